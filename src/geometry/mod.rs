@@ -1,0 +1,1 @@
+//! Points, directions, poses and roots on intervals.

@@ -1,0 +1,12 @@
+//! yardwright reads one text file that describes a whole yard of animated
+//! figures, proves that every mechanism will move as wanted, fits every gesture
+//! to the music, and writes what the bench, the controllers and the yard need.
+//!
+//! Data flows one way, and each module is one step of it; a test reads the
+//! imports and fails on one that runs upward (see DEVELOPERS.md for the map).
+
+pub mod finding;
+pub mod geometry;
+pub mod mechanism;
+pub mod music;
+pub mod units;

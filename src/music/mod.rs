@@ -1,0 +1,1 @@
+//! Sound and musical time: decoding, tempo map, onsets and beats.

@@ -1,0 +1,1 @@
+//! The test suite, one module per subject.
