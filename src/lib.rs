@@ -9,4 +9,5 @@ pub mod finding;
 pub mod geometry;
 pub mod mechanism;
 pub mod music;
+pub mod syntax;
 pub mod units;
