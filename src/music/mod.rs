@@ -1,1 +1,15 @@
-//! Sound and musical time: decoding, tempo map, onsets and beats.
+//! Sound and musical time: decoding, tempo map, beats, onsets, loudness.
+//!
+//! Sounds come in as bytes ([`wav`]); times leave as seconds and exact beats
+//! ([`tempo`]). Nothing here opens a file or knows a place in a text, and every
+//! figure is the same on every machine: no platform mathematics, no threads.
+
+pub mod beats_file;
+pub mod meter;
+pub mod tempo;
+pub mod wav;
+
+pub use beats_file::{BeatLine, BeatsFileError, BeatsFileFault, read_beats};
+pub use meter::Meter;
+pub use tempo::{BarBeat, TempoChange, TempoError, TempoMap};
+pub use wav::{Coding, Sound, WavError, WavFormat};
