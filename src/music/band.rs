@@ -334,7 +334,7 @@ fn group_delay(sections: &[Section], middle: f64, sample_rate: f64) -> f64 {
 /// The sound at a half, a third ... of its rate, where that still is 20 kHz or
 /// more and divides evenly; what would fold back is filtered off first (a windowed sinc).
 pub(super) fn thin(sound: &Sound) -> Option<Sound> {
-    let factor = (2..=sound.rate / 20_000).rev().find(|f| sound.rate % f == 0)?;
+    let factor = (2..=sound.rate / 20_000).rev().find(|f| sound.rate.is_multiple_of(*f))?;
     let step = factor as usize;
     let reach = 8 * step;
     let taps: Vec<f32> =

@@ -43,13 +43,19 @@ impl Heard {
         self.beats.iter().skip(self.first_downbeat).step_by(bar).copied().collect()
     }
 
-    /// The tempo map; bar 1 where the maker says, else at the first downbeat.
+    /// The tempo map. Bar 1 is where the maker says, else at the first downbeat;
+    /// a steady tempo then runs from exactly there, an unsteady one through the
+    /// beats as heard, counted from the nearest.
     ///
     /// # Errors
-    /// Where bar 1 falls between the beats.
+    /// Where bar 1 is more than a quarter of a beat away from every beat.
     pub fn tempo_map(&self, bar_one: Option<Sec>) -> Result<TempoMap, TempoError> {
         let bar_one = bar_one.or_else(|| self.beats.get(self.first_downbeat).copied());
-        TempoMap::from_beats(self.meter, &self.beats, bar_one)
+        let map = TempoMap::from_beats(self.meter, &self.beats, bar_one)?;
+        match bar_one {
+            Some(at) if self.steady => TempoMap::steady(self.meter, self.tempo, at),
+            _ => Ok(map),
+        }
     }
 }
 

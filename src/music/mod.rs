@@ -14,7 +14,7 @@ pub mod tempo;
 pub mod wav;
 
 pub use band::{Band, BandError, Loudness, Smoothing, loudness, onsets};
-pub use beats_file::{BeatLine, BeatsFileError, BeatsFileFault, read_beats};
+pub use beats_file::{BeatLine, BeatsFileError, BeatsFileFault, first_downbeat, read_beats};
 pub use listen::{Heard, ListenError, listen};
 pub use meter::Meter;
 pub use tempo::{BarBeat, TempoChange, TempoError, TempoMap};
