@@ -5,9 +5,13 @@
 //! Data flows one way, and each module is one step of it; a test reads the
 //! imports and fails on one that runs upward (see DEVELOPERS.md for the map).
 
+// What pest makes from the grammar names it.
+extern crate alloc;
+
 pub mod finding;
 pub mod geometry;
 pub mod mechanism;
 pub mod music;
+pub mod source;
 pub mod syntax;
 pub mod units;
