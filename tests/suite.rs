@@ -1,1 +1,3 @@
 //! The test suite, one module per subject.
+
+mod outputs;
