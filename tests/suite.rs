@@ -2,4 +2,5 @@
 
 mod linkages;
 mod music;
+mod outputs;
 mod published;
