@@ -1,1 +1,4 @@
 //! The test suite, one module per subject.
+
+mod language;
+mod words;
