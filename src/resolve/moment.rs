@@ -1,9 +1,9 @@
 //! Positions in a show: exact beats where they can be, seconds where they must.
 
 use crate::model::{Song, Span, When};
-use crate::music::TempoError;
+use crate::music::{Band, TempoError, onsets};
 use crate::resolve::cast::section;
-use crate::units::{Beats, Sec};
+use crate::units::{Beats, Hertz, Sec};
 
 /// A position in the music.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -128,6 +128,27 @@ impl Clock<'_> {
             }
             When::Onsets { .. } => Err(MomentError::NoSound),
         }
+    }
+
+    /// Every onset of a band of the song, up to `until`.
+    ///
+    /// # Errors
+    /// Where the song's sound was not read, or `until` does not exist.
+    pub fn onsets(
+        &self,
+        band: (Hertz, Hertz),
+        until: Option<&When>,
+    ) -> Result<Vec<Moment>, MomentError> {
+        let song = self.song.ok_or(MomentError::NoSong)?;
+        let sound = song.sound.as_deref().ok_or(MomentError::NoSound)?;
+        let end = match until {
+            Some(when) => self.song_time(self.at(when)?),
+            None => None,
+        };
+        let found = Band::new(band.0, band.1).map(|b| onsets(sound, b));
+        let times = found.and_then(Result::ok).unwrap_or_default();
+        let early = |t: &Sec| end.is_none_or(|e| t.0 < e.0);
+        Ok(times.into_iter().filter(early).map(Moment::Time).collect())
     }
 
     /// A position inside a phrase that starts at `start`: its bars count from 1.
