@@ -341,6 +341,8 @@ pub enum Span {
     Beats(Beats),
     /// In bars (as many beats as the song's meter says).
     Bars(f64),
+    /// In eighths (halves of a beat, thirds in 6/8, 9/8 and 12/8).
+    Eighths(f64),
 }
 
 /// A gesture: what a limb can be told to do.
@@ -409,8 +411,8 @@ pub enum Action {
         band: (Hertz, Hertz),
         /// Limb angle when silent and when loud, where said.
         range: Option<(Deg, Deg)>,
-        /// Whether it follows quickly.
-        quick: bool,
+        /// How closely it follows.
+        smoothing: crate::music::Smoothing,
     },
     /// Turn on and on.
     Spin {

@@ -1,0 +1,4 @@
+//! Tree to model: names, units, defaults.
+
+pub mod cast;
+pub mod moment;
