@@ -88,8 +88,7 @@ pub(super) fn span(got: Got<'_>) -> Option<Spanned<Span>> {
     let crate::syntax::Datum::Quantity(v) = got.value.datum else { return None };
     let span = match got.value.unit?.symbol {
         "bar" => Span::Bars(v),
-        // In compound time a beat is three eighths, else two; the written count is
-        // kept in beats of the meter it is played in, so only beats are exact here.
+        "eighth" => Span::Eighths(v),
         "beat" => Span::Beats(Beats::nearest(v)?),
         _ => return None,
     };

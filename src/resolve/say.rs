@@ -1,34 +1,12 @@
 //! Sizes in words, in the household the maker writes in.
 
-use crate::units::{Mm, System};
-
-/// A decimal with at most `digits` behind the point and no noughts at its end.
-fn decimal(value: f64, digits: usize) -> String {
-    let text = format!("{value:.digits$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
-}
-
-/// Inches as a maker reads them off a rule: to the nearest 1/32.
-fn inches(value: f64) -> String {
-    let parts = (value.abs() * 32.0).round();
-    let sign = if value < 0.0 && parts > 0.0 { "-" } else { "" };
-    let (whole, mut top, mut bottom) = ((parts / 32.0).floor(), (parts % 32.0) as u32, 32);
-    while top > 0 && top % 2 == 0 {
-        top /= 2;
-        bottom /= 2;
-    }
-    match (whole > 0.0, top > 0) {
-        (_, false) => format!("{sign}{whole}"),
-        (true, true) => format!("{sign}{whole} {top}/{bottom}"),
-        (false, true) => format!("{sign}{top}/{bottom}"),
-    }
-}
+use crate::units::print::decimal;
+use crate::units::{self, Mm, System};
 
 /// The number of a length without its unit: mm to a tenth, inches to a 1/32.
 pub(super) fn bare(length: Mm, system: System) -> String {
     match system {
-        System::Inch => inches(length.0 / 25.4),
+        System::Inch => units::print::length(length, system).trim_end_matches(" in").to_owned(),
         _ => decimal(length.0, 1),
     }
 }
