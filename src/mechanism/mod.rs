@@ -14,7 +14,7 @@ mod path;
 mod rod;
 mod servo;
 mod shape;
-// pub mod solve;
+pub mod solve;
 mod spin;
 mod sweep;
 
