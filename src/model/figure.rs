@@ -414,8 +414,8 @@ pub enum Action {
         band: (Hertz, Hertz),
         /// Limb angle when silent and when loud, where said.
         range: Option<(Deg, Deg)>,
-        /// Whether it follows quickly.
-        quick: bool,
+        /// How closely it follows.
+        smoothing: crate::music::Smoothing,
     },
     /// Turn on and on.
     Spin {

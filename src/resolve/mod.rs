@@ -7,6 +7,7 @@
 //!    result can be kept ([`Scope::still_answers`]);
 //! 4. [`yard`] sets the figures up on the ground.
 
+pub mod cast;
 pub mod codes;
 mod copies;
 mod drives;
@@ -15,6 +16,7 @@ mod figure_words;
 mod gesture;
 mod ground;
 mod limb;
+pub mod moment;
 mod names;
 mod notes;
 mod parts;
