@@ -185,7 +185,7 @@ fn stock(c: Clause<'_>, making: &mut Making<'_, '_>) -> Option<(Mm, Mm)> {
 /// `anchor …`: an `at` or `out` belongs to the braces or guys before it.
 pub(super) fn anchor(block: Block<'_>) -> Option<Anchor> {
     let c = block.find("anchor")?;
-    let count = |part| c.value(part).and_then(|v| v.count());
+    let count = |part: &str| c.value(part).and_then(|v| v.count());
     let stays = |part: &str, other: &str| {
         let lo = c.value(part)?.value.lo;
         let end = c.value(other).map(|v| v.value.lo).filter(|&o| o > lo).unwrap_or(u32::MAX);

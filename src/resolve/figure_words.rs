@@ -5,7 +5,7 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::words::{MOTOR_PLACE, SLIDE};
+use super::words::{AT, BEHIND, LIMIT, SLIDE, TURNS};
 use super::{drives, gesture};
 
 const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
@@ -88,10 +88,10 @@ pub static FIGURE: Table = Table {
             &[
                 must("name", Take::Name("motor")),
                 may("type", Take::Name("motor")),
-                MOTOR_PLACE[0],
-                MOTOR_PLACE[1],
-                MOTOR_PLACE[2],
-                MOTOR_PLACE[3],
+                AT,
+                TURNS,
+                BEHIND,
+                LIMIT,
                 key("standoff", "standoff", Take::Quantity(D::Length, Sign::Any)),
             ],
         )

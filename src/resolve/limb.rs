@@ -53,7 +53,7 @@ pub(super) fn limbs(block: Block<'_>, making: &mut Making<'_, '_>, around: &Arou
 }
 
 /// Which words are said of a limb, here or in the limbs it mirrors.
-fn words(named: &[Named<'_>], mut n: Named<'_>) -> Said {
+fn words<'a>(named: &[Named<'a>], mut n: Named<'a>) -> Said {
     let mut said = Said::default();
     for _ in 0..=named.len() {
         let has = |word| n.clause.block().is_some_and(|b| b.find(word).is_some());

@@ -5,7 +5,6 @@ use std::collections::BTreeMap;
 use crate::finding::{Finding, Place, Spanned, closest, list_of};
 
 use super::codes;
-use super::words::REFUSED_NAMES;
 
 /// What a name stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -245,76 +244,20 @@ pub(super) fn twice(what: &str, name: Spanned<&str>, first: Place) -> Finding {
     .related(format!("the first {} is declared here", name.value), first)
 }
 
-/// Names no file can have on some system.
-const DEVICES: &[&str] = &["con", "prn", "aux", "nul"];
-
-/// Why a name cannot be one, and what would do.
-fn refused(name: &str) -> Option<String> {
-    if REFUSED_NAMES.contains(&name) {
-        return Some("it is a word of the language".to_owned());
-    }
-    if name.len() > 64 {
-        return Some(format!("it is {} characters long and 64 are the most", name.len()));
-    }
-    let device = DEVICES.contains(&name)
-        || (name.len() == 4 && (name.starts_with("com") || name.starts_with("lpt")));
-    if device {
-        return Some("no file can be called so on some computers".to_owned());
-    }
-    let kebab = name.starts_with(|c: char| c.is_ascii_lowercase())
-        && name.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-');
-    (!kebab).then(|| "a name is small letters a to z, digits and `-`, and begins with a letter".to_owned())
-}
-
-/// A name as it could be: small letters, digits and single `-`.
-fn mended(name: &str) -> Option<String> {
-    let mut out = String::new();
-    for c in name.chars() {
-        if c.is_ascii_alphanumeric() {
-            out.push(c.to_ascii_lowercase());
-        } else if !out.is_empty() && !out.ends_with('-') {
-            out.push('-');
-        }
-    }
-    let out = out.trim_matches('-').chars().take(60).collect::<String>();
-    let out = if REFUSED_NAMES.contains(&out.as_str()) || DEVICES.contains(&out.as_str()) {
-        format!("{out}-1")
-    } else {
-        out
-    };
-    (refused(&out).is_none()).then_some(out)
-}
-
-/// Checks a name where it is declared.
+/// Checks a name where it is declared: a dot would make it look like a limb of
+/// another figure. (The reader has checked its letters.)
 pub(super) fn declared(name: Spanned<&str>, what: &str, findings: &mut Vec<Finding>) {
-    let Some(why) = refused(name.value) else { return };
-    let finding = Finding::new(
-        &codes::NAME_REFUSED,
-        name.place,
-        format!("{} cannot be the name of a {what}: {why}.", name.value),
-    );
-    findings.push(match mended(name.value) {
-        Some(good) => finding
-            .help(format!("Take {good}; `title \"…\"` holds any text for people."))
-            .fix(format!("write {good}"), name.place, good),
-        None => finding.help("`title \"…\"` holds any text for people."),
-    });
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn names_are_kebab_and_none_of_the_languages_own_words() {
-        for good in ["bear", "heron-2", "oz", "in", "x"] {
-            assert_eq!(refused(good), None, "{good}");
-        }
-        let long = "a".repeat(65);
-        for bad in ["Bear", "../x", "figure", "all", "2nd", "a_b", "con", "com1", "", &long] {
-            assert!(refused(bad).is_some(), "{bad}");
-        }
-        assert_eq!(mended("../Left Arm").as_deref(), Some("left-arm"));
-        assert_eq!(mended("figure").as_deref(), Some("figure-1"));
+    if !name.value.contains('.') {
+        return;
     }
+    let good = name.value.replace('.', "-");
+    findings.push(
+        Finding::new(
+            &codes::NAME_WITH_DOT,
+            name.place,
+            format!("{} cannot be the name of a {what}: the dot stands between figure and limb.", name.value),
+        )
+        .help(format!("Take {good}."))
+        .fix(format!("write {good}"), name.place, good),
+    );
 }

@@ -1,7 +1,7 @@
 //! The words that may stand at the top of a file.
 
 use crate::syntax::words::{
-    BlockRule, Row, Sign, Table, Take, flag, key, many, may, must, must_key,
+    BlockRule, Part, Row, Sign, Table, Take, flag, key, many, may, must, must_key,
 };
 use crate::units::Dimension as D;
 
@@ -17,39 +17,6 @@ pub(super) const FACINGS: &[&str] = &[
     "south-west",
     "west",
     "north-west",
-];
-
-/// Words that are refused as names where something is declared: those that may
-/// stand only at the top of a file, cue words, gesture words, and four more.
-pub const REFUSED_NAMES: &[&str] = &[
-    "use",
-    "yard",
-    "supply",
-    "controller",
-    "song",
-    "figure",
-    "set",
-    "laid-up",
-    "group",
-    "phrase",
-    "show",
-    "season",
-    "for",
-    "until",
-    "every",
-    "repeat",
-    "pass",
-    "stagger",
-    "sweep",
-    "turn",
-    "pose",
-    "follow",
-    "spin",
-    "pulse",
-    "all",
-    "rest",
-    "bar",
-    "beat",
 ];
 
 /// The top of a file.
@@ -75,7 +42,7 @@ pub static ROOT: Table = Table {
             &[
                 must("name", Take::Name("supply")),
                 key("at", "place", Take::Point),
-                key("from", "from", Take::Name("supply")),
+                key("at", "from", Take::Name("supply")),
             ],
         )
         .many()
@@ -204,13 +171,15 @@ static SET: Table = Table {
 /// `from behind`, where a direction is seen from there.
 pub(super) const FROM_BEHIND: &str = "from behind";
 
-/// The words about a motor's place and direction, behind its name.
-pub(super) const MOTOR_PLACE: [crate::syntax::words::Part; 4] = [
-    key("at", "at", Take::OpenPoint),
-    key("turns", "turns", Take::Choice(&["ccw", "cw"])),
-    flag(FROM_BEHIND),
-    key("limit", "limit", Take::Quantity(D::Current, Sign::Positive)),
-];
+/// Where a motor's shaft stands.
+pub(super) const AT: Part = key("at", "at", Take::OpenPoint);
+/// Which way it turns.
+pub(super) const TURNS: Part = key("turns", "turns", Take::Choice(&["ccw", "cw"]));
+/// Seen from where.
+pub(super) const BEHIND: Part = flag(FROM_BEHIND);
+/// The current limit of its driver.
+pub(super) const LIMIT: Part =
+    key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
 
 /// `slide from A to B`.
 pub(super) const SLIDE: Row = Row::new(

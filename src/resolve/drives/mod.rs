@@ -17,7 +17,7 @@ use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, System};
 
-use super::words::MOTOR_PLACE;
+use super::words::{AT, BEHIND, LIMIT, TURNS};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
 pub(super) struct DriveWord {
@@ -82,7 +82,11 @@ pub(super) const DRIVE: Row = Row::new(
 )
 .block(BlockRule::ByChoice(
     "kind",
-    &[
+    TABLES,
+));
+
+/// The table of each word.
+static TABLES: &[(&str, &Table)] = &[
         ("four-bar", &four_bar::FOUR_BAR),
         ("slotted-arm", &slotted_arm::SLOTTED_ARM),
         ("slider-crank", &slider_crank::SLIDER_CRANK),
@@ -95,8 +99,7 @@ pub(super) const DRIVE: Row = Row::new(
         ("spin", &spin::SPIN),
         ("hinge", &REFUSED),
         ("turntable", &REFUSED),
-    ],
-));
+];
 
 /// The block of a drive that is refused by name: nothing in it is known.
 static REFUSED: Table =
@@ -108,10 +111,10 @@ pub(super) const MOTOR: Row = Row::new(
     "The motor: one of the figure's, with its crank pin, or one of its own with its place.",
     &[
         must("name", Take::Name("motor")),
-        MOTOR_PLACE[0],
-        MOTOR_PLACE[1],
-        MOTOR_PLACE[2],
-        MOTOR_PLACE[3],
+        AT,
+        TURNS,
+        BEHIND,
+        LIMIT,
         key("pin", "pin", Take::Open(D::Angle, Sign::Any)),
         may("phase", Take::Choice(&["alternate", "together"])),
     ],
