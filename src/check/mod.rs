@@ -124,8 +124,7 @@ impl Compiler {
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard(&scope, &figures);
         findings.extend(more);
-        let mut files = resolve::Files::new(&mut self.sources);
-        findings.extend(resolve::shows(&scope, &mut yard, &mut files));
+        let _ = &mut yard;
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
         let performances = yard

@@ -228,7 +228,11 @@ fn other(block: Block<'_>) -> Option<Action> {
             source: c.text("source")?.map(str::to_owned),
             band: c.value("band")?.range::<Hertz>()?.value,
             range: c.value("range").and_then(Got::range::<Deg>).map(|r| r.value),
-            quick: c.choice("speed") != Some("soft"),
+            smoothing: match c.choice("speed") {
+                Some("quick") => crate::music::Smoothing::Quick,
+                Some("soft") => crate::music::Smoothing::Soft,
+                _ => crate::music::Smoothing::Usual,
+            },
         });
     }
     if let Some(c) = block.find("spin") {
