@@ -42,17 +42,43 @@ const TURNING: &[MotorKind] = &[MotorKind::Brushed, MotorKind::Synchronous];
 /// Every mechanism that is known, in the order of the reference page.
 pub(super) const DRIVES: &[DriveWord] = &[
     DriveWord { word: "four-bar", kind: Kind::FourBar, motors: TURNING, read: four_bar::read },
-    DriveWord { word: "slotted-arm", kind: Kind::SlottedArm, motors: TURNING, read: slotted_arm::read },
-    DriveWord { word: "slider-crank", kind: Kind::SliderCrank, motors: TURNING, read: slider_crank::read },
-    DriveWord { word: "scotch-yoke", kind: Kind::ScotchYoke, motors: TURNING, read: scotch_yoke::read },
+    DriveWord {
+        word: "slotted-arm",
+        kind: Kind::SlottedArm,
+        motors: TURNING,
+        read: slotted_arm::read,
+    },
+    DriveWord {
+        word: "slider-crank",
+        kind: Kind::SliderCrank,
+        motors: TURNING,
+        read: slider_crank::read,
+    },
+    DriveWord {
+        word: "scotch-yoke",
+        kind: Kind::ScotchYoke,
+        motors: TURNING,
+        read: scotch_yoke::read,
+    },
     DriveWord { word: "cam", kind: Kind::Cam, motors: TURNING, read: cam::read },
     DriveWord { word: "servo", kind: Kind::Servo, motors: &[MotorKind::Servo], read: servo::read },
     DriveWord { word: "ram", kind: Kind::Ram, motors: &[MotorKind::Ram], read: ram::read },
-    DriveWord { word: "cylinder", kind: Kind::Cylinder, motors: &[MotorKind::Cylinder], read: cylinder::read },
+    DriveWord {
+        word: "cylinder",
+        kind: Kind::Cylinder,
+        motors: &[MotorKind::Cylinder],
+        read: cylinder::read,
+    },
     DriveWord {
         word: "cord",
         kind: Kind::Cord,
-        motors: &[MotorKind::Brushed, MotorKind::Synchronous, MotorKind::Servo, MotorKind::Spool, MotorKind::Ram],
+        motors: &[
+            MotorKind::Brushed,
+            MotorKind::Synchronous,
+            MotorKind::Servo,
+            MotorKind::Spool,
+            MotorKind::Ram,
+        ],
         read: cord::read,
     },
     DriveWord { word: "spin", kind: Kind::Spin, motors: TURNING, read: spin::read },
@@ -80,25 +106,22 @@ pub(super) const DRIVE: Row = Row::new(
     "What makes the limb move; `from LIMB` where another limb pushes instead of a motor.",
     &[must("kind", Take::Choice(WORDS)), key("from", "from", Take::Name("limb"))],
 )
-.block(BlockRule::ByChoice(
-    "kind",
-    TABLES,
-));
+.block(BlockRule::ByChoice("kind", TABLES));
 
 /// The table of each word.
 static TABLES: &[(&str, &Table)] = &[
-        ("four-bar", &four_bar::FOUR_BAR),
-        ("slotted-arm", &slotted_arm::SLOTTED_ARM),
-        ("slider-crank", &slider_crank::SLIDER_CRANK),
-        ("scotch-yoke", &scotch_yoke::SCOTCH_YOKE),
-        ("cam", &cam::CAM),
-        ("servo", &servo::SERVO),
-        ("ram", &ram::RAM),
-        ("cylinder", &cylinder::CYLINDER),
-        ("cord", &cord::CORD),
-        ("spin", &spin::SPIN),
-        ("hinge", &REFUSED),
-        ("turntable", &REFUSED),
+    ("four-bar", &four_bar::FOUR_BAR),
+    ("slotted-arm", &slotted_arm::SLOTTED_ARM),
+    ("slider-crank", &slider_crank::SLIDER_CRANK),
+    ("scotch-yoke", &scotch_yoke::SCOTCH_YOKE),
+    ("cam", &cam::CAM),
+    ("servo", &servo::SERVO),
+    ("ram", &ram::RAM),
+    ("cylinder", &cylinder::CYLINDER),
+    ("cord", &cord::CORD),
+    ("spin", &spin::SPIN),
+    ("hinge", &REFUSED),
+    ("turntable", &REFUSED),
 ];
 
 /// The block of a drive that is refused by name: nothing in it is known.
@@ -170,11 +193,8 @@ pub(super) const PREFER: Row = Row::new(
 );
 
 /// Where the far end is fixed to the board.
-pub(super) const ANCHOR: Row = Row::new(
-    "anchor",
-    "Where the far end is fixed to the frame.",
-    &[must("at", Take::OpenPoint)],
-);
+pub(super) const ANCHOR: Row =
+    Row::new("anchor", "Where the far end is fixed to the frame.", &[must("at", Take::OpenPoint)]);
 
 /// What brings it back.
 pub(super) const RETURN: Row = Row::new(
@@ -207,7 +227,11 @@ pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
 }
 
 /// The part of a clause, where the clause stands.
-pub(super) fn part<'a>(block: Option<Block<'a>>, word: &'static str, part: &str) -> Option<Got<'a>> {
+pub(super) fn part<'a>(
+    block: Option<Block<'a>>,
+    word: &'static str,
+    part: &str,
+) -> Option<Got<'a>> {
     block?.find(word)?.value(part)
 }
 
