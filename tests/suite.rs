@@ -1,3 +1,4 @@
 //! The test suite, one module per subject.
 
 mod linkages;
+mod published;

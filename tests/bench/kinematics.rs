@@ -7,7 +7,7 @@
 use std::hint::black_box;
 use std::time::Instant;
 
-use yardwright::geometry::{Body, BoardPoint, Dir};
+use yardwright::geometry::{BoardPoint, Body, Dir};
 use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
 use yardwright::mechanism::{Assembly, FourBar, Input, Mechanism, Path, Shaft, Sweep};
 use yardwright::units::{Deg, Mm, System};
@@ -123,5 +123,8 @@ fn main() {
     println!("through the trait   {:8.1} M/s   {:6.1} x", 1e-6 / single, ratio(single));
     println!("with derivatives    {:8.1} M/s   {:6.1} x", 1e-6 / jets, ratio(jets));
     println!("whole analyses      {:8.0} /s", 1.0 / analysis);
-    println!("? over 11 x 17 holes, rod and clamp free, ranked, analysed, rounded: {:.1} us", solving * 1e6);
+    println!(
+        "? over 11 x 17 holes, rod and clamp free, ranked, analysed, rounded: {:.1} us",
+        solving * 1e6
+    );
 }

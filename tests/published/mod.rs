@@ -1,0 +1,3 @@
+//! Values that others have published, one file per family of sources.
+
+mod linkages;
