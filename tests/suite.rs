@@ -1,3 +1,8 @@
 //! The test suite, one module per subject.
 
+mod language;
+mod linkages;
+mod music;
 mod outputs;
+mod published;
+mod words;

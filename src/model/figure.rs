@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{BoltSize, BushingType, MotorType, Note, SheetType};
 use crate::finding::{Place, Spanned};
-use crate::geometry::{BoardPoint, Outline};
+use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::mechanism::{Assembly, Kind, Prefer, Size};
 use crate::syntax::{Open, Reading};
 use crate::units::{Amp, Beats, Deg, Hertz, Kg, Mm, NewtonMetre, Sec, Share, System, Volt, Watt};
@@ -48,7 +48,7 @@ pub struct Board {
     /// The sheet it is cut from, where one is named.
     pub sheet: Option<Arc<SheetType>>,
     /// Its outline in board coordinates; `None` where nothing was said.
-    pub outline: Option<Outline>,
+    pub outline: Option<Outline<BoardSpace>>,
     /// Height of y = 0 above the ground.
     pub lifted: Mm,
     /// Where it is described.
@@ -145,7 +145,7 @@ pub enum Joint {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// Drawn in board coordinates in its drawn pose (axis from pivot to tip).
-    Outline(Outline),
+    Outline(Outline<BoardSpace>),
     /// A strip along the axis.
     Strip {
         /// Its width.
@@ -341,6 +341,8 @@ pub enum Span {
     Beats(Beats),
     /// In bars (as many beats as the song's meter says).
     Bars(f64),
+    /// In eighths (halves of a beat, thirds in 6/8, 9/8 and 12/8).
+    Eighths(f64),
 }
 
 /// A gesture: what a limb can be told to do.
@@ -352,6 +354,9 @@ pub struct Gesture {
     pub place: Place,
     /// What it is.
     pub action: Action,
+    /// Whether its angles count from the axis of the limb that carries this one
+    /// (`bend`) instead of absolutely (`sweep`).
+    pub relative: bool,
 }
 
 /// The shape of a free swing in time.
@@ -409,8 +414,8 @@ pub enum Action {
         band: (Hertz, Hertz),
         /// Limb angle when silent and when loud, where said.
         range: Option<(Deg, Deg)>,
-        /// Whether it follows quickly.
-        quick: bool,
+        /// How closely it follows.
+        smoothing: crate::music::Smoothing,
     },
     /// Turn on and on.
     Spin {

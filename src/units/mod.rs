@@ -6,9 +6,10 @@
 //! unit; nothing here knows about files or places.
 
 mod decimal;
+pub mod print;
 mod quantity;
 mod table;
 
 pub use decimal::{Decimal, DecimalError};
 pub use quantity::*;
-pub use table::{Dimension, System, UNITS, Unit, find_unit, units_of};
+pub use table::{Dimension, Scale, System, UNITS, Unit, find_unit, units_of};

@@ -2,7 +2,7 @@
 
 use crate::emit::numbers::mechanism_numbers;
 use crate::fit::{Fitted, FittedFigure};
-use crate::geometry::{BoardPoint, Outline};
+use crate::geometry::{Board, BoardPoint, Outline};
 use crate::model::{Action, Figure, Joint, Limb, Mount, Placed, Shape};
 use crate::units::Deg;
 
@@ -105,8 +105,8 @@ impl Footprint {
 }
 
 /// The corners of an outline.
-fn corners(outline: &Outline) -> &[BoardPoint] {
-    &outline.points
+fn corners(outline: &Outline<Board>) -> &[BoardPoint] {
+    outline.corners()
 }
 
 /// What the parts of a figure without board or frame span.
