@@ -29,20 +29,20 @@ pub struct Gathered {
 
 /// Reads the items of the entry file and of every file it uses.
 ///
-/// `read` makes an item's clauses; the caller keeps its findings with it, so that
-/// an item that did not change need not be read again. The library is always
+/// `read` makes the clauses of a file's items, in order; the caller keeps their
+/// findings with them, so that an item that did not change need not be read again. The library is always
 /// opened: a name it knows is offered even where `use parts` is missing.
 pub fn gather(
     sources: &mut Sources,
     entry: FileId,
-    read: &mut dyn FnMut(&FileItem) -> Arc<Reading>,
+    read: &mut dyn FnMut(&[FileItem]) -> Vec<Arc<Reading>>,
 ) -> (Gathered, Vec<Finding>) {
     let mut walk = Walk { sources, read, out: Gathered::default(), done: vec![entry], path: Vec::new(), findings: Vec::new() };
     for (name, text) in LIBRARY {
         let file = walk.sources.open_builtin(name, text);
         let items = walk.sources.file(file).items.clone();
-        let items: Vec<_> = items.iter().map(|i| (walk.read)(i)).collect();
-        walk.out.library.extend(items);
+        let readings = (walk.read)(&items);
+        walk.out.library.extend(readings);
     }
     walk.file(entry);
     (walk.out, walk.findings)
@@ -50,7 +50,7 @@ pub fn gather(
 
 struct Walk<'a> {
     sources: &'a mut Sources,
-    read: &'a mut dyn FnMut(&FileItem) -> Arc<Reading>,
+    read: &'a mut dyn FnMut(&[FileItem]) -> Vec<Arc<Reading>>,
     out: Gathered,
     /// Files begun.
     done: Vec<FileId>,
@@ -63,8 +63,7 @@ impl Walk<'_> {
     fn file(&mut self, file: FileId) {
         self.path.push(file);
         let items = self.sources.file(file).items.clone();
-        for item in &items {
-            let reading = (self.read)(item);
+        for reading in (self.read)(&items) {
             for clause in reading.top().clauses().filter(|c| c.word() == "use") {
                 self.used(file, clause);
             }
