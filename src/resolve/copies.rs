@@ -214,11 +214,11 @@ fn mirrored_gesture(g: &Gesture, reversed: bool) -> Gesture {
         },
         Action::Turn { to, over } => Action::Turn { to: to.map(turned), over: *over },
         Action::Pose(a) => Action::Pose(a.map(turned)),
-        Action::Follow { source, band, range, quick } => Action::Follow {
+        Action::Follow { source, band, range, smoothing } => Action::Follow {
             source: source.clone(),
             band: *band,
             range: range.map(|(a, b)| (turned(a), turned(b))),
-            quick: *quick,
+            smoothing: *smoothing,
         },
         Action::Spin { turn, per } if reversed => Action::Spin { turn: -*turn, per: *per },
         same => same.clone(),

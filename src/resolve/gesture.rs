@@ -2,6 +2,7 @@
 
 use crate::finding::{Finding, Spanned};
 use crate::model::{Action, Easing, Gesture, Span};
+use crate::music::Smoothing;
 use crate::syntax::words::{Row, Sign, Table, Take, key, may, must, must_key};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Beats, Deg, Dimension as D, Hertz, Mm, Sec};
@@ -228,7 +229,11 @@ fn other(block: Block<'_>) -> Option<Action> {
             source: c.text("source")?.map(str::to_owned),
             band: c.value("band")?.range::<Hertz>()?.value,
             range: c.value("range").and_then(Got::range::<Deg>).map(|r| r.value),
-            quick: c.choice("speed") != Some("soft"),
+            smoothing: match c.choice("speed") {
+                Some("quick") => Smoothing::Quick,
+                Some(_) => Smoothing::Soft,
+                None => Smoothing::Usual,
+            },
         });
     }
     if let Some(c) = block.find("spin") {

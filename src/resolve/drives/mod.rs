@@ -11,7 +11,7 @@ mod slider_crank;
 mod slotted_arm;
 mod spin;
 
-use crate::mechanism::{Assembly, Kind, Prefer, Size};
+use crate::mechanism::{Assembly, Prefer, Size};
 use crate::model::{DriveKind, MotorKind, MotorType, Sized};
 use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
@@ -23,8 +23,6 @@ use super::words::{AT, BEHIND, LIMIT, TURNS};
 pub(super) struct DriveWord {
     /// The word behind `drive`.
     pub word: &'static str,
-    /// Which mechanism it is.
-    pub kind: Kind,
     /// The kinds of motor that can push it.
     pub motors: &'static [MotorKind],
     /// What the block becomes; an absent block leaves everything open.
@@ -41,21 +39,21 @@ const TURNING: &[MotorKind] = &[MotorKind::Brushed, MotorKind::Synchronous];
 
 /// Every mechanism that is known, in the order of the reference page.
 pub(super) const DRIVES: &[DriveWord] = &[
-    DriveWord { word: "four-bar", kind: Kind::FourBar, motors: TURNING, read: four_bar::read },
-    DriveWord { word: "slotted-arm", kind: Kind::SlottedArm, motors: TURNING, read: slotted_arm::read },
-    DriveWord { word: "slider-crank", kind: Kind::SliderCrank, motors: TURNING, read: slider_crank::read },
-    DriveWord { word: "scotch-yoke", kind: Kind::ScotchYoke, motors: TURNING, read: scotch_yoke::read },
-    DriveWord { word: "cam", kind: Kind::Cam, motors: TURNING, read: cam::read },
-    DriveWord { word: "servo", kind: Kind::Servo, motors: &[MotorKind::Servo], read: servo::read },
-    DriveWord { word: "ram", kind: Kind::Ram, motors: &[MotorKind::Ram], read: ram::read },
-    DriveWord { word: "cylinder", kind: Kind::Cylinder, motors: &[MotorKind::Cylinder], read: cylinder::read },
+    DriveWord { word: "four-bar", motors: TURNING, read: four_bar::read },
+    DriveWord { word: "slotted-arm", motors: TURNING, read: slotted_arm::read },
+    DriveWord { word: "slider-crank", motors: TURNING, read: slider_crank::read },
+    DriveWord { word: "scotch-yoke", motors: TURNING, read: scotch_yoke::read },
+    DriveWord { word: "cam", motors: TURNING, read: cam::read },
+    DriveWord { word: "servo", motors: &[MotorKind::Servo], read: servo::read },
+    DriveWord { word: "ram", motors: &[MotorKind::Ram], read: ram::read },
+    DriveWord { word: "cylinder", motors: &[MotorKind::Cylinder], read: cylinder::read },
     DriveWord {
         word: "cord",
-        kind: Kind::Cord,
+       
         motors: &[MotorKind::Brushed, MotorKind::Synchronous, MotorKind::Servo, MotorKind::Spool, MotorKind::Ram],
         read: cord::read,
     },
-    DriveWord { word: "spin", kind: Kind::Spin, motors: TURNING, read: spin::read },
+    DriveWord { word: "spin", motors: TURNING, read: spin::read },
 ];
 
 /// The words behind `drive`; the last two are refused by name.
