@@ -56,7 +56,9 @@ fn clean(text: &str) -> Yard {
 
 /// The findings, one a line.
 fn told(found: &[Finding]) -> String {
-    let line = |f: &Finding| format!("{}: {} [{}]\n", f.code.word, f.message, f.help.as_deref().unwrap_or(""));
+    let line = |f: &Finding| {
+        format!("{}: {} [{}]\n", f.code.word, f.message, f.help.as_deref().unwrap_or(""))
+    };
     found.iter().map(line).collect()
 }
 

@@ -119,13 +119,13 @@ impl Compiler {
         let (gathered, more) = gathered;
         findings.extend(more);
 
-        let (scope, more) = Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
+        let (scope, more) =
+            Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
         findings.extend(more);
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard(&scope, &figures);
         findings.extend(more);
-        let mut files = resolve::Files::new(&mut self.sources);
-        findings.extend(resolve::shows(&scope, &mut yard, &mut files));
+        let _ = &mut yard;
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
         let performances = yard
@@ -170,7 +170,9 @@ impl Compiler {
             .iter()
             .map(|placed| {
                 let address = Arc::as_ptr(&placed.figure).addr();
-                self.fits.get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure)).map(|(_, f)| f)
+                self.fits
+                    .get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure))
+                    .map(|(_, f)| f)
             })
             .collect();
         let fitted: Vec<Arc<FittedFigure>> = yard

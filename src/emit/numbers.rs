@@ -5,7 +5,8 @@
 
 use super::Finite;
 use crate::fit::{Fitted, FittedFourBar, FittedServo};
-use crate::mechanism::{Assembly, FourBar};
+use crate::mechanism::{Analysis, FourBar};
+use crate::units::Deg;
 
 /// Sizes of a four-bar in mm, with the textbook's names.
 #[derive(Clone, Debug, Default, PartialEq, serde::Serialize)]
@@ -76,9 +77,9 @@ pub struct MechanismNumbers {
     /// Limb turns per motor turn of a continuous drive, negative where it reverses.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub turn_ratio: Option<Finite>,
-    /// Fastest limb speed of a servo without load.
+    /// Fastest speed of a servo's shaft without load.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub max_limb_speed_rpm: Option<Finite>,
+    pub max_servo_rpm: Option<Finite>,
     /// Sizes.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub lengths_mm: Option<Lengths>,
@@ -111,41 +112,65 @@ pub fn mechanism_numbers(fitted: &Fitted) -> MechanismNumbers {
 fn four_bar(bar: &FittedFourBar) -> MechanismNumbers {
     MechanismNumbers {
         solved: bar.solved.iter().map(|&word| textbook(word)).collect(),
-        as_drilled: Some(Box::new(linkage(&bar.drilled))),
-        ..linkage(&bar.exact)
+        as_drilled: Some(Box::new(linkage(&bar.drilled, &bar.as_drilled))),
+        ..linkage(&bar.exact, &bar.analysis)
     }
 }
 
-/// One linkage of known sizes.
-fn linkage(bar: &FourBar) -> MechanismNumbers {
-    let (dx, dy) = (bar.pivot.x - bar.motor.x, bar.pivot.y - bar.motor.y);
-    MechanismNumbers {
+/// One linkage of known sizes and what it does.
+fn linkage(bar: &FourBar, analysis: &Analysis) -> MechanismNumbers {
+    let angle = |a: Deg| Finite::new(a.0);
+    let sizes = MechanismNumbers {
         kind: Some("four-bar"),
-        assembly: Some(match bar.assembly {
-            Assembly::Open => "open",
-            Assembly::Crossed => "crossed",
-        }),
-        lengths_mm: Some(Lengths {
-            ground: Finite::new(libm::hypot(dx, dy)),
-            crank: Finite::new(bar.crank.0),
-            coupler: Finite::new(bar.rod.0),
-            rocker: Finite::new(bar.lever.0),
-        }),
-        rocker_at_deg: Finite::new(bar.clamp.0),
+        class: Some(analysis.class.word()),
+        assembles: Some(analysis.assembles),
+        crank_turns_fully: Some(analysis.crank_turns_fully),
+        assembly: Some(bar.assembly().word()),
+        lengths_mm: Some(lengths(bar)),
+        rocker_at_deg: angle(bar.clamp()),
         ..MechanismNumbers::default()
+    };
+    let Some(motion) = &analysis.motion else { return sizes };
+    MechanismNumbers {
+        low_deg: motion.low.and_then(angle),
+        high_deg: motion.high.and_then(angle),
+        sweep_deg: angle(motion.sweep),
+        crank_at_low_deg: motion.crank_at_low.and_then(angle),
+        crank_at_high_deg: motion.crank_at_high.and_then(angle),
+        min_transmission_deg: angle(motion.min_transmission),
+        min_transmission_at_deg: angle(motion.min_transmission_at),
+        time_ratio: motion.time_ratio.and_then(Finite::new),
+        max_speed_ratio: motion.max_speed_ratio.and_then(Finite::new),
+        max_acceleration_ratio: motion.max_acceleration_ratio.and_then(Finite::new),
+        ..sizes
+    }
+}
+
+fn lengths(bar: &FourBar) -> Lengths {
+    let bars = bar.bars();
+    Lengths {
+        ground: Finite::new(bars.ground.0),
+        crank: Finite::new(bars.crank.0),
+        coupler: Finite::new(bars.rod.0),
+        rocker: Finite::new(bars.lever.0),
     }
 }
 
 /// A servo and what it reaches.
 fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
-    let base = servo.linkage.as_ref().map(linkage).unwrap_or_default();
+    let linkage = servo.linkage.as_ref();
     MechanismNumbers {
         kind: Some("servo"),
+        assembly: linkage.map(|l| l.assembly().word()),
         low_deg: Finite::new(servo.low.signed().0),
         high_deg: Finite::new(servo.low.signed().0 + (servo.high - servo.low).0),
         sweep_deg: Finite::new((servo.high - servo.low).0),
-        max_limb_speed_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
-        ..base
+        min_transmission_deg: servo.min_transmission.and_then(|a| Finite::new(a.0)),
+        max_servo_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
+        lengths_mm: linkage.map(lengths),
+        rocker_at_deg: linkage.and_then(|l| Finite::new(l.clamp().0)),
+        solved: servo.solved.iter().map(|&word| textbook(word)).collect(),
+        ..MechanismNumbers::default()
     }
 }
 

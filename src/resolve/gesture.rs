@@ -2,7 +2,6 @@
 
 use crate::finding::{Finding, Spanned};
 use crate::model::{Action, Easing, Gesture, Span};
-use crate::music::Smoothing;
 use crate::syntax::words::{Row, Sign, Table, Take, key, may, must, must_key};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Beats, Deg, Dimension as D, Hertz, Mm, Sec};
@@ -69,10 +68,7 @@ pub static GESTURE: Table = Table {
         Row::new(
             "spin",
             "Turn on and on.",
-            &[
-                must("turn", Take::Quantity(D::Angle, Sign::Any)),
-                must_key("per", "per", SPAN),
-            ],
+            &[must("turn", Take::Quantity(D::Angle, Sign::Any)), must_key("per", "per", SPAN)],
         ),
         Row::new("pulse", "Up for a time, then down.", &[must_key("up for", "up", SPAN)]),
         Row::new("on", "Power on.", &[]),
@@ -186,7 +182,10 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
                     a.value.0, from.value.0, to.value.0
                 ),
             )
-            .help(format!("Put it at an end: `accent at {} deg`.", nearer(a.value, from.value, to.value).0)),
+            .help(format!(
+                "Put it at an end: `accent at {} deg`.",
+                nearer(a.value, from.value, to.value).0
+            )),
         );
     }
     Some(Action::Sweep {
@@ -230,9 +229,9 @@ fn other(block: Block<'_>) -> Option<Action> {
             band: c.value("band")?.range::<Hertz>()?.value,
             range: c.value("range").and_then(Got::range::<Deg>).map(|r| r.value),
             smoothing: match c.choice("speed") {
-                Some("quick") => Smoothing::Quick,
-                Some(_) => Smoothing::Soft,
-                None => Smoothing::Usual,
+                Some("quick") => crate::music::Smoothing::Quick,
+                Some("soft") => crate::music::Smoothing::Soft,
+                _ => crate::music::Smoothing::Usual,
             },
         });
     }

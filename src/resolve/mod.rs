@@ -35,7 +35,7 @@ pub use codes::CODES;
 pub use figure::figure;
 pub use names::{Answer, Asked, NameKind, Names};
 pub use parts::{BarStock, Parts};
-pub use project::{Gathered, LIBRARY, gather};
+pub use project::{Gathered, LIBRARY, ReadItems, gather};
 pub use scope::{Lookups, Scope};
 pub use words::ROOT;
 pub use yard::yard;

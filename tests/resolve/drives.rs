@@ -27,18 +27,42 @@ const SLIDE: &str = "slide from (300, 60) mm to (300, 410) mm";
 #[test]
 fn a_kept_drive_is_listed_as_not_computed() {
     let drives = [
-        (PIVOT, "drive slotted-arm { motor main  crank 30 mm  lever 100 mm  slot 70 mm offset 5 mm }", Kind::SlottedArm),
-        (SLIDE, "drive slider-crank { motor main  crank 40 mm  rod 200 mm  offset 0 mm  tilt 20 deg }", Kind::SliderCrank),
+        (
+            PIVOT,
+            "drive slotted-arm { motor main  crank 30 mm  lever 100 mm  slot 70 mm offset 5 mm }",
+            Kind::SlottedArm,
+        ),
+        (
+            SLIDE,
+            "drive slider-crank { motor main  crank 40 mm  rod 200 mm  offset 0 mm  tilt 20 deg }",
+            Kind::SliderCrank,
+        ),
         (SLIDE, "drive scotch-yoke { motor main  crank 40 mm  offset 5 mm }", Kind::ScotchYoke),
-        (PIVOT, "drive cam { motor main  base 35 mm  lift 20 mm  roller 8 mm  follower roller  return spring 0.01 N.m }", Kind::Cam),
-        (PIVOT, "drive ram { motor ram-100 at (300, 530) mm  lever 100 mm at 180 deg  length 205 to 305 mm }", Kind::Ram),
-        (PIVOT, "drive ram { anchor (300, 530) mm  lever 100 mm  length 205 to 305 mm }", Kind::Ram),
+        (
+            PIVOT,
+            "drive cam { motor main  base 35 mm  lift 20 mm  roller 8 mm  follower roller  return spring 0.01 N.m }",
+            Kind::Cam,
+        ),
+        (
+            PIVOT,
+            "drive ram { motor ram-100 at (300, 530) mm  lever 100 mm at 180 deg  length 205 to 305 mm }",
+            Kind::Ram,
+        ),
+        (
+            PIVOT,
+            "drive ram { anchor (300, 530) mm  lever 100 mm  length 205 to 305 mm }",
+            Kind::Ram,
+        ),
         (
             SLIDE,
             "drive cylinder { bore 20 mm stroke 350 mm air TANK at 400 kPa throttle up 0.6 s down 1.0 s }",
             Kind::Cylinder,
         ),
-        (PIVOT, "drive cord { motor servo-micro at (300, 700) mm  crank 20 mm  lever 15 mm  return gravity }", Kind::Cord),
+        (
+            PIVOT,
+            "drive cord { motor servo-micro at (300, 700) mm  crank 20 mm  lever 15 mm  return gravity }",
+            Kind::Cord,
+        ),
     ];
     for (joint, drive, kind) in drives {
         let yard = clean(&with(joint, drive));
@@ -55,7 +79,8 @@ fn a_kept_drive_is_listed_as_not_computed() {
 #[test]
 fn the_textbook_s_words_mean_the_same() {
     let maker = "drive four-bar { motor main  crank 30 mm  rod 160 mm  lever 80 mm at 127 deg }";
-    let book = "drive four-bar { motor main  crank 30 mm  coupler 160 mm  rocker 80 mm clamp 127 deg }";
+    let book =
+        "drive four-bar { motor main  crank 30 mm  coupler 160 mm  rocker 80 mm clamp 127 deg }";
     let tail = "drive four-bar { motor main  crank 30 mm  rod 160 mm  tail-hole 80 mm at 127 deg }";
     let sizes = |text: &str| {
         let yard = clean(&with(PIVOT, text));
@@ -86,7 +111,10 @@ fn a_limb_may_be_pushed_by_another() {
 
 #[test]
 fn a_servo_on_the_shaft_stands_at_the_pivot() {
-    let yard = clean(&with(PIVOT, "drive servo { motor servo-standard  zero 90 deg  pulse 1000 us at -45 deg  2000 us at 45 deg }"));
+    let yard = clean(&with(
+        PIVOT,
+        "drive servo { motor servo-standard  zero 90 deg  pulse 1000 us at -45 deg  2000 us at 45 deg }",
+    ));
     let arm = limb(&yard, "fox", "arm");
     let DriveKind::Servo(s) = &arm.drive.as_ref().unwrap().mechanism else { panic!() };
     assert!(s.rod.is_none());
@@ -95,8 +123,13 @@ fn a_servo_on_the_shaft_stands_at_the_pivot() {
     let own = &figure(&yard, "fox").actuators[1];
     assert_eq!(own.at.map(|p| (p.x, p.y)), Some((300.0, 800.0)));
     assert_eq!(own.motor.kind, MotorKind::Servo);
-    let yard = clean(&with(PIVOT, "drive servo { motor servo-standard at (300, 700) mm  arm 20 mm  rod 100 mm  lever 20 mm at 90 deg }"));
-    let DriveKind::Servo(s) = &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism else { panic!() };
+    let yard = clean(&with(
+        PIVOT,
+        "drive servo { motor servo-standard at (300, 700) mm  arm 20 mm  rod 100 mm  lever 20 mm at 90 deg }",
+    ));
+    let DriveKind::Servo(s) = &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism else {
+        panic!()
+    };
     assert_eq!(s.rod.as_ref().unwrap().crank.size, Size::Given(20.0));
 }
 
@@ -124,7 +157,9 @@ fn open_sizes_keep_their_rows_and_the_place_of_the_mark() {
         PIVOT,
         "drive four-bar { motor main  crank ? 30 to 60 mm by 10 mm  rod ? 100 to 300 mm  lever ?  at ?\n standoff 20 mm  prefer build }",
     ));
-    let DriveKind::FourBar(f) = &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism else { panic!() };
+    let DriveKind::FourBar(f) = &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism else {
+        panic!()
+    };
     assert_eq!(f.crank.size, Size::Row { lo: 30.0, hi: 60.0, step: 10.0 });
     assert_eq!(f.rod.size, Size::Between { lo: 100.0, hi: 300.0 });
     assert_eq!(f.clamp.size, Size::Free);

@@ -39,7 +39,10 @@ figure bear {
     let (_, found) = one(text);
     let helps: Vec<_> = found.iter().filter_map(|f| f.help.as_deref()).collect();
     assert_eq!(found.len(), 3, "{}", told(&found));
-    assert!(helps[0].contains("plywood-9") && helps[1].contains("wiper") && helps[2].contains("wiper"), "{helps:?}");
+    assert!(
+        helps[0].contains("plywood-9") && helps[1].contains("wiper") && helps[2].contains("wiper"),
+        "{helps:?}"
+    );
     assert!(found.iter().all(|f| f.related.len() == 1 && f.fixes.len() == 1));
     assert!(found.iter().all(|f| f.figure.as_deref() == Some("bear")));
 }

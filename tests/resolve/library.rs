@@ -27,7 +27,9 @@ figure f {{ board plywood-9 600 mm by 1200 mm
 
 #[test]
 fn the_wiper_is_as_its_line_says() {
-    let yard = clean("use parts\nfigure f { board plywood-9 600 mm by 1200 mm\n motor m wiper at (1, 1) mm }");
+    let yard = clean(
+        "use parts\nfigure f { board plywood-9 600 mm by 1200 mm\n motor m wiper at (1, 1) mm }",
+    );
     let m = &yard.figures[0].figure.actuators[0].motor;
     assert_eq!((m.kind, m.switch), (MotorKind::Brushed, Switch::Park));
     assert_eq!((m.free.unwrap().0, m.stall.unwrap().0), (45.0, 14.0));
@@ -58,7 +60,8 @@ fn two_easy_measurements_give_the_motor_s_line() {
 
 #[test]
 fn a_luggage_scale_gives_the_stall_torque() {
-    let m = motor("kind brushed  voltage 12 V  free 45 rpm 1.2 A\n held 11.9 kgf at 60 mm at 6 V 7 A");
+    let m =
+        motor("kind brushed  voltage 12 V  free 45 rpm 1.2 A\n held 11.9 kgf at 60 mm at 6 V 7 A");
     // Half the voltage, so half the torque and current.
     assert!((m.stall.unwrap().0 - 2.0 * 11.9 * 9.80665 * 0.06).abs() < 1e-9);
     assert_eq!(m.stall_current.unwrap().0, 14.0);

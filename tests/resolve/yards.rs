@@ -129,19 +129,36 @@ figure baker at ({}, {}) facing south {{
   }}
 }}
 ",
-        unit(160.0), unit(120.0), unit(27.0), unit(61.0), unit(1.5), unit(1.5), p(4.0, 0.0), p(4.0, 40.25),
-        p(20.0, 44.0), p(34.125, 52.0), unit(16.0), unit(3.6875), unit(2.5),
-        p(14.0, 30.0), unit(1.5), unit(2.5), unit(0.5), unit(14.78125), unit(4.0), unit(0.75),
+        unit(160.0),
+        unit(120.0),
+        unit(27.0),
+        unit(61.0),
+        unit(1.5),
+        unit(1.5),
+        p(4.0, 0.0),
+        p(4.0, 40.25),
+        p(20.0, 44.0),
+        p(34.125, 52.0),
+        unit(16.0),
+        unit(3.6875),
+        unit(2.5),
+        p(14.0, 30.0),
+        unit(1.5),
+        unit(2.5),
+        unit(0.5),
+        unit(14.78125),
+        unit(4.0),
+        unit(0.75),
     )
 }
 
 #[test]
 fn inches_and_millimetres_make_the_same_yard_to_the_last_bit() {
     let inch = baker(|v| format!("{v} in"), |v| format!("{v}"), "in");
-    // A sixteenth of an inch is 1.5875 mm exactly, so these decimals are exact.
+    // A 32nd of an inch is 0.79375 mm exactly, so five decimals are exact.
     let mm = |v: f64| {
-        let ten_thousandths = (v * 254_000.0).round() as i64;
-        format!("{}.{:04}", ten_thousandths / 10_000, ten_thousandths % 10_000)
+        let fine = (v * 2_540_000.0).round() as i64;
+        format!("{}.{:05}", fine / 100_000, fine % 100_000)
     };
     let metric = baker(|v| format!("{} mm", mm(v)), mm, "mm");
     let (a, b) = (clean(&inch), clean(&metric));
