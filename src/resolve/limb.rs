@@ -417,6 +417,7 @@ fn drive(
     joint_fits(known.word, c, limb, making);
     let context = Context { system: making.system };
     let mechanism = (known.read)(c.block(), &context);
+    making.findings.extend(drives::off_row(c.block(), making.system));
     if let Some(from) = c.text("from") {
         let source = Source::Limb(index(named, from, n.name.value, making)?);
         let pin = Pin::At(Deg(0.0));
