@@ -354,6 +354,9 @@ pub struct Gesture {
     pub place: Place,
     /// What it is.
     pub action: Action,
+    /// Whether its angles count from the axis of the limb that carries this one
+    /// (`bend`) instead of absolutely (`sweep`).
+    pub relative: bool,
 }
 
 /// The shape of a free swing in time.
