@@ -5,7 +5,7 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::{figure_words, ground, parts, season, show, song};
+use super::{figure_words, ground, parts, phrase, season, show, song};
 
 /// Compass words, where a front looks.
 pub(super) const FACINGS: &[&str] =
@@ -101,7 +101,7 @@ pub static ROOT: Table = Table {
         )
         .many()
         .raw()
-        .block(BlockRule::Must(&show::PHRASE)),
+        .block(BlockRule::Must(&phrase::PHRASE)),
         Row::new(
             "show",
             "A song and its cues.",

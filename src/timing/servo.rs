@@ -158,7 +158,7 @@ impl<'s, 'a> Line<'s, 'a> {
                 };
                 self.sweep(ask, &swing, cycle.place, end, next, played);
             }
-            Action::Sweep { .. } => played.findings.push(unfit(
+            Action::Sweep { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which has no pace of its own: give the sweep a `cycle`",
@@ -172,12 +172,12 @@ impl<'s, 'a> Line<'s, 'a> {
                 let _ = source;
                 self.back_to_rest(to, next);
             }
-            Action::Spin { .. } => played.findings.push(unfit(
+            Action::Spin { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which cannot turn on and on",
             )),
-            Action::Stroke { .. } | Action::Pulse { .. } => played.findings.push(unfit(
+            Action::Stroke { .. } | Action::Pulse { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which turns and has no stroke",
