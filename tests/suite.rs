@@ -1,5 +1,6 @@
 //! The test suite, one module per subject.
 
+mod codes;
 mod language;
 mod linkages;
 mod music;
