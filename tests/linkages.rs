@@ -9,7 +9,7 @@ mod solving;
 use proptest::prelude::*;
 use reference::{Reference, Rng};
 use yardwright::geometry::{BoardPoint, Dir};
-use yardwright::mechanism::{Assembly, Class, FourBar, Mechanism, Path, Shaft, Span, Sweep};
+use yardwright::mechanism::{Assembly, Class, Dirs, FourBar, Mechanism, Path, Shaft, Span, Sweep};
 use yardwright::units::{Deg, Mm, Rad};
 
 fn four_bar(g: f64, crank: f64, rod: f64, lever: f64, assembly: Assembly) -> FourBar {
@@ -156,7 +156,12 @@ proptest! {
             let cranks: Vec<Dir> = (0..720).map(|i| Dir::degrees(Deg(f64::from(i) / 2.0))).collect();
             let mut out = Sweep::default();
             f.positions(f.motor(), &cranks, &mut out);
+            let mut limbs = Dirs::default();
+            let blocked = f.directions_into(&cranks.iter().copied().collect(), &mut limbs);
+            prop_assert_eq!(blocked, (0..out.len()).filter(|i| out.get(*i).is_none()).count());
             for (i, &d) in cranks.iter().enumerate() {
+                let plain = limbs.get(i).unwrap();
+                prop_assert!(plain.dot(out.get(i).map_or(Dir::EAST, |o| o.0)) > 1.0 - 1e-12);
                 match out.get(i) {
                     Some((limb, push)) => {
                         prop_assert!(limb.x().is_finite() && limb.y().is_finite() && push.is_finite());

@@ -26,7 +26,7 @@ pub use path::{Above, Path, Role, Shaft, Span};
 pub use rod::Rod;
 pub use servo::{Servo, ServoLink};
 pub use spin::{Spin, Transfer};
-pub use sweep::{Limits, Sweep};
+pub use sweep::{Dirs, Limits, Sweep};
 
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm, Rad};
@@ -51,8 +51,9 @@ pub struct Solved<R> {
     /// Sine of the push angle between rod and lever, positive for the open
     /// assembly, negative for the crossed; 1 where nothing pushes at an angle.
     pub push: R,
-    /// How much longer or shorter the distance between the rod's two turning
-    /// points could get before the linkage locks, mm; infinite where it cannot.
+    /// How far the square of the distance from near pin to limb pivot is from the
+    /// dead centres' squares, (rod + lever)^2 and (rod - lever)^2, mm2: nought at a
+    /// dead centre, infinite where there is none.
     pub margin: R,
 }
 

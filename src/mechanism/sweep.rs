@@ -4,6 +4,40 @@ use super::{Blocked, Solved, Span};
 use crate::geometry::{Body, Bracket, Dir, Jet, root};
 use crate::units::{Deg, Rad};
 
+/// Directions in two columns, as the fastest kernel wants them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Dirs {
+    pub(super) x: Vec<f64>,
+    pub(super) y: Vec<f64>,
+}
+
+impl Dirs {
+    /// How many there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.x.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.x.is_empty()
+    }
+
+    /// One of them; `None` past the end.
+    #[must_use]
+    pub fn get(&self, i: usize) -> Option<Dir> {
+        Some(Dir::unit(*self.x.get(i)?, *self.y.get(i)?))
+    }
+}
+
+impl FromIterator<Dir> for Dirs {
+    fn from_iter<I: IntoIterator<Item = Dir>>(iter: I) -> Self {
+        let (x, y) = iter.into_iter().map(|d| (d.x(), d.y())).unzip();
+        Self { x, y }
+    }
+}
+
 /// Limb directions and push angles for a list of inputs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sweep {
