@@ -2,7 +2,7 @@
 //!
 //! A mechanism is a closed-form map from a moving input (a motor's shaft, another
 //! limb, a length) to the pose of the limb. It works on directions, not angles:
-//! + - x / and square roots only, the same bits on every machine. A new kind is
+//! plus, minus, times, over and square roots only, the same bits on every machine. A new kind is
 //! one new file that implements [`Mechanism`] and one row in [`Kind`].
 
 mod analysis;

@@ -54,7 +54,9 @@ impl Rod {
         let slack = square - num((b - c) * (b - c));
         let per_bc = 1.0 / (b * c);
         let sine = room * slack * num(0.25 * per_bc * per_bc);
-        if !(sine.value() > DEAD) {
+        // Not numbers are stopped here too.
+        let alive = sine.value() > DEAD;
+        if !alive {
             return Err(self.obstacle(sine.value(), square.value()));
         }
         let push = sine.sqrt();

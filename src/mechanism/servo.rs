@@ -76,7 +76,7 @@ impl Servo {
                 let cos = gx * driver.cos + gy * driver.sin;
                 let (d, a) = (ground.length().0, arm.0);
                 let square = R::constant(d * d + a * a) - R::constant(2.0 * a * d) * cos;
-                if !(square.value() > 0.0) {
+                if square.value() <= 0.0 {
                     return Err(Blocked::DeadCentre);
                 }
                 let far = R::constant((d + a) * (d + a)) - square;

@@ -194,7 +194,8 @@ fn peak(rows: &[Row], span: Span, of: &dyn Fn(&Row) -> f64) -> (f64, f64) {
     let Some((l, r)) = around else { return (top, best as f64) };
     let (l, r) = (of(&rows[l]), of(&rows[r]));
     let bend = l - 2.0 * top + r;
-    if !(bend < 0.0) {
+    let hill = bend < 0.0;
+    if !hill {
         return (top, best as f64);
     }
     let off = (0.5 * (l - r) / bend).clamp(-0.5, 0.5);
@@ -215,12 +216,13 @@ pub(super) fn sampled_inverse(
         let next = span.from.0 + step * i as f64;
         let there = off(next)?;
         // Near the wanted direction only: its sine also vanishes at the opposite.
-        if here.x() > 0.0 && there.x() > 0.0 {
-            if let Some(b) = Bracket::new(at, here.y(), next, there.y()) {
-                let t = root(b, 1e-13, |t| off(t).map_or(f64::NAN, |d| d.y()));
-                if found.last().is_none_or(|f| (t - f.0).abs() > 1e-9) {
-                    found.push(Rad(t));
-                }
+        if here.x() > 0.0
+            && there.x() > 0.0
+            && let Some(b) = Bracket::new(at, here.y(), next, there.y())
+        {
+            let t = root(b, 1e-13, |t| off(t).map_or(f64::NAN, |d| d.y()));
+            if found.last().is_none_or(|f| (t - f.0).abs() > 1e-9) {
+                found.push(Rad(t));
             }
         }
         (at, here) = (next, there);

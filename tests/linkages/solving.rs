@@ -1,4 +1,5 @@
 //! Open sizes: the closed form against a fine scan that shares nothing with it.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::reference::Rng;
 use yardwright::geometry::{BoardPoint, Vector};

@@ -107,7 +107,7 @@ impl Axis {
 }
 
 fn positive(v: f64) -> Result<f64, Degenerate> {
-    let fine = v >= Bars::SHORTEST.0 && v <= Bars::LONGEST.0;
+    let fine = (Bars::SHORTEST.0..=Bars::LONGEST.0).contains(&v);
     if fine { Ok(v) } else { Err(Degenerate::Length) }
 }
 
