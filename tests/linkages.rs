@@ -1,9 +1,7 @@
 //! Linkages against independent solvers: the loop equations solved by scanning
 //! and bisection, with nothing taken from the program's own kernel.
 
-#[path = "linkages/reference.rs"]
 mod reference;
-#[path = "linkages/solving.rs"]
 mod solving;
 
 use proptest::prelude::*;
@@ -250,4 +248,23 @@ fn a_forearm_rides_on_the_upper_arm() {
         assert!((first - (r - l) / (2.0 * h)).abs() < 1e-6);
         assert!((second - (r + l) / (h * h)).abs() < 1e-5);
     }
+}
+
+/// Bars that come into one line: the class is stated, nothing infinite is.
+#[test]
+fn change_points_are_told_apart() {
+    for (g, a, b, c) in
+        [(100.0, 30.0, 100.0, 30.0), (70.0, 70.0, 40.0, 40.0), (50.0, 20.0, 60.0, 30.0)]
+    {
+        for assembly in [Assembly::Open, Assembly::Crossed] {
+            let all = four_bar(g, a, b, c, assembly).analyse();
+            assert_eq!(all.class, Class::ChangePoint);
+            assert!(all.assembles && !all.branch_constant);
+            let m = all.motion.unwrap();
+            assert_eq!(m.max_acceleration_ratio, None);
+            assert!(m.min_transmission.0.abs() < 1e-6, "{m:?}");
+        }
+    }
+    let parallelogram = four_bar(100.0, 30.0, 100.0, 30.0, Assembly::Open).analyse();
+    assert!(parallelogram.crank_turns_fully);
 }
