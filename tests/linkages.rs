@@ -28,7 +28,7 @@ fn near_deg(a: f64, b: f64) -> f64 {
 fn lengths(rng: &mut Rng) -> [f64; 4] {
     let mut l = [0.0; 4].map(|_: f64| 10.0 + 190.0 * rng.unit());
     if rng.unit() < 0.5 {
-        let margin = 10f64.powf(-6.0 * rng.unit()) * if rng.unit() < 0.7 { 1.0 } else { -1.0 };
+        let margin = libm::pow(10.0, -6.0 * rng.unit()) * if rng.unit() < 0.7 { 1.0 } else { -1.0 };
         let i = (rng.unit() * 4.0) as usize % 4;
         let mut o: Vec<f64> = (0..4).filter(|&j| j != i).map(|j| l[j]).collect();
         o.sort_by(f64::total_cmp);
