@@ -1,4 +1,6 @@
 //! The test suite, one module per subject.
 
+mod hard_inputs;
 mod language;
+mod recovery;
 mod words;
