@@ -5,13 +5,19 @@
 //! Data flows one way, and each module is one step of it; a test reads the
 //! imports and fails on one that runs upward (see DEVELOPERS.md for the map).
 
-// What pest makes from the grammar names it.
+// pest is used without its `std` feature, and its generated code names `alloc`.
 extern crate alloc;
 
+pub mod check;
+pub mod emit;
 pub mod finding;
+pub mod fit;
 pub mod geometry;
 pub mod mechanism;
+pub mod model;
 pub mod music;
+pub mod resolve;
 pub mod source;
 pub mod syntax;
+pub mod timing;
 pub mod units;

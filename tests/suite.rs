@@ -2,5 +2,10 @@
 
 mod hard_inputs;
 mod language;
+mod linkages;
+mod music;
+mod outputs;
+mod published;
 mod recovery;
+mod resolve;
 mod words;

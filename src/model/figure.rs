@@ -1,0 +1,515 @@
+//! A figure: board, frame, motors, limbs and what the limbs do.
+
+use std::sync::Arc;
+
+use super::{BoltSize, BushingType, MotorType, Note, SheetType};
+use crate::finding::{Place, Spanned};
+use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
+use crate::mechanism::{Assembly, Kind, Prefer, Size};
+use crate::syntax::{Open, Reading};
+use crate::units::{Amp, Beats, Deg, Hertz, Kg, Mm, NewtonMetre, Sec, Share, System, Volt, Watt};
+
+/// Which way a shaft turns, seen from the front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Turn {
+    /// Counter-clockwise, the positive way.
+    Ccw,
+    /// Clockwise.
+    Cw,
+}
+
+impl Turn {
+    /// +1 for counter-clockwise, -1 for clockwise.
+    #[must_use]
+    pub const fn sign(self) -> f64 {
+        match self {
+            Self::Ccw => 1.0,
+            Self::Cw => -1.0,
+        }
+    }
+}
+
+/// A straight member of the frame behind the board.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FrameMember {
+    /// One end of its centre line.
+    pub from: BoardPoint,
+    /// The other end.
+    pub to: BoardPoint,
+    /// Width across the board.
+    pub width: Mm,
+    /// Depth behind the board.
+    pub depth: Mm,
+}
+
+/// The board: what people see standing still.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Board {
+    /// The sheet it is cut from, where one is named.
+    pub sheet: Option<Arc<SheetType>>,
+    /// Its outline in board coordinates; `None` where nothing was said.
+    pub outline: Option<Outline<BoardSpace>>,
+    /// Height of y = 0 above the ground.
+    pub lifted: Mm,
+    /// Where it is described.
+    pub place: Option<Place>,
+}
+
+/// What holds a figure up.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Anchor {
+    /// Stakes: how many, spacing, depth, diameter.
+    pub stakes: Option<Stakes>,
+    /// Braces: how many, how far out, at what height.
+    pub braces: Option<Stays>,
+    /// Guy lines: how many, how far out, at what height.
+    pub guys: Option<Stays>,
+    /// Ballast.
+    pub ballast: Option<Kg>,
+    /// Screws in a wall.
+    pub wall_screws: Option<u32>,
+}
+
+/// Stakes driven into the ground.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stakes {
+    /// How many.
+    pub count: u32,
+    /// Distance between the outer two.
+    pub spacing: Option<Mm>,
+    /// Depth in the ground.
+    pub depth: Option<Mm>,
+    /// Diameter.
+    pub diameter: Option<Mm>,
+}
+
+/// Braces or guys.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stays {
+    /// How many.
+    pub count: u32,
+    /// Height on the figure.
+    pub at: Option<Mm>,
+    /// Distance of the foot from the board.
+    pub out: Option<Mm>,
+}
+
+/// A motor of a figure: owner of one coordinate (turn or length).
+#[derive(Clone, Debug, PartialEq)]
+pub struct Actuator {
+    /// Its name; motors given inside a drive are named after the limb.
+    pub name: String,
+    /// Where it is written.
+    pub place: Place,
+    /// What it is.
+    pub motor: Arc<MotorType>,
+    /// Where its shaft stands; open where the maker asks.
+    pub at: Option<BoardPoint>,
+    /// The question, where the place is open.
+    pub at_open: Option<Spanned<Open>>,
+    /// Which way it turns, seen from the front.
+    pub turns: Turn,
+    /// Current limit of its driver.
+    pub limit: Option<Amp>,
+}
+
+/// Whether a limb hangs before or behind the board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mount {
+    /// On the front: fixed to a bolt that turns, lever on the bolt behind.
+    Front,
+    /// Behind the board: a hidden tail takes the rod directly.
+    Behind,
+}
+
+/// How a limb moves against what carries it.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Joint {
+    /// Turns about a bolt.
+    Pivot {
+        /// Where; open where the maker asks.
+        at: Option<BoardPoint>,
+        /// The question.
+        open: Option<Spanned<Open>>,
+    },
+    /// Slides along a straight guide.
+    Slide {
+        /// One end of the guide.
+        from: BoardPoint,
+        /// The other end.
+        to: BoardPoint,
+    },
+}
+
+/// The shape of a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Shape {
+    /// Drawn in board coordinates in its drawn pose (axis from pivot to tip).
+    Outline(Outline<BoardSpace>),
+    /// A strip along the axis.
+    Strip {
+        /// Its width.
+        width: Mm,
+        /// How far it goes on behind the pivot.
+        tail: Mm,
+    },
+}
+
+/// A weight carried by a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Carried {
+    /// What it is.
+    pub name: String,
+    /// Its mass.
+    pub mass: Kg,
+    /// Where, in the drawn pose.
+    pub at: BoardPoint,
+}
+
+/// What the maker measured on the built limb.
+#[derive(Clone, Debug, PartialEq, Default)]
+pub struct Measured {
+    /// `weighed`.
+    pub mass: Option<Kg>,
+    /// `balances`: distance of the balance point from the pivot.
+    pub balance: Option<Mm>,
+    /// `ten-swings`: time of ten swings hanging from the pivot.
+    pub ten_swings: Option<Sec>,
+    /// `measured A to B`: the ends of the real swing.
+    pub ends: Option<Spanned<(Deg, Deg)>>,
+    /// `tip-to-tip`: straight distance of the tip's two end positions.
+    pub tip_to_tip: Option<Mm>,
+    /// `ten-turns`: time of ten turns of the motor in place.
+    pub ten_turns: Option<Sec>,
+}
+
+/// A limb and everything said of it.
+#[derive(Clone, Debug)]
+pub struct Limb {
+    /// Its name.
+    pub name: Spanned<String>,
+    /// A text for people.
+    pub title: Option<String>,
+    /// The limb its pivot rides on, by index.
+    pub carrier: Option<usize>,
+    /// Its joint.
+    pub joint: Joint,
+    /// The tip: the limb's axis is pivot -> tip.
+    pub tip: Option<BoardPoint>,
+    /// Front or behind.
+    pub mount: Mount,
+    /// Its bolt.
+    pub bolt: Option<BoltSize>,
+    /// Its bushing.
+    pub bushing: Option<Arc<BushingType>>,
+    /// Its sheet.
+    pub sheet: Option<Arc<SheetType>>,
+    /// Its shape.
+    pub shape: Option<Shape>,
+    /// Weights on it.
+    pub carried: Vec<Carried>,
+    /// What drives it.
+    pub drive: Option<Drive>,
+    /// What it can do.
+    pub gestures: Vec<Gesture>,
+    /// The angle it rests at between cues.
+    pub rest: Option<Spanned<Deg>>,
+    /// The limb angle where the park contact opens.
+    pub parks: Option<Spanned<Deg>>,
+    /// What was measured.
+    pub measured: Measured,
+    /// Explicit friction torque at the pivot.
+    pub friction: Option<NewtonMetre>,
+    /// Explicit load torque, counter-clockwise positive.
+    pub load: Option<NewtonMetre>,
+    /// Defaults that were taken, and the clauses that would settle them.
+    pub assumed: Vec<Note>,
+    /// Checks that could not be made, and the clauses that would settle them.
+    pub not_checked: Vec<Note>,
+    /// The limb it mirrors or repeats, as `figure.limb`: a fault shows once.
+    pub copy_of: Option<String>,
+    /// Something in it was reported already: later stages stay silent about it.
+    pub poisoned: bool,
+}
+
+/// Where a drive's motion comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A motor of the figure, by index.
+    Motor(usize),
+    /// Another limb of the figure, by index.
+    Limb(usize),
+}
+
+/// A crank pin's angle on a shared motor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Pin {
+    /// At this angle after the motor's first pin.
+    At(Deg),
+    /// To be found so that the limbs move by turns.
+    Alternate,
+    /// To be found so that the limbs move together.
+    Together,
+}
+
+/// What makes a limb move, and how.
+#[derive(Clone, Debug)]
+pub struct Drive {
+    /// Where it is written.
+    pub place: Place,
+    /// What pushes.
+    pub source: Source,
+    /// The pin on a shared motor.
+    pub pin: Pin,
+    /// The mechanism.
+    pub mechanism: DriveKind,
+}
+
+/// A length or angle with its place and what the maker said of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sized {
+    /// What was said.
+    pub size: Size,
+    /// Where; `None` where it was left out.
+    pub place: Option<Place>,
+    /// Place of the `?`, for `solve --write`.
+    pub ask: Option<Place>,
+    /// The household it was written in.
+    pub system: System,
+}
+
+/// A mechanism with its sizes as written.
+#[derive(Clone, Debug)]
+pub enum DriveKind {
+    /// Crank, rod, lever.
+    FourBar(FourBarDrive),
+    /// A servo, direct or through arm and rod.
+    Servo(ServoDrive),
+    /// Continuous turning.
+    Spin(SpinDrive),
+    /// Another of the language's mechanisms: read and kept, not computed yet.
+    Kept(Kind),
+}
+
+/// The four-bar as written; lengths in mm, clamp in deg.
+#[derive(Clone, Debug)]
+pub struct FourBarDrive {
+    /// Crank hole.
+    pub crank: Sized,
+    /// Rod, pin to pin in the board's plane.
+    pub rod: Sized,
+    /// Lever hole (or tail hole, behind the board).
+    pub lever: Sized,
+    /// Lever pin's angle counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Depth the rod bridges.
+    pub standoff: Option<Mm>,
+    /// Which way it is put together, where said.
+    pub assembly: Option<Assembly>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+}
+
+/// The servo as written.
+#[derive(Clone, Debug)]
+pub struct ServoDrive {
+    /// Arm, rod, lever and clamp; `None` for a limb straight on the shaft.
+    pub rod: Option<FourBarDrive>,
+    /// Pulses and their angles, where said here.
+    pub pulses: Vec<super::PulseAt>,
+    /// Limb angle at the servo's zero, for a limb straight on the shaft.
+    pub zero: Option<Deg>,
+}
+
+/// A continuous drive as written: signed turns of the limb per turn of the motor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpinDrive {
+    /// Limb turns per motor turn, negative where it reverses.
+    pub ratio: f64,
+    /// `direct`, `belt`, `chain` or `gears`.
+    pub by: &'static str,
+    /// Teeth in order from the motor, where said.
+    pub teeth: Vec<u32>,
+}
+
+/// How a gesture's time is said.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Span {
+    /// In seconds.
+    Time(Sec),
+    /// In beats, exactly.
+    Beats(Beats),
+    /// In bars (as many beats as the song's meter says).
+    Bars(f64),
+    /// In eighths (halves of a beat, thirds in 6/8, 9/8 and 12/8).
+    Eighths(f64),
+}
+
+/// A gesture: what a limb can be told to do.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gesture {
+    /// Its name.
+    pub name: Spanned<String>,
+    /// Where it is written.
+    pub place: Place,
+    /// What it is.
+    pub action: Action,
+    /// Whether its angles count from the axis of the limb that carries this one
+    /// (`bend`) instead of absolutely (`sweep`).
+    pub relative: bool,
+}
+
+/// The shape of a free swing in time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Easing {
+    /// As the mechanism gives it; harmonic for a servo.
+    Natural,
+    /// Gentle ends.
+    Smooth,
+    /// As fast as it can.
+    Sharp,
+}
+
+/// What a gesture does.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// To and fro between two angles.
+    Sweep {
+        /// From.
+        from: Spanned<Deg>,
+        /// To.
+        to: Spanned<Deg>,
+        /// Tolerance of the swing and its ends, where said.
+        within: Option<Deg>,
+        /// Time of one to and fro; `None`: as the motor gives it.
+        cycle: Option<Spanned<Span>>,
+        /// Angle that must be met on the beat.
+        accent: Option<Spanned<Deg>>,
+        /// Its shape.
+        easing: Easing,
+    },
+    /// To and fro between two places on a slide.
+    Stroke {
+        /// From, mm along the slide.
+        from: Spanned<Mm>,
+        /// To.
+        to: Spanned<Mm>,
+        /// Time of one to and fro.
+        cycle: Option<Spanned<Span>>,
+    },
+    /// To one angle and stay.
+    Turn {
+        /// The angle.
+        to: Spanned<Deg>,
+        /// In this time.
+        over: Option<Spanned<Span>>,
+    },
+    /// Stay at an angle.
+    Pose(Spanned<Deg>),
+    /// Follow the loudness of a sound.
+    Follow {
+        /// The stem's name.
+        source: Spanned<String>,
+        /// Frequency band.
+        band: (Hertz, Hertz),
+        /// Limb angle when silent and when loud, where said.
+        range: Option<(Deg, Deg)>,
+        /// How closely it follows.
+        smoothing: crate::music::Smoothing,
+    },
+    /// Turn on and on.
+    Spin {
+        /// Degrees per span, negative clockwise.
+        turn: Deg,
+        /// In this time.
+        per: Spanned<Span>,
+    },
+    /// Up for a time, then down.
+    Pulse {
+        /// Up for.
+        up: Spanned<Span>,
+    },
+    /// Power on.
+    On,
+    /// Power off.
+    Off,
+}
+
+/// Lights on a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lamp {
+    /// Its name.
+    pub name: String,
+    /// Where.
+    pub at: Option<BoardPoint>,
+    /// Power.
+    pub power: Option<Watt>,
+}
+
+/// The feed of a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Feed {
+    /// The supply.
+    pub supply: Spanned<String>,
+    /// Real cable length, where said.
+    pub run: Option<Mm>,
+    /// Voltage, where said.
+    pub voltage: Option<Volt>,
+}
+
+/// A figure with everything said of it, independent of where it stands.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Its name.
+    pub name: Spanned<String>,
+    /// A text for people.
+    pub title: Option<String>,
+    /// The figure it is like, and its scale.
+    pub like: Option<(String, Share)>,
+    /// The household of its first unit.
+    pub system: System,
+    /// Its board.
+    pub board: Board,
+    /// Its frame.
+    pub frame: Vec<FrameMember>,
+    /// What holds it up.
+    pub anchor: Option<Anchor>,
+    /// Its feed.
+    pub feed: Option<Feed>,
+    /// Its lamps.
+    pub lamps: Vec<Lamp>,
+    /// Its motors.
+    pub actuators: Vec<Actuator>,
+    /// Its limbs.
+    pub limbs: Vec<Limb>,
+    /// The clauses it was made from: what is not computed yet is kept here.
+    pub readings: Vec<Arc<Reading>>,
+    /// What was assumed of the figure as a whole.
+    pub assumed: Vec<Note>,
+}
+
+impl Figure {
+    /// Index of the limb named so.
+    #[must_use]
+    pub fn limb(&self, name: &str) -> Option<usize> {
+        self.limbs.iter().position(|l| l.name.value == name)
+    }
+
+    /// The limbs a motor drives, by index, straight or through another limb.
+    pub fn driven_by(&self, motor: usize) -> impl Iterator<Item = usize> + '_ {
+        (0..self.limbs.len()).filter(move |&i| self.motor_of(i) == Some(motor))
+    }
+
+    /// The motor that moves a limb in the end.
+    #[must_use]
+    pub fn motor_of(&self, limb: usize) -> Option<usize> {
+        let mut at = limb;
+        for _ in 0..=self.limbs.len() {
+            match self.limbs.get(at)?.drive.as_ref()?.source {
+                Source::Motor(m) => return Some(m),
+                Source::Limb(l) => at = l,
+            }
+        }
+        None
+    }
+}

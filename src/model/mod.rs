@@ -1,0 +1,32 @@
+//! The resolved yard: plain data in canonical units, no input or output.
+//!
+//! Every value a later stage may want to point at keeps the place it was written
+//! at. What the maker left out is either a default, noted in `assumed`, or
+//! `None`; it is never invented.
+
+mod figure;
+mod parts;
+mod show;
+mod yard;
+
+pub use figure::*;
+pub use parts::*;
+pub use show::*;
+pub use yard::*;
+
+/// Something that was assumed, or a check that was not made, and the clause that
+/// would settle it.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
+pub struct Note {
+    /// What was assumed or not checked, in a maker's words: "bolt 5/16-18 in nylon".
+    pub what: String,
+    /// The clause that would settle it: `bolt M8  bushing nylon`.
+    pub settle: String,
+}
+
+impl Note {
+    /// A note.
+    pub fn new(what: impl Into<String>, settle: impl Into<String>) -> Self {
+        Self { what: what.into(), settle: settle.into() }
+    }
+}

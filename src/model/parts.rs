@@ -1,0 +1,150 @@
+//! Parts as data: motors, sheets, bushings, bolts and bars, from the built-in
+//! library or the maker's own file.
+
+use crate::finding::Place;
+use crate::units::{
+    Amp, Deg, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec, Share,
+    Volt,
+};
+
+/// What makes a motor move.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum MotorKind {
+    /// A brushed motor, mostly geared.
+    Brushed,
+    /// A motor in step with the mains.
+    Synchronous,
+    /// A hobby servo.
+    Servo,
+    /// An electric linear actuator.
+    Ram,
+    /// An air cylinder.
+    Cylinder,
+    /// A motor that winds a cord.
+    Spool,
+}
+
+impl MotorKind {
+    /// The words of the language, in order of the variants.
+    pub const WORDS: &'static [&'static str] =
+        &["brushed", "synchronous", "servo", "ram", "cylinder", "spool"];
+    /// The word of the language.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        Self::WORDS[self as usize]
+    }
+}
+
+/// The contact that tells where the shaft is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Switch {
+    /// None: the angle at power-up is unknown.
+    None,
+    /// A park contact that stops the shaft at one angle.
+    Park,
+    /// One pulse a turn.
+    Index,
+}
+
+/// A pulse length that stands for an angle of a servo.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PulseAt {
+    /// Length of the pulse.
+    pub pulse: Sec,
+    /// The angle it asks for.
+    pub angle: Deg,
+}
+
+/// A motor as the library or the maker describes it. What is not said is `None`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MotorType {
+    /// Its name: `wiper`.
+    pub name: String,
+    /// Where it is described.
+    pub place: Place,
+    /// What makes it move.
+    pub kind: MotorKind,
+    /// The voltage its figures are for.
+    pub voltage: Option<Volt>,
+    /// Speed of the output shaft without load.
+    pub free: Option<Rpm>,
+    /// Current without load.
+    pub free_current: Option<Amp>,
+    /// Torque that stops it.
+    pub stall: Option<NewtonMetre>,
+    /// Current when stopped.
+    pub stall_current: Option<Amp>,
+    /// Smallest duty at which it still turns evenly.
+    pub least_duty: Option<Share>,
+    /// Its contact.
+    pub switch: Switch,
+    /// How much single motors differ from these figures, either way.
+    pub spread: Option<Share>,
+    /// How much slower it runs on a cold night.
+    pub cold: Option<Share>,
+    /// Whether the limb cannot turn it back.
+    pub self_locking: Option<bool>,
+    /// Whether it may only turn one way.
+    pub one_way: Option<bool>,
+    /// Share of the time it may run.
+    pub duty: Option<Share>,
+    /// Crank holes it comes with, from, to, step.
+    pub crank_holes: Option<(Mm, Mm, Mm)>,
+    /// Servo: time for an angle, as on its sheet.
+    pub slew: Option<(Sec, Deg)>,
+    /// Servo: pulses and their angles.
+    pub pulses: Vec<PulseAt>,
+    /// Linear actuator: speed in mm/s.
+    pub speed_mm_s: Option<f64>,
+    /// Linear actuator: rated force.
+    pub force: Option<Newton>,
+    /// Linear actuator or cylinder: shortest and longest length.
+    pub length: Option<(Mm, Mm)>,
+    /// Body seen from the front, width and height.
+    pub body: Option<(Mm, Mm)>,
+    /// Mass.
+    pub mass: Option<Kg>,
+    /// Whether its figures were measured by the maker (`counted`, `lifted`, `held`).
+    pub measured: bool,
+}
+
+/// A sheet to cut boards and limbs from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetType {
+    /// Its name: `corrugated-4`.
+    pub name: String,
+    /// Where it is described.
+    pub place: Place,
+    /// Thickness.
+    pub thickness: Option<Mm>,
+    /// Mass per area.
+    pub mass: Option<KgPerM2>,
+    /// Shear strength along a hole's edge.
+    pub tear: Option<Pascal>,
+}
+
+/// A bushing's material.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BushingType {
+    /// Its name: `nylon`.
+    pub name: String,
+    /// Where it is described.
+    pub place: Place,
+    /// Coefficient of friction.
+    pub friction: Option<Share>,
+    /// Highest pressure.
+    pub pressure: Option<Pascal>,
+    /// Highest pressure times rubbing speed.
+    pub pv: Option<PascalMetrePerSec>,
+}
+
+/// A threaded size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoltSize {
+    /// As written: `M8`, `5/16-18`.
+    pub name: String,
+    /// Nominal diameter.
+    pub diameter: Mm,
+    /// Pitch of the thread.
+    pub pitch: Mm,
+}
