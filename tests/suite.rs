@@ -5,4 +5,5 @@ mod linkages;
 mod music;
 mod outputs;
 mod published;
+mod resolve;
 mod words;

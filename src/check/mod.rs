@@ -119,7 +119,8 @@ impl Compiler {
         let (gathered, more) = gathered;
         findings.extend(more);
 
-        let (scope, more) = Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
+        let (scope, more) =
+            Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
         findings.extend(more);
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard(&scope, &figures);
@@ -169,7 +170,9 @@ impl Compiler {
             .iter()
             .map(|placed| {
                 let address = Arc::as_ptr(&placed.figure).addr();
-                self.fits.get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure)).map(|(_, f)| f)
+                self.fits
+                    .get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure))
+                    .map(|(_, f)| f)
             })
             .collect();
         let fitted: Vec<Arc<FittedFigure>> = yard

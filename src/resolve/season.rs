@@ -3,4 +3,5 @@
 use crate::syntax::words::Table;
 
 /// Nights and runs.
-pub static SEASON: Table = Table { name: "season", title: "Nights and runs.", rows: &[], bare: None };
+pub static SEASON: Table =
+    Table { name: "season", title: "Nights and runs.", rows: &[], bare: None };

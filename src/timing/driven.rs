@@ -85,9 +85,9 @@ fn motion(stage: &Stage<'_>, limb: usize, shaft: &Shaft) -> Option<LimbMotion> {
         Fitted::Servo(_) => Path::Still(Deg(0.0)),
     };
     let still = |a: Deg| match mechanism {
-        Fitted::FourBar(bar) => {
-            Path::Still(linkage::limb_at(&bar.exact, a + bar.pin, near(stage, limb)).unwrap_or_default())
-        }
+        Fitted::FourBar(bar) => Path::Still(
+            linkage::limb_at(&bar.exact, a + bar.pin, near(stage, limb)).unwrap_or_default(),
+        ),
         _ => match path(a, a) {
             Path::Turn { from, .. } => Path::Still(from),
             other => other,

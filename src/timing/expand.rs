@@ -201,9 +201,7 @@ impl<'a> Walk<'_, 'a> {
                 self.clock.plus(at, span.value, 1.0).and_then(|m| self.clock.time(m))
             }
             Lasts::Until(_) if cue.every.is_some() => None,
-            Lasts::Until(when) => {
-                self.clock.at(&when.value).ok().and_then(|m| self.clock.time(m))
-            }
+            Lasts::Until(when) => self.clock.at(&when.value).ok().and_then(|m| self.clock.time(m)),
         };
         let told = match told {
             Told::Rest => AskTold::Rest,
@@ -268,7 +266,8 @@ pub fn swung(clock: &Clock<'_>, at: Moment, swing: Option<Share>) -> Moment {
     }
     let (whole, part) = (b.0.div_euclid(Beats::PARTS), b.0.rem_euclid(Beats::PARTS));
     let x = Beats(part).count();
-    let moved = if x < 0.5 { 2.0 * x * swing.0 } else { swing.0 + (2.0 * x - 1.0) * (1.0 - swing.0) };
+    let moved =
+        if x < 0.5 { 2.0 * x * swing.0 } else { swing.0 + (2.0 * x - 1.0) * (1.0 - swing.0) };
     Beats::nearest(moved).map_or(at, |m| Moment::Beat(Beats::whole(whole) + m))
 }
 
