@@ -286,7 +286,7 @@ fn linkage(figure: &Figure, limb: &Limb) -> Fitted {
         let inch = |x: f64| Mm(x * 25.4);
         let ends = (board(355.6, 762.0), board(508.0, 1117.6));
         let sizes = (inch(1.5), inch(14.78), inch(4.0));
-        let exact = FourBar::new(ends, sizes, Deg(-69.8), Assembly::Open).unwrap();
+        let exact = FourBar::new(ends, sizes, Deg(-69.8), Assembly::Crossed).unwrap();
         return bar(exact, (14.78125 * 25.4, -70.0));
     }
     match limb.name.value.as_str() {
