@@ -125,6 +125,7 @@ fn blank(n: Named<'_>) -> Limb {
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        mirrors: None,
         poisoned: poisoned(n.clause),
     }
 }
@@ -176,7 +177,7 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
         };
         let changed = n.clause.block().is_some_and(|b| b.clauses().next().is_some());
         let limb = said(named, n, start, making);
-        made[i] = Some(if changed { Limb { copy_of: None, ..limb } } else { limb });
+        made[i] = Some(if changed { Limb { copy_of: None, mirrors: None, ..limb } } else { limb });
     }
     for (i, _) in waiting {
         let n = named[i];

@@ -135,6 +135,7 @@ pub fn limb(
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        mirrors: None,
         poisoned: false,
     }
 }
