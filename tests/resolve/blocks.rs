@@ -56,7 +56,7 @@ fn all_that_may_be_said_of_a_limb() {
 #[test]
 fn all_gestures() {
     let yard = clean(&with(
-        "gesture beat { sweep 155 deg to 205 deg within 2 deg  cycle 2 bars  accent at 205 deg  shape smooth }
+        "gesture flap { sweep 155 deg to 205 deg within 2 deg  cycle 2 bars  accent at 205 deg  shape smooth }
          gesture look { turn to 35 deg over 2 beats }
          gesture still { pose 90 deg }
          gesture talk { follow voice 200 Hz to 3 kHz from 198 deg to 212 deg quick }
