@@ -197,7 +197,10 @@ impl<'a> Bench<'a> {
 impl<'a> Bench<'a> {
     /// The answer found for the limb this one mirrors, seen in the mirror; `None`
     /// where it mirrors none or its motor is not the mirrored motor.
-    fn mirrored(&self, centres: (BoardPoint, BoardPoint)) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
+    fn mirrored(
+        &self,
+        centres: (BoardPoint, BoardPoint),
+    ) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
         let mirrors = self.limb.mirrors.as_ref()?;
         let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.mechanism.as_ref()?;
         let Fitted::FourBar(twin) = twin else { return None };
