@@ -3,3 +3,4 @@
 mod linkages;
 mod music;
 mod published;
+mod timing;
