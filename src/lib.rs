@@ -9,6 +9,7 @@
 extern crate alloc;
 
 pub mod check;
+pub mod emit;
 pub mod finding;
 pub mod fit;
 pub mod geometry;
