@@ -9,4 +9,5 @@ mod outputs;
 mod published;
 mod recovery;
 mod resolve;
+mod timing;
 mod words;

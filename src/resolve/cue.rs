@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Place, Spanned, closest, list_of};
 use crate::model::{Compass, Cue, CueLine, Lasts, Spread, Told, When, Who};
 use crate::syntax::words::{Row, Sign};
-use crate::syntax::{Clause, Cursor, Reported, ShapeKind};
+use crate::syntax::{Clause, Cursor, Reading, Reported, ShapeKind};
 use crate::units::{Beats, Dimension as D, Hertz, Sec, Share};
 
 use super::codes_show::{CUE_UNCLEAR, SWING_TOO_FAR};
@@ -33,20 +33,21 @@ const TAIL: &[&str] =
 /// Reads a cue; `None` where it could not be read (reported).
 pub fn cue(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Cue> {
     let mut c = Cursor::raw(clause, WORDS);
-    let read = line(&mut c, clause.place());
+    let read = line(&mut c, clause);
     findings.extend(c.finish().0);
     read.ok()
 }
 
-fn line(c: &mut Cursor<'_>, place: Place) -> Result<Cue, Reported> {
-    let when = when(c)?;
+fn line(c: &mut Cursor<'_>, clause: Clause<'_>) -> Result<Cue, Reported> {
+    let (place, reading) = (clause.place(), clause.reading());
+    let when = when(c, reading)?;
     let mut tail = Tail::default();
     if c.take_word("until").is_some() {
-        tail.lasts = Some(Lasts::Until(self::when(c)?));
+        tail.lasts = Some(Lasts::Until(self::when(c, reading)?));
     }
     let line = told_line(c)?;
     while !c.at_end() {
-        tail.part(c)?;
+        tail.part(c, reading)?;
     }
     let line = match line {
         Line::Play { phrase, arguments } => {
@@ -177,13 +178,13 @@ fn told(c: &mut Cursor<'_>) -> Result<Told, Reported> {
 
 /// A position: `bar 28 beat 2 + 1/3`, `refrain + 2 bars`, `1:12.500`, `72.5 s`,
 /// `every onset between 40 Hz and 150 Hz until bar 25`.
-pub fn when(c: &mut Cursor<'_>) -> Result<Spanned<When>, Reported> {
+pub fn when(c: &mut Cursor<'_>, reading: &Reading) -> Result<Spanned<When>, Reported> {
     let from = c.here();
     let start = Place { lo: c.peek().map_or(from.lo, |p| p.place.lo), ..from };
     let value = if c.take_word("bar").is_some() {
         bar(c)?
     } else if c.take_word("every").is_some() {
-        onsets(c)?
+        onsets(c, reading)?
     } else if c.is_number() {
         When::Time(Sec(c.quantity(&[D::Time], Sign::NotNegative)?.value))
     } else if c.is(ShapeKind::Word) {
@@ -191,13 +192,9 @@ pub fn when(c: &mut Cursor<'_>) -> Result<Spanned<When>, Reported> {
     } else {
         return Err(unexpected(c, "a time (`bar 9`, a section, `1:12.500`)", &[]));
     };
-    let end = c.here();
-    Ok(Spanned::new(value, trimmed(start, end)))
-}
-
-/// From the start of one place to the start of the gap behind what was read.
-fn trimmed(start: Place, gap: Place) -> Place {
-    Place { hi: gap.lo.max(start.lo), ..start }
+    // Up to the next shape, without the blanks in front of it.
+    let read = reading.slice(start.lo, c.here().lo.max(start.lo)).trim_end();
+    Ok(Spanned::new(value, Place { hi: start.lo + read.len() as u32, ..start }))
 }
 
 fn bar(c: &mut Cursor<'_>) -> Result<When, Reported> {
@@ -266,7 +263,7 @@ fn section(c: &mut Cursor<'_>) -> Result<When, Reported> {
     Ok(When::Section { name, bars, beats: rest })
 }
 
-fn onsets(c: &mut Cursor<'_>) -> Result<When, Reported> {
+fn onsets(c: &mut Cursor<'_>, reading: &Reading) -> Result<When, Reported> {
     if c.take_word("onset").is_none() {
         return Err(unexpected(c, "`onset`", &["onset"]));
     }
@@ -286,7 +283,7 @@ fn onsets(c: &mut Cursor<'_>) -> Result<When, Reported> {
         ));
     }
     let until = match c.take_word("until") {
-        Some(_) => Some(Box::new(when(c)?.value)),
+        Some(_) => Some(Box::new(when(c, reading)?.value)),
         None => None,
     };
     Ok(When::Onsets { band: (Hertz(low.value), Hertz(high.value)), until })
@@ -305,12 +302,12 @@ pub struct Tail {
 }
 
 impl Tail {
-    fn part(&mut self, c: &mut Cursor<'_>) -> Result<(), Reported> {
+    fn part(&mut self, c: &mut Cursor<'_>, reading: &Reading) -> Result<(), Reported> {
         let place = c.peek().map_or(c.here(), |p| p.place);
         let twice = if c.take_word("for").is_some() {
             self.lasts.replace(Lasts::For(next_span(c)?)).is_some()
         } else if c.take_word("until").is_some() {
-            self.lasts.replace(Lasts::Until(when(c)?)).is_some()
+            self.lasts.replace(Lasts::Until(when(c, reading)?)).is_some()
         } else if c.take_word("every").is_some() {
             self.every.replace(next_span(c)?).is_some()
         } else if c.take_word("repeat").is_some() {

@@ -186,7 +186,7 @@ pub static CUES_LOST: Code = Code {
 pub static SHOW_ENDLESS: Code = Code {
     word: "show-endless",
     severity: Severity::Error,
-    title: "The show tells more than four million things.",
+    title: "The show tells more than two million things.",
     explanation: "That many moves fit no evening: an `every` or `repeat` is far too short or too \
         many, or phrases multiply each other. What lies beyond is left out.",
     formula: "",

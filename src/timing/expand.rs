@@ -42,7 +42,7 @@ pub struct Ask<'a> {
 }
 
 /// More asks than this are a slip of the pen (`every 1 us`), not a show.
-pub const MOST_ASKS: usize = 4_000_000;
+pub const MOST_ASKS: usize = 2_000_000;
 /// More repeats of one cue than this likewise.
 const MOST_REPEATS: usize = 100_000;
 

@@ -39,7 +39,7 @@ pub fn perform(
             Finding::new(
                 &SHOW_ENDLESS,
                 show.name.place,
-                "this show tells more than 4,000,000 things",
+                "this show tells more than 2,000,000 things",
             )
             .help("look for an `every` that is far too short"),
         );

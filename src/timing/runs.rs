@@ -62,6 +62,14 @@ pub struct Run {
     pub members: Vec<Member>,
 }
 
+impl Run {
+    /// Until when it is asked for and not told to stop.
+    #[must_use]
+    pub fn end(&self) -> Sec {
+        self.stop.map_or(self.to, |s| s.min(self.to))
+    }
+}
+
 /// Asks as one motor's runs, in order of time and not overlapping.
 pub fn runs(stage: &Stage<'_>, asks: &[Ask<'_>], findings: &mut Vec<Finding>) -> Vec<Run> {
     let mut gather = Gather { stage, runs: Vec::new(), last_rest: None, told: BTreeSet::new() };
@@ -104,7 +112,6 @@ impl Gather<'_, '_> {
         }
         if last.to > ask.from || last.pace == Pace::On {
             last.stop = Some(last.stop.map_or(ask.from, |s| s.min(ask.from)));
-            last.to = last.to.min(ask.from);
         }
     }
 
@@ -137,7 +144,7 @@ impl Gather<'_, '_> {
             return;
         };
         let open = matches!(last.pace, Pace::On | Pace::Spin { .. }) && last.stop.is_none();
-        if ask.from >= last.to - SAME || (open && last.to >= self.stage.duration) {
+        if ask.from >= last.end() - SAME || (open && last.to >= self.stage.duration) {
             // What has no end of its own gives way to the next cue.
             last.to = last.to.min(ask.from);
             if goes_on(last, &fresh) {

@@ -291,7 +291,7 @@ impl Shaft {
     /// Turns at the motor's own speed from start to end, stopping anywhere.
     fn steady(&mut self, run: &Run, reach: Option<&Reach>, index: usize) -> Option<Laid> {
         let rpm = reach?.free;
-        let to = if run.to > run.from { run.to } else { run.from + rpm.period()? };
+        let to = if run.end() > run.from { run.end() } else { run.from + rpm.period()? };
         let by = (to - run.from).0 * rpm.0 * 6.0;
         self.turn(run.from, to, Deg(by * self.sign));
         Some(Laid { run: index, turns: Vec::new(), dropped: 0 })
@@ -306,7 +306,7 @@ impl Shaft {
         per: crate::model::Span,
         index: usize,
     ) -> Option<Laid> {
-        let mut here = run.from;
+        let (mut here, to) = (run.from, run.end());
         for k in 1..MOST_TURNS {
             let next = stage
                 .clock
@@ -314,10 +314,10 @@ impl Shaft {
                 .and_then(|m| stage.clock.time(m))
                 .filter(|n| n.0 > here.0)?;
             let whole = Deg(360.0 * turns * self.sign);
-            if next.0 >= run.to.0 - 1e-9 {
-                let share = (run.to - here).0 / (next - here).0;
+            if next.0 >= to.0 - 1e-9 {
+                let share = (to - here).0 / (next - here).0;
                 if share > 0.0 {
-                    self.turn(here, run.to, whole * share);
+                    self.turn(here, to, whole * share);
                 }
                 break;
             }

@@ -1,0 +1,8 @@
+//! Songs, cues and motors on the beat.
+
+mod beat;
+mod conflicts;
+mod cues;
+mod orchard;
+mod reading;
+mod servos;

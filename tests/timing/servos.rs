@@ -1,0 +1,137 @@
+//! Servos: angles, speed limits, few keys, following a sound.
+
+use std::sync::Arc;
+
+use super::orchard::*;
+use proptest::prelude::*;
+use yardwright::finding::Severity;
+use yardwright::music::Sound;
+use yardwright::timing::{SERVO_TOLERANCE, fewest, line_error};
+use yardwright::units::Sec;
+
+const BEAT: f64 = 60.0 / 116.0;
+
+fn show(cues: &str) -> Stage {
+    stage(&format!("{JIG}show evening with jig {{\n{cues}\n}}"))
+}
+
+/// A natural sweep is harmonic: checked against (1 - cos)/2 at 2,000 times.
+#[test]
+fn a_sweep_keeps_to_its_curve_within_the_stated_error() {
+    let mut s = show("bar 3 owl.head nod for 8 bars");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let (channel, motion) = (&p.figures[0].channels[0], &p.figures[0].limbs[0]);
+    assert!(channel.error <= SERVO_TOLERANCE.0);
+    assert!(channel.keys.len() < 90, "few keys: {}", channel.keys.len());
+    let beat3 = 0.48 + 4.0 * BEAT;
+    for i in 0..2000 {
+        let t = beat3 + 12.0 * BEAT * f64::from(i) / 2000.0;
+        // The accent, the upper end, lies on the beat.
+        let phase = (t - beat3) / (4.0 * BEAT) + 0.5;
+        let want = -20.0 + 40.0 * (1.0 - (2.0 * std::f64::consts::PI * phase).cos()) / 2.0;
+        let got = motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().0;
+        assert!((want - got).abs() <= channel.error + 1e-6, "{t}: {want} and {got}");
+    }
+    assert_eq!(p.accents.len(), 4);
+    let at = motion.at(p.accents[1].wanted, s.mechanism("owl", "head")).unwrap();
+    assert!((at.0 - 20.0).abs() < 1e-6);
+}
+
+/// 35 deg over 2 beats of 116 bpm with the 3-4-5 law peaks at 63 deg/s: 1.875 x
+/// 35 / 1.0345 (peak factor 1.875: Norton, Design of Machinery, table 8-3).
+#[test]
+fn a_turn_peaks_where_the_law_says() {
+    let mut s = show("bar 3 owl.head turn to 35 deg over 2 beats");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let motion = &p.figures[0].limbs[0];
+    let at = |t: f64| motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().0;
+    let start = 0.48 + 4.0 * BEAT;
+    assert!(at(start).abs() < 1e-9 && (at(start + 2.0 * BEAT) - 35.0).abs() < 1e-9);
+    assert!((at(start + BEAT) - 17.5).abs() < 0.26);
+    assert!((at(20.0) - 35.0).abs() < 1e-9, "it stays");
+    let steepest = p.figures[0].channels[0]
+        .keys
+        .windows(2)
+        .map(|k| (k[1].value - k[0].value) / (k[1].at - k[0].at).0.max(1e-12));
+    let peak = steepest.fold(0.0, f64::max);
+    assert!((peak - 63.4).abs() < 2.5, "{peak}");
+}
+
+#[test]
+fn too_fast_names_the_time_that_works() {
+    let mut s = show("bar 3 owl.head turn to 50 deg over 100 ms\nbar 9 owl.head shake for 2 beats");
+    s.play();
+    let words: Vec<&str> = s.findings.iter().map(|f| f.code.word).collect();
+    assert_eq!(words, ["too-fast-for-servo", "too-fast-for-servo"]);
+    let turn = &s.findings[0];
+    assert_eq!(turn.severity, Severity::Error);
+    // 1.875 x 50 / (0.8 x 352.9) = 0.332 s, rounded up.
+    assert!(turn.help.as_ref().unwrap().contains("0.34 s"), "{:?}", turn.help);
+    let works = "bar 3 owl.head turn to 50 deg over 340 ms";
+    let mut s = show(works);
+    s.play();
+    assert_eq!(s.codes(), [""; 0], "and it does work");
+}
+
+#[test]
+fn beyond_the_travel_is_refused() {
+    let mut s = show("bar 3 owl.head turn to 75 deg over 2 beats");
+    s.play();
+    assert_eq!(s.codes(), ["servo-out-of-reach `75 deg`"]);
+}
+
+/// A jaw follows a loudness: silent it stays at one end, loud at the other.
+#[test]
+fn a_jaw_follows_a_voice() {
+    let rate = 8000_u32;
+    let tone = |i: u32| if (i / rate) % 2 == 1 { 0.5 * (f64::from(i) * 0.6).sin() } else { 0.0 };
+    let samples = (0..rate * 10).map(|i| tone(i) as f32).collect();
+    let voice = Arc::new(Sound { rate, channels: 1, samples });
+    let mut files = Files::default();
+    files.sounds.insert("voice.wav".into(), Ok(voice));
+    let text = "song air { meter 4/4  tempo 120 bpm  section s bar 1 for 10 bars
+  stem voice \"voice.wav\" at 2 s
+}
+show evening with air { sound late 100 ms
+  0:02 moon.jaw follow voice 200 Hz to 3 kHz from 0 deg to 16 deg until 0:12 }";
+    let mut s = stage_with(text, orchard(), &files);
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let moon = &p.figures[0];
+    let at = |t: f64| moon.limbs[0].at(Sec(t), s.mechanism("moon", "jaw")).unwrap().0;
+    for second in 0..10 {
+        // The middle of each second of the voice, heard 100 ms late.
+        let angle = at(2.0 + f64::from(second) + 0.5 + 0.1);
+        let want = if second % 2 == 1 { 16.0 } else { 0.0 };
+        assert!((angle - want).abs() < 1.0, "second {second}: {angle}");
+    }
+    assert!(moon.channels[0].error <= SERVO_TOLERANCE.0 + 1e-9);
+    assert!(moon.channels[0].keys.len() < 120, "{}", moon.channels[0].keys.len());
+}
+
+proptest! {
+    /// Whatever the curve, the kept points hold it within the tolerance, and no
+    /// kept point could be left out by drawing the line past it.
+    #[test]
+    fn few_keys_stay_within_their_error(
+        values in prop::collection::vec(-90.0..90.0_f64, 2..80),
+        tolerance in 0.05..20.0_f64,
+    ) {
+        let samples: Vec<(f64, f64)> =
+            values.iter().enumerate().map(|(i, v)| (i as f64 * 0.02, *v)).collect();
+        let kept = fewest(&samples, tolerance);
+        prop_assert_eq!(kept[0], 0);
+        prop_assert_eq!(kept[kept.len() - 1], samples.len() - 1);
+        prop_assert!(kept.windows(2).all(|k| k[0] < k[1]));
+        prop_assert!(line_error(&samples, &kept) <= tolerance + 1e-9);
+        // From each point the line goes as far as one line can.
+        for pair in kept.windows(2) {
+            for far in pair[1] + 1..samples.len() {
+                let line = [pair[0], far];
+                prop_assert!(line_error(&samples, &line) > tolerance - 1e-9);
+            }
+        }
+    }
+}
