@@ -9,6 +9,7 @@
 extern crate alloc;
 
 pub mod check;
+pub mod cli;
 pub mod finding;
 pub mod fit;
 pub mod geometry;
@@ -18,3 +19,4 @@ pub mod music;
 pub mod syntax;
 pub mod timing;
 pub mod units;
+pub mod watch;

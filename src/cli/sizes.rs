@@ -1,0 +1,87 @@
+//! Sizes as text that reads back to the very same size.
+
+use crate::units::System;
+
+/// Millimetres in an inch, exactly (NIST SP 811, appendix B).
+const INCH: f64 = 25.4;
+
+/// A length for a `.yard` file: `40 mm`, `14 25/32 in`. What does not fall on a
+/// fraction of an inch down to 1/64 is written as a decimal.
+#[must_use]
+pub fn length(mm: f64, system: System) -> String {
+    match system {
+        System::Inch => inches(mm / INCH),
+        System::Metric | System::Both => format!("{} mm", decimal(mm, 4)),
+    }
+}
+
+/// An angle for a `.yard` file: `78 deg`.
+#[must_use]
+pub fn angle(deg: f64) -> String {
+    format!("{} deg", decimal(deg, 4))
+}
+
+fn inches(inch: f64) -> String {
+    let parts = (inch * 64.0).round();
+    if (inch * 64.0 - parts).abs() > 1e-9 || !(0.0..1e9).contains(&parts) {
+        return format!("{} in", decimal(inch, 5));
+    }
+    let (whole, mut top, mut bottom) = (parts as u64 / 64, parts as u64 % 64, 64);
+    while top != 0 && top % 2 == 0 {
+        (top, bottom) = (top / 2, bottom / 2);
+    }
+    match (whole, top) {
+        (whole, 0) => format!("{whole} in"),
+        (0, top) => format!("{top}/{bottom} in"),
+        (whole, top) => format!("{whole} {top}/{bottom} in"),
+    }
+}
+
+/// At most `places` digits after the point, no trailing noughts, never "-0".
+#[must_use]
+pub fn decimal(value: f64, places: usize) -> String {
+    let text = format!("{value:.places$}");
+    let text = match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.'),
+        false => &text,
+    };
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// What stands in place of a `?` that is followed by `after`: where a range or a
+/// row of holes follows, it stays known behind `of`.
+#[must_use]
+pub fn answer(size: &str, after: &str) -> String {
+    let next = after.trim_start_matches([' ', '\t']).chars().next();
+    let range = next.is_some_and(|c| c.is_ascii_digit() || "+-.".contains(c));
+    match (range, after.starts_with([' ', '\t'])) {
+        (true, true) => format!("{size} of"),
+        (true, false) => format!("{size} of "),
+        (false, _) => size.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_read_back_exactly() {
+        assert_eq!(length(40.0, System::Metric), "40 mm");
+        assert_eq!(length(336.5, System::Both), "336.5 mm");
+        assert_eq!(length(38.1, System::Inch), "1 1/2 in");
+        assert_eq!(length(14.78125 * INCH, System::Inch), "14 25/32 in");
+        assert_eq!(length(1.0, System::Inch), "0.03937 in");
+        assert_eq!(angle(-78.0), "-78 deg");
+        assert_eq!(angle(-0.00001), "0 deg");
+    }
+
+    #[test]
+    fn a_row_of_holes_stays_known() {
+        assert_eq!(answer("40 mm", " 30 to 60 mm by 10 mm"), "40 mm of");
+        assert_eq!(answer("40 mm", "30 to 60 mm"), "40 mm of ");
+        assert_eq!(answer("40 mm", "  rod ?"), "40 mm");
+        assert_eq!(answer("40 mm", "\n  30"), "40 mm");
+        assert_eq!(answer("40 mm", " # 30 would do"), "40 mm");
+    }
+}
