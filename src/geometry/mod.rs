@@ -1,37 +1,18 @@
-//! Points, directions, poses and roots on intervals.
+//! Points, directions, jets, outlines and roots on intervals.
+//!
+//! Conventions, for the whole program: the board is seen from the front, x runs
+//! to the viewer's right, y up, lengths in millimetres; the yard is seen from
+//! above, x east, y north. Angles are counter-clockwise from +x. Points of
+//! different planes are different types and do not mix.
 
-use std::marker::PhantomData;
+mod dir;
+mod jet;
+mod outline;
+mod point;
+mod roots;
 
-/// The board's plane seen from the front: x right, y up, y = 0 the ground.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
-pub struct Board;
-/// The yard from above: x east, y north.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
-pub struct Yard;
-
-/// A point in mm.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, Default)]
-pub struct Point<S> {
-    /// mm
-    pub x: f64,
-    /// mm
-    pub y: f64,
-    space: PhantomData<S>,
-}
-impl<S> Point<S> {
-    /// From coordinates in mm.
-    pub const fn new(x: f64, y: f64) -> Self {
-        Self { x, y, space: PhantomData }
-    }
-}
-/// On a figure's board.
-pub type BoardPoint = Point<Board>;
-/// In the yard.
-pub type YardPoint = Point<Yard>;
-
-/// A closed polygon on the board.
-#[derive(Clone, Debug, PartialEq, Default)]
-pub struct Outline {
-    /// Corners in order.
-    pub points: Vec<BoardPoint>,
-}
+pub use dir::Dir;
+pub use jet::{Body, Jet, Real};
+pub use outline::{Bounds, Outline, Transform};
+pub use point::{Board, BoardPoint, Point, Vector, Yard, YardPoint};
+pub use roots::{Bracket, highest, root};

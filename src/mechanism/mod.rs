@@ -1,96 +1,144 @@
-//! One file per kind of mechanism behind one trait.
+//! Every kind of mechanism behind one trait, and the solving of open sizes.
+//!
+//! A mechanism is a closed-form map from a moving input (a motor's shaft, another
+//! limb, a length) to the pose of the limb. It works on directions, not angles:
+//! + - x / and square roots only, the same bits on every machine. A new kind is
+//! one new file that implements [`Mechanism`] and one row in [`Kind`].
 
-use crate::geometry::BoardPoint;
-use crate::units::{Deg, Mm};
+mod analysis;
+mod class;
+mod extremes;
+mod four_bar;
+mod kind;
+mod path;
+mod rod;
+mod servo;
+mod shape;
+mod size;
+mod spin;
+mod sweep;
 
-/// Every mechanism of the language.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Kind {
-    /// Crank, rod, lever.
-    FourBar,
-    /// Crank pin in a slot.
-    SlottedArm,
-    /// Crank, rod, slide.
-    SliderCrank,
-    /// Crank pin in a cross slot of a slide.
-    ScotchYoke,
-    /// Cam and follower.
-    Cam,
-    /// Hobby servo.
-    Servo,
-    /// Electric linear actuator.
-    Ram,
-    /// Air cylinder.
-    Cylinder,
-    /// Cord.
-    Cord,
-    /// Continuous turning.
-    Spin,
+pub use analysis::{Analysis, Motion};
+pub use class::{CHANGE_POINT, Class};
+pub use four_bar::{Assembly, Bars, FourBar};
+pub use kind::Kind;
+pub use path::{Above, Path, Role, Shaft, Span};
+pub use rod::Rod;
+pub use servo::{Servo, ServoLink};
+pub use size::{Prefer, Size};
+pub use spin::{Spin, Transfer};
+pub use sweep::{Limits, Sweep};
+
+use crate::geometry::{BoardPoint, Body, Dir, Jet};
+use crate::units::{Deg, Mm, Rad};
+
+/// What moves a mechanism, at one instant.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Input<R> {
+    /// The body that pushes: the crank or servo arm (its axis through its pin),
+    /// or the limb above.
+    pub driver: Body<R>,
+    /// The body that carries the limb's pivot: the board, or another limb.
+    pub host: Body<R>,
+    /// How far the motor has turned, rad, not reduced to one turn.
+    pub turn: R,
 }
 
-/// Which way a four-bar is put together, seen from the front.
+/// Where a mechanism puts its limb.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Solved<R> {
+    /// The limb: its pivot on the board, and the direction pivot to tip.
+    pub limb: Body<R>,
+    /// Sine of the push angle between rod and lever, positive for the open
+    /// assembly, negative for the crossed; 1 where nothing pushes at an angle.
+    pub push: R,
+    /// How much longer or shorter the distance between the rod's two turning
+    /// points could get before the linkage locks, mm; infinite where it cannot.
+    pub margin: R,
+}
+
+/// Why there is no position. No places and no prose: the stage that checks words it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Blocked {
+    /// The bars do not close here: the rod misses by this much, positive when it
+    /// is too short, negative when it is too long.
+    Open {
+        /// The gap.
+        gap: Mm,
+    },
+    /// Rod and lever lie in one line: speeds are not finite here.
+    DeadCentre,
+    /// Outside the travel, by this much.
+    Outside {
+        /// How far.
+        by: Deg,
+    },
+    /// The sizes make no mechanism.
+    Degenerate(Degenerate),
+}
+
+/// Which size makes no mechanism.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Assembly {
-    /// Lever pin left of the line from crank pin to limb pivot.
-    Open,
-    /// Right of it.
-    Crossed,
+pub enum Degenerate {
+    /// A bar is not a number between [`Bars::SHORTEST`] and [`Bars::LONGEST`].
+    Length,
+    /// Motor and pivot are (nearly) one point.
+    CentresMeet,
+    /// An angle or a coordinate is not a finite number.
+    NotFinite,
 }
 
-/// What to prefer among answers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
-pub enum Prefer {
-    /// Largest worst push angle.
-    #[default]
-    Push,
-    /// Largest share of builds inside tolerance.
-    Build,
-    /// Smallest torque.
-    Light,
-    /// Even to and fro.
-    Even,
-}
+/// One kind of mechanism with its sizes: from input to limb.
+///
+/// Object-safe; `position`, `motion` and `kind` are all a new mechanism must
+/// write, and closed forms may replace the sampled defaults.
+pub trait Mechanism: Send + Sync + std::fmt::Debug {
+    /// Which of the kinds it is.
+    fn kind(&self) -> Kind;
 
-/// What the maker said of a length (mm) or angle (deg).
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Size {
-    /// This much.
-    Given(f64),
-    /// Open.
-    Free,
-    /// Open within.
-    Between {
-        /// Least.
-        lo: f64,
-        /// Most.
-        hi: f64,
-    },
-    /// Open, one of a row of holes.
-    Row {
-        /// First.
-        lo: f64,
-        /// Last.
-        hi: f64,
-        /// Step.
-        step: f64,
-    },
-}
+    /// The limb's pose.
+    ///
+    /// # Errors
+    /// Where the mechanism cannot take this input.
+    fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked>;
 
-/// A four-bar with every size known.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct FourBar {
-    /// Motor shaft.
-    pub motor: BoardPoint,
-    /// Limb pivot.
-    pub pivot: BoardPoint,
-    /// Crank.
-    pub crank: Mm,
-    /// Rod.
-    pub rod: Mm,
-    /// Lever.
-    pub lever: Mm,
-    /// Lever pin ccw from the limb's axis.
-    pub clamp: Deg,
-    /// Assembly.
-    pub assembly: Assembly,
+    /// The limb's pose with its first two derivatives by the input's coordinate.
+    ///
+    /// # Errors
+    /// Where the mechanism cannot take this input, and at dead centres.
+    fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked>;
+
+    /// Many positions for a shaft at `shaft` and a limb on the board: crank
+    /// directions in, limb directions out.
+    fn positions(&self, shaft: BoardPoint, crank: &[Dir], out: &mut Sweep) {
+        out.clear();
+        for &dir in crank {
+            let input = Input {
+                driver: Body::still(shaft.x, shaft.y, dir),
+                host: Body::still(0.0, 0.0, Dir::EAST),
+                turn: dir.angle().0,
+            };
+            match self.position(&input) {
+                Ok(s) => out.push(s.limb.axis(), s.push),
+                Err(_) => out.push_blocked(),
+            }
+        }
+    }
+
+    /// The limb's extremes over the whole of a path.
+    ///
+    /// # Errors
+    /// The first thing in the way along the path.
+    fn limits(&self, path: &dyn Path) -> Result<Limits, Blocked> {
+        sweep::sampled_limits(&|turn| self.motion(&path.motion(turn)?), path.span())
+    }
+
+    /// Every turn of the input along the path, ascending, at which the limb
+    /// points in a direction.
+    ///
+    /// # Errors
+    /// The first thing in the way along the path.
+    fn inverse(&self, limb: Dir, path: &dyn Path) -> Result<Vec<Rad>, Blocked> {
+        sweep::sampled_inverse(&|turn| self.position(&path.at(turn)?), limb, path.span())
+    }
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::{BoltSize, BushingType, MotorType, Note, SheetType};
 use crate::finding::{Place, Spanned};
-use crate::geometry::{BoardPoint, Outline};
+use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::mechanism::{Assembly, Kind, Prefer, Size};
 use crate::syntax::{Open, Reading};
 use crate::units::{Amp, Beats, Deg, Hertz, Kg, Mm, NewtonMetre, Sec, Share, System, Volt, Watt};
@@ -48,7 +48,7 @@ pub struct Board {
     /// The sheet it is cut from, where one is named.
     pub sheet: Option<Arc<SheetType>>,
     /// Its outline in board coordinates; `None` where nothing was said.
-    pub outline: Option<Outline>,
+    pub outline: Option<Outline<BoardSpace>>,
     /// Height of y = 0 above the ground.
     pub lifted: Mm,
     /// Where it is described.
@@ -145,7 +145,7 @@ pub enum Joint {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Shape {
     /// Drawn in board coordinates in its drawn pose (axis from pivot to tip).
-    Outline(Outline),
+    Outline(Outline<BoardSpace>),
     /// A strip along the axis.
     Strip {
         /// Its width.

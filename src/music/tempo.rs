@@ -431,7 +431,8 @@ fn push_change(stretches: &mut Vec<Stretch>, c: &TempoChange) {
     let ramp = Stretch { at: c.at, time, bpm: from.bpm, slope };
     let end = time + ramp.seconds(c.over.count());
     stretches.push(ramp);
-    stretches.push(Stretch { at: c.at + c.over, time: end, bpm: c.tempo.0, slope: 0.0 });
+    let at = Beats(c.at.0.saturating_add(c.over.0));
+    stretches.push(Stretch { at, time: end, bpm: c.tempo.0, slope: 0.0 });
 }
 
 /// The mean tempo over two or more ascending beat times, bpm.

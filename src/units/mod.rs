@@ -6,6 +6,7 @@
 //! unit; nothing here knows about files or places.
 
 mod decimal;
+pub mod print;
 mod quantity;
 mod table;
 

@@ -1,0 +1,374 @@
+//! Motor crank, rod, lever: the common swing.
+
+use super::sweep::{NO_PUSH, Sweep};
+use super::{Analysis, Blocked, Class, Degenerate, Input, Kind, Mechanism, Rod, Solved};
+use crate::geometry::{Board, BoardPoint, Body, Dir, Jet, Vector};
+use crate::units::{Deg, Mm};
+
+/// On which side the rod is mounted, seen from the front.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Assembly {
+    /// The lever pin lies left of the directed line from crank pin to limb pivot.
+    Open,
+    /// It lies right of it.
+    Crossed,
+}
+
+impl Assembly {
+    /// The word in a `.yard` file and in reports.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Crossed => "crossed",
+        }
+    }
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Open => Self::Crossed,
+            Self::Crossed => Self::Open,
+        }
+    }
+
+    /// The sign of cross(pivot - crank pin, lever pin - crank pin).
+    #[must_use]
+    pub const fn sign(self) -> f64 {
+        match self {
+            Self::Open => 1.0,
+            Self::Crossed => -1.0,
+        }
+    }
+}
+
+/// The four lengths of a four-bar.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bars {
+    /// Motor shaft to limb pivot.
+    pub ground: Mm,
+    /// Motor shaft to crank pin.
+    pub crank: Mm,
+    /// Crank pin to lever pin.
+    pub rod: Mm,
+    /// Limb pivot to lever pin.
+    pub lever: Mm,
+}
+
+impl Bars {
+    /// No bar of a yard is shorter; keeps all products of four lengths normal.
+    pub const SHORTEST: Mm = Mm(1e-3);
+    /// No bar of a yard is longer.
+    pub const LONGEST: Mm = Mm(1e7);
+
+    /// Whether every length can be computed with.
+    pub(super) fn check(&self) -> Result<(), Degenerate> {
+        let fine = |v: Mm| v >= Self::SHORTEST && v <= Self::LONGEST;
+        if !(fine(self.crank) && fine(self.rod) && fine(self.lever)) {
+            return Err(Degenerate::Length);
+        }
+        if !fine(self.ground) { Err(Degenerate::CentresMeet) } else { Ok(()) }
+    }
+
+    /// The class these lengths make.
+    #[must_use]
+    pub fn class(&self) -> Class {
+        Class::of(self.ground.0, self.crank.0, self.rod.0, self.lever.0)
+    }
+}
+
+/// A four-bar on a board, all sizes known and usable.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FourBar {
+    motor: BoardPoint,
+    pivot: BoardPoint,
+    bars: Bars,
+    clamp: Deg,
+    clamp_dir: Dir,
+    /// From motor to pivot.
+    ground_dir: Dir,
+    assembly: Assembly,
+}
+
+impl FourBar {
+    /// A four-bar with these sizes. `clamp` leads from the limb's axis to the
+    /// lever, counter-clockwise.
+    ///
+    /// # Errors
+    /// Where a length is outside [`Bars::SHORTEST`] to [`Bars::LONGEST`], motor
+    /// and pivot meet, or a number is not finite. Bars that do not close are no
+    /// error: the analysis says so.
+    pub fn new(
+        (motor, pivot): (BoardPoint, BoardPoint),
+        (crank, rod, lever): (Mm, Mm, Mm),
+        clamp: Deg,
+        assembly: Assembly,
+    ) -> Result<Self, Degenerate> {
+        let ground = pivot - motor;
+        if !(ground.length().0.is_finite() && clamp.0.is_finite()) {
+            return Err(Degenerate::NotFinite);
+        }
+        let bars = Bars { ground: ground.length(), crank, rod, lever };
+        bars.check()?;
+        let ground_dir = ground.dir().ok_or(Degenerate::CentresMeet)?;
+        let clamp_dir = Dir::degrees(clamp);
+        Ok(Self { motor, pivot, bars, clamp, clamp_dir, ground_dir, assembly })
+    }
+
+    /// The motor shaft.
+    #[must_use]
+    pub const fn motor(&self) -> BoardPoint {
+        self.motor
+    }
+
+    /// The limb's pivot.
+    #[must_use]
+    pub const fn pivot(&self) -> BoardPoint {
+        self.pivot
+    }
+
+    /// The four lengths.
+    #[must_use]
+    pub const fn bars(&self) -> Bars {
+        self.bars
+    }
+
+    /// From the limb's axis to the lever, counter-clockwise.
+    #[must_use]
+    pub const fn clamp(&self) -> Deg {
+        self.clamp
+    }
+
+    /// On which side the rod is mounted.
+    #[must_use]
+    pub const fn assembly(&self) -> Assembly {
+        self.assembly
+    }
+
+    /// The direction from motor to pivot.
+    #[must_use]
+    pub const fn ground_dir(&self) -> Dir {
+        self.ground_dir
+    }
+
+    /// Everything about its motion, in closed form where there is one.
+    #[must_use]
+    pub fn analyse(&self) -> Analysis {
+        super::analysis::analyse(self)
+    }
+
+    /// The same linkage seen in a mirror standing at `x`: the other assembly,
+    /// the other sense of the clamp.
+    #[must_use]
+    pub fn mirrored(&self, x: Mm) -> Self {
+        let flip = |d: Dir| Dir::unit(-d.x() + 0.0, d.y());
+        Self {
+            motor: self.motor.mirrored(x),
+            pivot: self.pivot.mirrored(x),
+            bars: self.bars,
+            clamp: -self.clamp,
+            clamp_dir: self.clamp_dir.inverse(),
+            ground_dir: flip(self.ground_dir),
+            assembly: self.assembly.other(),
+        }
+    }
+
+    /// The rod group it closes by: crank as driver, board as host.
+    #[must_use]
+    pub fn group(&self) -> Rod {
+        Rod {
+            pin: [self.bars.crank.0, 0.0],
+            pivot: [self.pivot.x, self.pivot.y],
+            length: self.bars.rod,
+            lever: self.bars.lever,
+            clamp: self.clamp_dir,
+            assembly: self.assembly,
+        }
+    }
+
+    /// The limb's direction and the signed sine of the push angle at a crank
+    /// direction.
+    ///
+    /// # Errors
+    /// [`Blocked::Open`] where the bars do not close.
+    pub fn at(&self, crank: Dir) -> Result<(Dir, f64), Blocked> {
+        let s = self.group().pose(&self.input(crank))?;
+        Ok((s.limb.axis(), s.push))
+    }
+
+    /// The limb's angle rates by the crank's: first and second derivative (per
+    /// radian) at a crank direction.
+    ///
+    /// # Errors
+    /// [`Blocked::Open`] and [`Blocked::DeadCentre`].
+    pub fn rates(&self, crank: Dir) -> Result<(f64, f64), Blocked> {
+        let driver = Body::turning(self.motor.x, self.motor.y, crank, 1.0);
+        let host = Body::still(0.0, 0.0, Dir::EAST);
+        Ok(self.group().close(&driver, &host)?.limb.turn_rates())
+    }
+
+    fn input(&self, crank: Dir) -> Input<f64> {
+        Input {
+            driver: Body::still(self.motor.x, self.motor.y, crank),
+            host: Body::still(0.0, 0.0, Dir::EAST),
+            turn: 0.0,
+        }
+    }
+
+    /// The crank pin and the lever pin at a crank direction.
+    ///
+    /// # Errors
+    /// [`Blocked::Open`] where the bars do not close.
+    pub fn pins(&self, crank: Dir) -> Result<(BoardPoint, BoardPoint), Blocked> {
+        let (limb, _) = self.at(crank)?;
+        let lever = limb.turned(self.clamp_dir);
+        Ok((
+            self.motor + Vector::polar(self.bars.crank, crank),
+            self.pivot + Vector::polar(self.bars.lever, lever),
+        ))
+    }
+
+    /// The crank directions that put the limb at a direction on this assembly:
+    /// none, one (at the ends of the swing) or two, by ascending angle in [0, 360).
+    #[must_use]
+    pub fn cranks_for(&self, limb: Dir) -> Vec<Dir> {
+        let lever = limb.turned(self.clamp_dir);
+        let far = self.pivot + Vector::<Board>::polar(self.bars.lever, lever);
+        let w = far - self.motor;
+        let (a, b) = (self.bars.crank.0, self.bars.rod.0);
+        let distance = w.length().0;
+        let Some(toward) = w.dir() else { return Vec::new() };
+        // Cosine and sine at the motor, from factors that keep their digits.
+        let reach = (a + b - distance) * (a + b + distance);
+        let slack = (distance - (a - b)) * (distance + (a - b));
+        let square = reach * slack;
+        let scale = 4.0 * a * a * distance * distance;
+        if square < -1e-11 * scale {
+            return Vec::new();
+        }
+        let cos = (a * a + distance * distance - b * b) / (2.0 * a * distance);
+        let sin = (square.max(0.0) / scale).sqrt();
+        let mut found: Vec<Dir> = Vec::with_capacity(2);
+        for s in [sin, -sin] {
+            let Some(turn) = Dir::along(cos, s) else { continue };
+            let crank = toward.turned(turn);
+            let pin = self.motor + Vector::polar(self.bars.crank, crank);
+            let side = (self.pivot - pin).cross(far - pin) * self.assembly.sign();
+            let small = 1e-9 * b * self.bars.lever.0;
+            if side > -small && found.iter().all(|f| f.dot(crank) < 1.0 - 1e-15) {
+                found.push(crank);
+            }
+        }
+        let angle = |d: &Dir| d.deg().positive().0;
+        found.sort_by(|p, q| angle(p).total_cmp(&angle(q)));
+        found
+    }
+
+    /// Many positions: crank directions in, limb directions and push angles out.
+    ///
+    /// The hot kernel: with `r` from pivot to crank pin, `limb = r (k + i q) w /
+    /// (r^2 c)` in complex numbers, `w` undoing the clamp. Plain + - x / and one
+    /// root per position, no branch, so it vectorises on any machine.
+    pub fn positions_into(&self, crank: &[Dir], out: &mut Sweep) {
+        let n = crank.len();
+        out.limb.resize(n, Dir::EAST);
+        out.push.resize(n, 0.0);
+        let kernel = Kernel::of(self);
+        for ((dir, limb), push) in crank.iter().zip(&mut out.limb).zip(&mut out.push) {
+            let (x, y, q) = kernel.step(dir.x(), dir.y());
+            *limb = Dir::unit(x, y);
+            *push = q;
+        }
+    }
+
+    /// As [`FourBar::positions_into`], directions only, into a slice of the same
+    /// length; returns how many of them are blocked (those hold [`Dir::EAST`]).
+    pub fn directions_into(&self, crank: &[Dir], out: &mut [Dir]) -> usize {
+        let kernel = Kernel::of(self);
+        let mut blocked = 0.0;
+        for (dir, limb) in crank.iter().zip(out.iter_mut()) {
+            let (x, y, q) = kernel.step(dir.x(), dir.y());
+            *limb = Dir::unit(x, y);
+            blocked += f64::from(u8::from(q == NO_PUSH));
+        }
+        blocked as usize
+    }
+}
+
+/// The constants of the hot kernel.
+struct Kernel {
+    a: f64,
+    dx: f64,
+    dy: f64,
+    half: f64,
+    far: f64,
+    near: f64,
+    inv_c: f64,
+    inv_bc: f64,
+    wx: f64,
+    wy: f64,
+    side: f64,
+}
+
+impl Kernel {
+    fn of(f: &FourBar) -> Self {
+        let (b, c) = (f.bars.rod.0, f.bars.lever.0);
+        let ground = f.pivot - f.motor;
+        Self {
+            a: f.bars.crank.0,
+            dx: ground.x,
+            dy: ground.y,
+            half: 0.5 * (c - b) * (c + b),
+            far: (b + c) * (b + c),
+            near: (b - c) * (b - c),
+            inv_c: 1.0 / c,
+            inv_bc: 1.0 / (b * c),
+            wx: f.clamp_dir.x(),
+            wy: -f.clamp_dir.y(),
+            side: -f.assembly.sign(),
+        }
+    }
+
+    /// Limb direction and signed sine of the push angle for one crank direction;
+    /// [`Dir::EAST`] and [`NO_PUSH`] where blocked.
+    #[inline(always)]
+    fn step(&self, ux: f64, uy: f64) -> (f64, f64, f64) {
+        let rx = self.a * ux - self.dx;
+        let ry = self.a * uy - self.dy;
+        let square = rx * rx + ry * ry;
+        let room = (self.far - square) * (square - self.near);
+        let closes = room >= 0.0 && square > 0.0;
+        // 2q = root of the product of both distances to the dead centres.
+        let q = 0.5 * (if closes { room } else { 0.0 }).sqrt() * self.side;
+        let k = 0.5 * square + self.half;
+        let unit = self.inv_c / square;
+        let (zx, zy) = (k * self.wx - q * self.wy, k * self.wy + q * self.wx);
+        let x = (rx * zx - ry * zy) * unit;
+        let y = (rx * zy + ry * zx) * unit;
+        let push = -q * self.inv_bc;
+        (
+            if closes { x } else { 1.0 },
+            if closes { y } else { 0.0 },
+            if closes { push } else { NO_PUSH },
+        )
+    }
+}
+
+impl Mechanism for FourBar {
+    fn kind(&self) -> Kind {
+        Kind::FourBar
+    }
+
+    fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
+        self.group().pose(at)
+    }
+
+    fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
+        self.group().close(&at.driver, &at.host)
+    }
+
+    fn positions(&self, shaft: BoardPoint, crank: &[Dir], out: &mut Sweep) {
+        Self { motor: shaft, ..*self }.positions_into(crank, out);
+    }
+}

@@ -1,0 +1,3 @@
+//! Checks against published values, one module per field; each names its source.
+
+mod music;
