@@ -16,6 +16,7 @@ pub mod geometry;
 pub mod mechanism;
 pub mod model;
 pub mod music;
+pub mod source;
 pub mod syntax;
 pub mod timing;
 pub mod units;

@@ -4,10 +4,29 @@
 //! fails; the word tables say what each word takes; [`read`] joins the two and
 //! reports every mistake it finds with the word that would fit.
 
+mod clock;
+pub mod codes;
+mod cursor;
+mod names;
+mod point;
+mod quantity;
+mod read;
 pub mod reading;
+mod shapes;
+mod top;
+mod units;
+mod value;
 pub mod words;
 
+pub use codes::CODES;
+pub use cursor::{Cursor, Piece, Reported};
+pub use names::{LONGEST_NAME, NEVER_NAMES};
+pub use point::PointRead;
+pub use quantity::Measured;
+pub use read::read;
 pub use reading::{Block, Clause, Datum, Got, Open, Quantity, Reading, Value};
+pub use shapes::shapes;
+pub use top::top_words;
 
 /// One shape: a stretch of text and what it looks like. Children stand between a
 /// node and its `end`.

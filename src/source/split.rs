@@ -1,0 +1,309 @@
+//! Cuts a file into its top-level items before any grammar sees it.
+//!
+//! One pass over the bytes. A word that may only stand at the top of a file ends
+//! whatever was left open, so a missing `}` spoils one item and no more. Strings
+//! and comments are respected; a `"` that touches a digit is an inch mark.
+
+/// The words that begin an item, sorted by how sure they make the cut.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct TopWords {
+    /// Words that stand nowhere else: they begin an item on any line.
+    pub always: Vec<&'static str>,
+    /// Words that also stand inside a block: while braces are open they begin an
+    /// item only in column 1.
+    pub inside_too: Vec<&'static str>,
+}
+
+/// One item: `lo..hi` in the file, without the comments and blanks around it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut {
+    /// First byte.
+    pub lo: u32,
+    /// One past the last byte.
+    pub hi: u32,
+}
+
+/// The deepest nesting of braces the grammar is asked to follow.
+pub const DEEPEST: usize = 8;
+
+/// Bytes that can change the state of the scan.
+const fn telling(b: u8) -> bool {
+    matches!(b, b'\n' | b'{' | b'}' | b'"' | b'#')
+}
+
+/// A table of [`telling`], so that dull bytes cost one load each.
+const TELLING: [bool; 256] = {
+    let mut table = [false; 256];
+    let mut b = 0;
+    while b < 256 {
+        table[b] = telling(b as u8);
+        b += 1;
+    }
+    table
+};
+
+/// The offset of the next telling byte at or after `at`.
+fn next_telling(bytes: &[u8], mut at: usize) -> usize {
+    while at < bytes.len() && !TELLING[bytes[at] as usize] {
+        at += 1;
+    }
+    at
+}
+
+/// Past the string that opens at `at`, or past the mark alone where it is an inch
+/// mark or never closed on its line.
+fn past_quote(bytes: &[u8], at: usize) -> usize {
+    if at > 0 && bytes[at - 1].is_ascii_digit() {
+        return at + 1;
+    }
+    let mut end = at + 1;
+    while end < bytes.len() {
+        match bytes[end] {
+            b'"' => return end + 1,
+            b'\n' => break,
+            _ => end += 1,
+        }
+    }
+    at + 1
+}
+
+/// Past the comment that begins at `at`: the offset of its newline.
+fn past_comment(bytes: &[u8], mut at: usize) -> usize {
+    while at < bytes.len() && bytes[at] != b'\n' {
+        at += 1;
+    }
+    at
+}
+
+/// Where the braces in `text` are nested deeper than [`DEEPEST`] for the first
+/// time, if they are.
+#[must_use]
+pub fn too_deep(text: &str) -> Option<u32> {
+    let bytes = text.as_bytes();
+    let (mut at, mut depth) = (0, 0usize);
+    loop {
+        at = next_telling(bytes, at);
+        match bytes.get(at)? {
+            b'{' => {
+                depth += 1;
+                if depth > DEEPEST {
+                    return Some(at as u32);
+                }
+                at += 1;
+            }
+            b'}' => {
+                depth = depth.saturating_sub(1);
+                at += 1;
+            }
+            b'"' => at = past_quote(bytes, at),
+            b'#' => at = past_comment(bytes, at),
+            _ => at += 1,
+        }
+    }
+}
+
+/// The scan as it goes.
+struct Splitter<'a> {
+    bytes: &'a [u8],
+    words: &'a TopWords,
+    cuts: Vec<Cut>,
+    /// Start of the open item.
+    open: Option<usize>,
+    /// One past the last byte that is neither blank nor comment.
+    last: usize,
+    depth: usize,
+}
+
+impl Splitter<'_> {
+    /// Ends the open item and begins one at `at`.
+    fn cut(&mut self, at: usize) {
+        self.finish();
+        self.open = Some(at);
+        self.depth = 0;
+    }
+
+    fn finish(&mut self) {
+        if let Some(lo) = self.open.take() {
+            self.cuts.push(Cut { lo: lo as u32, hi: self.last.max(lo) as u32 });
+        }
+    }
+
+    /// Whether the line whose first mark stands at `at` begins an item.
+    fn begins(&self, at: usize, column: usize) -> bool {
+        if self.open.is_none() {
+            return true;
+        }
+        let word = word_at(self.bytes, at);
+        if word.is_empty() {
+            return false;
+        }
+        let known = |list: &[&str]| list.iter().any(|w| w.as_bytes() == word);
+        if self.depth > 0 {
+            return known(&self.words.always) || (column == 0 && known(&self.words.inside_too));
+        }
+        column == 0 || known(&self.words.always) || known(&self.words.inside_too)
+    }
+
+    /// Reads the start of a line: returns the offset to go on at.
+    fn line_start(&mut self, start: usize) -> usize {
+        let at = past_blanks(self.bytes, start);
+        match self.bytes.get(at) {
+            None | Some(b'\n' | b'#') => at,
+            Some(_) => {
+                if self.begins(at, at - start) {
+                    self.cut(at);
+                }
+                at
+            }
+        }
+    }
+
+    fn run(mut self) -> Vec<Cut> {
+        let bytes = self.bytes;
+        let mut at = self.line_start(0);
+        loop {
+            let from = at;
+            at = next_telling(bytes, at);
+            self.saw(from, at);
+            match bytes.get(at) {
+                None => break,
+                Some(b'\n') => at = self.line_start(at + 1),
+                Some(b'#') => at = past_comment(bytes, at),
+                Some(b'"') => {
+                    at = past_quote(bytes, at);
+                    self.last = at;
+                }
+                Some(b'{') => {
+                    self.depth += 1;
+                    at += 1;
+                    self.last = at;
+                }
+                Some(_) => at = self.closing(at),
+            }
+        }
+        self.finish();
+        self.cuts
+    }
+
+    /// Takes note of the dull stretch `from..to`.
+    fn saw(&mut self, from: usize, to: usize) {
+        let mut end = to;
+        while end > from && is_blank(self.bytes[end - 1]) {
+            end -= 1;
+        }
+        if end > from {
+            self.last = end;
+        }
+    }
+
+    /// A `}` at `at`; a top word behind the one that closes an item begins the next.
+    fn closing(&mut self, at: usize) -> usize {
+        self.last = at + 1;
+        if self.depth == 0 {
+            return at + 1;
+        }
+        self.depth -= 1;
+        if self.depth > 0 {
+            return at + 1;
+        }
+        let next = past_blanks(self.bytes, at + 1);
+        let word = word_at(self.bytes, next);
+        let known = |list: &[&str]| list.iter().any(|w| w.as_bytes() == word);
+        if known(&self.words.always) || known(&self.words.inside_too) {
+            self.cut(next);
+        }
+        at + 1
+    }
+}
+
+const fn is_blank(b: u8) -> bool {
+    matches!(b, b' ' | b'\t' | b'\r')
+}
+
+fn past_blanks(bytes: &[u8], mut at: usize) -> usize {
+    while at < bytes.len() && is_blank(bytes[at]) {
+        at += 1;
+    }
+    at
+}
+
+/// The word that begins at `at`, empty where none does.
+fn word_at(bytes: &[u8], at: usize) -> &[u8] {
+    let rest = bytes.get(at..).unwrap_or(&[]);
+    if !rest.first().is_some_and(u8::is_ascii_alphabetic) {
+        return &[];
+    }
+    let end = rest
+        .iter()
+        .position(|b| {
+            !(b.is_ascii_alphanumeric() || matches!(b, b'-' | b'.' | b'/' | b'_') || *b >= 0x80)
+        })
+        .unwrap_or(rest.len());
+    &rest[..end]
+}
+
+/// Cuts `text` into items.
+#[must_use]
+pub fn split(text: &str, words: &TopWords) -> Vec<Cut> {
+    Splitter { bytes: text.as_bytes(), words, cuts: Vec::new(), open: None, last: 0, depth: 0 }
+        .run()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn words() -> TopWords {
+        TopWords { always: vec!["use", "figure", "show"], inside_too: vec!["motor", "sheet"] }
+    }
+
+    fn cut(text: &str) -> Vec<&str> {
+        split(text, &words()).iter().map(|c| &text[c.lo as usize..c.hi as usize]).collect()
+    }
+
+    #[test]
+    fn comments_and_blanks_stay_outside() {
+        assert_eq!(
+            cut("# top\nuse parts  # built in\n\nfigure a {\n  limb b # }\n}\n# end\n"),
+            ["use parts", "figure a {\n  limb b # }\n}"]
+        );
+    }
+
+    #[test]
+    fn items_may_share_a_line() {
+        assert_eq!(cut("figure a { } figure b { }"), ["figure a { }", "figure b { }"]);
+    }
+
+    #[test]
+    fn a_missing_brace_spoils_one_item() {
+        assert_eq!(
+            cut("figure a {\n limb {\n figure b { }"),
+            ["figure a {\n limb {", "figure b { }"]
+        );
+    }
+
+    #[test]
+    fn a_word_that_also_stands_inside_cuts_only_in_column_one() {
+        assert_eq!(cut("figure a {\n  motor m {\n}\n"), ["figure a {\n  motor m {\n}"]);
+        assert_eq!(cut("figure a {\nmotor m { }"), ["figure a {", "motor m { }"]);
+    }
+
+    #[test]
+    fn strings_hide_braces_and_inch_marks_are_no_strings() {
+        assert_eq!(cut("use \"a{b\"\nuse b"), ["use \"a{b\"", "use b"]);
+        assert_eq!(cut("figure a { board 27\" by 61\" }\nuse b").len(), 2);
+        assert_eq!(cut("use \"open {\nuse b"), ["use \"open {", "use b"]);
+    }
+
+    #[test]
+    fn an_indented_line_goes_on_with_the_item() {
+        assert_eq!(cut("use a\n  like b\nuse c"), ["use a\n  like b", "use c"]);
+    }
+
+    #[test]
+    fn depth_is_measured_outside_strings_and_comments() {
+        assert_eq!(too_deep(&"{".repeat(9)), Some(8));
+        assert_eq!(too_deep(&"{ }".repeat(99)), None);
+        assert_eq!(too_deep(&"# {\n".repeat(99)), None);
+    }
+}
