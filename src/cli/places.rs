@@ -1,25 +1,11 @@
 //! Where findings stand in the files people wrote.
 
+use std::path::PathBuf;
+
 use miette::{SourceCode, SourceSpan};
-use serde::Serialize;
 
 use crate::finding::Place;
-
-/// A stretch of a file for people: lines and columns count from 1 in characters,
-/// the end column is exclusive.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct Location {
-    /// The file, relative to the yard's folder, with `/`.
-    pub file: String,
-    /// First line.
-    pub line: u32,
-    /// First column.
-    pub column: u32,
-    /// Last line.
-    pub end_line: u32,
-    /// One past the last column.
-    pub end_column: u32,
-}
+use crate::source::{Location, Sources};
 
 /// A place with the text around it.
 pub struct Spot {
@@ -47,6 +33,18 @@ pub trait Places {
     fn spot(&self, place: Place) -> Option<Spot>;
 }
 
+impl Places for Sources {
+    fn spot(&self, place: Place) -> Option<Spot> {
+        let (_, lo, hi) = self.stretch(place)?;
+        Some(Spot {
+            location: self.locate(place)?,
+            text: Box::new(self.source_of(place)?),
+            lo,
+            hi,
+        })
+    }
+}
+
 /// No file was read.
 pub struct Nowhere;
 
@@ -54,6 +52,29 @@ impl Places for Nowhere {
     fn spot(&self, _: Place) -> Option<Spot> {
         None
     }
+}
+
+/// A stretch of a file on the disk.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stretch {
+    /// The file.
+    pub path: PathBuf,
+    /// First byte.
+    pub lo: usize,
+    /// One past the last byte.
+    pub hi: usize,
+    /// The text from `hi` to the end of its line.
+    pub after: String,
+}
+
+/// A place as a stretch of a file that can be written; `None` for what is part of
+/// the program.
+#[must_use]
+pub fn on_disk(sources: &Sources, place: Place) -> Option<Stretch> {
+    let (file, lo, hi) = sources.stretch(place)?;
+    let file = sources.file(file);
+    let after = file.text.get(hi..)?.lines().next().unwrap_or_default().to_owned();
+    Some(Stretch { path: file.path.clone()?, lo, hi, after })
 }
 
 /// One short text whose every item begins at its start: for tests.

@@ -5,6 +5,7 @@ use serde_json::{Value, json};
 use super::args::Format;
 use super::edits::FileEdit;
 use super::json::SCHEMA;
+use super::places::Stretch;
 use super::sizes;
 use super::table::table;
 use crate::finding::Place;
@@ -71,7 +72,7 @@ pub enum Written {
 #[must_use]
 pub fn edits(
     questions: &[Question],
-    stretch: &dyn Fn(Place) -> Option<(std::path::PathBuf, usize, usize, String)>,
+    stretch: &dyn Fn(Place) -> Option<Stretch>,
 ) -> (Vec<FileEdit>, Vec<String>) {
     let mut edits: Vec<FileEdit> = Vec::new();
     let mut torn = Vec::new();
@@ -79,7 +80,7 @@ pub fn edits(
     for question in questions {
         for open in &question.open {
             let (Some(found), Some(ask)) = (&open.found, open.ask) else { continue };
-            let Some((path, lo, hi, after)) = stretch(ask) else { continue };
+            let Some(Stretch { path, lo, hi, after }) = stretch(ask) else { continue };
             let edit = FileEdit { path, lo, hi, text: sizes::answer(found, &after) };
             let same = |e: &FileEdit| e.path == edit.path && e.lo == edit.lo;
             match edits.iter().find(|e| same(e)) {
@@ -283,7 +284,8 @@ Left out in the text, so still found anew each time; write them to keep them:
     fn a_shared_ask_with_two_answers_is_left_as_it_is() {
         let at = |p: Place| {
             let lo = p.lo as usize;
-            Some(("a.yard".into(), lo, lo + 1, " 1 to 2 in by 1/4 in".to_owned()))
+            let after = " 1 to 2 in by 1/4 in".to_owned();
+            Some(Stretch { path: "a.yard".into(), lo, hi: lo + 1, after })
         };
         let (same, torn) = edits(&[question("1 in"), question("1 in")], &at);
         assert_eq!((same.len(), torn.len()), (1, 0));
