@@ -1,12 +1,19 @@
 //! Fit: the model with every open length found and every mechanism analysed.
 //!
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
+//! A figure is fitted from its own model alone, so the result is cached with it.
+
+pub mod codes;
+mod four_bar;
+mod servo;
+mod spin;
 
 use std::sync::Arc;
 
-use crate::finding::Finding;
-use crate::mechanism::FourBar;
-use crate::model::{Figure, Note};
+use crate::finding::{Code, Finding, Place};
+use crate::mechanism::solve::Answer;
+use crate::mechanism::{Analysis, FourBar};
+use crate::model::{Action, DriveKind, Figure, Gesture, Limb, Note, Source};
 use crate::units::{Deg, Rpm};
 
 /// A figure with its mechanisms solved and analysed.
@@ -38,7 +45,7 @@ pub enum Fitted {
     /// Crank, rod, lever.
     FourBar(Box<FittedFourBar>),
     /// Servo.
-    Servo(FittedServo),
+    Servo(Box<FittedServo>),
     /// Continuous turning.
     Spin(FittedSpin),
 }
@@ -46,14 +53,23 @@ pub enum Fitted {
 /// A four-bar: exact, and as drilled.
 #[derive(Clone, Debug)]
 pub struct FittedFourBar {
-    /// With exact sizes: what the JSON contract carries.
+    /// With exact sizes: what the JSON contract carries. `None` where the bars do
+    /// not make a linkage at all.
     pub exact: FourBar,
+    /// What it does with exact sizes.
+    pub analysis: Analysis,
     /// As drilled: sizes rounded to what a maker marks out; people see its swing.
     pub drilled: FourBar,
+    /// What it does as drilled.
+    pub as_drilled: Analysis,
     /// Which of crank, rod, lever, clamp were left open and found here.
     pub solved: Vec<&'static str>,
+    /// The whole answer with its alternatives, where sizes were open.
+    pub answer: Option<Box<Answer>>,
     /// The crank pin's angle after the shared motor's first pin.
     pub pin: Deg,
+    /// Whether an error stands against it: timing leaves it alone.
+    pub faulty: bool,
 }
 
 /// A servo and the limb angles it can reach.
@@ -61,11 +77,19 @@ pub struct FittedFourBar {
 pub struct FittedServo {
     /// Arm, rod and lever; `None` for a limb straight on the shaft.
     pub linkage: Option<FourBar>,
+    /// Which of arm, rod, lever, clamp were left open and found here.
+    pub solved: Vec<&'static str>,
     /// Least limb angle.
     pub low: Deg,
     /// Largest limb angle.
     pub high: Deg,
-    /// Fastest limb speed without load, where the servo's speed is known.
+    /// The servo's arm angle at `low`.
+    pub arm_at_low: Deg,
+    /// The servo's arm angle at `high`.
+    pub arm_at_high: Deg,
+    /// Worst push angle over the travel used, for a servo with a rod.
+    pub min_transmission: Option<Deg>,
+    /// Fastest speed of the servo's shaft without load, where it is known.
     pub fastest: Option<Rpm>,
 }
 
@@ -74,4 +98,105 @@ pub struct FittedServo {
 pub struct FittedSpin {
     /// Limb turns per motor turn, negative where it reverses.
     pub ratio: f64,
+}
+
+impl Fitted {
+    /// Whether an error stands against it.
+    #[must_use]
+    pub fn faulty(&self) -> bool {
+        matches!(self, Self::FourBar(f) if f.faulty)
+    }
+}
+
+/// Fits every limb of a figure.
+#[must_use]
+pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
+    let mut findings = Vec::new();
+    let limbs = (0..figure.limbs.len())
+        .map(|index| {
+            let limb = &figure.limbs[index];
+            let mut bench = Bench {
+                figure,
+                limb,
+                findings: &mut findings,
+                assumed: limb.assumed.clone(),
+                not_checked: limb.not_checked.clone(),
+            };
+            let mechanism = if limb.poisoned { None } else { bench.mechanism() };
+            FittedLimb { mechanism, assumed: bench.assumed, not_checked: bench.not_checked }
+        })
+        .collect();
+    FittedFigure { figure: Arc::clone(figure), limbs, findings }
+}
+
+/// One limb at work: its data and where its results go.
+struct Bench<'a> {
+    figure: &'a Figure,
+    limb: &'a Limb,
+    findings: &'a mut Vec<Finding>,
+    assumed: Vec<Note>,
+    not_checked: Vec<Note>,
+}
+
+impl<'a> Bench<'a> {
+    fn mechanism(&mut self) -> Option<Fitted> {
+        let drive = self.limb.drive.as_ref()?;
+        match (&drive.mechanism, drive.source) {
+            (DriveKind::FourBar(d), Source::Motor(motor)) => self.four_bar(drive, d, motor),
+            (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
+            (DriveKind::Spin(d), Source::Motor(_)) => self.spin(d),
+            // Moved by another limb, or of a kind this version keeps only: the
+            // model's notes say so.
+            (_, Source::Limb(_)) | (DriveKind::Kept(_), _) => None,
+        }
+    }
+
+    /// Reports about this limb.
+    fn report(&mut self, code: &'static Code, place: Place, message: String) -> &mut Finding {
+        let about = Finding::new(code, place, message).about(&self.figure.name.value, Some(&self.limb.name.value));
+        self.findings.push(about);
+        self.findings.last_mut().expect("a finding was pushed in the line above")
+    }
+
+    /// Reports each gesture that this kind of drive cannot make.
+    fn refuse_gestures(&mut self, drive: &str, suits: fn(&Action) -> bool, takes: &str) {
+        let limb: &'a Limb = self.limb;
+        for gesture in limb.gestures.iter().filter(|g| !suits(&g.action)) {
+            let message = format!(
+                "`{}` asks {} to {}, which {drive} cannot do",
+                gesture.name.value,
+                limb.name.value,
+                verb(&gesture.action)
+            );
+            self.report(&codes::GESTURE_DOES_NOT_SUIT, gesture.place, message).help =
+                Some(format!("{drive} takes {takes}"));
+        }
+    }
+
+    /// The limb's full name, `figure.limb`.
+    fn name(&self) -> String {
+        format!("{}.{}", self.figure.name.value, self.limb.name.value)
+    }
+}
+
+/// What a gesture asks, as messages say it.
+fn verb(action: &Action) -> &'static str {
+    match action {
+        Action::Sweep { .. } => "sweep to and fro",
+        Action::Stroke { .. } => "slide to and fro",
+        Action::Turn { .. } => "turn to an angle and stay",
+        Action::Pose(_) => "hold an angle",
+        Action::Follow { .. } => "follow a sound",
+        Action::Spin { .. } => "turn on and on",
+        Action::Pulse { .. } => "go up for a time",
+        Action::On | Action::Off => "be switched",
+    }
+}
+
+/// The sweeps a limb is asked for.
+fn sweeps(limb: &Limb) -> impl Iterator<Item = (&Gesture, Deg, Deg, Option<Deg>)> {
+    limb.gestures.iter().filter_map(|g| match &g.action {
+        Action::Sweep { from, to, within, .. } => Some((g, from.value, to.value, *within)),
+        _ => None,
+    })
 }

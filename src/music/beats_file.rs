@@ -86,6 +86,13 @@ pub fn read_beats(text: &str) -> Result<Vec<BeatLine>, Vec<BeatsFileError>> {
     if faults.is_empty() { Ok(beats) } else { Err(faults) }
 }
 
+/// The first beat labelled as the first of a bar: where bar 1 begins unless the
+/// maker says otherwise.
+#[must_use]
+pub fn first_downbeat(beats: &[BeatLine]) -> Option<Sec> {
+    beats.iter().find(|b| b.beat_in_bar == Some(1)).map(|b| b.time)
+}
+
 /// Reads one line that has something on it.
 fn read_line(
     first: &str,

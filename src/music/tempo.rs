@@ -245,7 +245,7 @@ impl TempoMap {
         changes: &[TempoChange],
     ) -> Result<Self, TempoError> {
         check_tempo(first, None)?;
-        if !(bar_one.0.abs() <= 86_400.0) {
+        if !within_a_day(bar_one) {
             return Err(TempoError::BarOneOutOfRange { at: bar_one });
         }
         let mut order: Vec<(usize, &TempoChange)> = changes.iter().enumerate().collect();
@@ -317,7 +317,7 @@ impl TempoMap {
 
     /// Counts from the beat nearest to `at`.
     fn start_bar_one(&mut self, at: Sec) -> Result<(), TempoError> {
-        if !(at.0.abs() <= 86_400.0) {
+        if !within_a_day(at) {
             return Err(TempoError::BarOneOutOfRange { at });
         }
         let place = self.beat_at(at);
@@ -389,6 +389,11 @@ impl TempoMap {
     }
 }
 
+/// Whether a time is a number and at most a day from the start.
+fn within_a_day(t: Sec) -> bool {
+    t.0.abs() <= 86_400.0
+}
+
 /// Refuses a tempo outside the range; NaN too.
 fn check_tempo(tempo: Bpm, change: Option<usize>) -> Result<(), TempoError> {
     if tempo >= TempoMap::SLOWEST && tempo <= TempoMap::FASTEST {
@@ -443,6 +448,5 @@ fn mean_tempo(beats: &[Sec]) -> f64 {
 
 /// The first beat that is no number, a day away, or not after the one before it.
 fn out_of_order(beats: &[Sec]) -> Option<usize> {
-    (0..beats.len())
-        .find(|&i| !(beats[i].0.abs() <= 86_400.0) || (i > 0 && beats[i] <= beats[i - 1]))
+    (0..beats.len()).find(|&i| !within_a_day(beats[i]) || (i > 0 && beats[i] <= beats[i - 1]))
 }

@@ -38,6 +38,11 @@ pub struct WavFormat {
 }
 
 impl WavFormat {
+    /// Bytes of one sample in all channels; fits 16 bits, as the file stores it so.
+    fn align(&self) -> usize {
+        usize::from(self.channels) * usize::from(self.bits / 8)
+    }
+
     /// How long the sound is.
     #[must_use]
     pub fn duration(&self) -> Sec {
@@ -195,19 +200,54 @@ pub fn probe(bytes: &[u8]) -> Result<WavFormat, WavError> {
 /// Where the bytes are not a whole, plain WAV; see [`WavError`].
 pub fn decode(bytes: &[u8]) -> Result<Sound, WavError> {
     let (format, data) = layout(bytes)?;
-    // hound allocates nothing for the samples and the header is ours, so it can
-    // only fail where `layout` let something through that it should not have.
     let header = clean_header(&format, data.len());
-    let reader = hound::WavReader::new(header.as_slice().chain(data))
+    // The header is ours, so hound has nothing left to refuse.
+    let reader = hound::WavReader::new(Joined { rest: &header, next: data })
         .map_err(|_| WavError::FormatGarbled)?;
     let samples = match format.coding {
         Coding::Integer => {
-            let full = libm::ldexp(1.0, i32::from(format.bits) - 1);
-            mix(&format, reader.into_samples::<i32>().map(|s| s.map(|v| f64::from(v) / full)))
+            let unit = 1.0 / libm::ldexp(1.0, i32::from(format.bits) - 1);
+            mix(&format, reader.into_samples::<i32>().map(|s| s.map(|v| f64::from(v) * unit)))
         }
         Coding::Float => mix(&format, reader.into_samples::<f32>().map(|s| s.map(f64::from))),
     }?;
     Ok(Sound { rate: format.rate, channels: format.channels, samples })
+}
+
+/// Two stretches of bytes read as one, fast where a read lies within one: hound
+/// asks for a sample at a time.
+struct Joined<'a> {
+    rest: &'a [u8],
+    next: &'a [u8],
+}
+
+impl Joined<'_> {
+    /// A read that reaches the end of a stretch gets what is left of it.
+    #[cold]
+    fn read_edge(&mut self, into: &mut [u8]) -> usize {
+        if self.rest.is_empty() {
+            self.rest = std::mem::take(&mut self.next);
+        }
+        let count = into.len().min(self.rest.len());
+        let (head, rest) = self.rest.split_at(count);
+        into[..count].copy_from_slice(head);
+        self.rest = rest;
+        count
+    }
+}
+
+impl Read for Joined<'_> {
+    #[inline]
+    fn read(&mut self, into: &mut [u8]) -> std::io::Result<usize> {
+        match self.rest.split_at_checked(into.len()) {
+            Some((head, rest)) => {
+                into.copy_from_slice(head);
+                self.rest = rest;
+                Ok(into.len())
+            }
+            None => Ok(self.read_edge(into)),
+        }
+    }
 }
 
 /// The mean over the channels of every frame.
@@ -218,9 +258,9 @@ fn mix(
     // Bounded by the bytes that are there: `frames` was checked against them.
     let mut mixed = Vec::with_capacity(format.frames as usize);
     let share = 1.0 / f64::from(format.channels);
-    for frame in 0..format.frames {
-        let mut sum = 0.0;
-        for _ in 0..format.channels {
+    while let Some(first) = samples.next() {
+        let mut sum = first.map_err(|_| WavError::FormatGarbled)?;
+        for _ in 1..format.channels {
             match samples.next() {
                 Some(Ok(v)) => sum += v,
                 _ => return Err(WavError::FormatGarbled),
@@ -228,7 +268,8 @@ fn mix(
         }
         let mean = (sum * share) as f32;
         if !mean.is_finite() {
-            return Err(WavError::BadSample { at: Sec(frame as f64 / f64::from(format.rate)) });
+            let at = Sec(mixed.len() as f64 / f64::from(format.rate));
+            return Err(WavError::BadSample { at });
         }
         mixed.push(mean);
     }
@@ -237,7 +278,7 @@ fn mix(
 
 /// A WAVEFORMATEXTENSIBLE header for exactly `data` bytes of sound.
 fn clean_header(format: &WavFormat, data: usize) -> Vec<u8> {
-    let align = format.channels * (format.bits / 8);
+    let align = format.align() as u16;
     let tag: u16 = match format.coding {
         Coding::Integer => TAG_PCM,
         Coding::Float => TAG_FLOAT,
@@ -377,7 +418,7 @@ fn read_format(body: &[u8]) -> Result<WavFormat, WavError> {
 
 /// Compares what the sound chunk claims with what is there.
 fn measure(format: WavFormat, data: Data<'_>) -> Result<(WavFormat, &[u8]), WavError> {
-    let align = u64::from(format.channels) * u64::from(format.bits / 8);
+    let align = format.align() as u64;
     let (claims, has) = (data.claims / align, data.bytes.len() as u64 / align);
     let lasts = |frames: u64| WavFormat { frames, ..format }.duration();
     if claims > has && data.claims >= PLACE_HOLDER {

@@ -1,7 +1,9 @@
 //! Tempo maps: inverses, order, bars, lists of beats, beats files.
 
 use proptest::prelude::*;
-use yardwright::music::{BeatsFileFault, Meter, TempoChange, TempoError, TempoMap, read_beats};
+use yardwright::music::{
+    BeatsFileFault, Meter, TempoChange, TempoError, TempoMap, first_downbeat, read_beats,
+};
 use yardwright::units::{Beats, Bpm, Sec};
 
 /// Any map: steps and ramps at rising places, near-equal tempi among them.
@@ -19,7 +21,7 @@ fn any_map() -> impl Strategy<Value = TempoMap> {
                 change
             })
             .collect();
-        TempoMap::new(Meter::SixEight, Bpm(first), Sec(at), &changes).unwrap()
+        TempoMap::new(Meter::SixEight, Bpm(first), Sec(at), &changes).expect("a map")
     })
 }
 
@@ -176,6 +178,8 @@ fn beats_files_are_read_in_their_usual_forms() {
     assert_eq!(times, [0.5, 1.0, 1.5]);
     let numbers: Vec<Option<u32>> = beats.iter().map(|b| b.beat_in_bar).collect();
     assert_eq!(numbers, [Some(1), Some(2), None]);
+    assert_eq!(first_downbeat(&beats), Some(Sec(0.5)));
+    assert_eq!(first_downbeat(&beats[1..]), None);
 }
 
 #[test]

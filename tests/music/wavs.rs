@@ -6,19 +6,32 @@ use yardwright::music::WavError;
 use yardwright::music::wav::{decode, probe};
 use yardwright::units::Sec;
 
-/// A WAV of integer samples as hound writes it.
-fn wav(rate: u32, channels: u16, bits: u16, samples: &[i32]) -> Vec<u8> {
-    let spec = hound::WavSpec {
-        channels,
-        sample_rate: rate,
-        bits_per_sample: bits,
-        sample_format: hound::SampleFormat::Int,
-    };
+/// A WAV as hound writes it.
+fn written<S: hound::Sample + Copy>(
+    rate: u32,
+    channels: u16,
+    bits: u16,
+    sample_format: hound::SampleFormat,
+    samples: &[S],
+) -> Vec<u8> {
+    let spec = hound::WavSpec { channels, sample_rate: rate, bits_per_sample: bits, sample_format };
     let mut bytes = Vec::new();
-    let mut writer = hound::WavWriter::new(Cursor::new(&mut bytes), spec).unwrap();
-    samples.iter().for_each(|&s| writer.write_sample(s).unwrap());
-    writer.finalize().unwrap();
+    let mut writer = hound::WavWriter::new(Cursor::new(&mut bytes), spec).expect("a writer");
+    for &sample in samples {
+        writer.write_sample(sample).expect("room in memory");
+    }
+    writer.finalize().expect("room in memory");
     bytes
+}
+
+/// A WAV of integer samples.
+fn wav(rate: u32, channels: u16, bits: u16, samples: &[i32]) -> Vec<u8> {
+    written(rate, channels, bits, hound::SampleFormat::Int, samples)
+}
+
+/// A mono WAV of floating-point samples.
+fn float_wav(rate: u32, samples: &[f32]) -> Vec<u8> {
+    written(rate, 1, 32, hound::SampleFormat::Float, samples)
 }
 
 proptest! {
@@ -34,7 +47,7 @@ proptest! {
             seed.iter().take(frames * usize::from(channels)).map(|s| s >> (32 - bits)).collect();
         let file = wav(rate, channels, bits, &samples);
         let sound = decode(&file).unwrap();
-        let full = 2f64.powi(i32::from(bits) - 1);
+        let full = libm::ldexp(1.0, i32::from(bits) - 1);
         let expected: Vec<f32> = samples
             .chunks(usize::from(channels))
             .map(|c| (c.iter().map(|&s| f64::from(s) / full).sum::<f64>() / c.len() as f64) as f32)
@@ -50,16 +63,7 @@ proptest! {
 
     #[test]
     fn floats_round_trip_exactly(samples in prop::collection::vec(-1.0f32..1.0, 1..200)) {
-        let spec = hound::WavSpec {
-            channels: 1,
-            sample_rate: 22_050,
-            bits_per_sample: 32,
-            sample_format: hound::SampleFormat::Float,
-        };
-        let mut file = Vec::new();
-        let mut writer = hound::WavWriter::new(Cursor::new(&mut file), spec).unwrap();
-        samples.iter().for_each(|&s| writer.write_sample(s).unwrap());
-        writer.finalize().unwrap();
+        let file = float_wav(22_050, &samples);
         prop_assert_eq!(decode(&file).unwrap().samples, samples);
     }
 
@@ -134,18 +138,15 @@ fn chunks_of_other_programs_are_stepped_over_with_and_without_pads() {
 }
 
 #[test]
+fn a_long_sound_is_whole() {
+    let samples: Vec<i32> = (0..100_001).map(|i| (i * 7 % 60_001) - 30_000).collect();
+    let sound = decode(&wav(44_100, 1, 16, &samples)).unwrap();
+    assert_eq!(sound.samples.len(), samples.len());
+    assert!(sound.samples.iter().zip(&samples).all(|(a, &b)| *a == b as f32 / 32_768.0));
+}
+
+#[test]
 fn a_sample_that_is_no_number_is_named() {
-    let spec = hound::WavSpec {
-        channels: 1,
-        sample_rate: 8_000,
-        bits_per_sample: 32,
-        sample_format: hound::SampleFormat::Float,
-    };
-    let mut file = Vec::new();
-    let mut writer = hound::WavWriter::new(Cursor::new(&mut file), spec).unwrap();
-    for s in [0.0f32, 0.5, f32::NAN, 0.0] {
-        writer.write_sample(s).unwrap();
-    }
-    writer.finalize().unwrap();
+    let file = float_wav(8_000, &[0.0, 0.5, f32::NAN, 0.0]);
     assert_eq!(decode(&file), Err(WavError::BadSample { at: Sec(2.0 / 8_000.0) }));
 }

@@ -121,7 +121,7 @@ fn fmt_chunks_of_eighteen_bytes_and_other_tags() {
 }
 
 fn steady(bpm: f64, meter: Meter, bar_one: f64) -> TempoMap {
-    TempoMap::steady(meter, Bpm(bpm), Sec(bar_one)).unwrap()
+    TempoMap::steady(meter, Bpm(bpm), Sec(bar_one)).expect("a map")
 }
 
 /// Source: the definition of bpm, 60 / bpm seconds a beat (from memory; the
@@ -158,7 +158,7 @@ fn bar_position() {
 fn ramp(b0: f64, b1: f64, beats: i64) -> TempoMap {
     // One beat at the first tempo comes first: a change lies after bar 1 beat 1.
     let change = TempoChange { at: Beats::whole(1), tempo: Bpm(b1), over: Beats::whole(beats) };
-    TempoMap::new(Meter::FourFour, Bpm(b0), Sec(-60.0 / b0), &[change]).unwrap()
+    TempoMap::new(Meter::FourFour, Bpm(b0), Sec(-60.0 / b0), &[change]).expect("a map")
 }
 
 /// Source: the integral of 60 / bpm over beats for a tempo linear in beats,

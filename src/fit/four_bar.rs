@@ -1,0 +1,185 @@
+//! Crank, rod and lever: open sizes found, the whole linkage analysed and checked.
+
+use super::{Bench, Fitted, FittedFourBar, codes, sweeps};
+use crate::finding::{Place, Severity};
+use crate::geometry::BoardPoint;
+use crate::mechanism::solve::{self, Answer, Wish};
+use crate::mechanism::{Analysis, Assembly, Class, FourBar, Motion, Size};
+use crate::model::{Drive, FourBarDrive, Gesture, Joint, MotorKind, Note, Sized};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm};
+
+/// Holes people drill by hand are off by this much (common practice, no source;
+/// the language's default build error).
+pub(super) const BUILD_ERROR: Mm = Mm(1.0);
+/// Below this the push angle is worth a word, below the next a warning, below the
+/// last an error (45 and 40: textbook custom; 20: common practice, no source).
+const PUSH_FINE: Deg = Deg(45.0);
+const PUSH_WEAK: Deg = Deg(40.0);
+const PUSH_FLOOR: Deg = Deg(20.0);
+
+/// The swing a limb is asked for.
+#[derive(Clone, Copy)]
+pub(super) struct Asked<'a> {
+    gesture: &'a Gesture,
+    from: Deg,
+    to: Deg,
+    within: Deg,
+}
+
+impl Asked<'_> {
+    fn swing(&self) -> Deg {
+        self.to - self.from
+    }
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn four_bar(&mut self, drive: &Drive, said: &FourBarDrive, motor: usize) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a crank",
+            |a| matches!(a, crate::model::Action::Sweep { .. } | crate::model::Action::On | crate::model::Action::Off),
+            "`sweep A to B  cycle T`",
+        );
+        let centres = self.centres(motor)?;
+        let asked = self.asked();
+        let (exact, drilled, answer) = self.sizes(drive, said, centres, asked)?;
+        let (analysis, as_drilled) = (exact.analyse(), drilled.analyse());
+        let turns = matches!(
+            self.figure.actuators[motor].motor.kind,
+            MotorKind::Brushed | MotorKind::Synchronous | MotorKind::Spool
+        );
+        let before = self.errors();
+        self.check_closing(drive, &exact, &analysis, turns);
+        if self.errors() == before && turns {
+            self.check_push(said, &exact, &analysis);
+            if let Some(asked) = asked {
+                self.check_swing(said, asked, &exact, &analysis, &as_drilled, answer.is_some());
+            }
+        }
+        let pin = match drive.pin {
+            crate::model::Pin::At(angle) => angle,
+            _ => Deg(0.0),
+        };
+        Some(Fitted::FourBar(Box::new(FittedFourBar {
+            exact,
+            analysis,
+            drilled,
+            as_drilled,
+            solved: open_names(said),
+            answer,
+            pin,
+            faulty: self.errors() > before,
+        })))
+    }
+
+    fn errors(&self) -> usize {
+        self.findings.iter().filter(|f| f.severity == Severity::Error).count()
+    }
+
+    /// Motor shaft and limb pivot, where both are known.
+    pub(super) fn centres(&mut self, motor: usize) -> Option<(BoardPoint, BoardPoint)> {
+        let pivot = match &self.limb.joint {
+            Joint::Pivot { at, .. } => *at,
+            Joint::Slide { .. } => None,
+        };
+        match (self.figure.actuators[motor].at, pivot) {
+            (Some(shaft), Some(pivot)) => Some((shaft, pivot)),
+            (shaft, _) => {
+                let what = if shaft.is_none() { "motor's place" } else { "pivot's place" };
+                self.not_checked.push(Note::new(
+                    format!("mechanism ({what} is open; finding a place is not computed yet)"),
+                    if shaft.is_none() { "motor NAME at (x, y) mm" } else { "pivot (x, y) mm" },
+                ));
+                None
+            }
+        }
+    }
+
+    /// The first sweep; others must ask for the same ends.
+    fn asked(&mut self) -> Option<Asked<'a>> {
+        let limb = self.limb;
+        let mut all = sweeps(limb);
+        let (gesture, from, to, within) = all.next()?;
+        let swing = (to - from).abs();
+        let within = within.unwrap_or(Deg(2.0).min(swing * 0.05));
+        let (from, to) = (from.min(to), from.max(to));
+        let others: Vec<_> = all
+            .filter(|(_, a, b, _)| (a.min(*b) - from).abs() > within || (a.max(*b) - to).abs() > within)
+            .map(|(g, a, b, _)| (g, a, b))
+            .collect();
+        for (other, a, b) in others {
+            let message = format!(
+                "`{}` asks for {} to {} deg, but `{}` already fixed this linkage's swing at {} to {} deg",
+                other.name.value,
+                decimal(a.0, 1),
+                decimal(b.0, 1),
+                gesture.name.value,
+                decimal(from.0, 1),
+                decimal(to.0, 1)
+            );
+            let first = gesture.name.place;
+            let found = self.report(&codes::ONE_SWING_ONLY, other.place, message);
+            found.related.push(("this one comes first".to_owned(), first));
+            found.help = Some("ask for the same angles at another speed, or drive this limb with a servo".to_owned());
+        }
+        Some(Asked { gesture, from, to, within })
+    }
+
+    /// The sizes, exact and as drilled: as given, or found.
+    fn sizes(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        centres: (BoardPoint, BoardPoint),
+        asked: Option<Asked<'a>>,
+    ) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
+        let given = [said.crank, said.rod, said.lever, said.clamp].map(|s| match s.size {
+            Size::Given(v) => Some(v),
+            _ => None,
+        });
+        if let [Some(crank), Some(rod), Some(lever), Some(clamp)] = given {
+            let assembly = said.assembly.unwrap_or_else(|| {
+                likelier(centres, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), asked)
+            });
+            return match FourBar::new(centres, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), assembly) {
+                Ok(linkage) => Some((linkage, linkage, None)),
+                Err(_) => {
+                    self.report(
+                        &codes::PARTS_DO_NOT_REACH,
+                        drive.place,
+                        "motor and pivot stand on one another: there is no linkage between them".to_owned(),
+                    );
+                    None
+                }
+            };
+        }
+        let Some(asked) = asked else {
+            let open = open_names(said).join(", ");
+            self.not_checked.push(Note::new(
+                format!("{open}: no gesture says how far it should swing"),
+                "gesture wave { sweep A deg to B deg  cycle T }",
+            ));
+            return None;
+        };
+        let wish = self.wish(said, centres, asked);
+        match solve::solve(&wish) {
+            Ok(answer) => {
+                let (exact, drilled) = (answer.best.exact, answer.best.drilled);
+                Some((exact, drilled, Some(Box::new(answer))))
+            }
+            Err(no_fit) => {
+                self.report_no_fit(said, asked, &no_fit);
+                None
+            }
+        }
+    }
+}
+
+/// Names of the sizes that were open.
+fn open_names(said: &FourBarDrive) -> Vec<&'static str> {
+    [("crank", said.crank), ("rod", said.rod), ("lever", said.lever), ("clamp", said.clamp)]
+        .into_iter()
+        .filter(|(_, s)| !matches!(s.size, Size::Given(_)))
+        .map(|(n, _)| n)
+        .collect()
+}
