@@ -107,7 +107,11 @@ fn a_first_yard_is_made_once() {
 fn shells_get_their_completions() {
     let yard = Yard::new();
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
-        yard.run(&format!("completions {shell}")).exits(0).is_quiet().says("yardwright").says("holes");
+        yard.run(&format!("completions {shell}"))
+            .exits(0)
+            .is_quiet()
+            .says("yardwright")
+            .says("holes");
     }
     yard.run("completions abacus").exits(2);
 }

@@ -62,7 +62,10 @@ fn said(yard: &Yard, name: &str) -> (String, Vec<&'static str>) {
     match pipeline.compile(&yard.path(name), &Common::default()) {
         Ok(compiled) => {
             let text = findings(&compiled.findings, pipeline.places(), LOOK);
-            (text.trim_end().to_owned() + "\n", compiled.findings.iter().map(|f| f.code.word).collect())
+            (
+                text.trim_end().to_owned() + "\n",
+                compiled.findings.iter().map(|f| f.code.word).collect(),
+            )
         }
         Err(message) => (message.replace(yard.path("").to_str().unwrap(), "") + "\n", Vec::new()),
     }

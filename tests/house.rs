@@ -4,8 +4,26 @@ use std::path::{Path, PathBuf};
 
 /// The steps in the order data flows. A module may use those before it and itself.
 const ORDER: &[&str] = &[
-    "units", "geometry", "finding", "source", "syntax", "mechanism", "music", "model", "resolve",
-    "fit", "loads", "space", "timing", "power", "season", "check", "emit", "watch", "cli", "lsp",
+    "units",
+    "geometry",
+    "finding",
+    "source",
+    "syntax",
+    "mechanism",
+    "music",
+    "model",
+    "resolve",
+    "fit",
+    "loads",
+    "space",
+    "timing",
+    "power",
+    "season",
+    "check",
+    "emit",
+    "watch",
+    "cli",
+    "lsp",
     "perform",
 ];
 

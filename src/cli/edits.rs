@@ -36,11 +36,9 @@ impl std::fmt::Display for Refused {
                 "{} was changed while it was being worked on; nothing was written. Run it again.",
                 path.display()
             ),
-            Self::Overlap(path) => write!(
-                f,
-                "Two answers for one place in {}; nothing was written.",
-                path.display()
-            ),
+            Self::Overlap(path) => {
+                write!(f, "Two answers for one place in {}; nothing was written.", path.display())
+            }
             Self::Io(path, error) => {
                 write!(f, "{} cannot be written: {error}.", path.display())
             }

@@ -15,6 +15,8 @@ pub struct Stage {
     pub title: &'static str,
     /// Its codes.
     pub codes: Vec<&'static Code>,
+    /// Whether its rules are about the numbers of one limb.
+    pub of_limbs: bool,
 }
 
 /// The numbers of one limb, put into the rules that hold for its mechanism.
@@ -56,7 +58,12 @@ pub fn list(stages: &[Stage], format: Format) -> Outcome {
     for stage in stages {
         out.push_str(&format!("{}\n", stage.title));
         for code in &stage.codes {
-            out.push_str(&format!("  {:widest$}  {:7}  {}\n", code.word, word(code.severity), code.title));
+            out.push_str(&format!(
+                "  {:widest$}  {:7}  {}\n",
+                code.word,
+                word(code.severity),
+                code.title
+            ));
         }
         out.push('\n');
     }
@@ -65,10 +72,24 @@ pub fn list(stages: &[Stage], format: Format) -> Outcome {
 
 /// One code, with the numbers of a limb where one is given.
 #[must_use]
-pub fn one(stages: &[Stage], wanted: &str, worked: Option<&Worked>, format: Format, look: Look) -> Outcome {
-    let known = || stages.iter().flat_map(|s| s.codes.iter().copied());
-    let Some(code) = known().find(|c| c.word == wanted) else {
-        return unknown(wanted, closest(wanted, known().map(|c| c.word)), format);
+pub fn one(
+    stages: &[Stage],
+    wanted: &str,
+    worked: Option<&Worked>,
+    format: Format,
+    look: Look,
+) -> Outcome {
+    let known = || stages.iter().flat_map(|s| s.codes.iter().map(move |c| (s, *c)));
+    let Some((stage, code)) = known().find(|(_, c)| c.word == wanted) else {
+        return unknown(wanted, closest(wanted, known().map(|(_, c)| c.word)), format);
+    };
+    let nothing;
+    let worked = match worked {
+        Some(limb) if !stage.of_limbs => {
+            nothing = nothing_of(limb, code);
+            Some(&nothing)
+        }
+        other => other,
     };
     if format == Format::Json {
         let mut whole = json!({ "schema": SCHEMA });
@@ -103,6 +124,12 @@ pub fn limb(worked: &Worked, format: Format) -> Outcome {
         Format::Text => worked_text(worked),
         Format::Json => text(&json!({ "schema": SCHEMA, "for": worked_json(worked) })),
     })
+}
+
+/// A rule about the text or the command has no numbers of a limb in it.
+fn nothing_of(worked: &Worked, code: &Code) -> Worked {
+    let missing = format!("`{}` is no rule about the numbers of a limb.", code.word);
+    Worked { steps: Vec::new(), missing: Some(missing), ..worked.clone() }
 }
 
 fn unknown(wanted: &str, near: Option<&str>, format: Format) -> Outcome {
@@ -214,7 +241,11 @@ mod tests {
     use super::*;
 
     fn stages() -> Vec<Stage> {
-        vec![Stage { title: "Running the commands", codes: super::super::codes::ALL.to_vec() }]
+        vec![Stage {
+            title: "Running the commands",
+            codes: super::super::codes::ALL.to_vec(),
+            of_limbs: false,
+        }]
     }
 
     #[test]

@@ -34,7 +34,10 @@ pub fn new(dir: &Path, format: Format) -> Outcome {
         };
         return Outcome::fine(data).talk(format!("{message}\n")).exit(Exit::CouldNotRun);
     }
-    let next = [format!("yardwright check {}", quoted(&file)), format!("yardwright watch {}", quoted(&file))];
+    let next = [
+        format!("yardwright check {}", quoted(&file)),
+        format!("yardwright watch {}", quoted(&file)),
+    ];
     match format {
         Format::Json => Outcome::fine(text(
             &json!({ "schema": SCHEMA, "ok": true, "file": file.to_string_lossy(), "next": next }),

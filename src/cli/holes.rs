@@ -63,10 +63,8 @@ fn as_text(chart: &Chart, look: Look) -> String {
         sizes::length(chart.rod, chart.system),
         sizes::angle(chart.clamp),
     );
-    let first: Vec<String> =
-        chart.cranks.iter().map(|c| sizes::length(*c, chart.system)).collect();
-    let columns: Vec<Vec<String>> =
-        (0..chart.levers.len()).map(|c| column(chart, c)).collect();
+    let first: Vec<String> = chart.cranks.iter().map(|c| sizes::length(*c, chart.system)).collect();
+    let columns: Vec<Vec<String>> = (0..chart.levers.len()).map(|c| column(chart, c)).collect();
     for part in parts(&columns, widest(&first).max("crank".len()), look.width) {
         let mut rows = vec![vec!["crank".to_owned()]];
         rows.extend(first.iter().map(|f| vec![f.clone()]));

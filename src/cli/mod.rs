@@ -5,6 +5,7 @@
 
 mod args;
 mod codes;
+mod commands;
 mod edits;
 mod explain;
 mod first;
@@ -18,9 +19,11 @@ mod sizes;
 mod solve;
 mod table;
 mod terminal;
+mod views;
+mod watching;
+mod worked;
 
 use std::ffi::OsString;
-use std::path::Path;
 
 use clap::Parser as _;
 use clap::error::ErrorKind;
@@ -28,18 +31,18 @@ use clap::error::ErrorKind;
 pub use args::{Command, Common, Format, LimbName, Line, Swap, Units};
 pub use outcome::{Exit, Outcome};
 pub use pipeline::Pipeline;
-pub use places::{Location, Places, Spot};
+pub use places::{Places, Spot};
 pub use render::{Look, findings, summary};
 pub use terminal::main;
 
 use crate::finding::Code;
 
-/// Runs a command line (the program's name first) to its end. `watch` has no end
-/// of its own; here it makes its first round only.
+/// Runs a command line, the program's name first, to its end. `watch` has no end of
+/// its own: here it makes one round.
 #[must_use]
 pub fn run(args: &[OsString], look: Look) -> Outcome {
     match parse(args) {
-        Ok(line) => perform(&line, look),
+        Ok(line) => commands::perform(&line, look),
         Err(outcome) => outcome,
     }
 }
@@ -64,34 +67,6 @@ pub fn parse(args: &[OsString]) -> Result<Line, Outcome> {
                 swap.motor, swap.limb
             ),
         )),
-    }
-}
-
-fn perform(line: &Line, look: Look) -> Outcome {
-    let format = line.common.format;
-    match &line.command {
-        Command::New { dir } => first::new(dir, format),
-        Command::Completions { shell } => completions(*shell, format),
-        Command::Explain { code, limb } => explained(line, code.as_deref(), limb.as_deref(), look),
-        Command::Check { file } => check(line, file, look),
-        other => refuse(line, &codes::USAGE, &format!("{other:?}")),
-    }
-}
-
-fn check(line: &Line, file: &Path, look: Look) -> Outcome {
-    let mut pipeline = Pipeline::default();
-    let compiled = match pipeline.compile(file, &line.common) {
-        Ok(compiled) => compiled,
-        Err(message) => return refuse(line, &codes::FILE_UNREADABLE, &message),
-    };
-    let text = render::findings(&compiled.findings, pipeline.places(), look);
-    Outcome::fine(text)
-}
-
-fn explained(line: &Line, code: Option<&str>, _limb: Option<&[String]>, look: Look) -> Outcome {
-    match code {
-        None => explain::list(&pipeline::stages(), line.common.format),
-        Some(code) => explain::one(&pipeline::stages(), code, None, line.common.format, look),
     }
 }
 
@@ -136,17 +111,4 @@ fn asks_for_json(args: &[OsString]) -> bool {
         before = Some(word);
     }
     false
-}
-
-fn completions(shell: clap_complete::Shell, format: Format) -> Outcome {
-    use clap::CommandFactory as _;
-    let mut script = Vec::new();
-    clap_complete::generate(shell, &mut Line::command(), "yardwright", &mut script);
-    let script = String::from_utf8_lossy(&script).into_owned();
-    Outcome::fine(match format {
-        Format::Text => script,
-        Format::Json => json::text(&serde_json::json!({
-            "schema": json::SCHEMA, "shell": shell.to_string(), "script": script,
-        })),
-    })
 }

@@ -3,16 +3,17 @@
 
 use std::io;
 use std::path::Path;
-use std::sync::Arc;
 
 use super::args::Common;
-use super::codes;
 use super::explain::Stage;
 use super::places::{Nowhere, Places};
+use super::render::{self, Look};
+use super::{codes, json};
 use crate::check::{self, Compiled, Compiler};
-use crate::finding::{Finding, Severity};
-use crate::fit::{Fitted, FittedFigure};
-use crate::watch::{Fact, LimbFacts};
+use crate::finding::{Code, Finding, Severity};
+use crate::source::Sources;
+use crate::syntax;
+use crate::units::System;
 
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
@@ -37,10 +38,49 @@ impl Pipeline {
         Ok(compiled)
     }
 
+    /// The texts of the last compile.
+    #[must_use]
+    pub fn sources(&self) -> Option<&Sources> {
+        None
+    }
+
     /// Where the findings of the last compile stand.
     #[must_use]
     pub fn places(&self) -> &dyn Places {
-        &Nowhere
+        self.sources().map_or(&Nowhere, |s| s as &dyn Places)
+    }
+
+    /// The report for programs.
+    #[must_use]
+    pub fn report_json(&self, compiled: &Compiled) -> String {
+        let places = self.places();
+        let all: Vec<_> = compiled.findings.iter().map(|f| json::diagnostic(f, places)).collect();
+        json::text(&serde_json::json!({
+            "schema": json::SCHEMA, "file": compiled.file,
+            "ok": compiled.count(Severity::Error) == 0, "diagnostics": all,
+        }))
+    }
+
+    /// The report for people, its counts and the next steps last.
+    #[must_use]
+    pub fn report_text(&self, compiled: &Compiled, _look: Look, _units: Option<System>) -> String {
+        render::summary(&compiled.findings, compiled.not_made()) + ".\n"
+    }
+
+    /// Writes the output folder, as a whole or not at all; says what was written.
+    ///
+    /// # Errors
+    /// A sentence where it cannot be written.
+    pub fn write(&self, _compiled: &Compiled, out: &Path) -> Result<String, String> {
+        Err(format!("{} cannot be written.", out.display()))
+    }
+
+    /// Brings the output folder up to date file by file; says what changed.
+    ///
+    /// # Errors
+    /// A sentence where it cannot be written.
+    pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
+        self.write(compiled, out)
     }
 }
 
@@ -69,8 +109,10 @@ fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
     for (placed, fitted) in compiled.yard.figures.iter().zip(&compiled.figures) {
         for (limb, fit) in placed.figure.limbs.iter().zip(&fitted.limbs) {
             for note in &fit.not_checked {
-                let message =
-                    format!("{}.{}: not checked: {}.", placed.name.value, limb.name.value, note.what);
+                let message = format!(
+                    "{}.{}: not checked: {}.",
+                    placed.name.value, limb.name.value, note.what
+                );
                 let finding = Finding::new(&codes::CHECK_NOT_MADE, limb.name.place, message)
                     .about(&placed.name.value, Some(&limb.name.value));
                 found.push(match note.settle.as_str() {
@@ -87,39 +129,13 @@ fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
 #[must_use]
 pub fn stages() -> Vec<Stage> {
     vec![
-        Stage { title: "Checking a yard", codes: check::codes() },
-        Stage { title: "Running the commands", codes: codes::ALL.to_vec() },
+        Stage { title: "Reading the text", codes: syntax::CODES.to_vec(), of_limbs: false },
+        Stage { title: "Checking the yard", codes: the_rest(), of_limbs: true },
+        Stage { title: "Running the commands", codes: codes::ALL.to_vec(), of_limbs: false },
     ]
 }
 
-/// The numbers `watch` tells changes of.
-#[must_use]
-pub fn facts(figure: &FittedFigure) -> Arc<Vec<LimbFacts>> {
-    let limbs = figure.figure.limbs.iter().zip(&figure.limbs);
-    let told = limbs.filter_map(|(limb, fit)| {
-        let facts = fit.mechanism.as_ref().map(of_mechanism)?;
-        Some(LimbFacts { limb: limb.name.value.clone(), facts })
-    });
-    Arc::new(told.collect())
-}
-
-fn of_mechanism(fitted: &Fitted) -> Vec<Fact> {
-    let deg = |name, value| Fact { name, value, unit: "deg", digits: 1 };
-    let mm = |name, value| Fact { name, value, unit: "mm", digits: 1 };
-    match fitted {
-        Fitted::FourBar(four) => vec![
-            mm("crank", four.drilled.crank.0),
-            mm("rod", four.drilled.rod.0),
-            mm("lever", four.drilled.lever.0),
-            deg("clamp", four.drilled.clamp.0),
-        ],
-        Fitted::Servo(servo) => vec![
-            deg("swing", (servo.high - servo.low).0),
-            deg("from", servo.low.0),
-            deg("to", servo.high.0),
-        ],
-        Fitted::Spin(spin) => {
-            vec![Fact { name: "turns per motor turn", value: spin.ratio, unit: "", digits: 3 }]
-        }
-    }
+/// The codes of the table that no other heading lists.
+fn the_rest() -> Vec<&'static Code> {
+    check::codes().into_iter().filter(|c| !syntax::CODES.contains(c)).collect()
 }

@@ -36,12 +36,7 @@ pub trait Places {
 impl Places for Sources {
     fn spot(&self, place: Place) -> Option<Spot> {
         let (_, lo, hi) = self.stretch(place)?;
-        Some(Spot {
-            location: self.locate(place)?,
-            text: Box::new(self.source_of(place)?),
-            lo,
-            hi,
-        })
+        Some(Spot { location: self.locate(place)?, text: Box::new(self.source_of(place)?), lo, hi })
     }
 }
 

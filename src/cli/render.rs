@@ -90,11 +90,18 @@ struct Shown<'a> {
 impl<'a> Shown<'a> {
     fn of(finding: &'a Finding, places: &dyn Places) -> Self {
         let spot = finding.place.and_then(|p| places.spot(p));
-        let mut shown =
-            Self { finding, text: None, labels: Vec::new(), elsewhere: Vec::new(), help: help(finding) };
+        let mut shown = Self {
+            finding,
+            text: None,
+            labels: Vec::new(),
+            elsewhere: Vec::new(),
+            help: help(finding),
+        };
         let file = spot.as_ref().map(|s| s.location.file.clone());
         if let Some(spot) = spot {
-            shown.labels.push(LabeledSpan::new_primary_with_span(finding.label.clone(), spot.span()));
+            shown
+                .labels
+                .push(LabeledSpan::new_primary_with_span(finding.label.clone(), spot.span()));
             shown.text = Some(spot.text);
         }
         for (message, place) in &finding.related {
@@ -111,8 +118,9 @@ impl<'a> Shown<'a> {
 
 /// The help, and whom else the finding is about.
 fn help(finding: &Finding) -> Option<String> {
-    let also = (!finding.also.is_empty())
-        .then(|| format!("The same shows in {}.", list_of(finding.also.iter().map(String::as_str), "and", 6)));
+    let also = (!finding.also.is_empty()).then(|| {
+        format!("The same shows in {}.", list_of(finding.also.iter().map(String::as_str), "and", 6))
+    });
     match (&finding.help, also) {
         (Some(help), Some(also)) => Some(format!("{help}\n{also}")),
         (help, also) => help.clone().or(also),

@@ -1,6 +1,7 @@
 //! Sizes as text that reads back to the very same size.
 
 use crate::units::System;
+pub use crate::units::print::decimal;
 
 /// Millimetres in an inch, exactly (NIST SP 811, appendix B).
 const INCH: f64 = 25.4;
@@ -35,17 +36,6 @@ fn inches(inch: f64) -> String {
         (0, top) => format!("{top}/{bottom} in"),
         (whole, top) => format!("{whole} {top}/{bottom} in"),
     }
-}
-
-/// At most `places` digits after the point, no trailing noughts, never "-0".
-#[must_use]
-pub fn decimal(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    let text = match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.'),
-        false => &text,
-    };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
 /// What stands in place of a `?` that is followed by `after`: where a range or a

@@ -2,7 +2,6 @@
 
 use serde_json::{Value, json};
 
-use super::args::Format;
 use super::edits::FileEdit;
 use super::json::SCHEMA;
 use super::places::Stretch;
@@ -136,7 +135,10 @@ fn left_out(questions: &[Question]) -> Option<String> {
         })
         .collect();
     (!lines.is_empty()).then(|| {
-        format!("Left out in the text, so still found anew each time; write them to keep them:\n{}", lines.concat())
+        format!(
+            "Left out in the text, so still found anew each time; write them to keep them:\n{}",
+            lines.concat()
+        )
     })
 }
 
@@ -221,15 +223,6 @@ fn answer_json(a: &Answer) -> Value {
         one["fit_share"] = json!(fit);
     }
     one
-}
-
-/// Both forms.
-#[must_use]
-pub fn show(file: &str, questions: &[Question], written: Written, format: Format) -> String {
-    match format {
-        Format::Text => as_text(questions, written),
-        Format::Json => super::json::text(&as_json(file, questions, written)),
-    }
 }
 
 #[cfg(test)]

@@ -2,10 +2,11 @@
 
 use std::ffi::OsString;
 use std::io::{IsTerminal as _, Write as _};
+use std::path::Path;
 use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::{Exit, Look};
+use super::{Command, Exit, Format, Line, Look, Outcome, codes, commands, refuse, watching};
 
 /// The program.
 #[must_use]
@@ -19,7 +20,25 @@ pub fn main() -> ExitCode {
 }
 
 fn run(args: &[OsString]) -> u8 {
-    super::run(args, here()).deliver(&mut std::io::stdout().lock(), &mut std::io::stderr().lock())
+    let outcome = match super::parse(args) {
+        Ok(line) => match &line.command {
+            Command::Watch { file, out } => watch(&line, file, out.as_deref()),
+            _ => commands::perform(&line, here()),
+        },
+        Err(outcome) => outcome,
+    };
+    outcome.deliver(&mut std::io::stdout().lock(), &mut std::io::stderr().lock())
+}
+
+fn watch(line: &Line, file: &Path, out: Option<&Path>) -> Outcome {
+    if line.common.format == Format::Json {
+        let message = "`watch` talks to people; programs build again and read report.json.";
+        return refuse(line, &codes::USAGE, message);
+    }
+    match watching::until_stopped(file, out, &line.common, here()) {
+        Ok(()) => Outcome::fine(""),
+        Err(message) => refuse(line, &codes::FILE_UNREADABLE, &message),
+    }
 }
 
 /// How texts look on the standard output of this process.

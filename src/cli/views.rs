@@ -57,16 +57,16 @@ pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
 pub fn facts(figure: &FittedFigure) -> Arc<Vec<LimbFacts>> {
     let limbs = figure.figure.limbs.iter().zip(&figure.limbs);
     let told = limbs.filter_map(|(limb, fit)| {
-        let facts = fit.mechanism.as_ref().map(of_mechanism)?;
+        let facts = of_mechanism(fit.mechanism.as_ref()?, figure.figure.system);
         Some(LimbFacts { limb: limb.name.value.clone(), facts })
     });
     Arc::new(told.collect())
 }
 
-fn of_mechanism(fitted: &Fitted) -> Vec<Fact> {
+fn of_mechanism(fitted: &Fitted, system: System) -> Vec<Fact> {
     let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
     match fitted {
-        Fitted::FourBar(four) => of_four_bar(&four.drilled),
+        Fitted::FourBar(four) => of_four_bar(&four.drilled, &four.as_drilled, system),
         Fitted::Servo(servo) => vec![
             deg("swing", servo.high - servo.low),
             deg("from", servo.low),
@@ -79,18 +79,21 @@ fn of_mechanism(fitted: &Fitted) -> Vec<Fact> {
 }
 
 /// What people see of it: the swing of the sizes as drilled, then the sizes.
-fn of_four_bar(drilled: &FourBar) -> Vec<Fact> {
+fn of_four_bar(drilled: &FourBar, does: &Analysis, system: System) -> Vec<Fact> {
     let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
-    let mm = |name, value: Mm| Fact { name, value: value.0, unit: "mm", digits: 1 };
+    let size = |name, value: Mm| match system {
+        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
+        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
+    };
     let mut facts = Vec::new();
-    if let Some(motion) = drilled.analyse().motion {
+    if let Some(motion) = does.motion {
         facts.push(deg("swing", motion.sweep));
         facts.extend(motion.low.map(|low| deg("from", low)));
         facts.extend(motion.high.map(|high| deg("to", high)));
         facts.push(deg("worst push", motion.min_transmission));
     }
     let bars = drilled.bars();
-    facts.extend([mm("crank", bars.crank), mm("rod", bars.rod), mm("lever", bars.lever)]);
+    facts.extend([size("crank", bars.crank), size("rod", bars.rod), size("lever", bars.lever)]);
     facts.push(deg("clamp", drilled.clamp()));
     facts
 }
@@ -134,9 +137,13 @@ fn question(view: &LimbView<'_>) -> Option<Question> {
     Some(Question { limb: view.name(), system, open, answers })
 }
 
-/// The chosen linkage as drilled, then the next best.
+/// The chosen linkage as drilled, then the next best with exact sizes.
 fn answers(four: &FittedFourBar) -> Vec<Answer> {
-    answer(&four.drilled, None).into_iter().collect()
+    let solved = four.answer.as_deref();
+    let chosen = answer(&four.drilled, solved.map(|a| a.best.fit.0));
+    let others = solved.map(|a| a.others.as_slice()).unwrap_or_default();
+    let others = others.iter().filter_map(|c| answer(&c.linkage, Some(c.fit.0)));
+    chosen.into_iter().chain(others).collect()
 }
 
 fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
@@ -237,8 +244,7 @@ fn same(a: f64, b: f64) -> bool {
 fn cell(built: &FourBar, crank: Mm, lever: Mm) -> Cell {
     let bars = built.bars();
     let ends = (built.motor(), built.pivot());
-    let made =
-        FourBar::new(ends, (crank, bars.rod, lever), built.clamp(), built.assembly());
+    let made = FourBar::new(ends, (crank, bars.rod, lever), built.clamp(), built.assembly());
     match made {
         Err(_) => Cell::Blocked("no size".into()),
         Ok(made) => result(&made, &made.analyse()),
@@ -271,7 +277,7 @@ mod tests {
     /// Ground 200, rod 180, lever 80: with crank 30 a crank-rocker (shortest 30 +
     /// longest 200 < 180 + 80).
     fn built(crank: f64) -> FourBar {
-        let ends = (BoardPoint::new(0.0, 0.0), BoardPoint::new(200.0, 0.0));
+        let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
         FourBar::new(ends, (Mm(crank), Mm(180.0), Mm(80.0)), Deg(0.0), Assembly::Open).unwrap()
     }
 
@@ -308,7 +314,9 @@ mod tests {
 
     #[test]
     fn what_changes_is_told_in_words_people_know() {
-        let names: Vec<&str> = of_four_bar(&built(30.0)).iter().map(|f| f.name).collect();
+        let linkage = built(30.0);
+        let facts = of_four_bar(&linkage, &linkage.analyse(), System::Metric);
+        let names: Vec<&str> = facts.iter().map(|f| f.name).collect();
         let want = ["swing", "from", "to", "worst push", "crank", "rod", "lever", "clamp"];
         assert_eq!(names, want);
     }

@@ -103,7 +103,13 @@ fn grashof(g: f64, a: f64, b: f64, c: f64) -> Step {
     let margin = p + q - s - l;
     step(
         "room to go round",
-        format!("{} + {} - {} - {} (middle two minus shortest and longest)", mm(p), mm(q), mm(s), mm(l)),
+        format!(
+            "{} + {} - {} - {} (middle two minus shortest and longest)",
+            mm(p),
+            mm(q),
+            mm(s),
+            mm(l)
+        ),
         format!("{} mm", mm(margin)),
     )
 }

@@ -252,7 +252,8 @@ mod tests {
 
     #[test]
     fn an_error_keeps_the_numbers_and_the_mend_tells_what_changed_since() {
-        let script = [Ok(round(44.0)), Ok(broken()), Err("a.yard is gone.".into()), Ok(round(46.2))];
+        let script =
+            [Ok(round(44.0)), Ok(broken()), Err("a.yard is gone.".into()), Ok(round(46.2))];
         let mut work = Script(script.into());
         let mut watch = Watch::new("a.yard".into());
         assert_eq!(
