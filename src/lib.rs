@@ -10,12 +10,14 @@ extern crate alloc;
 
 pub mod check;
 pub mod cli;
+pub mod emit;
 pub mod finding;
 pub mod fit;
 pub mod geometry;
 pub mod mechanism;
 pub mod model;
 pub mod music;
+pub mod resolve;
 pub mod source;
 pub mod syntax;
 pub mod timing;

@@ -3,8 +3,8 @@
 
 #[path = "linkages/reference.rs"]
 mod reference;
-// #[path = "linkages/solving.rs"]
-// mod solving;
+#[path = "linkages/solving.rs"]
+mod solving;
 
 use proptest::prelude::*;
 use reference::{Reference, Rng};

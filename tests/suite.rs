@@ -3,8 +3,11 @@
 mod commands;
 mod faults;
 mod house;
+mod language;
 mod linkages;
 mod music;
+mod outputs;
 mod published;
 mod support;
 mod watching;
+mod words;

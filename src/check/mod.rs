@@ -1,12 +1,26 @@
 //! The one pass over every figure: from a file to everything known about it.
+//!
+//! [`Compiler`] runs the stages in order and remembers what it computed. Nothing
+//! else decides what is computed again: an item's clauses hold while its text is
+//! the same, a figure while its item and every answer to a name it asked for are,
+//! its mechanisms while the figure is.
+
+mod memo;
+mod order;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::finding::{Code, Finding, Severity};
-use crate::fit::FittedFigure;
-use crate::model::Yard;
-use crate::timing::Performance;
+use rayon::prelude::*;
+
+use crate::finding::{Code, Finding, ItemId, Severity};
+use crate::fit::{self, FittedFigure};
+use crate::model::{Figure, Yard};
+use crate::resolve::{self, Resolved, Scope};
+use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
+use crate::syntax::{self, Reading};
+use crate::timing::{self, Performance};
+use memo::Memo;
 
 /// Everything one compile found out.
 #[derive(Clone, Debug)]
@@ -40,21 +54,169 @@ impl Compiled {
 }
 
 /// Compiles files; keeps what it computed for the next time.
-#[derive(Debug, Default)]
-pub struct Compiler {}
+#[derive(Debug)]
+pub struct Compiler {
+    sources: Sources,
+    /// Clauses and findings by item.
+    readings: Memo<ItemId, Arc<Read>>,
+    /// Figures by the item that describes them.
+    figures: Memo<ItemId, Arc<Resolved>>,
+    /// Mechanisms by the figure's address; the figure is kept alive with them.
+    fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
+    /// Copies by the item that makes them, with the figure they were made of.
+    copies: Memo<ItemId, (Arc<Figure>, Arc<FittedFigure>)>,
+}
+
+/// An item's clauses with what was found wrong in them.
+#[derive(Debug)]
+struct Read {
+    reading: Arc<Reading>,
+    findings: Vec<Finding>,
+}
+
+impl Default for Compiler {
+    fn default() -> Self {
+        Self::new(OsDisk)
+    }
+}
 
 impl Compiler {
+    /// A compiler that reads from `disk`.
+    #[must_use]
+    pub fn new(disk: impl Disk + 'static) -> Self {
+        Self {
+            sources: Sources::new(disk, syntax::top_words(&resolve::ROOT)),
+            readings: Memo::default(),
+            figures: Memo::default(),
+            fits: Memo::default(),
+            copies: Memo::default(),
+        }
+    }
+
+    /// The texts of the last compile: where places lead.
+    #[must_use]
+    pub fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
     /// Compiles a file and all it uses.
     ///
     /// # Errors
     /// Where the file itself cannot be read; everything else is a finding.
-    pub fn compile(&mut self, _entry: &Path) -> std::io::Result<Compiled> {
-        Err(std::io::ErrorKind::Unsupported.into())
+    pub fn compile(&mut self, entry: &Path) -> Result<Compiled, ReadError> {
+        self.readings.next_round();
+        self.figures.next_round();
+        self.fits.next_round();
+        self.copies.next_round();
+
+        let file = self.sources.open(entry)?;
+        let mut findings = Vec::new();
+        let gathered = {
+            let readings = &mut self.readings;
+            let mut read = |items: &[FileItem]| read_all(readings, items, &mut findings);
+            resolve::gather(&mut self.sources, file, &mut read)
+        };
+        let (gathered, more) = gathered;
+        findings.extend(more);
+
+        let (scope, more) = Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
+        findings.extend(more);
+        let figures = self.resolve_figures(&scope, &mut findings);
+        let (mut yard, more) = resolve::yard(&scope, &figures);
+        findings.extend(more);
+        let _ = &mut yard;
+        let fitted = self.fit(&yard);
+        findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
+        let performances = yard
+            .shows
+            .iter()
+            .map(|show| Arc::new(timing::perform(&yard, &fitted, show, &mut findings)))
+            .collect();
+
+        Ok(Compiled {
+            file: self.sources.file(file).name.clone(),
+            yard: Arc::new(yard),
+            figures: fitted,
+            performances,
+            findings: order::in_order(findings, &self.sources),
+            read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
+        })
     }
+
+    /// Resolves every figure whose item or answers changed, side by side.
+    fn resolve_figures(&mut self, scope: &Scope, findings: &mut Vec<Finding>) -> Vec<Arc<Figure>> {
+        let items = scope.figures();
+        let kept: Vec<Option<Arc<Resolved>>> = items
+            .iter()
+            .map(|r| self.figures.get(&r.item, |v| scope.still_answers(&v.asked)))
+            .collect();
+        let resolved: Vec<Arc<Resolved>> = items
+            .par_iter()
+            .zip(kept)
+            .map(|(r, kept)| kept.unwrap_or_else(|| Arc::new(Resolved::new(r, scope))))
+            .collect();
+        for (item, resolved) in items.iter().zip(&resolved) {
+            self.figures.put(item.item, Arc::clone(resolved));
+            findings.extend(resolved.findings.iter().cloned());
+        }
+        resolved.iter().filter_map(|r| r.figure.clone()).collect()
+    }
+
+    /// Fits every placed figure that is not the very one of the last compile.
+    fn fit(&mut self, yard: &Yard) -> Vec<Arc<FittedFigure>> {
+        let kept: Vec<Option<Arc<FittedFigure>>> = yard
+            .figures
+            .iter()
+            .map(|placed| {
+                let address = Arc::as_ptr(&placed.figure).addr();
+                self.fits.get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure)).map(|(_, f)| f)
+            })
+            .collect();
+        let fitted: Vec<Arc<FittedFigure>> = yard
+            .figures
+            .par_iter()
+            .zip(kept)
+            .map(|(placed, kept)| kept.unwrap_or_else(|| Arc::new(fit::fit(&placed.figure))))
+            .collect();
+        for fitted in &fitted {
+            let address = Arc::as_ptr(&fitted.figure).addr();
+            self.fits.put(address, (Arc::clone(&fitted.figure), Arc::clone(fitted)));
+        }
+        fitted
+    }
+}
+
+/// The clauses of a file's items; those that are new are read side by side.
+fn read_all(
+    memo: &mut Memo<ItemId, Arc<Read>>,
+    items: &[FileItem],
+    findings: &mut Vec<Finding>,
+) -> Vec<Arc<Reading>> {
+    let kept: Vec<Option<Arc<Read>>> = items.iter().map(|i| memo.get(&i.id, |_| true)).collect();
+    let read: Vec<Arc<Read>> = items
+        .par_iter()
+        .zip(kept)
+        .map(|(item, kept)| {
+            kept.unwrap_or_else(|| {
+                let mut findings = Vec::new();
+                let text = Arc::clone(&item.text);
+                let reading = Arc::new(syntax::read(item.id, text, &resolve::ROOT, &mut findings));
+                Arc::new(Read { reading, findings })
+            })
+        })
+        .collect();
+    for (item, read) in items.iter().zip(&read) {
+        memo.put(item.id, Arc::clone(read));
+        findings.extend(read.findings.iter().cloned());
+    }
+    read.into_iter().map(|r| Arc::clone(&r.reading)).collect()
 }
 
 /// Every code of every stage, sorted by word.
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
-    Vec::new()
+    let mut all: Vec<&'static Code> =
+        [syntax::CODES, resolve::CODES, fit::codes::CODES, timing::CODES].concat();
+    all.sort_by_key(|c| c.word);
+    all
 }

@@ -74,6 +74,28 @@ impl Place {
     }
 }
 
+/// A place as people count it: lines and columns from 1, in characters.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Location {
+    /// The file, relative to the folder of the file asked for, with `/`.
+    pub file: String,
+    /// First line.
+    pub line: u32,
+    /// First column; a tab counts as one.
+    pub column: u32,
+    /// Last line.
+    pub end_line: u32,
+    /// One past the last column.
+    pub end_column: u32,
+}
+
+/// Whatever can tell where a place stands in the text as it is now.
+pub trait Locate {
+    /// Where it stands; `None` for a place in text that is not on record (the
+    /// built-in parts).
+    fn locate(&self, place: Place) -> Option<Location>;
+}
+
 /// A value and where it was written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Spanned<T> {

@@ -1,34 +1,31 @@
 //! Crank, rod and lever: open sizes found, the whole linkage analysed and checked.
 
+use super::checks::Found;
 use super::{Bench, Fitted, FittedFourBar, codes, sweeps};
-use crate::finding::{Place, Severity};
+use crate::finding::Severity;
 use crate::geometry::BoardPoint;
-use crate::mechanism::solve::{self, Answer, Wish};
-use crate::mechanism::{Analysis, Assembly, Class, FourBar, Motion, Size};
-use crate::model::{Drive, FourBarDrive, Gesture, Joint, MotorKind, Note, Sized};
-use crate::units::print::{decimal, length};
+use crate::mechanism::solve::{self, Answer, Size, Sizes, Wish};
+use crate::mechanism::{Assembly, FourBar};
+use crate::model::{Action, Drive, FourBarDrive, Gesture, Joint, MotorKind, Note, Pin};
+use crate::units::print::decimal;
 use crate::units::{Deg, Mm};
-
-/// Holes people drill by hand are off by this much (common practice, no source;
-/// the language's default build error).
-pub(super) const BUILD_ERROR: Mm = Mm(1.0);
-/// Below this the push angle is worth a word, below the next a warning, below the
-/// last an error (45 and 40: textbook custom; 20: common practice, no source).
-const PUSH_FINE: Deg = Deg(45.0);
-const PUSH_WEAK: Deg = Deg(40.0);
-const PUSH_FLOOR: Deg = Deg(20.0);
 
 /// The swing a limb is asked for.
 #[derive(Clone, Copy)]
 pub(super) struct Asked<'a> {
-    gesture: &'a Gesture,
-    from: Deg,
-    to: Deg,
-    within: Deg,
+    /// The gesture that asks.
+    pub gesture: &'a Gesture,
+    /// The lower end.
+    pub from: Deg,
+    /// The upper end.
+    pub to: Deg,
+    /// How much swing and ends may miss.
+    pub within: Deg,
 }
 
 impl Asked<'_> {
-    fn swing(&self) -> Deg {
+    /// The swing asked for.
+    pub fn swing(&self) -> Deg {
         self.to - self.from
     }
 }
@@ -37,7 +34,7 @@ impl<'a> Bench<'a> {
     pub(super) fn four_bar(&mut self, drive: &Drive, said: &FourBarDrive, motor: usize) -> Option<Fitted> {
         self.refuse_gestures(
             "a crank",
-            |a| matches!(a, crate::model::Action::Sweep { .. } | crate::model::Action::On | crate::model::Action::Off),
+            |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
             "`sweep A to B  cycle T`",
         );
         let centres = self.centres(motor)?;
@@ -49,16 +46,12 @@ impl<'a> Bench<'a> {
             MotorKind::Brushed | MotorKind::Synchronous | MotorKind::Spool
         );
         let before = self.errors();
-        self.check_closing(drive, &exact, &analysis, turns);
-        if self.errors() == before && turns {
-            self.check_push(said, &exact, &analysis);
-            if let Some(asked) = asked {
-                self.check_swing(said, asked, &exact, &analysis, &as_drilled, answer.is_some());
-            }
+        if turns {
+            self.check_linkage(&Found { drive, said, linkage: &exact, analysis: &analysis, asked, solved: answer.as_deref() });
         }
         let pin = match drive.pin {
-            crate::model::Pin::At(angle) => angle,
-            _ => Deg(0.0),
+            Pin::At(angle) => angle,
+            Pin::Alternate | Pin::Together => Deg(0.0),
         };
         Some(Fitted::FourBar(Box::new(FittedFourBar {
             exact,
@@ -164,21 +157,73 @@ impl<'a> Bench<'a> {
         let wish = self.wish(said, centres, asked);
         match solve::solve(&wish) {
             Ok(answer) => {
-                let (exact, drilled) = (answer.best.exact, answer.best.drilled);
+                let (exact, drilled) = (answer.best.linkage, answer.drilled);
                 Some((exact, drilled, Some(Box::new(answer))))
             }
             Err(no_fit) => {
-                self.report_no_fit(said, asked, &no_fit);
+                self.no_fit(drive, said, asked, &no_fit);
                 None
             }
         }
     }
 }
 
+
+impl<'a> Bench<'a> {
+    /// The question put to the solver.
+    fn wish(
+        &self,
+        said: &FourBarDrive,
+        (motor, pivot): (BoardPoint, BoardPoint),
+        asked: Asked<'_>,
+    ) -> Wish<'static> {
+        Wish {
+            motor,
+            pivot,
+            sizes: Sizes {
+                crank: said.crank.size,
+                rod: said.rod.size,
+                lever: said.lever.size,
+                clamp: said.clamp.size,
+            },
+            sweep: (asked.from, asked.to),
+            within: Some(asked.within),
+            prefer: said.prefer,
+            assembly: said.assembly,
+            error: super::checks::BUILD_ERROR,
+            system: self.figure.system,
+            rate: None,
+        }
+    }
+}
+
+/// With every size given and no assembly said: the one whose swing comes nearer
+/// to what is asked; open where nothing is asked.
+fn likelier(
+    centres: (BoardPoint, BoardPoint),
+    lengths: (Mm, Mm, Mm),
+    clamp: Deg,
+    asked: Option<Asked<'_>>,
+) -> Assembly {
+    let Some(asked) = asked else { return Assembly::Open };
+    let miss = |assembly| {
+        let motion = FourBar::new(centres, lengths, clamp, assembly).ok()?.analyse().motion?;
+        let middle = motion.low? + motion.sweep / 2.0;
+        Some((middle - (asked.from + asked.to) / 2.0).signed().abs())
+    };
+    match (miss(Assembly::Open), miss(Assembly::Crossed)) {
+        (Some(open), Some(crossed)) if crossed < open => Assembly::Crossed,
+        _ => Assembly::Open,
+    }
+}
+
+/// The sizes of a linkage in the order of the reports.
+pub(super) const BARS: [&str; 4] = ["crank", "rod", "lever", "clamp"];
+
 /// Names of the sizes that were open.
 fn open_names(said: &FourBarDrive) -> Vec<&'static str> {
-    [("crank", said.crank), ("rod", said.rod), ("lever", said.lever), ("clamp", said.clamp)]
-        .into_iter()
+    BARS.into_iter()
+        .zip([said.crank, said.rod, said.lever, said.clamp])
         .filter(|(_, s)| !matches!(s.size, Size::Given(_)))
         .map(|(n, _)| n)
         .collect()

@@ -3,8 +3,10 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod checks;
 pub mod codes;
 mod four_bar;
+mod no_fit;
 mod servo;
 mod spin;
 

@@ -14,7 +14,7 @@ mod path;
 mod rod;
 mod servo;
 mod shape;
-mod size;
+pub mod solve;
 mod spin;
 mod sweep;
 
@@ -25,7 +25,7 @@ pub use kind::Kind;
 pub use path::{Above, Path, Role, Shaft, Span};
 pub use rod::Rod;
 pub use servo::{Servo, ServoLink};
-pub use size::{Prefer, Size};
+pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
 pub use sweep::{Limits, Sweep};
 

@@ -341,6 +341,8 @@ pub enum Span {
     Beats(Beats),
     /// In bars (as many beats as the song's meter says).
     Bars(f64),
+    /// In eighths (halves of a beat, thirds in 6/8, 9/8 and 12/8).
+    Eighths(f64),
 }
 
 /// A gesture: what a limb can be told to do.
@@ -352,6 +354,9 @@ pub struct Gesture {
     pub place: Place,
     /// What it is.
     pub action: Action,
+    /// Whether its angles count from the axis of the limb that carries this one
+    /// (`bend`) instead of absolutely (`sweep`).
+    pub relative: bool,
 }
 
 /// The shape of a free swing in time.
@@ -409,8 +414,8 @@ pub enum Action {
         band: (Hertz, Hertz),
         /// Limb angle when silent and when loud, where said.
         range: Option<(Deg, Deg)>,
-        /// Whether it follows quickly.
-        quick: bool,
+        /// How closely it follows.
+        smoothing: crate::music::Smoothing,
     },
     /// Turn on and on.
     Spin {

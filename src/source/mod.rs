@@ -96,6 +96,13 @@ pub struct Sources {
     compile: u32,
 }
 
+impl std::fmt::Debug for Sources {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let names: Vec<&str> = self.files.iter().map(|f| f.name.as_str()).collect();
+        f.debug_struct("Sources").field("root", &self.root).field("files", &names).finish_non_exhaustive()
+    }
+}
+
 impl Sources {
     /// No file yet; `words` begin items.
     #[must_use]

@@ -944,7 +944,3 @@ fn takes(row: &Row) -> String {
         format!("`{}` takes {}.", row.word, list_of(parts, "and", 20))
     }
 }
-
-#[cfg(test)]
-#[path = "read_tests.rs"]
-mod tests;

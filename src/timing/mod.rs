@@ -1,4 +1,34 @@
 //! Timing: cues fitted to the music and to what each motor can do.
+//!
+//! All times here count in seconds from the start signal. A moment of the song
+//! comes [`sound_delay`] after its place in the song, so that a limb moves when
+//! people hear the note and not when the player sends it out.
+
+mod beat_lock;
+mod codes;
+mod driven;
+mod driven_findings;
+mod easing;
+mod expand;
+mod follow;
+mod keys;
+mod linkage;
+mod motion;
+mod perform;
+mod reach;
+mod runs;
+mod seed;
+mod servo;
+mod shaft;
+mod stage;
+
+pub use beat_lock::{EARLIEST, LATEST};
+pub use codes::CODES;
+pub use expand::sound_delay;
+pub use keys::{Sample, error as line_error, fewest};
+pub use perform::{not_checked, perform};
+pub use reach::{Cycles, Reach, Verdict};
+pub use servo::TOLERANCE as SERVO_TOLERANCE;
 
 use crate::finding::Place;
 use crate::units::{Deg, Sec};
@@ -56,7 +86,7 @@ pub struct Channel {
 /// One command.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Key {
-    /// Song time.
+    /// After the start signal.
     pub at: Sec,
     /// Value in the channel's unit.
     pub value: f64,
@@ -74,7 +104,7 @@ pub struct LimbMotion {
 /// A stretch of motion.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Piece {
-    /// Start, song time.
+    /// Start, after the start signal.
     pub from: Sec,
     /// End.
     pub to: Sec,
@@ -113,7 +143,7 @@ pub struct Accent {
     pub figure: String,
     /// The limb.
     pub limb: String,
-    /// When the music wants it.
+    /// When people hear the moment it belongs to, after the start signal.
     pub wanted: Sec,
     /// Predicted time minus wanted, with the motor as described; + = late.
     pub nominal: Sec,

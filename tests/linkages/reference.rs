@@ -148,8 +148,8 @@ impl Reference {
         }
         let best = |f: &dyn Fn(f64) -> f64| self.climb(&unwrapped, f);
         let near = |p: f64| {
-            let at = unwrapped.iter().min_by(|u, v| (u.0 - p).abs().total_cmp(&(v.0 - p).abs()));
-            let (_, base) = *at.unwrap();
+            let at = unwrapped.partition_point(|u| u.0 < p).min(unwrapped.len() - 1);
+            let (_, base) = unwrapped[at];
             let raw = self.lever(p).unwrap_or(base);
             base + (raw - base + TAU / 2.0).rem_euclid(TAU) - TAU / 2.0
         };

@@ -1,155 +1,14 @@
-//! Tests of the reader over a compact table of words.
+//! The language as a file: what is written is what is read, and mistakes are
+//! reported on their word.
 
 use std::sync::Arc;
 
-use super::super::words::*;
-use super::super::{Clause, Reading};
-use super::*;
-use crate::units::Dimension as D;
-use crate::units::{Deg, Mm};
+use yardwright::finding::{Finding, ItemId};
+use yardwright::syntax::words::Sign;
+use yardwright::syntax::{Clause, Cursor, Reading, read};
+use yardwright::units::{Decimal, Deg, Dimension as D, Mm};
 
-const FRAME_ROW: Row =
-    Row::new("", "a member", &[must("from", Take::Point), must_key("to", "to", Take::Point)])
-        .many();
-static FRAME: Table = Table { name: "frame", title: "", rows: &[], bare: Some(&FRAME_ROW) };
-static DRIVE: Table = Table {
-    name: "four-bar",
-    title: "",
-    rows: &[
-        Row::new(
-            "motor",
-            "",
-            &[must("name", Take::Name("motor")), key("at", "at", Take::OpenPoint)],
-        ),
-        Row::new("crank", "", &[must("radius", Take::Open(D::Length, Sign::Positive))]),
-        Row::new("rod", "", &[must("length", Take::Open(D::Length, Sign::Positive))])
-            .also(&["coupler"]),
-        Row::new(
-            "lever",
-            "",
-            &[
-                must("radius", Take::Open(D::Length, Sign::Positive)),
-                key("at", "at", Take::Open(D::Angle, Sign::Any)),
-            ],
-        ),
-    ],
-    bare: None,
-};
-static LIMB: Table = Table {
-    name: "limb",
-    title: "",
-    rows: &[
-        Row::new("pivot", "", &[must("at", Take::OpenPoint)]),
-        Row::new("tip", "", &[must("at", Take::Point)]),
-        Row::new("outline", "", &[must("corner", Take::Points)]),
-        Row::new("bolt", "", &[must("size", Take::Stock)]),
-        Row::new("bushing", "", &[must("kind", Take::Name("bushing"))]),
-        Row::new("sheet", "", &[must("kind", Take::Name("sheet"))]),
-        Row::new("mount", "", &[must("side", Take::Choice(&["front", "behind"]))]),
-        Row::new(
-            "free",
-            "",
-            &[
-                must("speed", Take::Quantity(D::Turning, Sign::Positive)),
-                must("current", Take::Quantity(D::Current, Sign::Positive)),
-            ],
-        ),
-        Row::new("gesture", "", &[must("name", Take::Name("gesture"))])
-            .many()
-            .block(BlockRule::Must(&GESTURE)),
-        Row::new("drive", "", &[must("kind", Take::Choice(&["four-bar", "spin"]))])
-            .block(BlockRule::ByChoice("kind", &[("four-bar", &DRIVE)])),
-    ],
-    bare: None,
-};
-static GESTURE: Table = Table {
-    name: "gesture",
-    title: "",
-    rows: &[
-        Row::new(
-            "sweep",
-            "",
-            &[
-                must("angle", Take::Range(D::Angle, Sign::Any)),
-                key("within", "tolerance", Take::Quantity(D::Angle, Sign::Positive)),
-            ],
-        ),
-        Row::new("cycle", "", &[must("time", Take::OneOf(&[D::Time, D::Music], Sign::Positive))]),
-    ],
-    bare: None,
-};
-static FIGURE: Table = Table {
-    name: "figure",
-    title: "",
-    rows: &[
-        Row::new(
-            "board",
-            "",
-            &[
-                must("sheet", Take::Name("sheet")),
-                may("width", Take::Quantity(D::Length, Sign::Positive)),
-                key("by", "height", Take::Quantity(D::Length, Sign::Positive)),
-                key("outline", "outline", Take::Points),
-            ],
-        ),
-        Row::new(
-            "frame",
-            "",
-            &[
-                must("width", Take::Quantity(D::Length, Sign::Positive)),
-                must_key("by", "depth", Take::Quantity(D::Length, Sign::Positive)),
-            ],
-        )
-        .block(BlockRule::Must(&FRAME)),
-        Row::new(
-            "limb",
-            "",
-            &[must("name", Take::Name("limb")), key("on", "carrier", Take::Name("limb"))],
-        )
-        .many()
-        .block(BlockRule::Must(&LIMB)),
-    ],
-    bare: None,
-};
-const CUE: Row = Row::new("", "a cue", &[]).many().raw();
-static SHOW: Table = Table {
-    name: "show",
-    title: "",
-    rows: &[Row::new("sound", "", &[must_key("late", "late", Take::Quantity(D::Time, Sign::Any))])],
-    bare: Some(&CUE),
-};
-pub(super) static ROOT: Table = Table {
-    name: "file",
-    title: "",
-    rows: &[
-        Row::new("use", "", &[may("file", Take::Text), may("library", Take::Name("library"))])
-            .many(),
-        Row::new("figure", "", &[must("name", Take::Name("figure"))])
-            .many()
-            .block(BlockRule::Must(&FIGURE)),
-        Row::new(
-            "show",
-            "",
-            &[must("name", Take::Name("show")), key("with", "song", Take::Name("song"))],
-        )
-        .many()
-        .block(BlockRule::Must(&SHOW)),
-        Row::new(
-            "yard",
-            "",
-            &[
-                must("name", Take::Name("yard")),
-                key("place", "place", Take::Coordinates),
-                key("night", "night", Take::Date),
-                key("end", "end", Take::Clock),
-                key("meter", "meter", Take::Meter),
-                key("holes", "holes", Take::Holes),
-            ],
-        )
-        .many(),
-    ],
-    bare: None,
-};
+use crate::words::ROOT;
 
 const BEAR: &str = r#"figure bear {
   board plywood-9 outline (0, 0) (620, 0) (700, 900) mm
@@ -160,7 +19,6 @@ const BEAR: &str = r#"figure bear {
     pivot (24 1/2 in, 3-1/2 in)  tip (-250, 1150) mm  bolt bolt  bushing nylon  mount front
     outline (190, 850) (110, 840)   # goes on
             (180, 930) mm
-    free 45 rpm 1.2 A
     sheet limb
     drive four-bar {
       motor motor at ? in (20, 44) to (30, 54) in
@@ -235,7 +93,7 @@ fn cues_are_kept_as_shapes() {
     assert_eq!(c.count("the bar").unwrap().value, 28);
     assert!(c.take_word("beat").is_some());
     let (a, _, b) = (c.number().unwrap().value, c.take_op("+").unwrap(), c.number().unwrap().value);
-    assert_eq!(a.plus(b), Some(crate::units::Decimal::ratio(7, 3)));
+    assert_eq!(a.plus(b), Some(Decimal::ratio(7, 3)));
     assert_eq!(c.name("limb").unwrap().value, "owl.head");
     assert!(c.take_word("turn").is_some() && c.take_word("to").is_some());
     assert_eq!(c.quantity(&[D::Angle], Sign::Any).unwrap().value, 35.0);

@@ -1,0 +1,44 @@
+//! Outputs: one file per format, and the folder that is swapped as a whole.
+//!
+//! A new output is one new file here and one row in [`outputs`].
+
+mod finite;
+pub mod folder;
+pub mod numbers;
+pub mod plan;
+pub mod report;
+pub mod schedule;
+pub mod text;
+pub mod words;
+
+pub use finite::Finite;
+
+use crate::check::Compiled;
+use crate::finding::Locate;
+
+/// One file to write.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Output {
+    /// Its path inside the folder, with `/`.
+    pub path: String,
+    /// What it holds.
+    pub bytes: Vec<u8>,
+}
+
+impl Output {
+    /// A file.
+    pub fn new(path: impl Into<String>, bytes: impl Into<Vec<u8>>) -> Self {
+        Self { path: path.into(), bytes: bytes.into() }
+    }
+}
+
+/// Everything `build` writes, in a fixed order.
+///
+/// # Errors
+/// Where a JSON text cannot be written; no value of a compile is known to do
+/// that.
+pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
+    let rows =
+        [report::outputs(compiled, at)?, schedule::outputs(compiled)?, plan::outputs(compiled)];
+    Ok(rows.into_iter().flatten().collect())
+}

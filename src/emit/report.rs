@@ -1,0 +1,259 @@
+//! `report.json`: everything one compile found out, for programs.
+//!
+//! The fields and their meaning are a contract (`grammar/report.schema.json`).
+//! What was not computed is absent: never null, never nought.
+
+use super::numbers::{MechanismNumbers, mechanism_numbers};
+use super::{Finite, Output};
+use crate::check::Compiled;
+use crate::finding::{Finding, Fix, Locate, Location, Severity};
+use crate::fit::{FittedFigure, FittedLimb};
+use crate::model::{Limb, Note, Placed};
+use crate::timing::Performance;
+
+/// Version of the report's shape.
+pub const SCHEMA: u32 = 1;
+
+/// The whole report.
+#[derive(Debug, serde::Serialize)]
+pub struct Report<'a> {
+    schema: u32,
+    file: &'a str,
+    ok: bool,
+    counts: Counts,
+    diagnostics: Vec<Diagnostic<'a>>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    assumed: &'a [Note],
+    figures: Vec<FigureReport<'a>>,
+    shows: Vec<ShowReport<'a>>,
+    supplies: Vec<SupplyReport<'a>>,
+}
+
+/// How much was found, and how much could not be checked.
+#[derive(Debug, serde::Serialize)]
+struct Counts {
+    errors: usize,
+    warnings: usize,
+    advice: usize,
+    not_checked: usize,
+}
+
+/// A stretch of a file. All absent for what has no place in a text.
+#[derive(Debug, serde::Serialize)]
+struct Span {
+    file: String,
+    line: u32,
+    column: u32,
+    end_line: u32,
+    end_column: u32,
+}
+
+impl From<Location> for Span {
+    fn from(at: Location) -> Self {
+        let Location { file, line, column, end_line, end_column } = at;
+        Self { file, line, column, end_line, end_column }
+    }
+}
+
+/// One finding.
+#[derive(Debug, serde::Serialize)]
+struct Diagnostic<'a> {
+    code: &'a str,
+    severity: Severity,
+    message: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    help: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    label: Option<&'a str>,
+    #[serde(flatten)]
+    span: Option<Span>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    figure: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limb: Option<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    related: Vec<Related<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    fixes: Vec<FixReport<'a>>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    also: &'a [String],
+}
+
+/// Another place that matters.
+#[derive(Debug, serde::Serialize)]
+struct Related<'a> {
+    message: &'a str,
+    #[serde(flatten)]
+    span: Option<Span>,
+}
+
+/// A mend.
+#[derive(Debug, serde::Serialize)]
+struct FixReport<'a> {
+    title: &'a str,
+    edits: Vec<EditReport<'a>>,
+}
+
+/// One replacement of a mend.
+#[derive(Debug, serde::Serialize)]
+struct EditReport<'a> {
+    #[serde(flatten)]
+    span: Span,
+    text: &'a str,
+}
+
+/// One figure.
+#[derive(Debug, serde::Serialize)]
+struct FigureReport<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    title: Option<&'a str>,
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    laid_up: bool,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    assumed: &'a [Note],
+    limbs: Vec<LimbReport<'a>>,
+}
+
+/// One limb.
+#[derive(Debug, serde::Serialize)]
+struct LimbReport<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    title: Option<&'a str>,
+    assumed: &'a [Note],
+    not_checked: &'a [Note],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mechanism: Option<MechanismNumbers>,
+}
+
+/// One show.
+#[derive(Debug, serde::Serialize)]
+struct ShowReport<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    duration_s: Option<Finite>,
+    accents: usize,
+    /// The accent furthest off with every motor as described; + is late.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst_accent_error_ms: Option<Finite>,
+    /// The same with the spread of single motors; + is late.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst_accent_error_with_spread_ms: Option<Finite>,
+}
+
+/// One supply.
+#[derive(Debug, serde::Serialize)]
+struct SupplyReport<'a> {
+    name: &'a str,
+}
+
+impl<'a> Report<'a> {
+    /// The report of a compile; `at` tells where its places stand.
+    #[must_use]
+    pub fn new(compiled: &'a Compiled, at: &dyn Locate) -> Self {
+        let counts = Counts {
+            errors: compiled.count(Severity::Error),
+            warnings: compiled.count(Severity::Warning),
+            advice: compiled.count(Severity::Advice),
+            not_checked: compiled.not_made(),
+        };
+        let yard = &compiled.yard;
+        Self {
+            schema: SCHEMA,
+            file: &compiled.file,
+            ok: counts.errors == 0,
+            counts,
+            diagnostics: compiled.findings.iter().map(|f| diagnostic(f, at)).collect(),
+            assumed: &yard.assumed,
+            figures: yard.figures.iter().zip(&compiled.figures).map(|(p, f)| figure(p, f)).collect(),
+            shows: compiled.performances.iter().map(|p| show(p)).collect(),
+            supplies: yard.supplies.iter().map(|s| SupplyReport { name: &s.name.value }).collect(),
+        }
+    }
+
+    /// The report as JSON text, ending with a line break.
+    ///
+    /// # Errors
+    /// Where serde cannot write it; no value of a compile is known to do that.
+    pub fn to_json(&self) -> serde_json::Result<String> {
+        let mut text = serde_json::to_string_pretty(self)?;
+        text.push('\n');
+        Ok(text)
+    }
+}
+
+/// The row of the list of outputs.
+///
+/// # Errors
+/// As [`Report::to_json`].
+pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
+    Ok(vec![Output::new("report.json", Report::new(compiled, at).to_json()?)])
+}
+
+fn diagnostic<'a>(finding: &'a Finding, at: &dyn Locate) -> Diagnostic<'a> {
+    let related = finding.related.iter();
+    Diagnostic {
+        code: finding.code.word,
+        severity: finding.severity,
+        message: &finding.message,
+        help: finding.help.as_deref(),
+        label: finding.label.as_deref(),
+        span: finding.place.and_then(|p| at.locate(p)).map(Span::from),
+        figure: finding.figure.as_deref(),
+        limb: finding.limb.as_deref(),
+        related: related
+            .map(|(message, place)| Related { message, span: at.locate(*place).map(Span::from) })
+            .collect(),
+        fixes: finding.fixes.iter().filter_map(|f| fix(f, at)).collect(),
+        also: &finding.also,
+    }
+}
+
+/// A mend; `None` where one of its places is not on record: half a mend would
+/// spoil the text.
+fn fix<'a>(fix: &'a Fix, at: &dyn Locate) -> Option<FixReport<'a>> {
+    let edits = fix.edits.iter().map(|e| {
+        Some(EditReport { span: Span::from(at.locate(e.place)?), text: &e.text })
+    });
+    Some(FixReport { title: &fix.title, edits: edits.collect::<Option<_>>()? })
+}
+
+fn figure<'a>(placed: &'a Placed, fitted: &'a FittedFigure) -> FigureReport<'a> {
+    let figure = &placed.figure;
+    FigureReport {
+        name: &placed.name.value,
+        title: figure.title.as_deref(),
+        laid_up: placed.laid_up.is_some(),
+        assumed: &figure.assumed,
+        limbs: figure.limbs.iter().zip(&fitted.limbs).map(|(l, f)| limb(l, f)).collect(),
+    }
+}
+
+fn limb<'a>(limb: &'a Limb, fitted: &'a FittedLimb) -> LimbReport<'a> {
+    LimbReport {
+        name: &limb.name.value,
+        title: limb.title.as_deref(),
+        assumed: &fitted.assumed,
+        not_checked: &fitted.not_checked,
+        mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
+    }
+}
+
+fn show(played: &Performance) -> ShowReport<'_> {
+    ShowReport {
+        name: &played.show,
+        duration_s: Finite::new(played.duration.0),
+        accents: played.accents.len(),
+        worst_accent_error_ms: worst_ms(played.accents.iter().map(|a| a.nominal.0)),
+        worst_accent_error_with_spread_ms: worst_ms(played.accents.iter().map(|a| a.worst.0)),
+    }
+}
+
+/// The value of largest size, seconds in, milliseconds out; the first of equals.
+fn worst_ms(seconds: impl Iterator<Item = f64>) -> Option<Finite> {
+    seconds
+        .filter(|s| s.is_finite())
+        .reduce(|worst, s| if s.abs() > worst.abs() { s } else { worst })
+        .and_then(|s| Finite::new(s * 1000.0))
+}

@@ -1,0 +1,162 @@
+//! `schedule/<show>/<figure>.json` and `.csv`: what each controller plays.
+//!
+//! The keys are the fewest that keep within the stated error (the timing stage
+//! sees to that); here they are only written down, with their units named.
+
+use super::{Finite, Output};
+use crate::check::Compiled;
+use crate::model::Yard;
+use crate::timing::{Channel, ChannelKind, FigurePart, Performance};
+
+/// Version of the schedule's shape (`grammar/schedule.schema.json`).
+pub const SCHEMA: u32 = 1;
+
+/// What everybody who plays a schedule must know.
+pub const NOTICE: &str = "Control protocols such as DMX512 and E1.31 carry no check of \
+their data: a command may be lost or changed on the way. Give each controller its own rest: \
+when the signal stops, it brings its motors to rest by itself, without this file. People near \
+moving figures, mains, cables and compressed air are a matter of local codes and of licensed \
+people; they decide, not this file.";
+
+/// One figure's part of one show.
+#[derive(Debug, serde::Serialize)]
+struct Schedule<'a> {
+    schema: u32,
+    show: &'a str,
+    figure: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    title: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    duration_s: Option<Finite>,
+    time: &'static str,
+    channels: Vec<ChannelOut<'a>>,
+    notice: &'static str,
+}
+
+/// One motor's commands.
+#[derive(Debug, serde::Serialize)]
+struct ChannelOut<'a> {
+    name: &'a str,
+    limbs: &'a [String],
+    kind: &'static str,
+    unit: &'static str,
+    between_keys: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    largest_error: Option<Finite>,
+    keys: Vec<KeyOut>,
+}
+
+/// One command.
+#[derive(Debug, serde::Serialize)]
+struct KeyOut {
+    at_s: Finite,
+    value: Finite,
+}
+
+/// What a kind's numbers are: its word, their unit, and what happens between keys.
+const fn meaning(kind: ChannelKind) -> (&'static str, &'static str, &'static str) {
+    match kind {
+        ChannelKind::Speed => ("speed", "rpm", "hold"),
+        ChannelKind::Angle => ("angle", "deg", "line"),
+        ChannelKind::Switch => ("switch", "1", "hold"),
+    }
+}
+
+impl<'a> ChannelOut<'a> {
+    fn new(channel: &'a Channel) -> Self {
+        let (kind, unit, between_keys) = meaning(channel.kind);
+        let keys = channel.keys.iter().filter_map(|k| {
+            Some(KeyOut { at_s: Finite::new(k.at.0)?, value: Finite::new(k.value)? })
+        });
+        Self {
+            name: &channel.name,
+            limbs: &channel.limbs,
+            kind,
+            unit,
+            between_keys,
+            largest_error: Finite::new(channel.error),
+            keys: keys.collect(),
+        }
+    }
+}
+
+/// The schedules of every show and figure, and the notice beside them.
+///
+/// # Errors
+/// Where serde cannot write one; no value of a compile is known to do that.
+pub fn outputs(compiled: &Compiled) -> serde_json::Result<Vec<Output>> {
+    let mut all = Vec::new();
+    for played in &compiled.performances {
+        for part in &played.figures {
+            let schedule = schedule(&compiled.yard, played, part);
+            let stem = format!("schedule/{}/{}", played.show, part.figure);
+            let mut json = serde_json::to_string_pretty(&schedule)?;
+            json.push('\n');
+            all.push(Output::new(format!("{stem}.json"), json));
+            all.push(Output::new(format!("{stem}.csv"), csv(&schedule)));
+        }
+    }
+    if !all.is_empty() {
+        all.push(Output::new("schedule/READ-FIRST.txt", super::words::paragraph(NOTICE, 80)));
+    }
+    Ok(all)
+}
+
+fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -> Schedule<'a> {
+    Schedule {
+        schema: SCHEMA,
+        show: &played.show,
+        figure: &part.figure,
+        title: yard.figure(&part.figure).and_then(|p| p.figure.title.as_deref()),
+        duration_s: Finite::new(played.duration.0),
+        time: "seconds from the first sample of the song",
+        channels: part.channels.iter().map(ChannelOut::new).collect(),
+        notice: NOTICE,
+    }
+}
+
+/// The schedule as a table by RFC 4180: one key a row, CRLF after each.
+fn csv(schedule: &Schedule<'_>) -> String {
+    let mut text = String::from("channel,limbs,kind,unit,between_keys,largest_error,at_s,value\r\n");
+    for channel in &schedule.channels {
+        let error = channel.largest_error.map(|e| e.get().to_string()).unwrap_or_default();
+        let fixed = [
+            channel.name.to_owned(),
+            channel.limbs.join(" "),
+            channel.kind.to_owned(),
+            channel.unit.to_owned(),
+            channel.between_keys.to_owned(),
+            error,
+        ];
+        for key in &channel.keys {
+            let numbers = [key.at_s.get().to_string(), key.value.get().to_string()];
+            let row: Vec<String> = fixed.iter().chain(&numbers).map(|f| field(f)).collect();
+            text.push_str(&row.join(","));
+            text.push_str("\r\n");
+        }
+    }
+    text
+}
+
+/// A field, quoted where RFC 4180 asks for it.
+fn field(text: &str) -> String {
+    if text.contains(['"', ',', '\r', '\n']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::field;
+
+    // RFC 4180, section 2, rules 5 to 7.
+    #[test]
+    fn fields_are_quoted_where_they_must_be() {
+        assert_eq!(field("plain"), "plain");
+        assert_eq!(field("a,b"), "\"a,b\"");
+        assert_eq!(field("say \"go\""), "\"say \"\"go\"\"\"");
+        assert_eq!(field("two\r\nlines"), "\"two\r\nlines\"");
+    }
+}

@@ -1,0 +1,285 @@
+//! The terminal report: what a maker sees first.
+//!
+//! The findings themselves are shown by the way in that prints them with the
+//! text they point at; here stands what each limb does, how to drill it, what
+//! was assumed and what was not checked.
+
+mod limb;
+
+use std::collections::BTreeMap;
+
+use super::words::{count, decimal, wrap};
+use crate::check::Compiled;
+use crate::finding::{Finding, Severity};
+use crate::model::{Note, Placed};
+use crate::timing::Performance;
+use crate::units::System;
+use limb::LimbText;
+
+/// How the report is to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TextOptions {
+    /// Every limb in full, also where there are many and nothing was found.
+    pub verbose: bool,
+    /// Bold names and coloured counts by ANSI escapes.
+    pub styled: bool,
+    /// Lengths in this household instead of the maker's own.
+    pub system: Option<System>,
+    /// Characters on a line, at least 40.
+    pub width: usize,
+}
+
+impl Default for TextOptions {
+    fn default() -> Self {
+        Self { verbose: false, styled: false, system: None, width: 100 }
+    }
+}
+
+/// Up to this many limbs each gets its full block.
+const FEW_LIMBS: usize = 12;
+
+/// Blanks before the second and later lines of a row, and the width of the row's
+/// own word.
+const INDENT: usize = 3;
+
+/// The report of a compile.
+#[must_use]
+pub fn report(compiled: &Compiled, options: &TextOptions) -> String {
+    let page = Page::new(compiled, options);
+    let mut out = page.header();
+    for placed in compiled.yard.figures.iter().zip(&compiled.figures) {
+        for index in 0..placed.0.figure.limbs.len().min(placed.1.limbs.len()) {
+            let limb = LimbText::new(compiled, placed, index, options.system);
+            out.push_str(&page.limb(&limb));
+        }
+    }
+    out.push_str(&page.summary());
+    for played in &compiled.performances {
+        out.push_str(&page.show(played));
+    }
+    out.push_str(&page.counts());
+    out
+}
+
+/// What all rows of a report share.
+struct Page<'a> {
+    compiled: &'a Compiled,
+    options: &'a TextOptions,
+    /// Width of the column of names.
+    names: usize,
+    /// Whether limbs without findings get one line each.
+    compact: bool,
+}
+
+impl<'a> Page<'a> {
+    fn new(compiled: &'a Compiled, options: &'a TextOptions) -> Self {
+        let limbs = compiled.yard.figures.iter().flat_map(limb_names);
+        let names = limbs.clone().map(|n| n.chars().count()).max().unwrap_or(0);
+        let compact = !options.verbose && limbs.count() > FEW_LIMBS;
+        Self { compiled, options, names: (names + 3).clamp(12, 26), compact }
+    }
+
+    /// One row: a head that may be styled, then parts in columns.
+    fn row(&self, head: &str, style: Style, parts: &[String]) -> String {
+        let width = self.options.width.max(40);
+        let parts: Vec<String> = parts.iter().map(|p| printable(p)).collect();
+        let pad = format!("{:<w$}", printable(head), w = self.names);
+        let pad = if pad.ends_with(' ') { pad } else { pad + "  " };
+        let text = wrap(&pad, &parts, "   ", self.names, width);
+        let styled = match text.split_at_checked(head.len()) {
+            Some((name, rest)) if name == head => self.paint(style, name) + rest,
+            _ => text,
+        };
+        styled + "\n"
+    }
+
+    /// A row below a name: `   drill     …`.
+    fn below(&self, word: &str, parts: &[String]) -> String {
+        if parts.is_empty() {
+            return String::new();
+        }
+        self.row(&format!("{:INDENT$}{word}", ""), Style::Plain, parts)
+    }
+
+    fn paint(&self, style: Style, text: &str) -> String {
+        let code = match style {
+            _ if !self.options.styled => return text.to_owned(),
+            Style::Plain => return text.to_owned(),
+            Style::Name => "1",
+            Style::Bad => "1;31",
+            Style::Doubt => "33",
+        };
+        format!("\x1b[{code}m{text}\x1b[0m")
+    }
+
+    fn header(&self) -> String {
+        let yard = &self.compiled.yard;
+        let limbs = yard.figures.iter().map(|p| p.figure.limbs.len()).sum();
+        let mut parts = vec![format!(
+            "{}, {}",
+            count(yard.figures.len(), "figure"),
+            count(limbs, "limb")
+        )];
+        if !yard.shows.is_empty() {
+            parts[0].push_str(&format!(", {}", count(yard.shows.len(), "show")));
+        }
+        parts.extend(yard.title.clone());
+        let mut text = self.row(&self.compiled.file, Style::Name, &parts);
+        text.push_str(&self.below("assumed", &notes(&yard.assumed)));
+        text
+    }
+
+    /// A limb's block, or its one line.
+    fn limb(&self, limb: &LimbText<'_>) -> String {
+        let found: Vec<String> = self.findings_of(limb).map(|f| in_short(f)).collect();
+        if self.compact && found.is_empty() {
+            return self.row(&limb.name(), Style::Name, &limb.brief());
+        }
+        let style = if found.is_empty() { Style::Name } else { Style::Bad };
+        let mut text = self.row(&limb.name(), style, &limb.motion());
+        text.push_str(&self.below("found", &found));
+        text.push_str(&self.below("drill", &limb.drill()));
+        text.push_str(&self.below("motor", &limb.motor()));
+        text.push_str(&self.below("assumed", &notes(limb.assumed())));
+        text.push_str(&self.below("not checked", &notes(limb.not_checked())));
+        text
+    }
+
+    fn findings_of(&self, limb: &LimbText<'_>) -> impl Iterator<Item = &'a Finding> {
+        let full = limb.name();
+        self.compiled.findings.iter().filter(move |f| {
+            let own = match (&f.figure, &f.limb) {
+                (Some(figure), Some(limb)) => format!("{figure}.{limb}") == full,
+                _ => false,
+            };
+            (own || f.also.contains(&full)) && f.severity < Severity::Advice
+        })
+    }
+
+    /// Where limbs had one line each: what was assumed and not checked, counted.
+    fn summary(&self) -> String {
+        if !self.compact {
+            return String::new();
+        }
+        let limbs = || self.compiled.figures.iter().flat_map(|f| &f.limbs);
+        let assumed = tally(limbs().flat_map(|l| &l.assumed));
+        let unchecked = tally(limbs().flat_map(|l| &l.not_checked));
+        let mut text = String::new();
+        if !(assumed.is_empty() && unchecked.is_empty()) {
+            text.push_str(&self.row("all limbs", Style::Name, &[
+                "each limb's own list: yardwright check --format json".to_owned(),
+            ]));
+        }
+        text.push_str(&self.below("assumed", &assumed));
+        text.push_str(&self.below("not checked", &unchecked));
+        text
+    }
+
+    fn show(&self, played: &Performance) -> String {
+        let mut parts = vec![clock(played.duration.0), count(played.accents.len(), "accent")];
+        let worst = played.accents.iter().filter(|a| a.nominal.0.is_finite()).reduce(|w, a| {
+            if a.nominal.0.abs() > w.nominal.0.abs() { a } else { w }
+        });
+        if let Some(worst) = worst {
+            let late = if worst.nominal.0 < 0.0 { "early" } else { "late" };
+            parts.push(format!(
+                "furthest off {}.{}, {} ms {late}",
+                worst.figure,
+                worst.limb,
+                decimal(worst.nominal.0.abs() * 1000.0, 0)
+            ));
+        }
+        self.row(&played.show, Style::Name, &parts)
+    }
+
+    fn counts(&self) -> String {
+        let c = self.compiled;
+        let (errors, warnings) = (c.count(Severity::Error), c.count(Severity::Warning));
+        let style = match (errors, warnings) {
+            (0, 0) => Style::Name,
+            (0, _) => Style::Doubt,
+            _ => Style::Bad,
+        };
+        let head = format!("{}, {}", count(errors, "error"), count(warnings, "warning"));
+        let mut line = self.paint(style, &head);
+        if c.not_made() > 0 {
+            line.push_str(&format!(", {} not made", count(c.not_made(), "check")));
+        }
+        let file = shell_word(&printable(&c.file));
+        let next = match c.findings.iter().find(|f| f.severity == Severity::Error) {
+            Some(first) => format!("yardwright explain {}", first.code.word),
+            None => format!("yardwright watch {file}   |   yardwright build {file}"),
+        };
+        format!("{line}.   Next: {next}\n")
+    }
+}
+
+/// How a piece of text is shown where styling is on.
+#[derive(Clone, Copy)]
+enum Style {
+    Plain,
+    Name,
+    Bad,
+    Doubt,
+}
+
+fn limb_names(placed: &Placed) -> impl Iterator<Item = String> + Clone {
+    placed.figure.limbs.iter().map(|l| format!("{}.{}", placed.name.value, l.name.value))
+}
+
+/// "crank-blocked (error)".
+fn in_short(finding: &Finding) -> String {
+    let much = match finding.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Advice => "advice",
+    };
+    format!("{} ({much})", finding.code.word)
+}
+
+fn notes(notes: &[Note]) -> Vec<String> {
+    notes.iter().map(|n| n.what.clone()).collect()
+}
+
+/// Each note once, with how many limbs it stands for; the most frequent first,
+/// then by words.
+fn tally<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<String> {
+    let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
+    for note in notes {
+        *counts.entry(&note.what).or_default() += 1;
+    }
+    let mut rows: Vec<(&str, usize)> = counts.into_iter().collect();
+    rows.sort_by_key(|&(_, n)| std::cmp::Reverse(n));
+    let more = rows.len().saturating_sub(MOST_NOTES);
+    let mut parts: Vec<String> = rows
+        .into_iter()
+        .take(MOST_NOTES)
+        .map(|(what, n)| format!("{what} ({})", count(n, "limb")))
+        .collect();
+    if more > 0 {
+        parts.push(format!("and {more} more"));
+    }
+    parts
+}
+
+/// How many different notes a summary lists.
+const MOST_NOTES: usize = 12;
+
+/// "2 min 3.5 s".
+fn clock(seconds: f64) -> String {
+    let tenths = (seconds * 10.0).round();
+    let minutes = (tenths / 600.0).floor();
+    let rest = decimal((tenths - minutes * 600.0) / 10.0, 1);
+    if minutes > 0.0 { format!("{} min {rest} s", decimal(minutes, 0)) } else { format!("{rest} s") }
+}
+
+/// A text without characters that would command the terminal.
+fn printable(text: &str) -> String {
+    text.chars().map(|c| if c.is_control() { '\u{fffd}' } else { c }).collect()
+}
+
+/// A file name as it can be typed into a shell.
+fn shell_word(name: &str) -> String {
+    let plain = |c: char| c.is_alphanumeric() || "-_./:\\".contains(c);
+    if name.chars().all(plain) { name.to_owned() } else { format!("'{}'", name.replace('\'', "'\\''")) }
+}

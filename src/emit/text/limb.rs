@@ -1,0 +1,276 @@
+//! One limb in words: what it does, how to drill it, what its motor must do.
+
+use crate::check::Compiled;
+use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
+use crate::emit::words::{decimal, length};
+use crate::emit::Finite;
+use crate::fit::{FittedFigure, FittedLimb};
+use crate::model::{
+    Action, Actuator, Drive, DriveKind, Figure, FourBarDrive, Limb, Mount, Note, Placed, Sized,
+    Span,
+};
+use crate::timing::ChannelKind;
+use crate::units::{Deg, Mm, System};
+use std::sync::Arc;
+
+/// A limb with what is needed to tell of it.
+pub struct LimbText<'a> {
+    compiled: &'a Compiled,
+    placed: &'a Placed,
+    limb: &'a Limb,
+    index: usize,
+    fitted: &'a FittedLimb,
+    numbers: Option<MechanismNumbers>,
+    system: Option<System>,
+}
+
+impl<'a> LimbText<'a> {
+    /// The limb of this index; `system` where the maker's own units are not wanted.
+    pub fn new(
+        compiled: &'a Compiled,
+        (placed, fitted): (&'a Placed, &'a Arc<FittedFigure>),
+        index: usize,
+        system: Option<System>,
+    ) -> Self {
+        let fitted = &fitted.limbs[index];
+        Self {
+            compiled,
+            placed,
+            limb: &placed.figure.limbs[index],
+            index,
+            fitted,
+            numbers: fitted.mechanism.as_ref().map(mechanism_numbers),
+            system,
+        }
+    }
+
+    /// `figure.limb`.
+    pub fn name(&self) -> String {
+        format!("{}.{}", self.placed.name.value, self.limb.name.value)
+    }
+
+    /// What was assumed for it.
+    pub fn assumed(&self) -> &'a [Note] {
+        &self.fitted.assumed
+    }
+
+    /// What was not checked.
+    pub fn not_checked(&self) -> &'a [Note] {
+        &self.fitted.not_checked
+    }
+
+    fn figure(&self) -> &'a Figure {
+        &self.placed.figure
+    }
+
+    /// As drilled where that is known, else exact.
+    fn drilled(&self) -> Option<&MechanismNumbers> {
+        let exact = self.numbers.as_ref()?;
+        Some(exact.as_drilled.as_deref().unwrap_or(exact))
+    }
+
+    /// What it does: swing, crank, push.
+    pub fn motion(&self) -> Vec<String> {
+        let Some(numbers) = self.drilled() else {
+            return vec![self.why_nothing()];
+        };
+        let mut parts: Vec<String> = self.swing(numbers).into_iter().collect();
+        if let Some(ratio) = numbers.turn_ratio {
+            parts.push(turning(ratio.get()));
+        }
+        parts.extend(numbers.crank_turns_fully.map(|fully| {
+            let text = if fully { "crank goes right round" } else { "crank does not go right round" };
+            text.to_owned()
+        }));
+        parts.extend(numbers.min_transmission_deg.map(|push| {
+            format!("push at worst {} of 90", decimal(push.get(), 0))
+        }));
+        if parts.is_empty() {
+            parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
+        }
+        parts
+    }
+
+    /// Why there is no mechanism to tell of.
+    fn why_nothing(&self) -> String {
+        match &self.limb.drive {
+            None => "does not move (no drive)".to_owned(),
+            Some(_) if self.limb.poisoned => "see what was found in it".to_owned(),
+            Some(Drive { mechanism: DriveKind::Kept(_), .. }) => "drive not computed yet".to_owned(),
+            Some(_) => "no mechanism that works".to_owned(),
+        }
+    }
+
+    /// "swings 10.8 to 54.9 deg as drilled (asked 10 to 55)".
+    fn swing(&self, numbers: &MechanismNumbers) -> Option<String> {
+        let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
+        let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
+            Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
+            _ => None,
+        });
+        let servo = numbers.kind == Some("servo");
+        let how = if servo { "reaches" } else { "swings" };
+        let drilled = if servo { "" } else { " as drilled" };
+        let Some((from, to)) = asked else {
+            return Some(format!("{how} {} deg{drilled}", range(low, high)));
+        };
+        // Told in the turn the maker speaks of: 200 to 250 rather than -160 to -110.
+        let turn = ((from.min(to) - low) / 360.0).round() * 360.0;
+        Some(format!(
+            "{how} {} deg{drilled} (asked {})",
+            range(low + turn, high + turn),
+            range(from, to)
+        ))
+    }
+
+    /// The four-bar as written, of a crank or of a servo's arm.
+    fn written(&self) -> Option<&'a FourBarDrive> {
+        match &self.limb.drive.as_ref()?.mechanism {
+            DriveKind::FourBar(bar) => Some(bar),
+            DriveKind::Servo(servo) => servo.rod.as_ref(),
+            DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+        }
+    }
+
+    /// The household a size is told in: as asked for, as it was written, as the
+    /// figure's first unit, as the yard's.
+    fn household(&self, size: Option<&Sized>) -> System {
+        let written = size.filter(|s| s.place.is_some()).map(|s| s.system);
+        [self.system, written, Some(self.figure().system), Some(self.compiled.yard.system)]
+            .into_iter()
+            .flatten()
+            .find(|s| *s != System::Both)
+            .unwrap_or(System::Metric)
+    }
+
+    fn size(&self, size: Option<Finite>, written: Option<&Sized>) -> Option<String> {
+        Some(length(Mm(size?.get()), self.household(written)))
+    }
+
+    /// How to drill and cut it.
+    pub fn drill(&self) -> Vec<String> {
+        let Some((numbers, sizes)) =
+            self.drilled().and_then(|n| Some((n, n.lengths_mm.as_ref()?)))
+        else {
+            return Vec::new();
+        };
+        let crank = self.crank(numbers, sizes);
+        let lever = self.lever(numbers, sizes);
+        let rod = self.size(sizes.coupler, self.written().map(|w| &w.rod));
+        [crank, lever, rod.map(|r| format!("rod {r} pin to pin"))].into_iter().flatten().collect()
+    }
+
+    fn crank(&self, numbers: &MechanismNumbers, sizes: &Lengths) -> Option<String> {
+        let word = if numbers.kind == Some("servo") { "servo arm" } else { "crank" };
+        Some(format!("{word} {}", self.size(sizes.crank, self.written().map(|w| &w.crank))?))
+    }
+
+    /// "lever 4 in, clamped 70 deg clockwise of the arm seen from the front".
+    fn lever(&self, numbers: &MechanismNumbers, sizes: &Lengths) -> Option<String> {
+        let size = self.size(sizes.rocker, self.written().map(|w| &w.lever))?;
+        let (word, fixed) = match self.limb.mount {
+            Mount::Front => ("lever", "clamped"),
+            Mount::Behind => ("tail hole", "set"),
+        };
+        let Some(at) = numbers.rocker_at_deg else {
+            return Some(format!("{word} {size}"));
+        };
+        let at = Deg(at.get()).signed().0;
+        let way = if at < 0.0 { "clockwise" } else { "counter-clockwise" };
+        Some(format!(
+            "{word} {size}, {fixed} {} deg {way} of the {} seen from the front",
+            decimal(at.abs(), 1),
+            self.limb.name.value
+        ))
+    }
+
+    /// The motor that moves it and its index.
+    fn actuator(&self) -> Option<&'a Actuator> {
+        self.figure().actuators.get(self.figure().motor_of(self.index)?)
+    }
+
+    /// What its motor must do and can do.
+    pub fn motor(&self) -> Vec<String> {
+        let Some(actuator) = self.actuator() else {
+            return Vec::new();
+        };
+        let motor = &actuator.motor;
+        let mut speeds: Vec<String> = self
+            .needed_rpm(actuator)
+            .map(|rpm| format!("{} rpm needed", decimal(rpm, 1)))
+            .into_iter()
+            .collect();
+        if let Some(free) = motor.free {
+            let unit = if speeds.is_empty() { " rpm" } else { "" };
+            speeds.push(format!("{}{unit} free", decimal(free.0, 1)));
+        }
+        let measured = if motor.measured {
+            ""
+        } else if motor.free.is_some() {
+            " (typical, measure yours: count 20 turns against a clock)"
+        } else {
+            " (measure yours)"
+        };
+        let name = if actuator.name == motor.name || actuator.name == self.limb.name.value {
+            motor.name.clone()
+        } else {
+            format!("{} ({})", actuator.name, motor.name)
+        };
+        if speeds.is_empty() {
+            return vec![name];
+        }
+        vec![name, format!("{}{measured}", speeds.join(", "))]
+    }
+
+    /// The fastest a show asks its motor to turn; without a show, the speed for
+    /// the shortest cycle given in seconds.
+    fn needed_rpm(&self, actuator: &Actuator) -> Option<f64> {
+        let figure = &self.placed.name.value;
+        let played = self
+            .compiled
+            .performances
+            .iter()
+            .flat_map(|p| &p.figures)
+            .filter(|part| part.figure == *figure)
+            .flat_map(|part| &part.channels)
+            .filter(|c| c.kind == ChannelKind::Speed && c.name == actuator.name)
+            .flat_map(|c| &c.keys)
+            .map(|k| k.value.abs());
+        let cycles = self.limb.gestures.iter().filter_map(|g| match &g.action {
+            Action::Sweep { cycle: Some(cycle), .. } => match cycle.value {
+                Span::Time(t) if t.0 > 0.0 => Some(60.0 / t.0),
+                _ => None,
+            },
+            _ => None,
+        });
+        let cranked = matches!(
+            self.limb.drive,
+            Some(Drive { mechanism: DriveKind::FourBar(_), .. })
+        );
+        let largest = |all: &mut dyn Iterator<Item = f64>| all.reduce(f64::max);
+        largest(&mut played.filter(|r| *r > 0.0)).or_else(|| largest(&mut cycles.filter(|_| cranked)))
+    }
+
+    /// The limb on one line.
+    pub fn brief(&self) -> Vec<String> {
+        let mut parts = self.motion();
+        let notes = [(self.assumed().len(), "assumed"), (self.not_checked().len(), "not checked")];
+        let notes: Vec<String> =
+            notes.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
+        if !notes.is_empty() {
+            parts.push(notes.join(", "));
+        }
+        parts
+    }
+}
+
+/// "10.8 to 54.9".
+fn range(a: f64, b: f64) -> String {
+    format!("{} to {}", decimal(a, 1), decimal(b, 1))
+}
+
+/// "turns 0.5 times for each turn of the motor, the other way round".
+fn turning(ratio: f64) -> String {
+    let way = if ratio < 0.0 { ", the other way round" } else { "" };
+    format!("turns {} times for each turn of the motor{way}", decimal(ratio.abs(), 3))
+}

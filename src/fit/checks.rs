@@ -1,0 +1,311 @@
+//! Checks of a linkage whose sizes are known: does it close, turn, push and swing.
+
+use super::four_bar::Asked;
+use super::{Bench, codes};
+use crate::finding::{Place, Severity};
+use crate::mechanism::solve::{self, Answer, NoFit, Size, Sizes, Wish};
+use crate::mechanism::{Analysis, Bars, Class, FourBar, Motion};
+use crate::model::{Drive, FourBarDrive};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm, System};
+
+/// Holes drilled by hand are off by this much (common practice, no source; the
+/// language's default build error).
+pub(super) const BUILD_ERROR: Mm = Mm(1.0);
+/// From here on the push angle is fine (textbook custom).
+const PUSH_FINE: Deg = Deg(45.0);
+/// Below this it is worth a warning (textbook custom).
+const PUSH_WEAK: Deg = Deg(40.0);
+
+/// A linkage with what was said and asked of it.
+pub(super) struct Found<'a> {
+    pub drive: &'a Drive,
+    pub said: &'a FourBarDrive,
+    pub linkage: &'a FourBar,
+    pub analysis: &'a Analysis,
+    pub asked: Option<Asked<'a>>,
+    /// The answer, where sizes were open.
+    pub solved: Option<&'a Answer>,
+}
+
+impl Found<'_> {
+    /// Where the size named so is written; the drive where it was left out.
+    fn place_of(&self, size: &str) -> Place {
+        let sized = match size {
+            "crank" => self.said.crank,
+            "rod" => self.said.rod,
+            "lever" => self.said.lever,
+            _ => self.said.clamp,
+        };
+        sized.place.unwrap_or(self.drive.place)
+    }
+}
+
+impl Bench<'_> {
+    /// One pass over everything a turning crank must do; the first thing that
+    /// makes the rest pointless ends it.
+    pub(super) fn check_linkage(&mut self, found: &Found<'_>) {
+        let bars = found.linkage.bars();
+        match found.analysis.class {
+            Class::NonAssembling => return self.does_not_reach(found, &bars),
+            Class::ChangePoint => return self.may_flip(found, &bars),
+            _ => {}
+        }
+        let Some(motion) = found.analysis.motion else { return };
+        if !found.analysis.crank_turns_fully {
+            return self.blocked(found, &bars, &motion);
+        }
+        self.may_block(found, &bars);
+        self.push(found, &bars, &motion);
+        if let Some(asked) = found.asked {
+            self.swing(found, asked, &motion);
+        }
+    }
+
+    fn does_not_reach(&mut self, found: &Found<'_>, bars: &Bars) {
+        let system = self.figure.system;
+        let named = [
+            ("the distance from motor to pivot", bars.ground),
+            ("the crank", bars.crank),
+            ("the rod", bars.rod),
+            ("the lever", bars.lever),
+        ];
+        let longest = named.into_iter().max_by(|a, b| a.1.0.total_cmp(&b.1.0)).unwrap_or(named[0]);
+        let others = named.iter().map(|n| n.1).sum::<Mm>() - longest.1;
+        let message = format!(
+            "{} of {} is {}, and the other three together are only {}: they cannot be joined",
+            longest.0,
+            self.name(),
+            length(longest.1, system),
+            length(others, system)
+        );
+        let place = match longest.0 {
+            "the crank" => found.place_of("crank"),
+            "the rod" => found.place_of("rod"),
+            "the lever" => found.place_of("lever"),
+            _ => found.drive.place,
+        };
+        let help = self.rods_that_turn(bars);
+        self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = help;
+    }
+
+    fn may_flip(&mut self, found: &Found<'_>, bars: &Bars) {
+        let system = self.figure.system;
+        let message = format!(
+            "crank {}, rod {}, lever {} and the {} between motor and pivot all come into one line once a turn: \
+             from there {} can go on either way",
+            length(bars.crank, system),
+            length(bars.rod, system),
+            length(bars.lever, system),
+            length(bars.ground, system),
+            self.name()
+        );
+        let help = self.rods_that_turn(bars);
+        self.report(&codes::LINKAGE_MAY_FLIP, found.place_of("rod"), message).help = help;
+    }
+
+    fn blocked(&mut self, found: &Found<'_>, bars: &Bars, motion: &Motion) {
+        let angles: Vec<String> =
+            motion.blocked_at.iter().flatten().map(|a| format!("{} deg", decimal(a.0, 0))).collect();
+        let message = format!(
+            "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}",
+            self.name(),
+            angles.join(" and at ")
+        );
+        let help = self.rods_that_turn(bars).or_else(|| self.cranks_that_turn(bars));
+        let place = found.place_of(if self.rods_that_turn(bars).is_some() { "rod" } else { "crank" });
+        self.report(&codes::CRANK_BLOCKED, place, message).help = help;
+    }
+
+    /// The rods with which this crank goes right round, by Grashof's rule.
+    fn rods_that_turn(&self, bars: &Bars) -> Option<String> {
+        let (d, a, c) = (bars.ground.0, bars.crank.0, bars.lever.0);
+        let (least, most) = ((d + a - c).max(c + a - d).max(a), c + d - a);
+        (a < d && a < c && least + 2.0 < most).then(|| {
+            let system = self.figure.system;
+            format!(
+                "it goes round with a rod between {} and {}",
+                length(Mm(least + 1.0), system),
+                length(Mm(most - 1.0), system)
+            )
+        })
+    }
+
+    /// The crank below which this rod and lever let it go right round.
+    fn cranks_that_turn(&self, bars: &Bars) -> Option<String> {
+        let (d, b, c) = (bars.ground.0, bars.rod.0, bars.lever.0);
+        let most = (b + c - d).min(c + d - b).min(b + d - c).min(d.min(b).min(c));
+        (most > 3.0).then(|| {
+            format!("it goes round with a crank shorter than {}", length(Mm(most - 1.0), self.figure.system))
+        })
+    }
+
+    fn may_block(&mut self, found: &Found<'_>, bars: &Bars) {
+        let mut all = [bars.ground.0, bars.crank.0, bars.rod.0, bars.lever.0];
+        all.sort_by(f64::total_cmp);
+        let margin = Mm(all[1] + all[2] - all[0] - all[3]);
+        let wanted = BUILD_ERROR * 4.0;
+        if margin >= wanted {
+            return;
+        }
+        let system = self.figure.system;
+        let message = format!(
+            "{} turns on paper by {}; four holes each {} off can take {} of it",
+            self.name(),
+            fine(margin, system),
+            fine(BUILD_ERROR, system),
+            fine(wanted, system)
+        );
+        let help = self.rods_that_turn(bars);
+        self.report(&codes::CRANK_MAY_BLOCK, found.place_of("rod"), message).help = help;
+    }
+
+    fn push(&mut self, found: &Found<'_>, bars: &Bars, motion: &Motion) {
+        let worst = motion.min_transmission;
+        if worst >= PUSH_FINE {
+            return;
+        }
+        let severity = match worst {
+            w if w < solve::PUSH_FLOOR => Severity::Error,
+            w if w < PUSH_WEAK => Severity::Warning,
+            _ => Severity::Advice,
+        };
+        let message = format!(
+            "with the crank at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted",
+            decimal(motion.min_transmission_at.0, 0),
+            self.name(),
+            decimal(worst.0, 1)
+        );
+        let help = self.better_push(found, bars, worst);
+        let found = self.report(&codes::WEAK_PUSH, found.place_of("lever"), message);
+        found.severity = severity;
+        found.help = help;
+    }
+
+    /// The same swing with other sizes that push better, proved by solving.
+    fn better_push(&self, found: &Found<'_>, bars: &Bars, worst: Deg) -> Option<String> {
+        if found.solved.is_some() {
+            return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing".to_owned());
+        }
+        let best = self.with_open_sizes(found, bars)?;
+        (best.best.push.0 > worst.0 + 1.0).then(|| {
+            format!("{} pushes at {} deg at worst", self.sizes_in_words(&best.drilled), decimal(best.best.push.0, 0))
+        })
+    }
+
+    fn swing(&mut self, found: &Found<'_>, asked: Asked<'_>, motion: &Motion) {
+        let (Some(low), Some(high)) = (motion.low, motion.high) else {
+            let message = format!("{} goes right round and does not swing to and fro", self.name());
+            self.report(&codes::SWEEP_MISSED, asked.gesture.place, message).help =
+                self.cranks_that_turn(&found.linkage.bars());
+            return;
+        };
+        let shift = Deg(turns_between(asked.from, low) * 360.0);
+        let (low, high) = (low + shift, high + shift);
+        let miss = [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()];
+        if found.solved.is_some() || miss.iter().all(|m| m.0 <= asked.within.0 + 1e-9) {
+            return;
+        }
+        let message = format!(
+            "{} swings {} to {} deg, and `{}` asks for {} to {} (within {})",
+            self.name(),
+            decimal(low.0, 1),
+            decimal(high.0, 1),
+            asked.gesture.name.value,
+            decimal(asked.from.0, 1),
+            decimal(asked.to.0, 1),
+            decimal(asked.within.0, 1)
+        );
+        let help = if miss[0] <= asked.within {
+            let turn = (asked.from + asked.to) / 2.0 - (low + high) / 2.0;
+            let clamp = (found.linkage.clamp() - turn).signed();
+            Some(format!("the swing is right, its place is not: clamp the lever at {} deg", decimal(clamp.0, 0)))
+        } else {
+            self.with_open_sizes(found, &found.linkage.bars())
+                .map(|answer| format!("{} does it", self.sizes_in_words(&answer.drilled)))
+        };
+        let place = asked.gesture.place;
+        let at = found.drive.place;
+        let reported = self.report(&codes::SWEEP_MISSED, place, message);
+        reported.help = help;
+        reported.related.push(("this linkage".to_owned(), at));
+    }
+
+    /// What the solver finds for the same gesture with the motor's crank holes,
+    /// the lever as it is or half a length either way, and rod and clamp open.
+    fn with_open_sizes(&self, found: &Found<'_>, bars: &Bars) -> Option<Answer> {
+        let asked = found.asked?;
+        let step = if self.figure.system == System::Inch { 12.7 } else { 10.0 };
+        let crank = self.figure.actuators.iter().find_map(|a| a.motor.crank_holes);
+        let crank = crank.map_or(Size::Row { lo: 30.0, hi: 60.0, step: 10.0 }, |(lo, hi, step)| Size::Row {
+            lo: lo.0,
+            hi: hi.0,
+            step: step.0,
+        });
+        let wish = Wish {
+            motor: found.linkage.motor(),
+            pivot: found.linkage.pivot(),
+            sizes: Sizes {
+                crank,
+                rod: Size::Free,
+                lever: Size::Row {
+                    lo: (bars.lever.0 - 3.0 * step).max(step),
+                    hi: bars.lever.0 + 3.0 * step,
+                    step,
+                },
+                clamp: Size::Free,
+            },
+            sweep: (asked.from, asked.to),
+            within: Some(asked.within),
+            prefer: found.said.prefer,
+            assembly: None,
+            error: BUILD_ERROR,
+            system: self.figure.system,
+            rate: None,
+        };
+        solve::solve(&wish).ok()
+    }
+
+    /// "crank 40 mm, rod 160 mm, lever 80 mm clamped at 127 deg".
+    pub(super) fn sizes_in_words(&self, linkage: &FourBar) -> String {
+        let (bars, system) = (linkage.bars(), self.figure.system);
+        format!(
+            "crank {}, rod {}, lever {} at {} deg",
+            length(bars.crank, system),
+            length(bars.rod, system),
+            length(bars.lever, system),
+            decimal(linkage.clamp().0, 0)
+        )
+    }
+
+    /// Nothing fits: what is in the way, and the nearest that works.
+    pub(super) fn no_fit(&mut self, drive: &Drive, said: &FourBarDrive, asked: Asked<'_>, no_fit: &NoFit) {
+        let open = [said.crank, said.rod, said.lever, said.clamp];
+        let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
+        let message = format!(
+            "nothing within the ranges swings {} from {} to {} deg: {}",
+            self.name(),
+            decimal(asked.from.0, 1),
+            decimal(asked.to.0, 1),
+            super::no_fit::reason(no_fit, self.figure.system)
+        );
+        let help = super::no_fit::nearest(no_fit, self.figure.system);
+        let gesture = asked.gesture.place;
+        let found = self.report(&codes::NOTHING_FITS, place, message);
+        found.help = help;
+        found.related.push(("the swing asked for".to_owned(), gesture));
+    }
+}
+
+/// Whole turns that bring `angle` nearest to `to`.
+pub(super) fn turns_between(to: Deg, angle: Deg) -> f64 {
+    libm::round((to - angle) / Deg(360.0))
+}
+
+/// A small length, to a tenth of a millimetre or 1/64 in.
+fn fine(size: Mm, system: System) -> String {
+    match system {
+        System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
+        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
+    }
+}

@@ -1,0 +1,276 @@
+//! Servos: straight on the shaft, or through arm, rod and lever.
+//!
+//! The drawn pose is taken to stand at the servo's own zero unless `zero` says
+//! otherwise; from there the shaft turns as far as its pulses say.
+
+use super::four_bar::BARS;
+use super::{Bench, Fitted, FittedServo, codes};
+use crate::finding::Place;
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::{Assembly, FourBar};
+use crate::mechanism::solve::Size;
+use crate::model::{Action, Drive, FourBarDrive, Gesture, Note, PulseAt, ServoDrive};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Rpm};
+
+/// A servo whose sheet gives no pulses is taken to turn so far either way; the
+/// pulse convention 1000 to 2000 us at 0.1 deg/us (hobby servo sheets).
+const USUAL_TRAVEL: Deg = Deg(45.0);
+
+impl Bench<'_> {
+    pub(super) fn servo(&mut self, drive: &Drive, said: &ServoDrive, motor: usize) -> Option<Fitted> {
+        self.refuse_gestures("a servo", |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
+            "`turn to A over T`, `pose A`, `sweep A to B  cycle T` or `follow SOUND`");
+        let kind = &self.figure.actuators[motor].motor;
+        let pulses = if said.pulses.is_empty() { &kind.pulses } else { &said.pulses };
+        let (least, most) = self.travel(pulses);
+        let fastest = kind.slew.map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
+        let Some(drawn) = self.drawn_angle() else {
+            self.not_checked.push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
+            return None;
+        };
+        let zero = said.zero.unwrap_or(drawn);
+        let fitted = match &said.rod {
+            None => FittedServo {
+                linkage: None,
+                solved: Vec::new(),
+                low: zero + least,
+                high: zero + most,
+                arm_at_low: least,
+                arm_at_high: most,
+                min_transmission: None,
+                fastest,
+            },
+            Some(bars) => {
+                let centres = self.centres(motor)?;
+                self.through_rod(drive, bars, centres, zero, (least, most), fastest)?
+            }
+        };
+        self.check_travel(drive, &fitted);
+        Some(Fitted::Servo(Box::new(fitted)))
+    }
+
+    /// The servo's own end angles, from its pulses.
+    fn travel(&mut self, pulses: &[PulseAt]) -> (Deg, Deg) {
+        let angles = || pulses.iter().map(|p| p.angle.0);
+        if pulses.len() >= 2 {
+            return (
+                Deg(angles().fold(f64::INFINITY, f64::min)),
+                Deg(angles().fold(f64::NEG_INFINITY, f64::max)),
+            );
+        }
+        self.assumed.push(Note::new(
+            format!("servo turns {} deg either way", decimal(USUAL_TRAVEL.0, 0)),
+            "pulse 1000 us at -45 deg  2000 us at 45 deg",
+        ));
+        (-USUAL_TRAVEL, USUAL_TRAVEL)
+    }
+
+    /// The limb's angle as drawn: pivot to tip.
+    fn drawn_angle(&self) -> Option<Deg> {
+        let crate::model::Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return None };
+        (self.limb.tip? - pivot).dir().map(Dir::deg)
+    }
+
+    /// Through arm and rod: left-out sizes make a parallelogram with the arm.
+    fn through_rod(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        centres: (BoardPoint, BoardPoint),
+        zero: Deg,
+        (least, most): (Deg, Deg),
+        fastest: Option<Rpm>,
+    ) -> Option<FittedServo> {
+        let (linkage, solved) = self.servo_linkage(drive, said, centres)?;
+        let Some(arm) = nearest_arm(&linkage, zero) else {
+            let message = format!(
+                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach",
+                self.name(),
+                decimal(zero.0, 1)
+            );
+            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message);
+            return None;
+        };
+        let walk = Walk { linkage: &linkage, from: arm, at: zero };
+        let (low, high) = (walk.to(least), walk.to(most));
+        let (ends, worst) = match (low, high) {
+            (Ok(a), Ok(b)) => ((a.0.min(b.0), a.0.max(b.0)), a.1.min(b.1)),
+            _ => return self.rod_locks(drive, &walk, (least, most)),
+        };
+        let rising = low.ok()?.0 <= high.ok()?.0;
+        Some(FittedServo {
+            linkage: Some(linkage),
+            solved,
+            low: ends.0,
+            high: ends.1,
+            arm_at_low: arm + if rising { least } else { most },
+            arm_at_high: arm + if rising { most } else { least },
+            min_transmission: Some(worst),
+            fastest,
+        })
+    }
+
+    /// Arm, rod, lever and clamp: as given; an open arm or lever equals the other,
+    /// an open rod the distance between the centres (a parallelogram), an open
+    /// clamp sets the lever parallel to an arm that stands square to the rod.
+    fn servo_linkage(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        (shaft, pivot): (BoardPoint, BoardPoint),
+    ) -> Option<(FourBar, Vec<&'static str>)> {
+        let given = |s: &crate::model::Sized| match s.size {
+            Size::Given(v) => Some(v),
+            _ => None,
+        };
+        let ground = pivot - shaft;
+        let (crank, lever) = (given(&said.crank), given(&said.lever));
+        let Some(arm) = crank.or(lever) else {
+            self.not_checked.push(Note::new(
+                "servo linkage (neither arm nor lever is known)",
+                "crank 20 mm  rod ?  lever 20 mm at ?",
+            ));
+            return None;
+        };
+        let mut solved = Vec::new();
+        for (name, value) in BARS.iter().zip([crank, given(&said.rod), lever, given(&said.clamp)]) {
+            if value.is_none() {
+                solved.push(*name);
+            }
+        }
+        let square = ground.dir().map(|d| d.deg() + Deg(90.0));
+        let drawn = self.drawn_angle();
+        let clamp = given(&said.clamp).or_else(|| Some((square? - drawn?).signed().0))?;
+        let lengths = (
+            Mm(crank.unwrap_or(arm)),
+            Mm(given(&said.rod).unwrap_or(ground.length().0)),
+            Mm(lever.unwrap_or(arm)),
+        );
+        let make = |assembly| FourBar::new((shaft, pivot), lengths, Deg(clamp), assembly).ok();
+        let assembly = said.assembly.or_else(|| {
+            // The arm that lies along the lever belongs to the wanted assembly.
+            let zero = drawn?;
+            [Assembly::Open, Assembly::Crossed].into_iter().max_by(|a, b| {
+                let push = |x: &Assembly| {
+                    make(*x).and_then(|l| nearest_arm(&l, zero).and_then(|arm| l.at(Dir::degrees(arm)).ok()))
+                        .map_or(-1.0, |(_, push)| push.abs())
+                };
+                push(a).total_cmp(&push(b))
+            })
+        });
+        match make(assembly.unwrap_or(Assembly::Open)) {
+            Some(linkage) => Some((linkage, solved)),
+            None => {
+                self.report(
+                    &codes::PARTS_DO_NOT_REACH,
+                    drive.place,
+                    "servo and pivot stand on one another: there is no linkage between them".to_owned(),
+                );
+                None
+            }
+        }
+    }
+
+    fn rod_locks(&mut self, drive: &Drive, walk: &Walk<'_>, (least, most): (Deg, Deg)) -> Option<FittedServo> {
+        let free = (walk.reach(least), walk.reach(most));
+        let message = format!(
+            "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other",
+            self.name(),
+            decimal(free.0.0, 0),
+            decimal(free.1.0, 0)
+        );
+        self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help =
+            Some("let arm and lever stand square to the rod in mid-travel, or take a shorter arm".to_owned());
+        None
+    }
+
+    /// Every angle a gesture asks for lies in the servo's reach.
+    fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
+        let limb = self.limb;
+        for gesture in &limb.gestures {
+            for (angle, place) in angles(gesture) {
+                let turns = super::checks::turns_between((fitted.low + fitted.high) / 2.0, angle);
+                let here = angle + Deg(360.0 * turns);
+                let over = (fitted.low - here).max(here - fitted.high);
+                if over.0 <= 1e-6 {
+                    continue;
+                }
+                let message = format!(
+                    "`{}` takes {} to {} deg, and its servo reaches {} to {} deg",
+                    gesture.name.value,
+                    self.name(),
+                    decimal(angle.0, 1),
+                    decimal(fitted.low.0, 1),
+                    decimal(fitted.high.0, 1)
+                );
+                let at = drive.place;
+                let found = self.report(&codes::SERVO_OUT_OF_TRAVEL, place, message);
+                found.help = Some(
+                    "ask for an angle it reaches, or set the horn so that `zero` lies in the middle of the gestures"
+                        .to_owned(),
+                );
+                found.related.push(("this servo".to_owned(), at));
+            }
+        }
+    }
+}
+
+/// The angles a gesture asks for.
+fn angles(gesture: &Gesture) -> Vec<(Deg, Place)> {
+    match &gesture.action {
+        Action::Sweep { from, to, .. } => vec![(from.value, from.place), (to.value, to.place)],
+        Action::Turn { to, .. } | Action::Pose(to) => vec![(to.value, to.place)],
+        Action::Follow { range: Some((a, b)), .. } => vec![(*a, gesture.place), (*b, gesture.place)],
+        _ => Vec::new(),
+    }
+}
+
+/// The arm angle that puts the limb at `limb`; of two the one that pushes better.
+fn nearest_arm(linkage: &FourBar, limb: Deg) -> Option<Deg> {
+    linkage
+        .cranks_for(Dir::degrees(limb))
+        .into_iter()
+        .filter_map(|arm| linkage.at(arm).ok().map(|(_, push)| (arm, push.abs())))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
+        .map(|(arm, _)| arm.deg())
+}
+
+/// Turning the servo away from its zero in small steps, so that the limb is
+/// followed on one assembly.
+struct Walk<'a> {
+    linkage: &'a FourBar,
+    from: Deg,
+    at: Deg,
+}
+
+/// Degrees of the servo between two looks.
+const STEP: f64 = 0.25;
+/// Sine of the push angle below which arm, rod and lever count as locked
+/// (common practice, no source: five degrees).
+const LOCKED: f64 = 0.087;
+
+impl Walk<'_> {
+    /// The limb's angle, followed without a jump, and the worst push angle on
+    /// the way; the servo turn at which it locks otherwise.
+    fn to(&self, turn: Deg) -> Result<(Deg, Deg), Deg> {
+        let steps = libm::ceil(turn.0.abs() / STEP).max(1.0) as u32;
+        let (mut limb, mut worst) = (self.at, f64::INFINITY);
+        for n in 0..=steps {
+            let moved = turn * (f64::from(n) / f64::from(steps));
+            match self.linkage.at(Dir::degrees(self.from + moved)) {
+                Ok((axis, push)) if push.abs() >= LOCKED => {
+                    limb += (axis.deg() - limb).signed();
+                    worst = worst.min(push.abs());
+                }
+                _ => return Err(moved),
+            }
+        }
+        Ok((limb, crate::units::Rad(libm::asin(worst.min(1.0))).deg()))
+    }
+
+    /// How far it can go that way.
+    fn reach(&self, turn: Deg) -> Deg {
+        self.to(turn).err().unwrap_or(turn)
+    }
+}

@@ -1,0 +1,242 @@
+//! Finding the sizes that a maker leaves open (`?`).
+//!
+//! Data flows one way: a [`Wish`] is cut into hole pairs (crank, lever); for each
+//! the usable rods are found in closed form ([`window`]); the best are ranked
+//! ([`search`]); what was found is analysed and rounded to what can be drilled
+//! ([`Answer`]); where nothing fits, [`near`] says what is in the way and what
+//! would work, each proved by solving it.
+
+mod fit;
+mod holes;
+mod near;
+mod search;
+mod window;
+
+pub use holes::{Hole, HoleFit, WhyNot, holes};
+pub use near::{Change, Nearest, NoFit, Reason};
+
+use super::{Analysis, Assembly, Degenerate, FourBar};
+use crate::geometry::BoardPoint;
+use crate::units::{Deg, Mm, Share, System};
+
+/// No answer has a worse push angle.
+pub const PUSH_FLOOR: Deg = Deg(20.0);
+/// From here on every push angle counts as good for all preferences but `push`.
+pub const PUSH_GOOD: Deg = Deg(45.0);
+/// Push angles nearer than this are a tie.
+pub const PUSH_TIE: Deg = Deg(0.001);
+/// A crank left free without a row is looked for in this stretch, mm.
+pub const FREE_CRANK: (f64, f64) = (20.0, 60.0);
+/// A lever left free without a row is looked for in this stretch, mm.
+pub const FREE_LEVER: (f64, f64) = (40.0, 150.0);
+/// At most this many values of one row are tried.
+pub const ROW_LIMIT: usize = 2000;
+
+/// One size of a linkage as a maker states it: mm, or degrees for the clamp.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Size {
+    /// Known.
+    Given(f64),
+    /// Open.
+    Free,
+    /// Open between two values.
+    Between {
+        /// Smallest.
+        lo: f64,
+        /// Largest.
+        hi: f64,
+    },
+    /// Open on a row of holes: `lo`, `lo + step` and on while not above `hi`.
+    Row {
+        /// First hole.
+        lo: f64,
+        /// Last hole or above.
+        hi: f64,
+        /// From hole to hole.
+        step: f64,
+    },
+}
+
+/// What makes one answer better than another.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
+pub enum Prefer {
+    /// Largest worst push angle.
+    #[default]
+    Push,
+    /// Push at least [`PUSH_GOOD`], then the largest share of builds inside the
+    /// tolerance, then the nearest swing.
+    Build,
+    /// Push at least [`PUSH_GOOD`], then the smallest speed ratio: the motor
+    /// feels the limb's load times that.
+    Light,
+    /// Push at least [`PUSH_GOOD`], then the time ratio nearest 1.
+    Even,
+}
+
+/// The sizes of a four-bar, each given or open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sizes {
+    /// Motor shaft to crank pin, mm.
+    pub crank: Size,
+    /// Pin to pin, mm.
+    pub rod: Size,
+    /// Limb pivot to lever pin, mm.
+    pub lever: Size,
+    /// From the limb's axis to the lever, degrees counter-clockwise.
+    pub clamp: Size,
+}
+
+/// Ranks linkages whose push angles tie: smaller is better. The caller knows the
+/// board: 0 where rod and lever stay inside it and clear of the frame.
+pub type Rate<'a> = &'a (dyn Fn(&FourBar) -> u32 + Sync);
+
+/// What is asked of a four-bar.
+#[derive(Clone, Copy)]
+pub struct Wish<'a> {
+    /// The motor shaft.
+    pub motor: BoardPoint,
+    /// The limb's pivot.
+    pub pivot: BoardPoint,
+    /// The sizes.
+    pub sizes: Sizes,
+    /// The limb angles to swing between; the second is the higher.
+    pub sweep: (Deg, Deg),
+    /// By how much swing and ends may miss; absent: [`Wish::tolerance`].
+    pub within: Option<Deg>,
+    /// What makes an answer better.
+    pub prefer: Prefer,
+    /// Fixed, or whichever is better.
+    pub assembly: Option<Assembly>,
+    /// By how much a built length may be off, for the share of good builds.
+    pub error: Mm,
+    /// What the maker measures with.
+    pub system: System,
+    /// Breaks ties.
+    pub rate: Option<Rate<'a>>,
+}
+
+impl Wish<'_> {
+    /// By how much swing and ends may miss: what is stated, else 2 degrees or
+    /// 5 % of the sweep, whichever is less.
+    #[must_use]
+    pub fn tolerance(&self) -> Deg {
+        self.within.unwrap_or_else(|| Deg(2.0).min(self.asked() * 0.05))
+    }
+
+    /// The swing asked for.
+    #[must_use]
+    pub fn asked(&self) -> Deg {
+        self.sweep.1 - self.sweep.0
+    }
+}
+
+/// One linkage that fits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Choice {
+    /// With exact sizes.
+    pub linkage: FourBar,
+    /// Its swing.
+    pub swing: Deg,
+    /// Its worst push angle.
+    pub push: Deg,
+    /// Its time ratio, at least 1.
+    pub time_ratio: f64,
+    /// Of builds whose crank, rod and lever are each off by anything up to
+    /// [`Wish::error`], the share that swings as wanted within the tolerance (the
+    /// clamp being set on the finished limb). To first order in the errors.
+    pub fit: Share,
+}
+
+/// Sizes that fit, the best first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// The best.
+    pub best: Choice,
+    /// Its analysis.
+    pub analysis: Analysis,
+    /// The best with open sizes rounded to what can be drilled: the clamp to a
+    /// degree, lengths to half a millimetre or 1/32 inch. Given sizes and holes
+    /// of a row stay as they are.
+    pub drilled: FourBar,
+    /// The analysis of the rounded linkage.
+    pub drilled_analysis: Analysis,
+    /// Whether the rounded linkage still swings and ends within the tolerance.
+    pub drilled_fits: bool,
+    /// The tolerance it was solved with.
+    pub tolerance: Deg,
+    /// The best of each of the next best hole pairs, best first.
+    pub others: Vec<Choice>,
+}
+
+/// How many other hole pairs an answer lists.
+const OTHERS: usize = 4;
+
+/// The best linkage for a wish.
+///
+/// Every answer is a strict crank-rocker with a worst push angle of at least
+/// [`PUSH_FLOOR`], whose swing misses the asked one by at most the tolerance, and
+/// each end too. With crank and lever given or on rows and [`Prefer::Push`] it is
+/// the exact best; where crank or lever may take any value they are searched on a
+/// grid of 25 values that is narrowed about the best to a hundredth of a
+/// millimetre. The other preferences choose among, for each pair, the best-push,
+/// exact-swing and border rods and nine between. Ties in push angle: [`Wish::rate`],
+/// then nearest swing, then time ratio nearest 1, then the longer lever, then the
+/// open assembly.
+///
+/// # Errors
+/// Where nothing fits: what is in the way, and the nearest that works.
+pub fn solve(wish: &Wish<'_>) -> Result<Answer, NoFit> {
+    let plan = search::Plan::of(wish).map_err(NoFit::nonsense)?;
+    let found = plan.search();
+    match plan.rank(&found) {
+        Some(ranked) => answer(wish, &ranked).ok_or_else(|| NoFit::nonsense(Degenerate::NotFinite)),
+        None => Err(near::explain(wish, &plan)),
+    }
+}
+
+/// Analyses and rounds the ranked choices.
+fn answer(wish: &Wish<'_>, ranked: &[Choice]) -> Option<Answer> {
+    let (best, others) = ranked.split_first()?;
+    let drilled = drilled(wish, &best.linkage)?;
+    let drilled_analysis = drilled.analyse();
+    Some(Answer {
+        best: *best,
+        analysis: best.linkage.analyse(),
+        drilled,
+        drilled_analysis,
+        drilled_fits: fits(wish, &drilled_analysis),
+        tolerance: wish.tolerance(),
+        others: others.to_vec(),
+    })
+}
+
+/// The linkage with its solved sizes rounded to what a ruler and a drill can do.
+fn drilled(wish: &Wish<'_>, exact: &FourBar) -> Option<FourBar> {
+    let step = match wish.system {
+        System::Inch => 25.4 / 32.0,
+        System::Metric | System::Both => 0.5,
+    };
+    let round = |size: Size, v: f64, step: f64| match size {
+        Size::Given(_) | Size::Row { .. } => v,
+        Size::Free | Size::Between { .. } => libm::round(v / step) * step,
+    };
+    let (bars, sizes) = (exact.bars(), &wish.sizes);
+    let lengths = (
+        Mm(round(sizes.crank, bars.crank.0, step)),
+        Mm(round(sizes.rod, bars.rod.0, step)),
+        Mm(round(sizes.lever, bars.lever.0, step)),
+    );
+    let clamp = Deg(round(sizes.clamp, exact.clamp().0, 1.0));
+    FourBar::new((wish.motor, wish.pivot), lengths, clamp, exact.assembly()).ok()
+}
+
+/// Whether an analysed linkage swings and ends as wished.
+fn fits(wish: &Wish<'_>, analysis: &Analysis) -> bool {
+    let tolerance = wish.tolerance() + Deg(1e-9);
+    let Some((low, high)) = analysis.motion.and_then(|m| m.low.zip(m.high)) else { return false };
+    let miss = |got: Deg, want: Deg| (got - want).signed().abs();
+    analysis.crank_turns_fully
+        && (high - low - wish.asked()).abs() <= tolerance
+        && miss(low, wish.sweep.0) <= tolerance
+        && miss(high, wish.sweep.1) <= tolerance
+}

@@ -1,0 +1,78 @@
+//! `drive spin`: a limb that turns on and on.
+
+use crate::model::{DriveKind, SpinDrive};
+use crate::syntax::words::{Row, Sign, Table, Take, flag, key, many, must};
+use crate::syntax::{Block, Clause};
+use crate::units::Dimension as D;
+
+use super::Context;
+
+/// Its words.
+pub static SPIN: Table = Table {
+    name: "spin",
+    title: "Continuous turning: on the motor's shaft, or by belt, chain or gears.",
+    rows: &[
+        super::MOTOR,
+        Row::new("direct", "On the motor's own shaft.", &[]),
+        Row::new(
+            "belt",
+            "A toothed belt: teeth on the motor, teeth on the limb; `crossed` turns the other way.",
+            WHEELS,
+        ),
+        Row::new("chain", "A chain: teeth on the motor, teeth on the limb.", WHEELS),
+        Row::new(
+            "gears",
+            "Gears that mesh in this order, the motor's first; every mesh turns the other way.",
+            &[many("teeth", Take::Count)],
+        ),
+        Row::new(
+            "ratio",
+            "Turns of the limb per turn of the motor, where no teeth are said.",
+            &[must("ratio", Take::Number), flag("reversed")],
+        ),
+    ],
+    bare: None,
+};
+
+const WHEELS: &[crate::syntax::words::Part] = &[
+    many("teeth", Take::Count),
+    flag("crossed"),
+    key("pitch", "pitch", Take::Quantity(D::Length, Sign::Positive)),
+    key("length", "length", Take::Quantity(D::Length, Sign::Positive)),
+];
+
+fn teeth(clause: Clause<'_>) -> Vec<u32> {
+    clause.values("teeth").filter_map(|v| v.count()).filter(|&n| n > 0).collect()
+}
+
+/// First teeth over last: what a train with idlers comes to.
+fn ratio(teeth: &[u32]) -> f64 {
+    match teeth {
+        [first, .., last] => f64::from(*first) / f64::from(*last),
+        _ => 1.0,
+    }
+}
+
+/// The drive; without a word it is direct.
+pub(super) fn read(block: Option<Block<'_>>, _: &Context) -> DriveKind {
+    DriveKind::Spin(train(block).unwrap_or(SpinDrive { ratio: 1.0, by: "direct", teeth: Vec::new() }))
+}
+
+fn train(block: Option<Block<'_>>) -> Option<SpinDrive> {
+    for by in ["belt", "chain"] {
+        if let Some(c) = super::clause(block, by) {
+            let teeth = teeth(c);
+            let sign = if c.has("crossed") { -1.0 } else { 1.0 };
+            return Some(SpinDrive { ratio: sign * ratio(&teeth), by, teeth });
+        }
+    }
+    if let Some(c) = super::clause(block, "gears") {
+        let teeth = teeth(c);
+        let meshes = teeth.len().saturating_sub(1);
+        let sign = if meshes % 2 == 1 { -1.0 } else { 1.0 };
+        return Some(SpinDrive { ratio: sign * ratio(&teeth), by: "gears", teeth });
+    }
+    let c = super::clause(block, "ratio")?;
+    let sign = if c.has("reversed") { -1.0 } else { 1.0 };
+    Some(SpinDrive { ratio: sign * c.value("ratio")?.number()?, by: "direct", teeth: Vec::new() })
+}

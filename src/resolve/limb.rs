@@ -1,0 +1,635 @@
+//! Limbs: what is said of each, what it mirrors, what drives it.
+
+use crate::finding::{Finding, Place, Spanned};
+use crate::geometry::Outline;
+use crate::model::{
+    Carried, Drive, Joint, Limb, Measured, Mount, MotorType, MotorKind, Note, Pin, Shape, Source, Switch,
+};
+use crate::syntax::{Block, Clause};
+use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
+
+use super::drives::{self, Context};
+use super::figure::{self, Making, point, points};
+use super::names::{self, NameKind};
+use super::notes::Said;
+use super::{codes, copies, gesture, notes, plane, poisoned};
+
+/// What of a figure decides which checks can be made of its limbs.
+pub(super) struct Around {
+    /// A frame is described.
+    pub framed: bool,
+    /// An anchor is described.
+    pub anchored: bool,
+    /// A supply feeds it.
+    pub fed: bool,
+    /// The project has a song.
+    pub song: bool,
+}
+
+/// A limb's clause with its name, before anything of it is resolved.
+#[derive(Clone, Copy)]
+pub(super) struct Named<'a> {
+    /// The clause.
+    pub clause: Clause<'a>,
+    /// Its name.
+    pub name: Spanned<&'a str>,
+}
+
+/// All limbs of a figure, in file order.
+pub(super) fn limbs(block: Block<'_>, making: &mut Making<'_, '_>, around: &Around) -> Vec<Limb> {
+    let named = names_of(block, making);
+    let mut made: Vec<Option<Limb>> = vec![None; named.len()];
+    for (i, n) in named.iter().enumerate().filter(|(_, n)| !n.clause.has("mirrors")) {
+        made[i] = Some(said(&named, *n, blank(*n), making));
+    }
+    mirrors(&named, &mut made, making);
+    let mut limbs: Vec<Limb> =
+        made.into_iter().zip(&named).map(|(l, n)| l.unwrap_or_else(|| lost(*n))).collect();
+    circles(&mut limbs, making);
+    for (limb, n) in limbs.iter_mut().zip(&named) {
+        finish(limb, words(&named, *n), making, around);
+    }
+    limbs
+}
+
+/// Which words are said of a limb, here or in the limbs it mirrors.
+fn words<'a>(named: &[Named<'a>], mut n: Named<'a>) -> Said {
+    let mut said = Said::default();
+    for _ in 0..=named.len() {
+        let has = |word| n.clause.block().is_some_and(|b| b.find(word).is_some());
+        said = Said { mount: said.mount || has("mount"), drive: said.drive || has("drive") };
+        let of = n.clause.text("mirrors").map(|t| t.value);
+        match named.iter().find(|m| Some(m.name.value) == of) {
+            Some(next) => n = *next,
+            None => break,
+        }
+    }
+    said
+}
+
+/// The limbs' names; of two with one name the first counts.
+fn names_of<'a>(block: Block<'a>, making: &mut Making<'_, '_>) -> Vec<Named<'a>> {
+    let mut named: Vec<Named<'a>> = Vec::new();
+    for clause in block.all("limb") {
+        let Some(name) = clause.text("name") else { continue };
+        names::declared(name, "limb", &mut making.findings);
+        match named.iter().find(|n| n.name.value == name.value) {
+            Some(first) => {
+                let finding = names::twice("limb", name, first.name.place);
+                making.report(Some(name.value), finding);
+            }
+            None => named.push(Named { clause, name }),
+        }
+    }
+    named
+}
+
+/// The index of the limb named so, or a finding.
+fn index(named: &[Named<'_>], name: Spanned<&str>, limb: &str, making: &mut Making<'_, '_>) -> Option<usize> {
+    let found = named.iter().position(|n| n.name.value == name.value);
+    if found.is_none() {
+        let known = named.iter().map(|n| (n.name.value, n.name.place));
+        let finding = names::unknown_here("limb", name, known);
+        making.report(Some(limb), finding);
+    }
+    found
+}
+
+/// A limb of which nothing is said yet.
+fn blank(n: Named<'_>) -> Limb {
+    Limb {
+        name: n.name.map(str::to_owned),
+        title: None,
+        carrier: None,
+        joint: Joint::Pivot { at: None, open: None },
+        tip: None,
+        mount: Mount::Front,
+        bolt: None,
+        bushing: None,
+        sheet: None,
+        shape: None,
+        carried: Vec::new(),
+        drive: None,
+        gestures: Vec::new(),
+        rest: None,
+        parks: None,
+        measured: Measured::default(),
+        friction: None,
+        load: None,
+        assumed: Vec::new(),
+        not_checked: Vec::new(),
+        copy_of: None,
+        poisoned: poisoned(n.clause),
+    }
+}
+
+/// A limb of which nothing can be made; why was reported.
+fn lost(n: Named<'_>) -> Limb {
+    Limb { poisoned: true, ..blank(n) }
+}
+
+/// The limbs that mirror others, each after the one it mirrors.
+fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'_, '_>) {
+    let mut waiting: Vec<(usize, usize)> = Vec::new();
+    for (i, n) in named.iter().enumerate() {
+        if let Some(of) = n.clause.text("mirrors")
+            && let Some(source) = index(named, of, n.name.value, making)
+        {
+            waiting.push((i, source));
+        }
+    }
+    let twin = |of: usize, all: &[(usize, usize)]| all.iter().find(|w| w.1 == of).map_or(of, |w| w.0);
+    let all = waiting.clone();
+    while !waiting.is_empty() {
+        let ready = waiting.iter().position(|&(_, source)| made[source].is_some());
+        let Some(at) = ready else { break };
+        let (i, source) = waiting.remove(at);
+        let Some(original) = made[source].clone() else { continue };
+        let n = named[i];
+        let Some(line) = n.clause.size::<Mm>("about") else {
+            no_line(n, making);
+            continue;
+        };
+        let start = copies::mirrored(&original, n.name.map(str::to_owned), line, making);
+        let start = Limb {
+            carrier: original.carrier.map(|c| twin(c, &all)),
+            poisoned: original.poisoned || poisoned(n.clause),
+            drive: start.drive.map(|d| Drive {
+                source: match d.source {
+                    Source::Limb(l) => Source::Limb(twin(l, &all)),
+                    motor => motor,
+                },
+                ..d
+            }),
+            ..start
+        };
+        let changed = n.clause.block().is_some_and(|b| b.clauses().next().is_some());
+        let limb = said(named, n, start, making);
+        made[i] = Some(if changed { Limb { copy_of: None, ..limb } } else { limb });
+    }
+    for (i, _) in waiting {
+        let n = named[i];
+        making.report(
+            Some(n.name.value),
+            Finding::new(
+                &codes::LIMB_CIRCLE,
+                n.name.place,
+                format!("{} mirrors itself, straight or round other limbs.", n.name.value),
+            )
+            .help("One limb of the circle must be drawn."),
+        );
+    }
+}
+
+fn no_line(n: Named<'_>, making: &mut Making<'_, '_>) {
+    if poisoned(n.clause) {
+        return;
+    }
+    making.report(
+        Some(n.name.value),
+        Finding::new(
+            &codes::MIRROR_WITHOUT_LINE,
+            n.clause.place(),
+            format!("{} mirrors another limb, but about which line is not said.", n.name.value),
+        )
+        .help("Write the upright line behind it, such as `about x 310 mm`."),
+    );
+}
+
+/// Everything that is said of a limb, laid over what it starts from.
+fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'_, '_>) -> Limb {
+    let name = n.name.value;
+    if let Some(on) = n.clause.text("on") {
+        limb.carrier = index(named, on, name, making);
+        limb.poisoned |= limb.carrier.is_none();
+    }
+    let Some(block) = n.clause.block() else { return limb };
+    let before = making.findings.len();
+    body(block, &mut limb, making);
+    hardware(block, &mut limb, making);
+    measured(block, &mut limb);
+    moves(block, &mut limb, making);
+    if let Some(c) = block.find("drive") {
+        limb.drive = drive(named, n, c, &mut limb, making);
+    }
+    for f in &mut making.findings[before..] {
+        f.figure.get_or_insert_with(|| making.name.clone());
+        f.limb.get_or_insert_with(|| name.to_owned());
+    }
+    limb.poisoned |= making.findings.len() > before;
+    limb
+}
+
+/// Joint, axis and shape.
+fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
+    limb.title = figure::title(block).or(limb.title.take());
+    for word in ["hinge", "turntable"] {
+        if let Some(c) = block.find(word) {
+            making.findings.push(refused(word, c.head()));
+        }
+    }
+    if let Some(c) = block.find("pivot")
+        && let Some(got) = c.value("at")
+    {
+        let open = got.open();
+        let at = open.and_then(|o| o.value.point).or_else(|| Some(got.point()?.value));
+        limb.joint = Joint::Pivot {
+            at: at.map(plane::board),
+            open: open.filter(|o| o.value.asked),
+        };
+    }
+    if let Some(c) = block.find("slide") {
+        if let Some(pivot) = block.find("pivot") {
+            making.findings.push(two_joints(c.head(), pivot.head()));
+        } else if let (Some(from), Some(to)) = (point(c, "from"), point(c, "to")) {
+            limb.joint = Joint::Slide { from, to };
+        }
+    }
+    limb.tip = block.find("tip").and_then(|c| point(c, "at")).or(limb.tip);
+    if let (Some(c), Joint::Pivot { at: Some(p), .. }, Some(t)) = (block.find("tip"), &limb.joint, limb.tip)
+        && *p == t
+    {
+        making.findings.push(
+            Finding::new(&codes::TIP_ON_PIVOT, c.place(), "The tip lies on the pivot, so the limb points nowhere.")
+                .help("Put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
+        );
+    }
+    shape(block, limb);
+}
+
+fn two_joints(slide: Place, pivot: Place) -> Finding {
+    Finding::new(&codes::TWO_JOINTS, slide, "This limb has both a pivot and a slide.")
+        .help("Keep one of them.")
+        .related("the pivot is here", pivot)
+}
+
+fn refused(word: &str, place: Place) -> Finding {
+    let why = match word {
+        "hinge" => "a hinge that swings out of the board's plane",
+        _ => "a turntable",
+    };
+    Finding::new(
+        &codes::NOT_BUILT_YET,
+        place,
+        format!("This version does not know {why}; it will not take it for a pivot."),
+    )
+    .help("Leave the limb out for now, or let it turn in the board's plane with `pivot (x, y) mm`.")
+}
+
+fn shape(block: Block<'_>, limb: &mut Limb) {
+    if let Some(c) = block.find("outline") {
+        let mut corners = points(c, "outline");
+        if c.has("from pivot")
+            && let Joint::Pivot { at: Some(p), .. } = limb.joint
+        {
+            corners = corners.into_iter().map(|q| plane::board((p.x + q.x, p.y + q.y))).collect();
+        }
+        if let Some(outline) = Outline::new(corners) {
+            limb.shape = Some(Shape::Outline(outline));
+        }
+    }
+    let size = |word: &str| block.find(word).and_then(|c| c.size::<Mm>(word));
+    if size("width").is_none() && size("tail").is_none() && size("length").is_none() {
+        return;
+    }
+    if limb.tip.is_none()
+        && let (Some(length), Joint::Pivot { at: Some(p), .. }) = (size("length"), &limb.joint)
+    {
+        limb.tip = Some(plane::board((p.x, p.y + length.0)));
+        limb.assumed.push(Note::new("drawn pointing straight up", "tip (x, y) mm"));
+    }
+    let (old_width, old_tail) = match limb.shape {
+        Some(Shape::Strip { width, tail }) => (Some(width), Some(tail)),
+        _ => (None, None),
+    };
+    let reach = axis_length(limb);
+    let width = size("width").or(old_width).or_else(|| reach.map(|r| Mm(r.0 / 4.0)));
+    if let (Some(width), None | Some(Shape::Strip { .. })) = (width, &limb.shape) {
+        let tail = size("tail").or(old_tail).unwrap_or(Mm(0.0));
+        limb.shape = Some(Shape::Strip { width, tail });
+    }
+}
+
+/// Length from pivot to tip.
+pub(super) fn axis_length(limb: &Limb) -> Option<Mm> {
+    let Joint::Pivot { at: Some(p), .. } = limb.joint else { return None };
+    Some(p.distance(limb.tip?))
+}
+
+/// Bolt, bushing, sheet, mount, weights.
+fn hardware(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
+    let name = limb.name.value.clone();
+    match block.find("mount").and_then(|c| c.choice("mount")) {
+        Some("behind") => limb.mount = Mount::Behind,
+        Some(_) => limb.mount = Mount::Front,
+        None => {}
+    }
+    if let Some(size) = block.find("bolt").and_then(|c| c.text("size")) {
+        let mut findings = Vec::new();
+        if making.lookups.check(NameKind::Bolt, size, &mut findings) {
+            limb.bolt = making.lookups.parts().bolts.get(size.value).cloned();
+        }
+        making.findings.append(&mut findings);
+    }
+    if let Some(what) = block.find("bushing").and_then(|c| c.text("bushing")) {
+        let mut findings = Vec::new();
+        if making.lookups.check(NameKind::Bushing, what, &mut findings) {
+            limb.bushing = making.lookups.parts().bushings.get(what.value).cloned();
+        }
+        making.findings.append(&mut findings);
+    }
+    if let Some(what) = block.find("sheet").and_then(|c| c.text("sheet")) {
+        limb.sheet = figure::sheet(what, Some(&name), making);
+    }
+    let carried: Vec<Carried> = block
+        .all("carry")
+        .filter_map(|c| {
+            let name = c.text("name")?.value.to_owned();
+            Some(Carried { name, mass: c.size("mass")?, at: point(c, "at")? })
+        })
+        .collect();
+    if !carried.is_empty() {
+        limb.carried = carried;
+    }
+}
+
+fn measured(block: Block<'_>, limb: &mut Limb) {
+    let m = &mut limb.measured;
+    let mass = |word: &str| block.find(word).and_then(|c| c.size::<Kg>("mass"));
+    m.mass = mass("weighed").or(mass("mass")).or(m.mass);
+    m.balance = block.find("balances").and_then(|c| c.size("at")).or(m.balance);
+    m.ten_swings = block.find("ten-swings").and_then(|c| c.size::<Sec>("time")).or(m.ten_swings);
+    for c in block.all("measured") {
+        let ends = c.value("ends").and_then(|v| v.range::<Deg>());
+        m.ends = ends.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.ends);
+        m.tip_to_tip = c.size("tip-to-tip").or(m.tip_to_tip);
+        m.ten_turns = c.size("ten-turns").or(m.ten_turns);
+    }
+    limb.friction = block.find("friction").and_then(|c| c.size("torque")).or(limb.friction);
+    if let Some(c) = block.find("load")
+        && let Some(torque) = c.size::<NewtonMetre>("torque")
+    {
+        limb.load = Some(if c.choice("turns") == Some("cw") { -torque } else { torque });
+    }
+}
+
+/// Rest, park and gestures.
+fn moves(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
+    limb.rest = block.find("rest").and_then(|c| c.get::<Deg>("at")).or(limb.rest);
+    limb.parks = block.find("parks").and_then(|c| c.get::<Deg>("at")).or(limb.parks);
+    let first_own = limb.gestures.len();
+    for c in block.all("gesture") {
+        let Some(g) = gesture::gesture(c, &mut making.findings) else { continue };
+        match limb.gestures.iter().position(|o| o.name.value == g.name.value) {
+            // A mirrored gesture is replaced by one said here.
+            Some(old) if old < first_own => limb.gestures[old] = g,
+            Some(old) => {
+                let first = limb.gestures[old].name.place;
+                let name = Spanned::new(g.name.value.as_str(), g.name.place);
+                making.findings.push(names::twice("gesture", name, first));
+            }
+            None => limb.gestures.push(g),
+        }
+    }
+}
+
+/// What drives a limb; `None` where it is not said enough of it (noted) or
+/// something is wrong (reported).
+fn drive(
+    named: &[Named<'_>],
+    n: Named<'_>,
+    c: Clause<'_>,
+    limb: &mut Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<Drive> {
+    let word = c.choice("kind")?;
+    let Some(known) = drives::find(word) else {
+        let place = c.value("kind").map_or(c.head(), |k| k.place());
+        making.findings.push(refused(word, place));
+        return None;
+    };
+    joint_fits(known.word, c, limb, making);
+    let context = Context { system: making.system };
+    let mechanism = (known.read)(c.block(), &context);
+    if let Some(from) = c.text("from") {
+        let source = Source::Limb(index(named, from, n.name.value, making)?);
+        let pin = Pin::At(Deg(0.0));
+        return Some(Drive { place: c.place(), source, pin, mechanism });
+    }
+    let motor = c.block().and_then(|b| b.find("motor"));
+    let source = match motor {
+        Some(m) => own_or_shared(known, m, limb, making)?,
+        None => Source::Motor(without_motor(known, c, limb, making)?),
+    };
+    let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
+    Some(Drive { place: c.place(), source, pin, mechanism })
+}
+
+/// A slide needs a mechanism that slides it, a pivot one that turns it.
+fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_>) {
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    let wanted = match word {
+        "slider-crank" | "scotch-yoke" => true,
+        "four-bar" | "slotted-arm" | "servo" | "spin" | "cord" => false,
+        _ => return,
+    };
+    if slides == wanted || limb.poisoned {
+        return;
+    }
+    let place = c.value("kind").map_or(c.head(), |k| k.place());
+    let finding = if wanted {
+        Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that slides; this one turns about a pivot."))
+            .help("Write `slide from (300, 60) mm to (300, 410) mm` instead of `pivot`, or take a four-bar.")
+    } else {
+        Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that turns; this one slides."))
+            .help("Take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
+    };
+    making.findings.push(finding);
+}
+
+/// The pin's angle on a shared motor.
+fn pin(m: Clause<'_>) -> Pin {
+    if m.choice("phase") == Some("together") {
+        return Pin::Together;
+    }
+    if m.choice("phase") == Some("alternate") {
+        return Pin::Alternate;
+    }
+    let open = m.value("pin").and_then(|v| v.open()).map(|o| o.value);
+    match open {
+        Some(o) if o.asked && o.given.is_none() => Pin::Alternate,
+        Some(o) => Pin::At(Deg(o.given.unwrap_or(0.0))),
+        None => Pin::At(Deg(0.0)),
+    }
+}
+
+/// `motor drum`, one of the figure's, or `motor wiper at (…)`, the limb's own.
+fn own_or_shared(
+    drive: &drives::DriveWord,
+    m: Clause<'_>,
+    limb: &Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<Source> {
+    let name = m.text("name")?;
+    let shared = making.actuators.iter().position(|a| a.name == name.value && !m.has("at"));
+    let (source, motor) = match shared {
+        Some(i) => (i, making.actuators[i].motor.clone()),
+        None => {
+            let motor = making.motor_type(name, Some(&limb.name.value))?;
+            let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
+            sits_on_pivot(drive, m, limb, &mut own);
+            making.actuators.push(own);
+            (making.actuators.len() - 1, motor)
+        }
+    };
+    if !drives::fits(drive, &motor) {
+        making.findings.push(unfit(drive, name, &motor));
+    }
+    Some(Source::Motor(source))
+}
+
+/// A limb straight on a shaft turns where the shaft stands.
+fn sits_on_pivot(drive: &drives::DriveWord, m: Clause<'_>, limb: &Limb, own: &mut crate::model::Actuator) {
+    let direct = matches!(drive.word, "servo" | "spin");
+    if direct
+        && !m.has("at")
+        && let Joint::Pivot { at, .. } = limb.joint
+    {
+        own.at = at;
+    }
+}
+
+fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> Finding {
+    let wanted: Vec<&str> = drive.motors.iter().map(|k| k.word()).collect();
+    Finding::new(
+        &codes::MOTOR_UNFIT,
+        name.place,
+        format!("{} is a {} motor and cannot push a {}.", motor.name, motor.kind.word(), drive.word),
+    )
+    .help(format!("Take one of kind {}.", crate::finding::list_of(wanted, "or", 8)))
+    .related(format!("{} is described here", motor.name), motor.place)
+}
+
+/// A cylinder or ram whose sizes stand in the drive itself needs no motor of the
+/// library; the only motor of the figure that fits drives a limb that names none.
+fn without_motor(
+    drive: &drives::DriveWord,
+    c: Clause<'_>,
+    limb: &Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<usize> {
+    let kind = match drive.word {
+        "cylinder" => MotorKind::Cylinder,
+        "ram" => MotorKind::Ram,
+        _ => return None,
+    };
+    let block = c.block()?;
+    let at = block.find("anchor").and_then(|a| a.value("at")).and_then(|v| v.open());
+    let range = block.find("length").and_then(|l| l.value("length")?.range::<Mm>());
+    making.actuators.push(crate::model::Actuator {
+        name: limb.name.value.clone(),
+        place: c.place(),
+        motor: std::sync::Arc::new(MotorType {
+            length: range.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
+            ..bare_motor(drive.word, c.place(), kind)
+        }),
+        at: at.and_then(|o| o.value.point).map(plane::board),
+        at_open: at.filter(|o| o.value.asked),
+        turns: crate::model::Turn::Ccw,
+        limit: None,
+    });
+    Some(making.actuators.len() - 1)
+}
+
+/// A motor of which only the kind is known.
+fn bare_motor(name: &str, place: Place, kind: MotorKind) -> MotorType {
+    MotorType {
+        name: name.to_owned(),
+        place,
+        kind,
+        voltage: None,
+        free: None,
+        free_current: None,
+        stall: None,
+        stall_current: None,
+        least_duty: None,
+        switch: Switch::None,
+        spread: None,
+        cold: None,
+        self_locking: None,
+        one_way: None,
+        duty: None,
+        crank_holes: None,
+        slew: None,
+        pulses: Vec::new(),
+        speed_mm_s: None,
+        force: None,
+        length: None,
+        body: None,
+        mass: None,
+        measured: false,
+    }
+}
+
+/// Carriers and pushing limbs must lead to the board and to a motor in the end.
+fn circles(limbs: &mut [Limb], making: &mut Making<'_, '_>) {
+    let next_carrier = |l: &Limb| l.carrier;
+    let next_driver = |l: &Limb| match l.drive.as_ref()?.source {
+        Source::Limb(i) => Some(i),
+        Source::Motor(_) => None,
+    };
+    for i in 0..limbs.len() {
+        let carried = runs_in_circle(limbs, i, next_carrier);
+        if !carried && !runs_in_circle(limbs, i, next_driver) {
+            continue;
+        }
+        let name = limbs[i].name.clone();
+        let verb = if carried { "rides on" } else { "is pushed by" };
+        making.report(
+            Some(&name.value),
+            Finding::new(
+                &codes::LIMB_CIRCLE,
+                name.place,
+                format!("{} {verb} itself, straight or round other limbs.", name.value),
+            )
+            .help("One limb of the circle must stand on the board and have a motor."),
+        );
+        limbs[i].poisoned = true;
+        if carried {
+            limbs[i].carrier = None;
+        } else {
+            limbs[i].drive = None;
+        }
+    }
+}
+
+fn runs_in_circle(limbs: &[Limb], start: usize, next: impl Fn(&Limb) -> Option<usize>) -> bool {
+    let mut at = next(&limbs[start]);
+    for _ in 0..limbs.len() {
+        match at {
+            Some(i) if i == start => return true,
+            Some(i) => at = next(&limbs[i]),
+            None => return false,
+        }
+    }
+    false
+}
+
+/// Defaults, what was assumed, what cannot be checked, and what cannot stand.
+fn finish(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>, around: &Around) {
+    let name = limb.name.clone();
+    if matches!(limb.joint, Joint::Pivot { at: None, open: None }) && !limb.poisoned {
+        making.report(
+            Some(&name.value),
+            Finding::new(
+                &codes::LIMB_WITHOUT_PIVOT,
+                name.place,
+                format!("{} has neither a pivot nor a slide.", name.value),
+            )
+            .help("Say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
+        );
+        limb.poisoned = true;
+    }
+    notes::defaults(limb, said, making);
+    notes::not_checked(limb, said, making, around);
+}

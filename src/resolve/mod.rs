@@ -1,0 +1,89 @@
+//! Tree to model: names, units, defaults, copies.
+//!
+//! The steps, each a pure function of what stands before it:
+//! 1. [`gather`] follows `use` from the entry file and reads every item;
+//! 2. [`Scope::new`] declares all names and makes the parts;
+//! 3. [`figure`] makes one figure, and records every name it asked for, so its
+//!    result can be kept ([`Scope::still_answers`]);
+//! 4. [`yard`] sets the figures up on the ground.
+
+pub mod cast;
+pub mod codes;
+mod copies;
+mod drives;
+mod figure;
+mod figure_words;
+mod gesture;
+mod ground;
+mod limb;
+pub mod moment;
+mod names;
+mod notes;
+mod parts;
+mod place;
+mod plane;
+mod project;
+mod say;
+mod scope;
+pub mod season;
+pub mod show;
+pub mod song;
+mod words;
+mod yard;
+
+pub use codes::CODES;
+pub use figure::figure;
+pub use names::{Answer, Asked, NameKind, Names};
+pub use parts::{BarStock, Parts};
+pub use project::{Gathered, LIBRARY, ReadItems, gather};
+pub use scope::{Lookups, Scope};
+pub use words::ROOT;
+pub use yard::yard;
+
+use std::sync::Arc;
+
+use crate::finding::Finding;
+use crate::model::{Figure, Yard};
+use crate::syntax::Clause;
+
+/// A figure with what was found wrong and what it asked for.
+#[derive(Clone, Debug)]
+pub struct Resolved {
+    /// The figure; `None` where the item describes none.
+    pub figure: Option<Arc<Figure>>,
+    /// What was found wrong.
+    pub findings: Vec<Finding>,
+    /// The names it asked for, and the answers: while these and the item stay the
+    /// same, so does the figure.
+    pub asked: Vec<Asked>,
+}
+
+impl Resolved {
+    /// Resolves the figure of an item.
+    #[must_use]
+    pub fn new(reading: &Arc<crate::syntax::Reading>, scope: &Scope) -> Self {
+        let mut lookups = Lookups::new(scope);
+        let (figure, findings) = figure(reading, &mut lookups);
+        Self { figure: figure.map(Arc::new), findings, asked: lookups.into_asked() }
+    }
+}
+
+/// Everything from the gathered items to the yard, in one go and without memory
+/// of the last time.
+#[must_use]
+pub fn project(gathered: &Gathered) -> (Yard, Vec<Finding>) {
+    let (scope, mut findings) =
+        Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
+    let figures: Vec<Resolved> =
+        scope.figures().into_iter().map(|r| Resolved::new(r, &scope)).collect();
+    let made: Vec<Arc<Figure>> = figures.iter().filter_map(|r| r.figure.clone()).collect();
+    findings.extend(figures.into_iter().flat_map(|r| r.findings));
+    let (yard, more) = yard(&scope, &made);
+    findings.extend(more);
+    (yard, findings)
+}
+
+/// Whether a clause or anything in its block was reported already.
+fn poisoned(clause: Clause<'_>) -> bool {
+    clause.poisoned() || clause.block().is_some_and(|b| b.clauses().any(poisoned))
+}

@@ -1,0 +1,494 @@
+//! Parts as data: the words of motors, sheets, bushings, bolts and bars, and what
+//! they become.
+
+use std::sync::Arc;
+
+use crate::finding::Finding;
+use crate::model::{BoltSize, BushingType, MotorKind, MotorType, PulseAt, SheetType, Switch};
+use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
+use crate::syntax::{Block, Clause};
+use crate::units::{Amp, Deg, Dimension as D, Kg, Mm, NewtonMetre, Rpm, Sec, Share, Volt};
+
+use super::codes;
+
+const YES_NO: &[&str] = &["yes", "no"];
+
+/// `pulse 1000 us at -45 deg  2000 us at 45 deg`.
+pub(super) const PULSE: Row = Row::new(
+    "pulse",
+    "Pulse lengths and the angles they stand for.",
+    &[
+        many("pulse", Take::Quantity(D::Time, Sign::Positive)),
+        many_key("at", "angle", Take::Quantity(D::Angle, Sign::Any)),
+    ],
+)
+.many();
+
+/// `slew 0.17 s per 60 deg`.
+pub(super) const SLEW: Row = Row::new(
+    "slew",
+    "Time for an angle, as on a servo's sheet.",
+    &[
+        must("time", Take::Quantity(D::Time, Sign::Positive)),
+        must_key("per", "angle", Take::Quantity(D::Angle, Sign::Positive)),
+    ],
+);
+
+const fn one(word: &'static str, title: &'static str, parts: &'static [crate::syntax::words::Part]) -> Row {
+    Row::new(word, title, parts)
+}
+
+/// The words of `motor` at the top of a file.
+pub static MOTOR: Table = Table {
+    name: "motor",
+    title: "What a motor is.",
+    rows: &[
+        super::figure_words::TITLE,
+        one("kind", "What makes it move.", &[must("kind", Take::Choice(MotorKind::WORDS))]),
+        one(
+            "voltage",
+            "The voltage its figures are for.",
+            &[must("voltage", Take::Quantity(D::Voltage, Sign::Positive))],
+        ),
+        one(
+            "frequency",
+            "The mains frequency its speed is for (synchronous).",
+            &[must("frequency", Take::Quantity(D::Frequency, Sign::Positive))],
+        ),
+        one(
+            "free",
+            "Speed of the output shaft without load, and its current.",
+            &[
+                must("speed", Take::Quantity(D::Turning, Sign::Positive)),
+                may("current", Take::Quantity(D::Current, Sign::Positive)),
+            ],
+        ),
+        one(
+            "stall",
+            "The torque that stops it, and its current then.",
+            &[
+                must("torque", Take::Quantity(D::Torque, Sign::Positive)),
+                may("current", Take::Quantity(D::Current, Sign::Positive)),
+            ],
+        ),
+        one(
+            "least-duty",
+            "Smallest duty at which it still turns evenly.",
+            &[must("share", Take::Quantity(D::Share, Sign::NotNegative))],
+        ),
+        one(
+            "switch",
+            "Its contact: none, one that stops it at one angle, or one pulse a turn.",
+            &[must("switch", Take::Choice(&["none", "park", "index"]))],
+        ),
+        one("case-live", "Whether its case is one of its poles.", &[must("answer", Take::Choice(YES_NO))]),
+        one(
+            "driver",
+            "The current its driver can carry.",
+            &[must("current", Take::Quantity(D::Current, Sign::Positive))],
+        ),
+        one("self-locking", "Whether the limb cannot turn it back.", &[must("answer", Take::Choice(YES_NO))]),
+        one("one-way", "Whether it may only turn one way.", &[must("answer", Take::Choice(YES_NO))]),
+        one(
+            "duty",
+            "The share of the time it may run.",
+            &[must("share", Take::Quantity(D::Share, Sign::Positive))],
+        ),
+        one(
+            "spread",
+            "How much single motors differ from these figures, either way.",
+            &[must("share", Take::Quantity(D::Share, Sign::NotNegative))],
+        ),
+        one("gear", "What its gears are made of.", &[must("material", Take::Stock)]),
+        one(
+            "survives",
+            "The torque its gears survive.",
+            &[must("torque", Take::Quantity(D::Torque, Sign::Positive))],
+        ),
+        one(
+            "cold",
+            "How much slower it runs on a cold night.",
+            &[must("share", Take::Quantity(D::Share, Sign::NotNegative))],
+        ),
+        one("crank-holes", "The holes of its crank.", &[must("holes", Take::Holes)]).also(&["horn-holes"]),
+        one(
+            "shaft",
+            "The side of the board its shaft looks to.",
+            &[must("side", Take::Choice(&["front", "behind"]))],
+        ),
+        one(
+            "body",
+            "Its body seen from the front, width by height.",
+            &[
+                must("width", Take::Quantity(D::Length, Sign::Positive)),
+                must_key("by", "height", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
+        one("mass", "Its mass.", &[must("mass", Take::Quantity(D::Mass, Sign::Positive))]),
+        SLEW,
+        PULSE,
+        one(
+            "speed",
+            "Speed of a linear actuator.",
+            &[must("speed", Take::Quantity(D::Speed, Sign::Positive))],
+        ),
+        one(
+            "force",
+            "Rated force of a linear actuator.",
+            &[must("force", Take::Quantity(D::Force, Sign::Positive))],
+        ),
+        one(
+            "length",
+            "Shortest and longest length, pin to pin.",
+            &[must("length", Take::Range(D::Length, Sign::Positive))],
+        ),
+        one("bore", "Bore of a cylinder.", &[must("bore", Take::Quantity(D::Length, Sign::Positive))]),
+        one(
+            "rod",
+            "Rod of a cylinder.",
+            &[must("rod", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+        one("stroke", "Stroke.", &[must("stroke", Take::Quantity(D::Length, Sign::Positive))]),
+        one(
+            "counted",
+            "Turns counted against a clock, without load.",
+            &[
+                must("turns", Take::Quantity(D::Angle, Sign::Positive)),
+                must_key("in", "time", Take::Quantity(D::Time, Sign::Positive)),
+                key("at", "voltage", Take::Quantity(D::Voltage, Sign::Positive)),
+                may("current", Take::Quantity(D::Current, Sign::Positive)),
+            ],
+        ),
+        one(
+            "lifted",
+            "A weight wound up on a drum.",
+            &[
+                must("mass", Take::Quantity(D::Mass, Sign::Positive)),
+                must_key("on drum", "drum", Take::Quantity(D::Length, Sign::Positive)),
+                must("turns", Take::Quantity(D::Angle, Sign::Positive)),
+                must_key("in", "time", Take::Quantity(D::Time, Sign::Positive)),
+                key("at", "voltage", Take::Quantity(D::Voltage, Sign::Positive)),
+                may("current", Take::Quantity(D::Current, Sign::Positive)),
+            ],
+        ),
+        one(
+            "held",
+            "The pull that stops it, by a luggage scale on the crank.",
+            &[
+                must("force", Take::Quantity(D::Force, Sign::Positive)),
+                many_key("at", "at", Take::OneOf(&[D::Length, D::Voltage], Sign::Positive)),
+                may("current", Take::Quantity(D::Current, Sign::Positive)),
+            ],
+        ),
+    ],
+    bare: None,
+};
+
+/// The words of `sheet`.
+pub static SHEET: Table = Table {
+    name: "sheet",
+    title: "A sheet that boards and limbs are cut from.",
+    rows: &[
+        super::figure_words::TITLE,
+        one("thickness", "Its thickness.", &[must("thickness", Take::Quantity(D::Length, Sign::Positive))]),
+        one("mass", "Mass per area.", &[must("mass", Take::Quantity(D::AreaMass, Sign::Positive))]),
+        one(
+            "tear",
+            "Shear strength along a hole's edge.",
+            &[must("tear", Take::Quantity(D::Pressure, Sign::Positive))],
+        ),
+    ],
+    bare: None,
+};
+
+/// The words of `bushing`.
+pub static BUSHING: Table = Table {
+    name: "bushing",
+    title: "What a bolt turns in.",
+    rows: &[
+        super::figure_words::TITLE,
+        one(
+            "friction",
+            "Coefficient of friction.",
+            &[must("friction", Take::Quantity(D::Share, Sign::NotNegative))],
+        ),
+        one(
+            "pressure",
+            "Highest pressure.",
+            &[must("pressure", Take::Quantity(D::Pressure, Sign::Positive))],
+        ),
+        one(
+            "pv",
+            "Highest pressure times rubbing speed.",
+            &[must("pv", Take::Quantity(D::Wear, Sign::Positive))],
+        ),
+    ],
+    bare: None,
+};
+
+/// The words of `bolt` at the top of a file.
+pub static BOLT: Table = Table {
+    name: "bolt",
+    title: "A thread.",
+    rows: &[
+        one(
+            "diameter",
+            "Nominal diameter.",
+            &[must("diameter", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+        one(
+            "pitch",
+            "Pitch of the thread.",
+            &[must("pitch", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+    ],
+    bare: None,
+};
+
+/// The words of `bar` at the top of a file.
+pub static BAR: Table = Table {
+    name: "bar",
+    title: "A stock bar.",
+    rows: &[one(
+        "section",
+        "Its true size, across by deep.",
+        &[
+            must("width", Take::Quantity(D::Length, Sign::Positive)),
+            must_key("by", "depth", Take::Quantity(D::Length, Sign::Positive)),
+        ],
+    )],
+    bare: None,
+};
+
+/// A stock bar's true size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarStock {
+    /// As written: `1x2`.
+    pub name: String,
+    /// Across.
+    pub width: Mm,
+    /// Deep.
+    pub depth: Mm,
+}
+
+fn share(block: Block<'_>, word: &str) -> Option<Share> {
+    block.find(word)?.size("share")
+}
+
+fn answer(block: Block<'_>, word: &str) -> Option<bool> {
+    Some(block.find(word)?.choice("answer")? == "yes")
+}
+
+/// Pulses with the angle that stands behind each.
+pub(super) fn pulses(clause: Clause<'_>) -> Vec<PulseAt> {
+    let pulse = clause.values("pulse").filter_map(|v| v.quantity::<Sec>());
+    let angle = clause.values("angle").filter_map(|v| v.quantity::<Deg>());
+    pulse.zip(angle).map(|(p, a)| PulseAt { pulse: p.value, angle: a.value }).collect()
+}
+
+/// A row of holes: first, last, step.
+pub(super) fn holes(clause: Clause<'_>, part: &str) -> Option<(Mm, Mm, Mm)> {
+    let open = clause.value(part)?.open()?.value;
+    let (lo, hi) = (open.from.or(open.given)?, open.to.or(open.given)?);
+    Some((Mm(lo.min(hi)), Mm(lo.max(hi)), Mm(open.step.unwrap_or(0.0))))
+}
+
+/// A motor from its block.
+pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<MotorType> {
+    let name = clause.text("name")?;
+    let block = clause.block()?;
+    let kind = match block.find("kind") {
+        Some(k) => k.choice("kind").and_then(kind_of),
+        None => {
+            if !super::poisoned(clause) {
+                findings.push(
+                    Finding::new(
+                        &codes::MOTOR_WITHOUT_KIND,
+                        name.place,
+                        format!("The motor {} does not say what kind it is.", name.value),
+                    )
+                    .help("Write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
+                );
+            }
+            None
+        }
+    }?;
+    let mut motor = sheet_figures(clause, block, kind, name.value);
+    measured_figures(block, &mut motor);
+    Some(motor)
+}
+
+fn kind_of(word: &str) -> Option<MotorKind> {
+    use MotorKind::{Brushed, Cylinder, Ram, Servo, Spool, Synchronous};
+    [Brushed, Synchronous, Servo, Ram, Cylinder, Spool].into_iter().find(|k| k.word() == word)
+}
+
+/// What the maker's sheet says.
+fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &str) -> MotorType {
+    let free = block.find("free");
+    let stall = block.find("stall");
+    let slew = block.find("slew");
+    let length = block.find("length").and_then(|c| c.value("length")?.range::<Mm>());
+    let body = block.find("body");
+    MotorType {
+        name: name.to_owned(),
+        place: clause.text("name").map_or_else(|| clause.head(), |n| n.place),
+        kind,
+        voltage: block.find("voltage").and_then(|c| c.size("voltage")),
+        free: free.and_then(|c| c.size("speed")),
+        free_current: free.and_then(|c| c.size("current")),
+        stall: stall.and_then(|c| c.size("torque")),
+        stall_current: stall.and_then(|c| c.size("current")),
+        least_duty: share(block, "least-duty"),
+        switch: match block.find("switch").and_then(|c| c.choice("switch")) {
+            Some("park") => Switch::Park,
+            Some("index") => Switch::Index,
+            _ => Switch::None,
+        },
+        spread: share(block, "spread"),
+        cold: share(block, "cold"),
+        self_locking: answer(block, "self-locking"),
+        one_way: answer(block, "one-way"),
+        duty: share(block, "duty"),
+        crank_holes: block.find("crank-holes").and_then(|c| holes(c, "holes")),
+        slew: slew.and_then(|c| Some((c.size("time")?, c.size("angle")?))),
+        pulses: block.all("pulse").flat_map(pulses).collect(),
+        speed_mm_s: block
+            .find("speed")
+            .and_then(|c| c.size::<crate::units::MetrePerSec>("speed"))
+            .map(|v| v.0 * 1000.0),
+        force: block.find("force").and_then(|c| c.size("force")),
+        length: length.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
+        body: body.and_then(|c| Some((c.size("width")?, c.size("height")?))),
+        mass: block.find("mass").and_then(|c| c.size::<Kg>("mass")),
+        measured: false,
+    }
+}
+
+/// Standard gravity, m/s2 (ISO 80000-3, exact by convention).
+const GRAVITY: f64 = 9.80665;
+
+/// What the maker measured beats what a sheet says.
+///
+/// The motor line is straight between free running and stall, so one loaded point
+/// gives both ends: with free speed n0 and the speed n1 under torque T, the stall
+/// torque is T n0/(n0 - n1), and the stall current I0 + (I1 - I0) stall/T
+/// (permanent-magnet motor line, MIT "Understanding D.C. Motor Characteristics").
+/// Speeds at another voltage than the motor's are scaled by the ratio of the two.
+fn measured_figures(block: Block<'_>, motor: &mut MotorType) {
+    if let Some(c) = block.find("counted")
+        && let (Some(turns), Some(time)) = (c.size::<Deg>("turns"), c.size::<Sec>("time"))
+    {
+        let volts: Option<Volt> = c.size("voltage");
+        let scale = match (volts, motor.voltage) {
+            (Some(at), Some(rated)) => rated / at,
+            _ => 1.0,
+        };
+        motor.voltage = motor.voltage.or(volts);
+        motor.free = Some(Rpm(turns.0 / 360.0 / (time.0 / 60.0) * scale));
+        motor.free_current = c.size("current").or(motor.free_current);
+        motor.measured = true;
+    }
+    if let Some(c) = block.find("lifted") {
+        lifted(c, motor);
+    }
+    if let Some(c) = block.find("held") {
+        held(c, motor);
+    }
+}
+
+fn lifted(c: Clause<'_>, motor: &mut MotorType) {
+    let (Some(mass), Some(drum), Some(turns), Some(time)) =
+        (c.size::<Kg>("mass"), c.size::<Mm>("drum"), c.size::<Deg>("turns"), c.size::<Sec>("time"))
+    else {
+        return;
+    };
+    let Some(free) = motor.free else { return };
+    let scale = match (c.size::<Volt>("voltage"), motor.voltage) {
+        (Some(at), Some(rated)) => rated / at,
+        _ => 1.0,
+    };
+    let torque = mass.0 * GRAVITY * drum.0 / 2000.0;
+    let loaded = turns.0 / 360.0 / (time.0 / 60.0) * scale;
+    if free.0 > loaded {
+        let stall = torque * free.0 / (free.0 - loaded);
+        motor.stall = Some(NewtonMetre(stall));
+        if let (Some(i0), Some(i1)) = (motor.free_current, c.size::<Amp>("current")) {
+            motor.stall_current = Some(Amp(i0.0 + (i1.0 - i0.0) * stall / torque));
+        }
+        motor.measured = true;
+    }
+}
+
+/// The stall torque is proportional to the voltage, and so is the current.
+fn held(c: Clause<'_>, motor: &mut MotorType) {
+    let at = c.values("at").find_map(|v| v.quantity::<Mm>());
+    let (Some(force), Some(arm)) = (c.size::<crate::units::Newton>("force"), at) else { return };
+    let volts = c.values("at").find_map(|v| v.quantity::<Volt>());
+    let scale = match (volts, motor.voltage) {
+        (Some(at), Some(rated)) => rated / at.value,
+        _ => 1.0,
+    };
+    motor.stall = Some(NewtonMetre(force.0 * arm.value.0 / 1000.0 * scale));
+    motor.stall_current = c.size::<Amp>("current").map(|i| i * scale).or(motor.stall_current);
+    motor.measured = true;
+}
+
+/// A sheet from its block.
+pub(super) fn sheet(clause: Clause<'_>) -> Option<SheetType> {
+    let (name, block) = (clause.text("name")?, clause.block()?);
+    Some(SheetType {
+        name: name.value.to_owned(),
+        place: name.place,
+        thickness: block.find("thickness").and_then(|c| c.size("thickness")),
+        mass: block.find("mass").and_then(|c| c.size("mass")),
+        tear: block.find("tear").and_then(|c| c.size("tear")),
+    })
+}
+
+/// A bushing from its block.
+pub(super) fn bushing(clause: Clause<'_>) -> Option<BushingType> {
+    let (name, block) = (clause.text("name")?, clause.block()?);
+    Some(BushingType {
+        name: name.value.to_owned(),
+        place: name.place,
+        friction: block.find("friction").and_then(|c| c.size("friction")),
+        pressure: block.find("pressure").and_then(|c| c.size("pressure")),
+        pv: block.find("pv").and_then(|c| c.size("pv")),
+    })
+}
+
+/// A thread from its block.
+pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
+    let (name, block) = (clause.text("name")?, clause.block()?);
+    Some(BoltSize {
+        name: name.value.to_owned(),
+        diameter: block.find("diameter")?.size("diameter")?,
+        pitch: block.find("pitch")?.size("pitch")?,
+    })
+}
+
+/// A stock bar from its block.
+pub(super) fn bar(clause: Clause<'_>) -> Option<BarStock> {
+    let (name, section) = (clause.text("name")?, clause.block()?.find("section")?);
+    Some(BarStock {
+        name: name.value.to_owned(),
+        width: section.size("width")?,
+        depth: section.size("depth")?,
+    })
+}
+
+/// All parts of a project, by name.
+#[derive(Clone, Debug, Default)]
+pub struct Parts {
+    /// Motors.
+    pub motors: std::collections::BTreeMap<String, Arc<MotorType>>,
+    /// Sheets.
+    pub sheets: std::collections::BTreeMap<String, Arc<SheetType>>,
+    /// Bushings.
+    pub bushings: std::collections::BTreeMap<String, Arc<BushingType>>,
+    /// Threads.
+    pub bolts: std::collections::BTreeMap<String, BoltSize>,
+    /// Stock bars.
+    pub bars: std::collections::BTreeMap<String, BarStock>,
+}

@@ -1,0 +1,214 @@
+//! The codes this stage raises.
+
+use crate::finding::{Code, Severity};
+
+const PRACTICE: &str = "common practice, no source";
+
+/// Two cues want different things of one motor.
+pub static CUES_DISAGREE: Code = Code {
+    word: "cues-disagree",
+    severity: Severity::Error,
+    title: "Two cues tell a limb, or limbs on one motor, different things at the same time.",
+    explanation: "A motor does one thing at a time, and limbs that share it move together whether \
+        they are told to or not. Two cues that overlap may ask the same again, but not something \
+        else. Let the first end before the second begins, or give the limbs motors of their own.",
+    formula: "",
+    source: PRACTICE,
+    bad: "show evening with jig {\n  bar 1 bear.left-arm hit for 8 bars\n  bar 5 bear.left-arm wave for 2 bars\n}",
+    good: "show evening with jig {\n  bar 1 bear.left-arm hit for 4 bars\n  bar 5 bear.left-arm wave for 2 bars\n}",
+};
+
+/// A gesture the drive cannot make.
+pub static GESTURE_UNFIT: Code = Code {
+    word: "gesture-unfit",
+    severity: Severity::Error,
+    title: "The limb's drive cannot make this gesture.",
+    explanation: "A crank swings a limb to and fro and stops at its contact; it cannot hold an \
+        angle. A servo can, but cannot turn on and on. A limb on a `spin` drive turns on and on \
+        and has no ends. Choose the gesture that fits, or another drive.",
+    formula: "",
+    source: PRACTICE,
+    bad: "bar 4 bear.left-arm turn to 140 deg over 1 beat   # on a crank",
+    good: "bar 4 bear.left-arm hit for 1 bar",
+};
+
+/// The motor cannot turn so fast.
+pub static TOO_FAST_FOR_MOTOR: Code = Code {
+    word: "too-fast-for-motor",
+    severity: Severity::Error,
+    title: "The wanted cycle is faster than the motor turns.",
+    explanation: "A crank makes one cycle a turn, so the cycle fixes the speed. The sheet's free \
+        speed is a middling motor's without load; single ones are slower by the spread. A slower \
+        cycle that the motor keeps is named: the show then repeats the swing less often.",
+    formula: "needed = 60 / cycle; kept = free x (1 - spread), on a cold night x (1 - cold)",
+    source: "arithmetic; the spread is the maker's or the sheet's",
+    bad: "gesture hit { sweep 121 deg to 165 deg  cycle 1 beat }   # 116 turns a minute",
+    good: "gesture hit { sweep 121 deg to 165 deg  cycle 4 beats }",
+};
+
+/// It can on a warm night only.
+pub static COLD: Code = Code {
+    word: "cold",
+    severity: Severity::Warning,
+    title: "The motor keeps the cycle on a warm night, not on a cold one.",
+    explanation: "Grease stiffens in the cold and the motor turns slower. A slow one of its kind \
+        still makes the cycle when warm, but not when cold. Choose the cycle named, or a faster motor.",
+    formula: "kept when cold = free x (1 - spread) x (1 - cold)",
+    source: PRACTICE,
+    bad: "gesture hit { sweep 121 deg to 165 deg  cycle 3 beats }   # 38.7 of 40.5 warm, 36.5 cold",
+    good: "gesture hit { sweep 121 deg to 165 deg  cycle 4 beats }",
+};
+
+/// It cannot turn so slowly.
+pub static TOO_SLOW_FOR_MOTOR: Code = Code {
+    word: "too-slow-for-motor",
+    severity: Severity::Error,
+    title: "The wanted cycle is slower than the motor turns evenly.",
+    explanation: "A motor is slowed down by switching its current on and off quickly. Below its \
+        least duty it stutters or stops. Take a slower motor, or a shorter cycle.",
+    formula: "slowest = free x least-duty",
+    source: PRACTICE,
+    bad: "gesture sway { sweep -20 deg to 20 deg  cycle 16 beats }   # 7 turns a minute of 45",
+    good: "gesture sway { sweep -20 deg to 20 deg  cycle 8 beats }",
+};
+
+/// A motor in step with the mains keeps its own time.
+pub static SYNCHRONOUS_DRIFTS: Code = Code {
+    word: "synchronous-drifts",
+    severity: Severity::Warning,
+    title: "A motor in step with the mains turns at its own speed and drifts from the music.",
+    explanation: "A synchronous motor has one speed, set by the mains. If a turn is not exactly \
+        the cycle asked, the difference adds up turn by turn. Leave the cycle out and let it sway, \
+        or take a motor whose speed can be set.",
+    formula: "drift a turn = 60 / speed - cycle",
+    source: "arithmetic",
+    bad: "gesture sway { sweep -20 deg to 20 deg  cycle 35 beats }   # the motor takes 18.0 s",
+    good: "gesture sway { sweep -20 deg to 20 deg }",
+};
+
+/// An accent on a motor whose angle is unknown.
+pub static ACCENT_WITHOUT_SWITCH: Code = Code {
+    word: "accent-without-switch",
+    severity: Severity::Error,
+    title: "An accent is asked of a motor without a park or index contact.",
+    explanation: "When the power comes on nobody knows where such a motor's crank stands, so no \
+        start time puts a given angle on the beat. A park contact or one pulse a turn tells it.",
+    formula: "",
+    source: PRACTICE,
+    bad: "motor stage { kind brushed  free 45 rpm 1.2 A  switch none }",
+    good: "motor stage { kind brushed  free 45 rpm 1.2 A  switch park }",
+};
+
+/// The accent is outside the swing.
+pub static ACCENT_OUT_OF_REACH: Code = Code {
+    word: "accent-out-of-reach",
+    severity: Severity::Error,
+    title: "The limb never comes to the angle of its accent.",
+    explanation: "The accent is the angle that must be met on the beat. It has to lie inside the \
+        swing; at one of the ends the limb stands still for a moment and the hit is clear.",
+    formula: "",
+    source: PRACTICE,
+    bad: "gesture hit { sweep 121 deg to 165 deg  accent at 200 deg }",
+    good: "gesture hit { sweep 121 deg to 165 deg  accent at 165 deg }",
+};
+
+/// The first accents of a cue cannot be met.
+pub static ACCENT_DROPPED: Code = Code {
+    word: "accent-dropped",
+    severity: Severity::Advice,
+    title: "The first moment on the beat comes later than the cue says.",
+    explanation: "A crank starts at its park contact and needs up to one cycle to come to its \
+        accent, so the motor starts before the beat. At the very start of the show, or right after \
+        another cue, there is no time for that: the limb joins in at its next accent.",
+    formula: "lead = cycle x turn from contact to accent / 360",
+    source: "arithmetic",
+    bad: "bar 1 bear.left-arm hit for 8 bars   # bar 1 at 0.48 s, cycle 2.07 s",
+    good: "bar 3 bear.left-arm hit for 6 bars",
+};
+
+/// An accent off by more than people overlook.
+pub static BEAT_MISSED: Code = Code {
+    word: "beat-missed",
+    severity: Severity::Warning,
+    title: "Single motors of this kind miss the beat by more than people overlook.",
+    explanation: "A limb that comes more than 45 ms after its sound, or 125 ms before it, looks \
+        wrong. With a park contact the motor runs a little fast and waits at the contact each \
+        cycle, so what differs is the time of one run. With one pulse a turn the speed is corrected \
+        each turn and twice the jitter of a turn is left (0.5 % taken, an estimate).",
+    formula: "park: late = spread x share of the turn x cycle; index: 2 x 0.005 x cycle",
+    source: "ITU-R BT.1359-1 (1998): sound 45 ms early to 125 ms late is not detected",
+    bad: "motor wiper { free 45 rpm 1.2 A  switch park  spread 10 % }",
+    good: "motor wiper { free 45 rpm 1.2 A  switch park  spread 2 % }   # counted",
+};
+
+/// The servo is too slow.
+pub static TOO_FAST_FOR_SERVO: Code = Code {
+    word: "too-fast-for-servo",
+    severity: Severity::Error,
+    title: "The move is faster than the servo.",
+    explanation: "A servo's sheet gives the time for 60 degrees without load. A move that starts \
+        and ends gently is faster in the middle than on average: 1.57 times for `natural`, 1.875 \
+        times for `smooth`. Above four fifths of the free speed a loaded servo lags (a warning); \
+        above the free speed it cannot follow at all.",
+    formula: "peak = factor x way / time <= 0.8 x free speed",
+    source: "R. L. Norton, Design of Machinery, table 8-3 (peak factors); four fifths: common practice, no source",
+    bad: "bar 2 owl.head turn to 90 deg over 100 ms",
+    good: "bar 2 owl.head turn to 90 deg over 1 beat",
+};
+
+/// Beyond the servo's travel.
+pub static SERVO_OUT_OF_REACH: Code = Code {
+    word: "servo-out-of-reach",
+    severity: Severity::Error,
+    title: "The angle is beyond the servo's travel.",
+    explanation: "A servo turns between the angles of its shortest and longest pulse. Turn the \
+        horn by a tooth, change the rod, or ask a smaller angle.",
+    formula: "",
+    source: PRACTICE,
+    bad: "bar 2 owl.head turn to 120 deg over 2 beats   # pulses reach -45 to 45 deg",
+    good: "bar 2 owl.head turn to 35 deg over 2 beats",
+};
+
+/// A laid-up figure is told something.
+pub static CUES_LOST: Code = Code {
+    word: "cues-lost",
+    severity: Severity::Advice,
+    title: "A figure that is laid up misses its cues.",
+    explanation: "The figure stays in the plan and the parts list, but moves in no schedule until \
+        its `laid-up` line is taken out. What it misses is counted.",
+    formula: "",
+    source: "",
+    bad: "laid-up heron from 2027-10-26 \"stripped gear\"",
+    good: "# laid-up heron from 2027-10-26 \"stripped gear\"",
+};
+
+/// A show with too many cues.
+pub static SHOW_ENDLESS: Code = Code {
+    word: "show-endless",
+    severity: Severity::Error,
+    title: "The show tells more than four million things.",
+    explanation: "That many moves fit no evening: an `every` or `repeat` is far too short or too \
+        many, or phrases multiply each other. What lies beyond is left out.",
+    formula: "",
+    source: "",
+    bad: "bar 1 all wave every 1 ms",
+    good: "bar 1 all wave every 2 bars",
+};
+
+/// All rows.
+pub static CODES: &[&Code] = &[
+    &ACCENT_DROPPED,
+    &ACCENT_OUT_OF_REACH,
+    &ACCENT_WITHOUT_SWITCH,
+    &BEAT_MISSED,
+    &COLD,
+    &CUES_DISAGREE,
+    &CUES_LOST,
+    &GESTURE_UNFIT,
+    &SERVO_OUT_OF_REACH,
+    &SHOW_ENDLESS,
+    &SYNCHRONOUS_DRIFTS,
+    &TOO_FAST_FOR_MOTOR,
+    &TOO_FAST_FOR_SERVO,
+    &TOO_SLOW_FOR_MOTOR,
+];

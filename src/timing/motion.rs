@@ -1,0 +1,53 @@
+//! Where a limb is at a time.
+
+use crate::fit::Fitted;
+use crate::units::{Deg, Sec};
+
+use super::{LimbMotion, Path, linkage};
+
+impl LimbMotion {
+    /// The limb's angle at a time after the start signal; before the first piece
+    /// and after the last it stands still. `None` where the linkage does not close.
+    #[must_use]
+    pub fn at(&self, t: Sec, mechanism: &Fitted) -> Option<Deg> {
+        let last = self.pieces.len().checked_sub(1)?;
+        let i = self.pieces.partition_point(|p| p.to <= t).min(last);
+        let piece = &self.pieces[i];
+        let run = (piece.to - piece.from).0;
+        let share = if run > 0.0 { ((t - piece.from).0 / run).clamp(0.0, 1.0) } else { 1.0 };
+        match &piece.path {
+            Path::Still(angle) => Some(*angle),
+            Path::Turn { from, to } => Some(*from + (*to - *from) * share),
+            Path::Line(points) => Some(on_lines(points, t)),
+            Path::Crank { from, to } => {
+                let Fitted::FourBar(bar) = mechanism else { return None };
+                let crank = *from + (*to - *from) * share;
+                linkage::limb_at(&bar.exact, crank, self.near())
+            }
+        }
+    }
+
+    /// An angle the motion stays near to: where it stands still, if it ever does.
+    fn near(&self) -> Deg {
+        self.pieces
+            .iter()
+            .find_map(|p| match p.path {
+                Path::Still(angle) => Some(angle),
+                _ => None,
+            })
+            .unwrap_or_default()
+    }
+}
+
+/// The value at a time on straight lines between points in order of time.
+#[must_use]
+pub fn on_lines(points: &[(Sec, Deg)], t: Sec) -> Deg {
+    let after = points.partition_point(|(at, _)| *at <= t);
+    let Some(&(t0, v0)) = after.checked_sub(1).and_then(|i| points.get(i)) else {
+        return points.first().map_or(Deg(0.0), |p| p.1);
+    };
+    match points.get(after) {
+        Some(&(t1, v1)) if t1 > t0 => v0 + (v1 - v0) * ((t - t0).0 / (t1 - t0).0),
+        _ => v0,
+    }
+}

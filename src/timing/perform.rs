@@ -1,0 +1,246 @@
+//! A whole show played out.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use crate::finding::{Finding, Place};
+use crate::fit::FittedFigure;
+use crate::model::{DriveKind, MotorKind, Note, Placed, Show, Source, Yard};
+use crate::resolve::cast::Cast;
+use crate::resolve::moment::Clock;
+use crate::units::Sec;
+
+use super::codes::{CUES_LOST, SHOW_ENDLESS};
+use super::expand::{Ask, AskTold, expand, sound_delay};
+use super::follow::Heard;
+use super::stage::{Played, Stage};
+use super::{FigurePart, Performance, driven, servo};
+
+/// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
+///
+/// `figures` are those of `yard.figures`, in its order. All times count from the
+/// start signal: a moment of the song plus [`sound_delay`], because people see a
+/// limb at once and hear the song that much later. Figures are played side by
+/// side; the result does not depend on how.
+#[must_use]
+pub fn perform(
+    yard: &Yard,
+    figures: &[Arc<FittedFigure>],
+    show: &Show,
+    findings: &mut Vec<Finding>,
+) -> Performance {
+    let cast = Cast::new(yard);
+    let clock = Clock { song: show.song.as_deref(), delay: sound_delay(yard, show) };
+    let asks = expand(&cast, &clock, show);
+    if asks.overflow {
+        findings.push(
+            Finding::new(&SHOW_ENDLESS, show.name.place, "this show tells more than 4,000,000 things")
+                .help("look for an `every` that is far too short"),
+        );
+    }
+    let heard = listen(&clock, &asks.by_figure);
+    let duration = duration(&clock, &asks.by_figure);
+    let played: Vec<Option<Played>> = yard
+        .figures
+        .par_iter()
+        .zip(figures.par_iter())
+        .zip(asks.by_figure.par_iter())
+        .map(|((placed, fitted), asks)| {
+            (!asks.is_empty()).then(|| {
+                play_figure(&Stage { clock: &clock, duration, placed, fitted }, asks, &heard)
+            })
+        })
+        .collect();
+    gather(yard, show, duration, played, findings)
+}
+
+/// The length of the show: of the song, or to the last cue where there is none.
+fn duration(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Sec {
+    let song = clock.song.and_then(|s| s.duration).map(|d| d + clock.delay);
+    song.unwrap_or_else(|| {
+        let ends = asks.iter().flatten().map(|a| {
+            let own = match a.told {
+                AskTold::Do(action) => super::expand::own_span(action),
+                AskTold::Rest => None,
+            };
+            a.to.or_else(|| Some(a.from + clock.length(a.at, own?)?)).unwrap_or(a.from)
+        });
+        ends.fold(Sec(0.0), Sec::max)
+    })
+}
+
+/// Everything that is followed, listened to once.
+fn listen(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Heard {
+    let mut heard = Heard::default();
+    for ask in asks.iter().flatten() {
+        if let AskTold::Do(action) = ask.told {
+            heard.listen(clock.song, action);
+        }
+    }
+    heard
+}
+
+/// One figure's part.
+fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
+    let mut played = Played::default();
+    if let Some(lost) = lost(stage.placed, asks, stage) {
+        played.findings.push(lost);
+        return played;
+    }
+    let figure = stage.figure();
+    for motor in 0..figure.actuators.len() {
+        let of_motor: Vec<Ask<'_>> =
+            asks.iter().filter(|a| turned(stage, a.limb, motor)).copied().collect();
+        if !of_motor.is_empty() {
+            driven::play(stage, motor, &of_motor, &mut played);
+        }
+    }
+    for limb in 0..figure.limbs.len() {
+        let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
+        if !matches!(drive, Some(DriveKind::Servo(_))) || figure.limbs[limb].poisoned {
+            continue;
+        }
+        let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
+        if !of_limb.is_empty() {
+            servo::play(stage, limb, &of_limb, heard, &mut played);
+        }
+    }
+    played
+}
+
+/// Whether a limb is turned by this motor and nothing about it was reported.
+fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
+    let limb = &stage.figure().limbs[limb];
+    !limb.poisoned
+        && limb.drive.as_ref().is_some_and(|d| {
+            d.source == Source::Motor(motor) && driven::is_turned(&d.mechanism)
+        })
+}
+
+/// What a laid-up figure misses.
+fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding> {
+    let laid_up = placed.laid_up.as_ref()?;
+    let tells = asks.iter().filter(|a| a.told != AskTold::Rest);
+    let accents = asks.iter().filter(|a| {
+        matches!(a.told, AskTold::Do(crate::model::Action::Sweep { accent: Some(_), .. }))
+    });
+    let first = asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
+    let text = format!(
+        "{} is laid up and misses {} cues, {} of them with accents{first}",
+        placed.name.value,
+        tells.count(),
+        accents.count()
+    );
+    Some(
+        Finding::new(&CUES_LOST, laid_up.place, text)
+            .help("put another figure in for it, or leave the gap")
+            .about(&placed.name.value, None),
+    )
+}
+
+/// Puts the figures together.
+fn gather(
+    yard: &Yard,
+    show: &Show,
+    duration: Sec,
+    played: Vec<Option<Played>>,
+    findings: &mut Vec<Finding>,
+) -> Performance {
+    let mut performance =
+        Performance { show: show.name.value.clone(), duration, ..Performance::default() };
+    let mut all = Vec::new();
+    for (placed, played) in yard.figures.iter().zip(played) {
+        let Some(played) = played else { continue };
+        all.extend(played.findings);
+        performance.duration = performance.duration.max(played.end);
+        performance.accents.extend(played.accents);
+        if !(played.channels.is_empty() && played.limbs.is_empty()) {
+            performance.figures.push(FigurePart {
+                figure: placed.name.value.clone(),
+                channels: played.channels,
+                limbs: played.limbs,
+            });
+        }
+    }
+    performance.accents.sort_by(|a, b| a.wanted.0.total_cmp(&b.wanted.0));
+    findings.extend(once_each(all));
+    performance
+}
+
+/// One finding for each fault: limbs that show the same one at the same place are
+/// listed with the first.
+fn once_each(all: Vec<Finding>) -> Vec<Finding> {
+    let mut first: BTreeMap<(&'static str, Option<Place>), usize> = BTreeMap::new();
+    let mut kept: Vec<Finding> = Vec::new();
+    for finding in all {
+        let name = |f: &Finding| Some(format!("{}.{}", f.figure.as_ref()?, f.limb.as_ref()?));
+        match first.get(&(finding.code.word, finding.place)) {
+            None => {
+                first.insert((finding.code.word, finding.place), kept.len());
+                kept.push(finding);
+            }
+            Some(&at) => {
+                let earlier = &mut kept[at];
+                let also = name(&finding).filter(|n| name(earlier).as_ref() != Some(n));
+                if let Some(also) = also.filter(|a| !earlier.also.contains(a)) {
+                    earlier.also.push(also);
+                }
+                if finding.severity < earlier.severity {
+                    earlier.severity = finding.severity;
+                }
+            }
+        }
+    }
+    kept
+}
+
+/// What the timing of a limb did not take into account in this version, and what
+/// would settle it; for the limb's list of checks not made.
+#[must_use]
+pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
+    let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
+    let mut notes = Vec::new();
+    match &drive.mechanism {
+        DriveKind::Kept(kind) => notes.push(Note::new(
+            format!("timing: a {} is read and kept, its cues are not scheduled", kind.word()),
+            "a later version",
+        )),
+        _ if matches!(drive.source, Source::Limb(_)) => notes.push(Note::new(
+            "timing: a limb moved by another limb is not scheduled",
+            "a later version",
+        )),
+        DriveKind::FourBar(_) | DriveKind::Spin(_) => {
+            let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
+                return notes;
+            };
+            notes.extend(motor_notes(motor));
+        }
+        DriveKind::Servo(_) => {
+            let motor = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
+            if motor.is_some_and(|m| m.slew.is_none()) {
+                notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
+            }
+            notes.push(Note::new("speed of the servo under load", "a later version"));
+        }
+    }
+    notes
+}
+
+fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if motor.free.is_none() {
+        notes.push(Note::new("which cycles the motor keeps", "free 45 rpm 1.2 A"));
+    }
+    if motor.kind == MotorKind::Brushed {
+        notes.push(Note::new("speed of the motor under load", "a later version"));
+        if motor.spread.is_none() {
+            notes.push(Note::new("how much single motors differ", "spread 10 %"));
+        }
+        if motor.cold.is_none() {
+            notes.push(Note::new("speed on a cold night", "cold 20 %"));
+        }
+    }
+    notes
+}

@@ -1,0 +1,520 @@
+//! Limbs on servos: angles over time, and what the servo is too slow for.
+
+use crate::finding::{Finding, Severity, Spanned};
+use crate::fit::{Fitted, FittedServo};
+use crate::model::{Action, DriveKind, Easing, Span};
+use crate::units::{Deg, Sec};
+
+use super::codes::{SERVO_OUT_OF_REACH, TOO_FAST_FOR_SERVO};
+use super::expand::{Ask, AskTold};
+use super::follow::Heard;
+use super::keys::Sample;
+use super::runs::{disagreement, unfit};
+use super::stage::{Played, Stage};
+use super::{
+    Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, linkage,
+};
+
+/// Keys stay this close to the wanted angle: half a hobby servo's dead band of
+/// half a degree (common practice, no source).
+pub const TOLERANCE: Deg = Deg(0.25);
+/// Above this share of its speed without load a servo with a limb on it will lag
+/// (common practice, no source).
+const BRISK: f64 = 0.8;
+
+/// Everything a limb on a servo does in a show.
+pub fn play(stage: &Stage<'_>, limb: usize, asks: &[Ask<'_>], heard: &Heard, played: &mut Played) {
+    let Some(Fitted::Servo(servo)) = stage.mechanism(limb) else { return };
+    let mut line = Line::new(stage, limb, servo, heard);
+    for (i, ask) in asks.iter().enumerate() {
+        let next = asks.get(i + 1).map(|a| a.from);
+        line.ask(ask, next, played);
+    }
+    line.finish(played);
+}
+
+/// A limb's angle over time, growing.
+struct Line<'s, 'a> {
+    stage: &'s Stage<'a>,
+    limb: usize,
+    servo: &'a FittedServo,
+    heard: &'s Heard,
+    rest: Option<Deg>,
+    /// Corners of the curve, limb angles.
+    points: Vec<(Sec, Deg)>,
+    /// Until when something was asked for, by which cue, and what.
+    busy: Option<(Sec, Sec, crate::finding::Place, AskKind)>,
+    error: f64,
+}
+
+/// Enough of an ask to tell whether the next is the same.
+#[derive(Clone, Copy, Debug, PartialEq)]
+enum AskKind {
+    Rest,
+    Action(*const Action),
+}
+
+impl AskKind {
+    fn of(told: AskTold<'_>) -> Self {
+        match told {
+            AskTold::Rest => Self::Rest,
+            AskTold::Do(action) => Self::Action(action),
+        }
+    }
+}
+
+impl<'s, 'a> Line<'s, 'a> {
+    fn new(stage: &'s Stage<'a>, limb: usize, servo: &'a FittedServo, heard: &'s Heard) -> Self {
+        let rest = stage.figure().limbs[limb].rest.map(|r| r.value);
+        let start = rest.unwrap_or((servo.low + servo.high) / 2.0);
+        let points = vec![(Sec(0.0), start)];
+        Self { stage, limb, servo, heard, rest, points, busy: None, error: 0.0 }
+    }
+
+    fn last(&self) -> (Sec, Deg) {
+        self.points.last().copied().unwrap_or_default()
+    }
+
+    fn name(&self) -> &'a str {
+        self.stage.limb_name(self.limb)
+    }
+
+    /// One ask; `next` is when the next one begins.
+    fn ask(&mut self, ask: &Ask<'_>, next: Option<Sec>, played: &mut Played) {
+        let end = self.end_of(ask);
+        if let Some((from, to, cue, kind)) = self.busy {
+            let same = kind == AskKind::of(ask.told);
+            if same && (from - ask.from).abs().0 < 1e-3 {
+                return;
+            }
+            let rests = ask.told == AskTold::Rest;
+            let clash = (ask.from - from).abs().0 < 1e-3 || (ask.from.0 < to.0 - 1e-3 && !rests);
+            if clash {
+                let known = played.findings.iter().any(|f| {
+                    f.place == Some(ask.cue) && f.related.iter().any(|(_, p)| *p == cue)
+                });
+                if !known {
+                    played.findings.push(disagreement(self.stage, ask, cue));
+                }
+                return;
+            }
+        }
+        self.busy = Some((ask.from, end, ask.cue, AskKind::of(ask.told)));
+        match ask.told {
+            AskTold::Rest => self.go_to_rest(ask.from),
+            AskTold::Do(action) => self.act(ask, action, end, next, played),
+        }
+    }
+
+    fn end_of(&self, ask: &Ask<'_>) -> Sec {
+        let own = match ask.told {
+            AskTold::Do(action) => super::expand::own_span(action),
+            AskTold::Rest => None,
+        };
+        ask.to
+            .or_else(|| own.and_then(|s| self.stage.clock.length(ask.at, s)).map(|l| ask.from + l))
+            .unwrap_or(ask.from)
+    }
+
+    fn act(
+        &mut self,
+        ask: &Ask<'_>,
+        action: &Action,
+        end: Sec,
+        next: Option<Sec>,
+        played: &mut Played,
+    ) {
+        match action {
+            Action::Turn { to, over } => {
+                let over_time = over
+                    .as_ref()
+                    .and_then(|o| self.stage.clock.length(ask.at, o.value))
+                    .unwrap_or_else(|| self.quickest((to.value - self.last().1).abs()));
+                self.reachable(*to, ask, played);
+                let place = over.as_ref().map_or(to.place, |o| o.place);
+                let way = (to.value - self.last().1).abs();
+                self.fast_enough(way, over_time, Easing::Smooth, place, ask, played);
+                self.go(ask.from, ask.from + over_time, to.value, Easing::Smooth);
+                if ask.to.is_some() {
+                    self.back_to_rest(end, next);
+                }
+            }
+            Action::Pose(to) => {
+                self.reachable(*to, ask, played);
+                let over = self.quickest((to.value - self.last().1).abs());
+                self.go(ask.from, ask.from + over, to.value, Easing::Smooth);
+                if ask.to.is_some() {
+                    self.back_to_rest(end, next);
+                }
+            }
+            Action::Sweep { from, to, cycle: Some(cycle), accent, easing, .. } => {
+                self.reachable(*from, ask, played);
+                self.reachable(*to, ask, played);
+                let swing = Swing {
+                    from: from.value,
+                    to: to.value,
+                    cycle: cycle.value,
+                    accent: *accent,
+                    easing: *easing,
+                };
+                self.sweep(ask, &swing, cycle.place, end, next, played);
+            }
+            Action::Sweep { .. } => played.findings.push(unfit(
+                self.stage,
+                ask,
+                "is moved by a servo, which has no pace of its own: give the sweep a `cycle`",
+            )),
+            Action::Follow { source, range, .. } => {
+                let to = ask.to.unwrap_or(self.stage.duration);
+                if let Some(curve) = self.heard.get(action) {
+                    let range = range.unwrap_or((self.servo.low, self.servo.high));
+                    self.follow(ask.from, to, curve, range);
+                }
+                let _ = source;
+                self.back_to_rest(to, next);
+            }
+            Action::Spin { .. } => played.findings.push(unfit(
+                self.stage,
+                ask,
+                "is moved by a servo, which cannot turn on and on",
+            )),
+            Action::Stroke { .. } | Action::Pulse { .. } => played.findings.push(unfit(
+                self.stage,
+                ask,
+                "is moved by a servo, which turns and has no stroke",
+            )),
+            Action::On | Action::Off => {}
+        }
+    }
+
+    /// Moves to an angle between two times.
+    fn go(&mut self, from: Sec, to: Sec, angle: Deg, easing: Easing) {
+        let (last, start) = self.last();
+        let from = from.max(last);
+        let to = to.max(from);
+        if from > last {
+            self.points.push((from, start));
+        }
+        let way = angle - start;
+        if way.0 == 0.0 {
+            return;
+        }
+        for (x, y) in easing::lines(easing, TOLERANCE.0 / way.abs().0).into_iter().skip(1) {
+            self.points.push((from + (to - from) * x, start + way * y));
+        }
+        self.error = self.error.max(TOLERANCE.0.min(way.abs().0 / 2.0));
+    }
+
+    /// The shortest time for a smooth move without load; at once where the
+    /// servo's speed is not known.
+    fn quickest(&self, way: Deg) -> Sec {
+        self.servo.fastest.map_or(Sec(0.0), |rpm| {
+            Sec(easing::peak(Easing::Smooth) * way.0 / (rpm.0 * 6.0 * BRISK))
+        })
+    }
+
+    fn go_to_rest(&mut self, at: Sec) {
+        self.cut(at);
+        if let Some(rest) = self.rest {
+            let over = self.quickest((rest - self.last().1).abs());
+            self.go(at, at + over, rest, Easing::Smooth);
+        }
+    }
+
+    /// Back to rest after a cue, where a rest is said and nothing follows at once.
+    fn back_to_rest(&mut self, end: Sec, next: Option<Sec>) {
+        let Some(rest) = self.rest else { return };
+        let end = end.max(self.last().0);
+        let over = self.quickest((rest - self.last().1).abs());
+        if next.is_none_or(|n| n >= end + over) {
+            self.go(end, end + over, rest, Easing::Smooth);
+        }
+    }
+
+    /// Takes back what was planned after a time.
+    fn cut(&mut self, at: Sec) {
+        let here = self.at(at);
+        let keep = self.points.partition_point(|(t, _)| *t < at);
+        if keep < self.points.len() && keep > 0 {
+            self.points.truncate(keep);
+            self.points.push((at, here));
+        }
+    }
+
+    fn at(&self, t: Sec) -> Deg {
+        super::motion::on_lines(&self.points, t)
+    }
+
+    /// To and fro, the accent on the beat.
+    fn sweep(
+        &mut self,
+        ask: &Ask<'_>,
+        swing: &Swing,
+        place: crate::finding::Place,
+        end: Sec,
+        next: Option<Sec>,
+        played: &mut Played,
+    ) {
+        let way = swing.to - swing.from;
+        if way.0 == 0.0 {
+            return;
+        }
+        let accent = swing.accent.map(|a| {
+            easing::when_done(swing.easing, (a.value - swing.from).0 / way.0).clamp(0.0, 1.0) / 2.0
+        });
+        let f = accent.unwrap_or(0.0);
+        let start = |k: f64| {
+            let m = self.stage.clock.plus(ask.at, swing.cycle, k)?;
+            self.stage.clock.time(m)
+        };
+        let mut shortest: Option<Sec> = None;
+        let mut turns = Vec::new();
+        let (mut before, mut here) = (start(-1.0), start(0.0));
+        for k in 0..100_000 {
+            let after = start(f64::from(k) + 1.0);
+            let (Some(b), Some(h), Some(n)) = (before, here, after) else { return };
+            if !(n.0 > h.0 && h.0 > b.0) {
+                return;
+            }
+            let wanted = if accent.is_some() { h.0 < end.0 - 1e-6 } else { n.0 <= end.0 + 1e-6 };
+            if k > 0 && !wanted {
+                break;
+            }
+            turns.push((b * f + h * (1.0 - f), h, h * f + n * (1.0 - f)));
+            shortest = Some(shortest.map_or(n - h, |s| s.min(n - h)));
+            (before, here) = (here, after);
+        }
+        let Some(shortest) = shortest else { return };
+        if !self.fast_enough(way.abs(), shortest / 2.0, swing.easing, place, ask, played) {
+            return;
+        }
+        self.approach(swing.from, turns[0].0);
+        let lines = easing::lines(swing.easing, TOLERANCE.0 / way.abs().0);
+        let wait = self.sharp_share(swing, way, shortest);
+        for &(from, beat, to) in &turns {
+            let half = (to - from) / 2.0;
+            for (begin, a, by) in [(from, swing.from, way), (from + half, swing.to, -way)] {
+                for &(x, y) in lines.iter().skip(1) {
+                    self.points.push((begin + half * (x * wait), a + by * y));
+                }
+                if wait < 1.0 {
+                    self.points.push((begin + half, a + by));
+                }
+            }
+            if swing.accent.is_some() {
+                played.accents.push(Accent {
+                    figure: self.stage.name().to_owned(),
+                    limb: self.name().to_owned(),
+                    wanted: beat,
+                    nominal: Sec(0.0),
+                    worst: Sec(0.0),
+                    cue: ask.cue,
+                });
+            }
+        }
+        self.error = self.error.max(TOLERANCE.0.min(way.abs().0 / 2.0));
+        let last = turns[turns.len() - 1].2;
+        self.back_to_rest(last, next);
+    }
+
+    /// The share of a half cycle a sharp swing is in motion: as fast as the servo
+    /// goes, then it waits at the end.
+    fn sharp_share(&self, swing: &Swing, way: Deg, cycle: Sec) -> f64 {
+        match (swing.easing, self.servo.fastest) {
+            (Easing::Sharp, Some(rpm)) if rpm.0 > 0.0 => {
+                (way.abs().0 / (rpm.0 * 6.0) / (cycle.0 / 2.0)).min(1.0)
+            }
+            _ => 1.0,
+        }
+    }
+
+    /// Comes to the start of a sweep just in time.
+    fn approach(&mut self, angle: Deg, at: Sec) {
+        self.cut(at);
+        let (last, start) = self.last();
+        let over = self.quickest((angle - start).abs());
+        self.go((at - over).max(last), at, angle, Easing::Smooth);
+        let now = self.last().0;
+        if at > now {
+            self.points.push((at, angle));
+        }
+    }
+
+    /// Follows a loudness between two angles.
+    fn follow(&mut self, from: Sec, to: Sec, curve: &super::follow::Curve, range: (Deg, Deg)) {
+        let (quiet, loud) = range;
+        let way = loud - quiet;
+        let limit = self.servo.fastest.map(|rpm| rpm.0 * 6.0);
+        let delay = self.stage.clock.delay;
+        let mut samples: Vec<Sample> = Vec::new();
+        let steps = ((to - from).0 * super::follow::RATE).ceil().clamp(0.0, 1e6) as usize;
+        let mut angle = self.last().1.0;
+        for i in 0..=steps {
+            let t = (from + Sec(i as f64 / super::follow::RATE)).min(to);
+            let wanted = (quiet + way * curve.at(t - delay)).0;
+            // The servo goes no faster than it can, from where it is.
+            let most = limit.map_or(f64::INFINITY, |l| l / super::follow::RATE);
+            angle += (wanted - angle).clamp(-most, most);
+            samples.push((t.0, angle));
+        }
+        let kept = super::keys::fewest(&samples, TOLERANCE.0);
+        self.error = self.error.max(super::keys::error(&samples, &kept));
+        for i in kept {
+            let (t, v) = samples[i];
+            if t > self.last().0.0 {
+                self.points.push((Sec(t), Deg(v)));
+            }
+        }
+    }
+
+    /// Whether an angle lies in the servo's reach.
+    fn reachable(&self, angle: Spanned<Deg>, ask: &Ask<'_>, played: &mut Played) {
+        let (low, high) = (self.servo.low, self.servo.high);
+        if angle.value.0 >= low.0 - 1e-6 && angle.value.0 <= high.0 + 1e-6 {
+            return;
+        }
+        let text = format!(
+            "{}.{} cannot come to {} deg: its servo reaches {:.1} to {:.1} deg",
+            self.stage.name(),
+            self.name(),
+            angle.value.0,
+            low.0,
+            high.0
+        );
+        played.findings.push(
+            Finding::new(&SERVO_OUT_OF_REACH, angle.place, text)
+                .related("asked here", ask.cue)
+                .about(self.stage.name(), Some(self.name())),
+        );
+    }
+
+    /// Holds a move against the servo's speed; whether it can be made at all.
+    fn fast_enough(
+        &self,
+        way: Deg,
+        time: Sec,
+        easing: Easing,
+        place: crate::finding::Place,
+        ask: &Ask<'_>,
+        played: &mut Played,
+    ) -> bool {
+        let Some(fastest) = self.servo.fastest else { return true };
+        let fastest = fastest.0 * 6.0;
+        let peak = easing::peak(easing) * way.0 / time.0;
+        if peak <= fastest * BRISK * (1.0 + 1e-9) {
+            return true;
+        }
+        let works = easing::peak(easing) * way.0 / (fastest * BRISK);
+        let both_ways = matches!(ask.told, AskTold::Do(Action::Sweep { .. }));
+        let works = if both_ways { 2.0 * works } else { works };
+        let works = Sec((works * 100.0).ceil() / 100.0);
+        let text = format!(
+            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load",
+            self.stage.name(),
+            self.name(),
+            peak,
+            fastest
+        );
+        let impossible = peak > fastest * (1.0 + 1e-9);
+        let severity = if impossible { Severity::Error } else { Severity::Warning };
+        let what = if both_ways { "a cycle" } else { "a time" };
+        let beats = self.in_beats(ask, works);
+        played.findings.push(
+            Finding::new(&TOO_FAST_FOR_SERVO, place, text)
+                .with_severity(severity)
+                .help(format!("{what} of {} s{beats} works, with a fifth in hand", works.0))
+                .related("asked here", ask.cue)
+                .about(self.stage.name(), Some(self.name())),
+        );
+        !impossible
+    }
+
+    /// ", 1.25 beats here": a time rounded up to quarters of a beat.
+    fn in_beats(&self, ask: &Ask<'_>, time: Sec) -> String {
+        let Some(song) = self.stage.clock.song else { return String::new() };
+        let Some(from) = self.stage.clock.beat_of(ask.from) else { return String::new() };
+        let tempo = crate::units::Beats::nearest(from).map_or(0.0, |b| song.tempo.tempo_at(b).0);
+        let beats = (time.0 * tempo / 60.0 * 4.0).ceil() / 4.0;
+        format!(" ({beats} beats here)")
+    }
+
+    /// Keys and motion.
+    fn finish(mut self, played: &mut Played) {
+        let (last, angle) = self.last();
+        if self.stage.duration > last {
+            self.points.push((self.stage.duration, angle));
+        }
+        played.end = played.end.max(last);
+        let figure = self.stage.figure();
+        let Some(motor) = figure.motor_of(self.limb) else { return };
+        let keys = self
+            .points
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| !straight(&self.points, *i))
+            .map(|(_, &(at, limb))| Key { at, value: self.shaft_angle(limb).0 })
+            .collect();
+        played.channels.push(Channel {
+            name: figure.actuators[motor].name.clone(),
+            limbs: vec![self.name().to_owned()],
+            kind: ChannelKind::Angle,
+            keys,
+            error: self.error,
+        });
+        let whole = Piece {
+            from: Sec(0.0),
+            to: self.stage.duration.max(last),
+            path: Path::Line(self.points),
+        };
+        played
+            .limbs
+            .push(LimbMotion { limb: figure.limbs[self.limb].name.value.clone(), pieces: vec![whole] });
+    }
+
+    /// The servo's angle for a limb angle: through the rod the direction of the
+    /// servo's arm, straight on the shaft the limb's angle from the servo's zero,
+    /// positive the way the servo turns.
+    fn shaft_angle(&self, limb: Deg) -> Deg {
+        let figure = self.stage.figure();
+        if let Some(bar) = &self.servo.linkage {
+            let middle = (self.servo.low + self.servo.high) / 2.0;
+            let arms = linkage::cranks_near(bar, limb, Deg(1.0));
+            let home = linkage::cranks_near(bar, middle, Deg(1.0)).first().copied();
+            let home = home.unwrap_or_default();
+            let off = |a: &Deg| (*a - home).signed().abs().0;
+            let arm = arms.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied();
+            return arm.map_or(limb, |a| home + (a - home).signed());
+        }
+        let zero = figure.limbs[self.limb].drive.as_ref().and_then(|d| match &d.mechanism {
+            DriveKind::Servo(servo) => servo.zero,
+            _ => None,
+        });
+        let sign = figure.motor_of(self.limb).map_or(1.0, |m| figure.actuators[m].turns.sign());
+        (limb - zero.unwrap_or_default()) * sign
+    }
+}
+
+/// A swing as the gesture says it.
+struct Swing {
+    from: Deg,
+    to: Deg,
+    cycle: Span,
+    accent: Option<Spanned<Deg>>,
+    easing: Easing,
+}
+
+/// Whether a corner lies on the straight line between its neighbours.
+fn straight(points: &[(Sec, Deg)], i: usize) -> bool {
+    let (Some(before), Some(after)) = (i.checked_sub(1).map(|b| points[b]), points.get(i + 1))
+    else {
+        return false;
+    };
+    let here = points[i];
+    let run = (after.0 - before.0).0;
+    if run <= 0.0 {
+        return false;
+    }
+    let share = (here.0 - before.0).0 / run;
+    let on = before.1.0 + (after.1 - before.1).0 * share;
+    share > 0.0 && share < 1.0 && (on - here.1.0).abs() < 1e-9
+}

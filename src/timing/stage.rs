@@ -1,0 +1,78 @@
+//! One figure on stage: what every part of the timing needs to know of it.
+
+use crate::finding::Finding;
+use crate::fit::{Fitted, FittedFigure};
+use crate::model::{Figure, Placed};
+use crate::resolve::moment::Clock;
+use crate::units::{Beats, Sec};
+
+use super::{Accent, Channel, LimbMotion};
+
+/// A figure, its mechanisms and the show's clock.
+#[derive(Clone, Copy, Debug)]
+pub struct Stage<'a> {
+    /// Musical arithmetic.
+    pub clock: &'a Clock<'a>,
+    /// The show's length, after the start signal.
+    pub duration: Sec,
+    /// The figure where it stands.
+    pub placed: &'a Placed,
+    /// Its mechanisms.
+    pub fitted: &'a FittedFigure,
+}
+
+/// What a figure does and what is wrong with it.
+#[derive(Debug, Default)]
+pub struct Played {
+    /// Commands.
+    pub channels: Vec<Channel>,
+    /// Motion.
+    pub limbs: Vec<LimbMotion>,
+    /// Accents.
+    pub accents: Vec<Accent>,
+    /// Findings.
+    pub findings: Vec<Finding>,
+    /// When its last motion ends.
+    pub end: Sec,
+}
+
+impl<'a> Stage<'a> {
+    /// The figure.
+    #[must_use]
+    pub fn figure(&self) -> &'a Figure {
+        &self.placed.figure
+    }
+
+    /// Its name in the yard.
+    #[must_use]
+    pub fn name(&self) -> &'a str {
+        &self.placed.name.value
+    }
+
+    /// A limb's name.
+    #[must_use]
+    pub fn limb_name(&self, limb: usize) -> &'a str {
+        &self.figure().limbs[limb].name.value
+    }
+
+    /// A limb's mechanism.
+    #[must_use]
+    pub fn mechanism(&self, limb: usize) -> Option<&'a Fitted> {
+        self.fitted.limbs.get(limb)?.mechanism.as_ref()
+    }
+
+    /// A time as musicians say it, or in seconds without a song.
+    #[must_use]
+    pub fn when(&self, t: Sec) -> String {
+        // To a hundredth of a beat: nobody counts closer.
+        let beat = self.clock.beat_of(t).map(|b| (b * 100.0).round() / 100.0);
+        match self.clock.song.zip(beat.and_then(Beats::nearest)) {
+            Some((song, beat)) => {
+                let bar = song.tempo.bar_beat(beat);
+                let beat = (bar.beat.count() * 100.0).round() / 100.0;
+                format!("bar {} beat {beat}", bar.bar)
+            }
+            None => format!("{:.3} s", t.0),
+        }
+    }
+}

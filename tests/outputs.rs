@@ -1,0 +1,29 @@
+//! Outputs: report, schedules, terminal text, plan, and the folder they go to.
+
+mod fixtures;
+mod folder;
+mod plan;
+mod report;
+mod schedule;
+mod schema;
+mod text;
+
+use std::path::Path;
+
+/// Compares with a file of `tests/snapshots`; with `UPDATE_SNAPSHOTS` set, writes
+/// it instead.
+fn snapshot(name: &str, got: &str) {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots").join(name);
+    if std::env::var_os("UPDATE_SNAPSHOTS").is_some() {
+        std::fs::write(&path, got).unwrap();
+        return;
+    }
+    let want = std::fs::read_to_string(&path).unwrap_or_default();
+    let line = got.lines().zip(want.lines()).position(|(a, b)| a != b);
+    assert!(
+        got == want,
+        "{} differs from line {}; look at the new one with UPDATE_SNAPSHOTS=1 and git diff",
+        path.display(),
+        line.map_or(want.lines().count() + 1, |n| n + 1)
+    );
+}

@@ -1,0 +1,372 @@
+//! Yards built by hand, so that outputs are tested without the stages before them.
+
+use std::sync::Arc;
+
+use yardwright::check::Compiled;
+use yardwright::finding::{ItemId, Locate, Location, Place, Spanned};
+use yardwright::fit::{Fitted, FittedFigure, FittedFourBar, FittedLimb};
+use yardwright::geometry::{BoardPoint, Outline, YardPoint};
+use yardwright::mechanism::{Assembly, FourBar, Prefer, Size};
+use yardwright::model::*;
+use yardwright::timing::{Accent, Channel, ChannelKind, FigurePart, Key, Performance};
+use yardwright::units::*;
+
+/// A place in an item; only its numbers matter here.
+pub fn at(lo: u32) -> Place {
+    Place { item: ItemId(0), lo, hi: lo + 4 }
+}
+
+pub fn named(text: &str) -> Spanned<String> {
+    Spanned::new(text.to_owned(), at(0))
+}
+
+/// Every place on a line of its own: byte 31 is line 31.
+pub struct Lines;
+
+impl Locate for Lines {
+    fn locate(&self, place: Place) -> Option<Location> {
+        (place.item == ItemId(0)).then(|| Location {
+            file: "bear.yard".to_owned(),
+            line: place.lo,
+            column: 7,
+            end_line: place.lo,
+            end_column: 11,
+        })
+    }
+}
+
+pub fn board(x: f64, y: f64) -> BoardPoint {
+    BoardPoint::new(x, y)
+}
+
+pub fn yard_point(x: f64, y: f64) -> YardPoint {
+    YardPoint::new(x, y)
+}
+
+fn outline(points: &[(f64, f64)]) -> Outline {
+    Outline { points: points.iter().map(|&(x, y)| board(x, y)).collect() }
+}
+
+pub fn motor(name: &str) -> MotorType {
+    MotorType {
+        name: name.to_owned(),
+        place: at(0),
+        kind: MotorKind::Brushed,
+        voltage: Some(Volt(12.0)),
+        free: Some(Rpm(45.0)),
+        free_current: Some(Amp(1.2)),
+        stall: Some(NewtonMetre(14.0)),
+        stall_current: Some(Amp(16.0)),
+        least_duty: None,
+        switch: Switch::Park,
+        spread: Some(Share(0.1)),
+        cold: None,
+        self_locking: Some(true),
+        one_way: Some(true),
+        duty: None,
+        crank_holes: None,
+        slew: None,
+        pulses: Vec::new(),
+        speed_mm_s: None,
+        force: None,
+        length: None,
+        body: None,
+        mass: None,
+        measured: false,
+    }
+}
+
+fn sized(system: System) -> Sized {
+    Sized { size: Size::Free, place: Some(at(1)), ask: None, system }
+}
+
+/// A limb on a crank, swinging `sweep`.
+pub fn limb(name: &str, pivot: (f64, f64), tip: (f64, f64), sweep: (f64, f64), system: System) -> Limb {
+    let size = sized(system);
+    Limb {
+        name: named(name),
+        title: None,
+        carrier: None,
+        joint: Joint::Pivot { at: Some(board(pivot.0, pivot.1)), open: None },
+        tip: Some(board(tip.0, tip.1)),
+        mount: Mount::Front,
+        bolt: None,
+        bushing: None,
+        sheet: None,
+        shape: None,
+        carried: Vec::new(),
+        drive: Some(Drive {
+            place: at(2),
+            source: Source::Motor(0),
+            pin: Pin::At(Deg(0.0)),
+            mechanism: DriveKind::FourBar(FourBarDrive {
+                crank: size,
+                rod: size,
+                lever: size,
+                clamp: size,
+                standoff: None,
+                assembly: None,
+                prefer: Prefer::Push,
+            }),
+        }),
+        gestures: vec![Gesture {
+            name: named("stir"),
+            place: at(3),
+            action: Action::Sweep {
+                from: Spanned::new(Deg(sweep.0), at(3)),
+                to: Spanned::new(Deg(sweep.1), at(3)),
+                within: None,
+                cycle: Some(Spanned::new(Span::Time(Sec(2.0)), at(3))),
+                accent: None,
+                easing: Easing::Natural,
+            },
+        }],
+        rest: None,
+        parks: None,
+        measured: Measured::default(),
+        friction: None,
+        load: None,
+        assumed: Vec::new(),
+        not_checked: Vec::new(),
+        copy_of: None,
+        poisoned: false,
+    }
+}
+
+pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
+    Figure {
+        name: named(name),
+        title: None,
+        like: None,
+        system,
+        board: Board {
+            sheet: None,
+            outline: Some(outline(&[(0.0, 0.0), (620.0, 0.0), (700.0, 900.0), (-40.0, 900.0)])),
+            lifted: Mm(0.0),
+            place: None,
+        },
+        frame: vec![
+            member((150.0, 0.0), (150.0, 960.0)),
+            member((470.0, 0.0), (470.0, 960.0)),
+            member((20.0, 880.0), (620.0, 880.0)),
+        ],
+        anchor: None,
+        feed: None,
+        lamps: Vec::new(),
+        actuators: vec![Actuator {
+            name: "drum".to_owned(),
+            place: at(4),
+            motor: Arc::new(motor("wiper")),
+            at: Some(board(310.0, 806.0)),
+            at_open: None,
+            turns: Turn::Ccw,
+            limit: None,
+        }],
+        limbs,
+        readings: Vec::new(),
+        assumed: Vec::new(),
+    }
+}
+
+fn member(from: (f64, f64), to: (f64, f64)) -> FrameMember {
+    FrameMember {
+        from: board(from.0, from.1),
+        to: board(to.0, to.1),
+        width: Mm(38.0),
+        depth: Mm(38.0),
+    }
+}
+
+pub fn placed(name: &str, figure: Figure, (x, y): (f64, f64), facing: f64) -> Placed {
+    Placed {
+        name: named(name),
+        figure: Arc::new(figure),
+        at: yard_point(x, y),
+        facing: Deg(facing),
+        assumed: false,
+        laid_up: None,
+    }
+}
+
+/// A yard with nothing in it.
+pub fn empty_yard() -> Yard {
+    Yard {
+        name: Some(named("orchard")),
+        title: None,
+        size: (Mm(18_000.0), Mm(10_000.0)),
+        viewers: Compass::South,
+        keep: Some(Mm(1500.0)),
+        locality: None,
+        winds: Winds { run: MetrePerSec(7.0), stand: MetrePerSec(22.0) },
+        soil: None,
+        mains: None,
+        pegs: vec![
+            Peg { name: named("porch"), at: yard_point(0.0, 6000.0) },
+            Peg { name: named("gate"), at: yard_point(18_000.0, 0.0) },
+        ],
+        supplies: vec![
+            Supply {
+                name: named("shed"),
+                at: Some(yard_point(17_000.0, 9000.0)),
+                from: None,
+                voltage: Some(Volt(12.0)),
+                limit: Some(Amp(30.0)),
+                cable: None,
+            },
+            Supply {
+                name: named("bec"),
+                at: None,
+                from: Some(named("shed")),
+                voltage: Some(Volt(6.0)),
+                limit: Some(Amp(5.0)),
+                cable: None,
+            },
+        ],
+        controllers: vec![Controller {
+            name: named("post"),
+            at: Some(yard_point(16_000.0, 8000.0)),
+            power: None,
+            clock: None,
+            starts: None,
+            outputs: Vec::new(),
+            inputs: Vec::new(),
+        }],
+        figures: Vec::new(),
+        songs: Vec::new(),
+        groups: Vec::new(),
+        phrases: Vec::new(),
+        shows: vec![Show {
+            name: named("evening"),
+            title: None,
+            song: None,
+            sound: SoundPath { late: None, speaker: Some(yard_point(9000.0, 600.0)) },
+            cues: Vec::new(),
+            place: at(5),
+        }],
+        seasons: Vec::new(),
+        system: System::Metric,
+        assumed: Vec::new(),
+    }
+}
+
+/// The bear of the engineering notes: crank 30, rod 159.9, lever 80 at 127.
+pub fn bear_bar() -> Fitted {
+    let exact = FourBar {
+        motor: board(310.0, 806.0),
+        pivot: board(150.0, 880.0),
+        crank: Mm(30.0),
+        rod: Mm(159.87),
+        lever: Mm(80.0),
+        clamp: Deg(127.02),
+        assembly: Assembly::Open,
+    };
+    let drilled = FourBar { rod: Mm(160.0), clamp: Deg(127.0), ..exact };
+    let solved = vec!["crank", "rod", "lever", "clamp"];
+    Fitted::FourBar(Box::new(FittedFourBar { exact, drilled, solved, pin: Deg(0.0) }))
+}
+
+/// Everything about a yard, its limbs on the bear's linkage.
+pub fn compiled(yard: Yard) -> Compiled {
+    let fit = |placed: &Placed| {
+        let limbs = placed.figure.limbs.iter().map(|limb| FittedLimb {
+            mechanism: limb.drive.as_ref().map(|_| bear_bar()),
+            assumed: vec![
+                Note::new("bolt M8 in nylon", "bolt M8  bushing nylon"),
+                Note::new("front mount", "mount front"),
+            ],
+            not_checked: vec![Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm")],
+        });
+        let limbs = limbs.collect();
+        Arc::new(FittedFigure { figure: placed.figure.clone(), limbs, findings: Vec::new() })
+    };
+    Compiled {
+        file: "orchard.yard".to_owned(),
+        figures: yard.figures.iter().map(fit).collect(),
+        yard: Arc::new(yard),
+        performances: Vec::new(),
+        findings: Vec::new(),
+        read: Vec::new(),
+    }
+}
+
+/// A yard of so many bears in rows, fed from the shed.
+pub fn rows_of_bears(count: usize) -> Yard {
+    let mut yard = empty_yard();
+    let names = [
+        "bear", "heron", "fox-fiddler", "owl", "windmill", "hedgehog", "moon", "scarecrow", "frog",
+        "badger", "hare", "lantern-keeper",
+    ];
+    let columns = ((count as f64).sqrt() * 1.4).ceil().max(1.0) as usize;
+    let rows = count.div_ceil(columns);
+    for i in 0..count {
+        let (column, row) = (i % columns, i / columns);
+        let x = 1500.0 + 15_000.0 * (column as f64 + 0.5) / columns as f64 - 310.0;
+        let y = 2600.0 + 6400.0 * (row as f64 + 0.3 * (column % 2) as f64 + 0.2) / rows as f64;
+        let name = match i / names.len() {
+            0 => names[i].to_owned(),
+            n => format!("{}-{}", names[i % names.len()], n + 1),
+        };
+        let mut figure = figure(
+            &name,
+            System::Metric,
+            vec![
+                limb("left-arm", (150.0, 880.0), (-250.0, 1150.0), (121.0, 165.0), System::Metric),
+                limb("right-arm", (470.0, 880.0), (870.0, 1150.0), (15.0, 59.0), System::Metric),
+            ],
+        );
+        if i % 4 == 1 {
+            figure.limbs[0].mount = Mount::Behind;
+            figure.limbs[1].mount = Mount::Behind;
+        }
+        let run = (i % 3 == 0).then_some(Mm(14_000.0));
+        figure.feed = Some(Feed { supply: named("shed"), run, voltage: None });
+        let facing = [180.0, 180.0, 200.0, 155.0, 180.0][i % 5];
+        let mut placed = placed(&name, figure, (x, y), facing);
+        if i % 9 == 4 {
+            let (from, why) = (Some("2027-10-26".to_owned()), Some("stripped gear".to_owned()));
+            placed.laid_up = Some(LaidUp { from, why, place: at(6) });
+        }
+        yard.figures.push(placed);
+    }
+    yard
+}
+
+/// A show of one figure with every kind of channel.
+pub fn performance() -> Performance {
+    let key = |at: f64, value: f64| Key { at: Sec(at), value };
+    let channel = |name: &str, kind, keys: Vec<Key>, error| Channel {
+        name: name.to_owned(),
+        limbs: vec!["left-arm".to_owned(), "right-arm".to_owned()],
+        kind,
+        keys,
+        error,
+    };
+    Performance {
+        show: "evening".to_owned(),
+        duration: Sec(123.46),
+        figures: vec![FigurePart {
+            figure: "bear".to_owned(),
+            channels: vec![
+                channel("drum", ChannelKind::Speed, vec![key(0.0, 0.0), key(0.52, 29.0), key(16.6, -0.0)], 0.0),
+                channel("head", ChannelKind::Angle, vec![key(0.0, -10.0), key(1.25, 35.0)], 0.25),
+                channel("lamp", ChannelKind::Switch, vec![key(0.0, 1.0), key(9.0, 0.0)], 0.0),
+            ],
+            limbs: Vec::new(),
+        }],
+        accents: vec![
+            accent(4.0, 0.004, 0.018),
+            accent(8.0, -0.0125, -0.021),
+        ],
+    }
+}
+
+fn accent(wanted: f64, nominal: f64, worst: f64) -> Accent {
+    Accent {
+        figure: "bear".to_owned(),
+        limb: "left-arm".to_owned(),
+        wanted: Sec(wanted),
+        nominal: Sec(nominal),
+        worst: Sec(worst),
+        cue: at(8),
+    }
+}
