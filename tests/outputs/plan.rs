@@ -4,7 +4,7 @@ use super::fixtures::{compiled, empty_yard, figure, limb, placed, rows_of_bears}
 use super::snapshot;
 use yardwright::emit::plan::outputs;
 use yardwright::model::Yard;
-use yardwright::units::{Mm, System};
+use yardwright::units::System;
 
 fn first(yard: Yard) -> String {
     let sheets = outputs(&compiled(yard));

@@ -1,1 +1,91 @@
-//! soon
+//! Enough of JSON Schema (draft 2020-12) to hold the outputs to their schemas;
+//! a keyword it does not know fails the test rather than passing unseen.
+
+use serde_json::Value;
+
+/// Every way in which `value` breaks the schema file.
+pub fn faults(schema: &str, value: &Value) -> Vec<String> {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("grammar").join(schema);
+    let root: Value = serde_json::from_slice(&std::fs::read(path).unwrap()).unwrap();
+    let mut found = Vec::new();
+    check(&root, &root, value, "", &mut found);
+    found
+}
+
+fn check(root: &Value, schema: &Value, value: &Value, at: &str, found: &mut Vec<String>) {
+    for (word, rule) in schema.as_object().unwrap() {
+        let holds = match word.as_str() {
+            "$schema" | "$defs" | "title" | "description" => true,
+            "$ref" => {
+                let name = rule.as_str().unwrap().rsplit('/').next().unwrap();
+                check(root, &root["$defs"][name], value, at, found);
+                true
+            }
+            "type" => match rule.as_str().unwrap() {
+                "object" => value.is_object(),
+                "array" => value.is_array(),
+                "string" => value.is_string(),
+                "boolean" => value.is_boolean(),
+                "integer" => value.is_u64() || value.is_i64(),
+                "number" => value.is_number(),
+                other => panic!("unknown type {other}"),
+            },
+            "const" => value == rule,
+            "enum" => rule.as_array().unwrap().contains(value),
+            "minimum" => number(value) >= number(rule),
+            "maximum" => number(value) <= number(rule),
+            "exclusiveMinimum" => number(value) > number(rule),
+            "exclusiveMaximum" => number(value) < number(rule),
+            "pattern" => {
+                // The one pattern in use: kebab-case.
+                assert_eq!(rule, "^[a-z0-9]+(-[a-z0-9]+)*$");
+                value.as_str().unwrap().split('-').all(|w| {
+                    !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+                })
+            }
+            "items" => {
+                for (i, item) in value.as_array().unwrap().iter().enumerate() {
+                    check(root, rule, item, &format!("{at}/{i}"), found);
+                }
+                true
+            }
+            "required" => {
+                rule.as_array().unwrap().iter().all(|k| value.get(k.as_str().unwrap()).is_some())
+            }
+            "properties" => {
+                for (key, inner) in value.as_object().unwrap() {
+                    if let Some(inner_rule) = rule.get(key) {
+                        check(root, inner_rule, inner, &format!("{at}/{key}"), found);
+                    }
+                }
+                true
+            }
+            "additionalProperties" => {
+                assert_eq!(rule, &Value::Bool(false));
+                value.as_object().unwrap().keys().all(|k| schema["properties"].get(k).is_some())
+            }
+            other => panic!("the checker does not know `{other}`"),
+        };
+        if !holds {
+            found.push(format!("{at}: {word} {rule} does not hold for {value}"));
+        }
+    }
+}
+
+/// A value that is no number breaks every bound, since NaN compares as false.
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap_or(f64::NAN)
+}
+
+#[test]
+fn the_checker_sees_what_is_wrong() {
+    let bad = serde_json::json!({
+        "schema": 2, "file": "a", "ok": true, "diagnostics": [{ "code": "Bad Code", "severity": "fatal",
+        "message": "", "line": 0 }], "figures": [{ "name": "a", "limbs": [{ "name": "b", "assumed": [],
+        "not_checked": [], "mechanism": { "low_deg": null, "other": 1 } }] }], "shows": []
+    });
+    let found = faults("report.schema.json", &bad);
+    for part in ["/0: ", "const", "pattern", "enum", "minimum", "additionalProperties", "required", "low_deg"] {
+        assert!(found.iter().any(|f| f.contains(part)), "{part}: {found:#?}");
+    }
+}

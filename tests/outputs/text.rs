@@ -1,1 +1,86 @@
-//! soon
+//! The terminal report.
+
+use super::fixtures::{at, compiled, empty_yard, figure, limb, performance, placed, rows_of_bears};
+use super::snapshot;
+use std::sync::Arc;
+use yardwright::check::Compiled;
+use yardwright::emit::text::{TextOptions, report};
+use yardwright::finding::{Code, Finding, Severity};
+use yardwright::units::System;
+
+static PUSHES_BADLY: Code = Code {
+    word: "pushes-badly",
+    severity: Severity::Warning,
+    title: "",
+    explanation: "",
+    formula: "",
+    source: "",
+    bad: "",
+    good: "",
+};
+
+fn baker() -> Compiled {
+    let mut yard = empty_yard();
+    yard.system = System::Inch;
+    let arm = limb("arm", (508.0, 1117.6), (863.6, 1320.8), (10.0, 55.0), System::Inch);
+    let mut still = arm.clone();
+    still.name = super::fixtures::named("hat");
+    still.drive = None;
+    let baker = figure("baker", System::Inch, vec![arm, still]);
+    yard.figures.push(placed("baker", baker, (9000.0, 5000.0), 180.0));
+    compiled(yard)
+}
+
+fn crowd() -> Compiled {
+    let mut all = compiled(rows_of_bears(30));
+    all.performances = vec![Arc::new(performance())];
+    let finding = Finding::new(&PUSHES_BADLY, at(3), "pushes at 12 of 90").about("owl", Some("left-arm"));
+    all.findings.push(finding);
+    all
+}
+
+#[test]
+fn few_limbs_are_told_in_full() {
+    snapshot("text-baker.txt", &report(&baker(), &TextOptions::default()));
+}
+
+#[test]
+fn many_limbs_are_told_on_one_line_each() {
+    let text = report(&crowd(), &TextOptions::default());
+    snapshot("text-crowd.txt", &text);
+    assert!(text.lines().count() < 100);
+    let verbose = TextOptions { verbose: true, ..TextOptions::default() };
+    let full = report(&crowd(), &verbose);
+    assert_eq!(full.matches("\n   drill ").count(), 60);
+}
+
+#[test]
+fn lines_keep_to_the_width() {
+    for width in [60, 100] {
+        let options = TextOptions { width, verbose: true, ..TextOptions::default() };
+        for line in report(&crowd(), &options).lines() {
+            let next = line.contains("Next: ");
+            assert!(next || line.chars().count() <= width, "{width}: {line}");
+        }
+    }
+}
+
+#[test]
+fn units_can_be_asked_for() {
+    let metric = TextOptions { system: Some(System::Metric), ..TextOptions::default() };
+    let text = report(&baker(), &metric);
+    assert!(text.contains("rod 160 mm pin to pin"), "{text}");
+    assert!(report(&baker(), &TextOptions::default()).contains("rod 6 5/16 in pin to pin"));
+}
+
+#[test]
+fn escapes_appear_only_where_styling_is_asked_for() {
+    let mut all = baker();
+    all.file = "we\u{1b}[31mird.yard".to_owned();
+    assert!(!report(&all, &TextOptions::default()).contains('\u{1b}'));
+    let styled = TextOptions { styled: true, ..TextOptions::default() };
+    let text = report(&baker(), &styled);
+    assert!(text.contains("\u{1b}[1mbaker.arm\u{1b}[0m"), "{text}");
+    let plain: String = text.split('\u{1b}').map(|p| p.split_once('m').map_or(p, |(_, t)| if p.starts_with('[') { t } else { p })).collect();
+    assert_eq!(plain, report(&baker(), &TextOptions::default()));
+}

@@ -132,7 +132,7 @@ impl Place {
             tried("rename", &old, fs::rename(&old, &self.target))?;
         }
         for left in [self.beside("new"), old] {
-            if left.exists() && Manifest::read(&left).is_some() {
+            if left.exists() && all_ours(&left) {
                 tried("remove", &left, fs::remove_dir_all(&left))?;
             }
         }
@@ -152,12 +152,18 @@ pub fn write(target: &Path, outputs: &[Output]) -> Result<(), FolderError> {
     place.mend()?;
     refuse_strangers(&place.target)?;
     let new = place.beside("new");
+    tried("make the folder", &new, fs::create_dir(&new))?;
     let done = fill(&new, outputs).and_then(|()| swap(&place, &new));
-    if done.is_err() {
-        // What cannot be removed now carries our manifest: the next run removes it.
+    if done.is_err() && all_ours(&new) {
+        // What cannot be removed now, the next run removes.
         let _ = fs::remove_dir_all(&new);
     }
     done
+}
+
+/// Whether a folder carries our manifest and holds nothing else.
+fn all_ours(folder: &Path) -> bool {
+    Manifest::read(folder).is_some() && refuse_strangers(folder).is_ok()
 }
 
 /// Brings a folder we wrote up to date, file by file: each is replaced whole,
@@ -301,7 +307,6 @@ fn refuse_collisions(
 /// Fills a new folder, the manifest first so that the folder is known as ours
 /// from its first moment, and makes it last on the disk.
 fn fill(new: &Path, outputs: &[Output]) -> Result<(), FolderError> {
-    tried("make the folder", new, fs::create_dir(new))?;
     let manifest = json_of(&Manifest::of(outputs), new)?;
     tried("write", &new.join(MANIFEST), fs::write(new.join(MANIFEST), manifest))?;
     let mut folders = BTreeSet::from([new.to_owned()]);

@@ -44,10 +44,11 @@ pub fn everything(
     field: &Field,
     area: Rect,
 ) -> Drawn {
-    let runs = runs(yard, field);
+    let runs = runs(yard, prints, field);
     svg.open("cables", "cable runs");
+    let line = if runs.len() <= FEW_CABLES { Line::Dashed } else { Line::FineDashed };
     for run in &runs {
-        svg.line(Line::Dashed, run.from, run.to);
+        svg.line(line, run.from, run.to);
     }
     svg.close();
     for (placed, print) in yard.figures.iter().zip(prints) {
@@ -87,16 +88,19 @@ struct Run {
     said: bool,
 }
 
-fn runs(yard: &Yard, field: &Field) -> Vec<Run> {
-    let of = |placed: &Placed| {
+fn runs(yard: &Yard, prints: &[Option<Footprint>], field: &Field) -> Vec<Run> {
+    let of = |(placed, print): (&Placed, &Option<Footprint>)| {
+        let print = print.as_ref()?;
         let feed = placed.figure.feed.as_ref()?;
         let supply = yard.supplies.iter().find(|s| s.name.value == feed.supply.value)?;
         let from = field.at(supply_place(yard, supply)?);
         let (length, said) = cable(yard, placed)?;
-        let to = field.at((placed.at.x, placed.at.y));
+        // Drawn to the middle of the figure's back, where its motors are.
+        let (board, frame) = depths(print, field);
+        let to = field.at(print.point(print.board.middle(), (board + frame) / field.k));
         (to.0.is_finite() && to.1.is_finite()).then_some(Run { from, to, length, said })
     };
-    yard.figures.iter().filter_map(of).collect()
+    yard.figures.iter().zip(prints).filter_map(of).collect()
 }
 
 /// Least widths on the paper, so that a board can be seen at any scale.

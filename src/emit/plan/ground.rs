@@ -18,11 +18,11 @@ pub struct Graduation {
     pub name: &'static str,
 }
 
-/// The finest graduation whose ticks stand at least 9 mm apart.
+/// The finest graduation whose numbers stand at least 12 mm apart.
 pub fn graduation(system: System, scale: f64) -> Graduation {
     let (unit, name) = if system == System::Inch { (304.8, "ft") } else { (1000.0, "m") };
     let steps = [0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0];
-    let fine = |s: &f64| s * unit / scale >= 9.0 && (*s >= 1.0 || name == "m");
+    let fine = |s: &f64| s * unit / scale >= 12.0 && (*s >= 1.0 || name == "m");
     let step = steps.into_iter().find(fine).unwrap_or(1e4) * unit;
     Graduation { step, unit, name }
 }
@@ -87,33 +87,45 @@ fn marks(size: Mm, g: Graduation) -> impl Iterator<Item = f64> {
     (0..=last).map(move |i| f64::from(i) * g.step)
 }
 
-/// The viewers' side: hatched where nothing may reach, people beyond the edge.
+/// The viewers' side: hatched where nothing may reach, dimensioned beside it.
 pub fn viewers(svg: &mut Svg, yard: &Yard, field: &Field) {
     svg.open("viewers", "where people stand, and what must stay clear of figures");
+    let r = yard_rect(yard, field);
     if let Some(strip) = kept_clear(yard, field) {
         svg.hatched(strip);
         let (a, b) = inner_edge(strip, yard.viewers);
         svg.line(Line::Chain, a, b);
+        keep(svg, yard, strip, r);
     }
-    let r = yard_rect(yard, field);
     let (at, upright) = stand(r, yard.viewers);
-    let spread = if upright { r.h } else { r.w };
-    for i in [-3.0_f64, -2.0, -1.0, 1.0, 2.0, 3.0] {
-        let off = i.signum() * 18.0 + i * 620.0 * field.k;
-        if off.abs() < spread / 2.0 - 2.0 {
-            let p = if upright { (at.0, at.1 + off) } else { (at.0 + off, at.1) };
-            symbols::person(svg, p, field.k, upright);
-        }
+    let text = "viewers stand along this side";
+    if upright {
+        svg.upright(at, 2.6, text);
+    } else {
+        svg.haloed(at, 2.6, Hang::Middle, text);
     }
-    let keep = yard.keep.map(|k| format!(", keep {}", distance(k, yard.system)));
-    let text = format!("viewers{}", keep.unwrap_or_default());
-    let hang = match yard.viewers {
-        Compass::North | Compass::South => Hang::Middle,
-        Compass::West => Hang::Start,
-        Compass::East => Hang::End,
-    };
-    svg.haloed((at.0, at.1 + 0.9), 2.6, hang, &text);
     svg.close();
+}
+
+/// The dimension of the strip kept clear, outside the yard.
+fn keep(svg: &mut Svg, yard: &Yard, strip: Rect, r: Rect) {
+    let text = yard.keep.map(|k| distance(k, yard.system)).unwrap_or_default();
+    let (near, far) = if matches!(yard.viewers, Compass::North | Compass::South) {
+        let x = r.right() + 6.0;
+        ((x, strip.y), (x, strip.bottom()))
+    } else {
+        let y = r.y - 6.0;
+        ((strip.x, y), (strip.right(), y))
+    };
+    for end in [near, far] {
+        let (from, to) = if matches!(yard.viewers, Compass::North | Compass::South) {
+            ((r.right() + 1.0, end.1), (r.right() + 7.5, end.1))
+        } else {
+            ((end.0, r.y - 1.0), (end.0, r.y - 7.5))
+        };
+        svg.line(Line::Narrow, from, to);
+    }
+    symbols::dimension(svg, near, far, &text);
 }
 
 /// The side of the clear strip that looks into the yard.
@@ -126,14 +138,14 @@ fn inner_edge(s: Rect, side: Compass) -> (P, P) {
     }
 }
 
-/// Where people are drawn, and whether their row runs up the sheet.
+/// Where their side is named, and whether the words run up the sheet.
 fn stand(r: Rect, side: Compass) -> (P, bool) {
     let (mx, my) = (r.x + r.w / 2.0, r.y + r.h / 2.0);
     match side {
-        Compass::South => ((mx, r.bottom() + 9.5), false),
-        Compass::North => ((mx, r.y - 6.0), false),
+        Compass::South => ((mx, r.bottom() + 10.5), false),
+        Compass::North => ((mx, r.y - 4.0), false),
         Compass::West => ((r.x - 11.0, my), true),
-        Compass::East => ((r.right() + 6.5, my), true),
+        Compass::East => ((r.right() + 5.0, my), true),
     }
 }
 

@@ -7,7 +7,7 @@ use super::symbols;
 use crate::model::Yard;
 
 /// Height of a row.
-const ROW: f64 = 4.9;
+const ROW: f64 = 5.2;
 
 /// How many rows a column holds.
 const ROWS: usize = 6;
@@ -26,7 +26,7 @@ const fn item(words: &'static str, draw: fn(&mut Svg, P)) -> Item {
 /// Draws the legend with scale bar and north arrow.
 pub fn draw(svg: &mut Svg, r: Rect, yard: &Yard, prints: &[Option<Footprint>], scale: f64) {
     svg.open("legend", "what the signs mean");
-    let (left, top) = (r.x + 4.0, r.y + 4.6);
+    let (left, top) = (r.x + 4.0, r.y + 4.2);
     for (i, item) in items(yard, prints).iter().take(2 * ROWS).enumerate() {
         let (column, row) = (i / ROWS, i % ROWS);
         let x = left + column as f64 * 44.0;
@@ -35,7 +35,7 @@ pub fn draw(svg: &mut Svg, r: Rect, yard: &Yard, prints: &[Option<Footprint>], s
         svg.text((x + 12.0, y + 0.8), 2.1, Hang::Start, item.words);
     }
     svg.close();
-    ground::scale_bar(svg, (r.x + 6.0, r.bottom() - 6.0), yard.system, scale);
+    ground::scale_bar(svg, (r.x + 6.0, r.bottom() - 4.6), yard.system, scale);
     symbols::north(svg, (r.right() - 10.0, r.bottom() - 7.5));
 }
 

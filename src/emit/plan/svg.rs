@@ -70,6 +70,8 @@ pub enum Line {
     Fine,
     /// Dashed narrow: cables; what is not there (02.1).
     Dashed,
+    /// Dashed and finer still: cables where there are many.
+    FineDashed,
     /// Long dash, dot, narrow: limits and centre lines (04.1).
     Chain,
     /// Long dash, two dots, narrow: extreme positions of moving parts (05.1).
@@ -83,6 +85,7 @@ impl Line {
             Self::Narrow => "n",
             Self::Fine => "f",
             Self::Dashed => "d",
+            Self::FineDashed => "e",
             Self::Chain => "c",
             Self::Reach => "r",
         }
@@ -105,11 +108,12 @@ pub enum Hang {
 const STYLE: &str = "\
 text{font-family:Arial,'Liberation Sans',Helvetica,sans-serif;fill:#000;unicode-bidi:isolate}\
 .h{paint-order:stroke;stroke:#fff;stroke-width:.9;stroke-linejoin:round}\
-.w,.n,.f,.d,.c,.r{fill:none;stroke:#000}\
+.w,.n,.f,.d,.e,.c,.r{fill:none;stroke:#000}\
 .w{stroke-width:.5;stroke-linejoin:miter}.n{stroke-width:.25}.f{stroke-width:.13}\
 .d{stroke-width:.25;stroke-dasharray:3 .75}\
+.e{stroke-width:.13;stroke-dasharray:2.4 1.2}\
 .c{stroke-width:.25;stroke-dasharray:6 .75 .15 .75}\
-.r{stroke-width:.25;stroke-dasharray:6 .75 .15 .75 .15 .75}\
+.r{stroke-width:.25;stroke-dasharray:3 .6 .15 .6 .15 .6}\
 .k{fill:#000;stroke:none}.p{fill:#fff}";
 
 /// An SVG text under construction.
@@ -149,6 +153,13 @@ impl Svg {
     /// A white rectangle with an outline.
     pub fn card(&mut self, kind: Line, r: Rect) {
         self.paper(kind, &corners(r));
+    }
+
+    /// A short text that runs up the sheet, its middle at `at`.
+    pub fn upright(&mut self, at: P, size: f64, text: &str) {
+        let (x, y) = (num(at.0), num(at.1));
+        let more = format!(" class=\"h\" transform=\"rotate(-90 {x} {y})\"");
+        self.text_with(at, size, Hang::Middle, &more, text);
     }
 
     /// A hatched rectangle without an outline.

@@ -3,7 +3,7 @@
 use super::svg::{Hang, Line, P, Rect, Svg};
 
 /// Half the width of a supply's or controller's square, mm.
-pub const HALF: f64 = 2.4;
+pub const HALF: f64 = 2.2;
 
 /// A supply: mains in, low voltage out (IEC 60617, converter).
 pub fn supply(svg: &mut Svg, (x, y): P) {
@@ -69,18 +69,17 @@ pub fn arrow(svg: &mut Svg, from: P, to: P) {
     ]);
 }
 
-/// Somebody from above: shoulders and head, `k` paper mm to a yard mm.
-pub fn person(svg: &mut Svg, (x, y): P, k: f64, upright: bool) {
-    let (long, short) = (230.0 * k, 120.0 * k);
-    let (rx, ry) = if upright { (short, long) } else { (long, short) };
-    let ring: Vec<P> = (0..16)
-        .map(|i| {
-            let t = f64::from(i) * std::f64::consts::PI / 8.0;
-            (x + rx * libm::cos(t), y + ry * libm::sin(t))
-        })
-        .collect();
-    svg.paper(Line::Fine, &ring);
-    svg.circle(Line::Fine, (x, y), 95.0 * k);
+/// A dimension between two points of one level or upright line, arrows at both
+/// ends, its text in the middle.
+pub fn dimension(svg: &mut Svg, a: P, b: P, text: &str) {
+    let middle = ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+    arrow(svg, middle, a);
+    arrow(svg, middle, b);
+    if (a.0 - b.0).abs() < (a.1 - b.1).abs() {
+        svg.upright((middle.0 - 0.9, middle.1), 2.3, text);
+    } else {
+        svg.haloed((middle.0, middle.1 - 0.9), 2.3, Hang::Middle, text);
+    }
 }
 
 /// North: a needle in a ring.

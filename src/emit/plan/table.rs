@@ -16,7 +16,7 @@ const HEAD: f64 = 9.5;
 const SIZE: f64 = 2.1;
 
 /// Widths: number, name, x, y, facing, two tapes, cable; together [`COLUMN`].
-const WIDTHS: [f64; 8] = [6.0, 22.0, 13.0, 13.0, 9.0, 12.0, 12.0, 9.0];
+const WIDTHS: [f64; 8] = [6.0, 23.0, 12.0, 12.0, 10.0, 12.0, 12.0, 9.0];
 
 /// The cells of one figure.
 pub type Row = [String; 8];
@@ -168,7 +168,7 @@ fn line_of(svg: &mut Svg, x: f64, y: f64, cells: &Row, head: bool) {
         let size = if head { 1.9 } else { SIZE };
         let text = fitted(cell, size, width - 1.0);
         if matches!(i, 1 | 4) {
-            svg.text((left + 1.5, y), size, Hang::Start, &text);
+            svg.text((left + if i == 4 { 3.0 } else { 1.5 }, y), size, Hang::Start, &text);
         } else {
             svg.text((left + width - 0.5, y), size, Hang::End, &text);
         }
