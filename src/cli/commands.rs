@@ -66,26 +66,30 @@ fn verdict(compiled: &Compiled) -> Exit {
     if compiled.count(Severity::Error) == 0 { Exit::Fine } else { Exit::YardHasErrors }
 }
 
-/// Findings, then the report: what matters most stands nearest to the prompt.
-fn report(pipeline: &Pipeline, compiled: &Compiled, line: &Line, look: Look) -> String {
+/// Findings, then the report: what sums it up stands nearest to the prompt.
+fn report(
+    pipeline: &Pipeline,
+    compiled: &Compiled,
+    line: &Line,
+    look: Look,
+) -> Result<String, Outcome> {
     match line.common.format {
-        Format::Json => pipeline.report_json(compiled),
-        Format::Text => {
-            let units = line.common.units.map(Into::into);
-            render::findings(&compiled.findings, pipeline.places(), look)
-                + &pipeline.report_text(compiled, look, units)
-        }
+        Format::Json => pipeline
+            .report_json(compiled)
+            .map_err(|message| refuse(line, &codes::CANNOT_WRITE, &message)),
+        Format::Text => Ok(render::findings(&compiled.findings, pipeline.places(), look)
+            + &pipeline.report_text(compiled, look, line.common.units)),
     }
 }
 
 fn check(line: &Line, file: &Path, look: Look) -> Done {
     let (pipeline, compiled) = compile(line, file)?;
-    Ok(Outcome::fine(report(&pipeline, &compiled, line, look)).exit(verdict(&compiled)))
+    Ok(Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled)))
 }
 
 fn build(line: &Line, file: &Path, out: &Path, look: Look) -> Done {
     let (pipeline, compiled) = compile(line, file)?;
-    let outcome = Outcome::fine(report(&pipeline, &compiled, line, look)).exit(verdict(&compiled));
+    let outcome = Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled));
     if outcome.exit != Exit::Fine {
         return Ok(outcome.talk("Nothing was written: the yard has errors.\n"));
     }
@@ -144,7 +148,7 @@ fn put_in(
     questions: &[solve::Question],
     line: &Line,
 ) -> Result<(usize, String), Outcome> {
-    let Some(sources) = pipeline.sources() else { return Ok((0, String::new())) };
+    let sources = pipeline.sources();
     let (list, torn) = solve::edits(questions, &|place| on_disk(sources, place));
     let as_read = |path: &Path| {
         let file = sources.files().iter().find(|f| f.path.as_deref() == Some(path))?;

@@ -4,16 +4,18 @@
 use std::io;
 use std::path::Path;
 
-use super::args::Common;
+use super::args::{Common, Units};
+use super::codes;
 use super::explain::Stage;
-use super::places::{Nowhere, Places};
-use super::render::{self, Look};
-use super::{codes, json};
-use crate::check::{self, Compiled, Compiler};
-use crate::finding::{Code, Finding, Severity};
-use crate::source::Sources;
-use crate::syntax;
-use crate::units::System;
+use super::places::Places;
+use super::render::{Look, counted};
+use crate::check::{Compiled, Compiler};
+use crate::emit::report::Report;
+use crate::emit::text::TextOptions;
+use crate::emit::{self, folder};
+use crate::finding::{Code, Finding, Locate, Location, Place, Severity};
+use crate::source::{ReadError, Sources};
+use crate::{fit, resolve, syntax, timing};
 
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
@@ -40,39 +42,41 @@ impl Pipeline {
 
     /// The texts of the last compile.
     #[must_use]
-    pub fn sources(&self) -> Option<&Sources> {
-        None
+    pub fn sources(&self) -> &Sources {
+        self.compiler.sources()
     }
 
     /// Where the findings of the last compile stand.
     #[must_use]
     pub fn places(&self) -> &dyn Places {
-        self.sources().map_or(&Nowhere, |s| s as &dyn Places)
+        self.compiler.sources()
     }
 
     /// The report for programs.
-    #[must_use]
-    pub fn report_json(&self, compiled: &Compiled) -> String {
-        let places = self.places();
-        let all: Vec<_> = compiled.findings.iter().map(|f| json::diagnostic(f, places)).collect();
-        json::text(&serde_json::json!({
-            "schema": json::SCHEMA, "file": compiled.file,
-            "ok": compiled.count(Severity::Error) == 0, "diagnostics": all,
-        }))
+    ///
+    /// # Errors
+    /// A sentence where it cannot be put into words; no compile is known to do that.
+    pub fn report_json(&self, compiled: &Compiled) -> Result<String, String> {
+        Report::new(compiled, &Here(self.sources())).to_json().map_err(|e| unwritten(&e))
     }
 
     /// The report for people, its counts and the next steps last.
     #[must_use]
-    pub fn report_text(&self, compiled: &Compiled, _look: Look, _units: Option<System>) -> String {
-        render::summary(&compiled.findings, compiled.not_made()) + ".\n"
+    pub fn report_text(&self, compiled: &Compiled, look: Look, units: Option<Units>) -> String {
+        let system = units.map(Into::into);
+        let options =
+            TextOptions { styled: look.colour, width: look.width, system, ..TextOptions::default() };
+        emit::text::report(compiled, &options)
     }
 
     /// Writes the output folder, as a whole or not at all; says what was written.
     ///
     /// # Errors
     /// A sentence where it cannot be written.
-    pub fn write(&self, _compiled: &Compiled, out: &Path) -> Result<String, String> {
-        Err(format!("{} cannot be written.", out.display()))
+    pub fn write(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
+        let outputs = emit::outputs(compiled, &Here(self.sources())).map_err(|e| unwritten(&e))?;
+        folder::write(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
+        Ok(format!("{} written to {}.", counted(outputs.len(), "file", "files"), out.display()))
     }
 
     /// Brings the output folder up to date file by file; says what changed.
@@ -80,18 +84,61 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be written.
     pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
-        self.write(compiled, out)
+        let outputs = emit::outputs(compiled, &Here(self.sources())).map_err(|e| unwritten(&e))?;
+        let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
+        let mut said = match changes.written.len() {
+            0 => format!("Nothing new in {}", out.display()),
+            n => format!("{} renewed in {}", counted(n, "file", "files"), out.display()),
+        };
+        if !changes.removed.is_empty() {
+            let gone = counted(changes.removed.len(), "file", "files");
+            said.push_str(&format!(", {gone} removed"));
+        }
+        Ok(said + ".")
     }
 }
 
+/// The texts as the outputs ask for places in them.
+struct Here<'a>(&'a Sources);
+
+impl Locate for Here<'_> {
+    fn locate(&self, place: Place) -> Option<Location> {
+        let at = self.0.locate(place)?;
+        Some(Location {
+            file: at.file,
+            line: at.line,
+            column: at.column,
+            end_line: at.end_line,
+            end_column: at.end_column,
+        })
+    }
+}
+
+/// A sentence with its capital and its full stop.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+}
+
+fn unwritten(error: &serde_json::Error) -> String {
+    format!("The report cannot be put into words: {error}.")
+}
+
 /// "baker.yard cannot be read: there is no such file."
-fn unreadable(file: &Path, error: &io::Error) -> String {
-    let why = match error.kind() {
-        io::ErrorKind::NotFound => "there is no such file".to_owned(),
-        io::ErrorKind::PermissionDenied => "it may not be read".to_owned(),
-        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
-        io::ErrorKind::InvalidData => "it is no text".to_owned(),
-        _ => error.to_string(),
+fn unreadable(file: &Path, error: &ReadError) -> String {
+    let why = match error {
+        ReadError::Missing => "there is no such file".to_owned(),
+        ReadError::Outside => "it lies outside the project folder".to_owned(),
+        ReadError::NotText(at) => {
+            format!("it is no text (byte {at} belongs to no letter of UTF-8)")
+        }
+        ReadError::TooLarge(length, limit) => {
+            format!("it has {length} bytes, and at most {limit} are read")
+        }
+        ReadError::Refused(io::ErrorKind::PermissionDenied) => "it may not be read".to_owned(),
+        ReadError::Refused(io::ErrorKind::IsADirectory) => "it is a folder".to_owned(),
+        ReadError::Refused(kind) => kind.to_string(),
     };
     format!("{} cannot be read: {why}.", file.display())
 }
@@ -128,14 +175,35 @@ fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
 /// Every code, by the stage that raises it.
 #[must_use]
 pub fn stages() -> Vec<Stage> {
+    let stage = |title, codes: &[&'static Code]| {
+        let mut codes = codes.to_vec();
+        codes.sort_by_key(|c| c.word);
+        Stage { title, codes, of_limbs: false }
+    };
+    let limbs = stage("What a limb can do", fit::codes::CODES);
     vec![
-        Stage { title: "Reading the text", codes: syntax::CODES.to_vec(), of_limbs: false },
-        Stage { title: "Checking the yard", codes: the_rest(), of_limbs: true },
-        Stage { title: "Running the commands", codes: codes::ALL.to_vec(), of_limbs: false },
+        stage("Reading the text", syntax::CODES),
+        stage("Names, parts and figures", resolve::CODES),
+        Stage { of_limbs: true, ..limbs },
+        stage("Music and cues", timing::CODES),
+        stage("Running the commands", &codes::ALL),
     ]
 }
 
-/// The codes of the table that no other heading lists.
-fn the_rest() -> Vec<&'static Code> {
-    check::codes().into_iter().filter(|c| !syntax::CODES.contains(c)).collect()
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_stands_under_one_heading() {
+        let listed: Vec<&str> =
+            stages().iter().flat_map(|s| &s.codes).map(|c| c.word).collect();
+        let mut once = listed.clone();
+        once.sort_unstable();
+        once.dedup();
+        assert_eq!(listed.len(), once.len(), "a code is listed twice");
+        for code in crate::check::codes() {
+            assert!(once.contains(&code.word), "{} is listed nowhere", code.word);
+        }
+    }
 }

@@ -40,15 +40,6 @@ impl Places for Sources {
     }
 }
 
-/// No file was read.
-pub struct Nowhere;
-
-impl Places for Nowhere {
-    fn spot(&self, _: Place) -> Option<Spot> {
-        None
-    }
-}
-
 /// A stretch of a file on the disk.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Stretch {
