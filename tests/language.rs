@@ -114,16 +114,21 @@ fn cues_are_kept_as_shapes() {
 #[test]
 fn odd_values_are_understood() {
     let ok = |line: &str| assert_eq!(faults(line), [""; 0], "{line}");
-    ok("yard y place 51.8 deg -2.3 deg night 2027-10-22 end 21:30 meter 6/8");
-    ok("yard y place 51.8 N 2.3 W");
-    ok("yard y place 51.8 deg north, 2.3 deg west holes 30 to 60 mm by 10 mm");
-    ok("yard y holes 30 mm 40 mm 2 ft 6 1/2 in");
+    ok("yard y { place 51.8 deg -2.3 deg zone \"Europe/London\" nights 2027-10-22 to 2027-10-31 }");
+    ok("yard y { end by 21:30  meter 6/8  scale 2.5 }");
+    ok("yard y { place 51.8 N 2.3 W }");
+    ok("yard y { place 51.8 deg north, 2.3 deg west }");
+    ok("figure a { limb b { drive four-bar { holes 30 to 60 mm by 10 mm } } }");
+    ok("figure a { limb b { drive four-bar { holes 30 mm 40 mm 2 ft 6 1/2 in } } }");
     ok("figure a { limb b { tip (27\", 2' 3\") } }");
     ok("figure a { limb b { tip (310 mm - 40 mm, 3) mm } }");
     ok("figure a\n{ limb b {\n tip\n (3, 4) mm } }");
-    let (r, _) = reading("yard y place 51.8 N 2.3 W");
-    assert_eq!(
-        r.top().find("yard").unwrap().value("place").unwrap().coordinates(),
-        Some((51.8, -2.3))
-    );
+    let (r, _) = reading("yard y { place 51.8 N 2.3 W }");
+    let place = r.top().find("yard").unwrap().block().unwrap().find("place").unwrap();
+    assert_eq!(place.value("place").unwrap().coordinates(), Some((51.8, -2.3)));
+}
+
+#[test]
+fn the_generated_yard_has_no_finding() {
+    assert_eq!(faults(&crate::words::generated(3)), [""; 0]);
 }

@@ -8,6 +8,7 @@ mod linkages;
 mod music;
 mod outputs;
 mod published;
+mod resolve;
 mod support;
 mod watching;
 mod words;

@@ -215,7 +215,7 @@ pub fn generated(figures: usize) -> String {
              anchor stakes 2 spacing 500 mm depth 600 mm\n  power shed run {} m\n",
             600.0 + k,
             1300.0 + k / 2.0,
-            5.0 + k / 10.0
+            (50.0 + k) / 10.0
         ));
         for j in 0..3 {
             out.push_str(&limb(j, k));
@@ -239,6 +239,6 @@ fn limb(j: usize, k: f64) -> String {
         -250.0 - k / 4.0,
         -270.0 - k,
         70.0 + k,
-        2.0 + k / 100.0
+        (200.0 + k) / 100.0
     )
 }

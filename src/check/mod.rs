@@ -7,6 +7,7 @@
 
 mod memo;
 mod order;
+mod sounds;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -21,6 +22,7 @@ use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance};
 use memo::Memo;
+use sounds::{Shelf, Sounds};
 
 /// Everything one compile found out.
 #[derive(Clone, Debug)]
@@ -65,6 +67,8 @@ pub struct Compiler {
     fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
     /// Copies by the item that makes them, with the figure they were made of.
     copies: Memo<ItemId, (Arc<Figure>, Arc<FittedFigure>)>,
+    /// Sounds by what their files hold.
+    sounds: Sounds,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -90,6 +94,7 @@ impl Compiler {
             figures: Memo::default(),
             fits: Memo::default(),
             copies: Memo::default(),
+            sounds: Sounds::default(),
         }
     }
 
@@ -108,6 +113,7 @@ impl Compiler {
         self.figures.next_round();
         self.fits.next_round();
         self.copies.next_round();
+        self.sounds.next_round();
 
         let file = self.sources.open(entry)?;
         let mut findings = Vec::new();
@@ -119,12 +125,14 @@ impl Compiler {
         let (gathered, more) = gathered;
         findings.extend(more);
 
-        let (scope, more) = Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
+        let (scope, more) =
+            Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
         findings.extend(more);
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard(&scope, &figures);
         findings.extend(more);
-        let _ = &mut yard;
+        let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
+        findings.extend(resolve::program(&scope, &shelf, &mut yard));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
         let performances = yard
@@ -169,7 +177,9 @@ impl Compiler {
             .iter()
             .map(|placed| {
                 let address = Arc::as_ptr(&placed.figure).addr();
-                self.fits.get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure)).map(|(_, f)| f)
+                self.fits
+                    .get(&address, |(figure, _)| Arc::ptr_eq(figure, &placed.figure))
+                    .map(|(_, f)| f)
             })
             .collect();
         let fitted: Vec<Arc<FittedFigure>> = yard
@@ -216,7 +226,7 @@ fn read_all(
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
     let mut all: Vec<&'static Code> =
-        [syntax::CODES, resolve::CODES, fit::codes::CODES, timing::CODES].concat();
+        [syntax::CODES, resolve::CODES, resolve::codes_show::CODES, fit::codes::CODES, timing::CODES].concat();
     all.sort_by_key(|c| c.word);
     all
 }

@@ -9,9 +9,9 @@ use crate::source::Sources;
 pub(super) fn in_order(findings: Vec<Finding>, sources: &Sources) -> Vec<Finding> {
     let mut findings = joined(findings);
     let key = |place: Option<Place>| {
-        place.and_then(|p| sources.stretch(p)).map(|(file, lo, hi)| {
-            (sources.file(file).name.clone(), lo, hi)
-        })
+        place
+            .and_then(|p| sources.stretch(p))
+            .map(|(file, lo, hi)| (sources.file(file).name.clone(), lo, hi))
     };
     findings.sort_by_cached_key(|f| (key(f.place), f.code.word, f.message.clone()));
     findings
@@ -34,7 +34,9 @@ fn joined(findings: Vec<Finding>) -> Vec<Finding> {
             continue;
         };
         match first.get(&(finding.code.word, place)) {
-            Some(&at) if out[at].message == finding.message || about(&out[at]) != about(&finding) => {
+            Some(&at)
+                if out[at].message == finding.message || about(&out[at]) != about(&finding) =>
+            {
                 let name = about(&finding);
                 if let Some(name) = name.filter(|n| about(&out[at]).as_ref() != Some(n)) {
                     if seen.insert((at, name.clone())) {

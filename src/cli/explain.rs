@@ -167,7 +167,8 @@ fn page(code: &Code, look: Look) -> String {
     out.push_str(&paragraph(code.explanation, look.width));
     for (title, body) in [("Rule", code.formula), ("Source", code.source)] {
         if !body.is_empty() {
-            out.push_str(&format!("\n{title}\n{}", indented(body)));
+            let filled = paragraph(body, look.width.min(88).saturating_sub(2));
+            out.push_str(&format!("\n{title}\n{}", indented(&filled)));
         }
     }
     for (title, body) in [("This raises it", code.bad), ("This does not", code.good)] {
@@ -183,7 +184,7 @@ fn indented(body: &str) -> String {
 }
 
 /// Words filled into lines of at most `width` columns, at most 88 for easy reading.
-pub(super) fn paragraph(body: &str, width: usize) -> String {
+fn paragraph(body: &str, width: usize) -> String {
     let width = width.min(88);
     let mut out = String::new();
     for block in body.split("\n\n") {

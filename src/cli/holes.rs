@@ -63,7 +63,7 @@ fn as_text(chart: &Chart, look: Look) -> String {
         sizes::length(chart.rod, chart.system),
         sizes::angle(chart.clamp),
     );
-    let first: Vec<String> = chart.cranks.iter().map(|c| sizes::length(*c, chart.system)).collect();
+    let first: Vec<String> = chart.cranks.iter().map(|c| sizes::hole(*c, chart.system)).collect();
     let columns: Vec<Vec<String>> = (0..chart.levers.len()).map(|c| column(chart, c)).collect();
     for part in parts(&columns, widest(&first).max("crank".len()), look.width) {
         let mut rows = vec![vec!["crank".to_owned()]];
@@ -81,7 +81,7 @@ fn as_text(chart: &Chart, look: Look) -> String {
 
 /// One lever hole: its heading, then a cell for each crank hole.
 fn column(chart: &Chart, c: usize) -> Vec<String> {
-    let mut column = vec![format!("lever {}", sizes::length(chart.levers[c], chart.system))];
+    let mut column = vec![format!("lever {}", sizes::hole(chart.levers[c], chart.system))];
     for (r, row) in chart.cells.iter().enumerate() {
         let mark = if chart.chosen == Some((r, c)) { "*" } else { " " };
         column.push(match row.get(c) {

@@ -13,7 +13,7 @@ use crate::check::{Compiled, Compiler};
 use crate::emit::report::Report;
 use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
-use crate::finding::{Code, Finding, Locate, Location, Place, Severity};
+use crate::finding::{Code, Finding, Severity};
 use crate::source::{ReadError, Sources};
 use crate::{fit, resolve, syntax, timing};
 
@@ -57,7 +57,7 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be put into words; no compile is known to do that.
     pub fn report_json(&self, compiled: &Compiled) -> Result<String, String> {
-        Report::new(compiled, &Here(self.sources())).to_json().map_err(|e| unwritten(&e))
+        Report::new(compiled, self.sources()).to_json().map_err(|e| unwritten(&e))
     }
 
     /// The report for people, its counts and the next steps last.
@@ -74,7 +74,7 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be written.
     pub fn write(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
-        let outputs = emit::outputs(compiled, &Here(self.sources())).map_err(|e| unwritten(&e))?;
+        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
         folder::write(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         Ok(format!("{} written to {}.", counted(outputs.len(), "file", "files"), out.display()))
     }
@@ -84,7 +84,7 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be written.
     pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
-        let outputs = emit::outputs(compiled, &Here(self.sources())).map_err(|e| unwritten(&e))?;
+        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
         let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         let mut said = match changes.written.len() {
             0 => format!("Nothing new in {}", out.display()),
@@ -95,22 +95,6 @@ impl Pipeline {
             said.push_str(&format!(", {gone} removed"));
         }
         Ok(said + ".")
-    }
-}
-
-/// The texts as the outputs ask for places in them.
-struct Here<'a>(&'a Sources);
-
-impl Locate for Here<'_> {
-    fn locate(&self, place: Place) -> Option<Location> {
-        let at = self.0.locate(place)?;
-        Some(Location {
-            file: at.file,
-            line: at.line,
-            column: at.column,
-            end_line: at.end_line,
-            end_column: at.end_column,
-        })
     }
 }
 

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use miette::{SourceCode, SourceSpan};
 
-use crate::finding::Place;
-use crate::source::{Location, Sources};
+use crate::finding::{Locate as _, Location, Place};
+use crate::source::Sources;
 
 /// A place with the text around it.
 pub struct Spot {

@@ -166,7 +166,12 @@ impl<'a> Report<'a> {
             counts,
             diagnostics: compiled.findings.iter().map(|f| diagnostic(f, at)).collect(),
             assumed: &yard.assumed,
-            figures: yard.figures.iter().zip(&compiled.figures).map(|(p, f)| figure(p, f)).collect(),
+            figures: yard
+                .figures
+                .iter()
+                .zip(&compiled.figures)
+                .map(|(p, f)| figure(p, f))
+                .collect(),
             shows: compiled.performances.iter().map(|p| show(p)).collect(),
             supplies: yard.supplies.iter().map(|s| SupplyReport { name: &s.name.value }).collect(),
         }
@@ -213,9 +218,10 @@ fn diagnostic<'a>(finding: &'a Finding, at: &dyn Locate) -> Diagnostic<'a> {
 /// A mend; `None` where one of its places is not on record: half a mend would
 /// spoil the text.
 fn fix<'a>(fix: &'a Fix, at: &dyn Locate) -> Option<FixReport<'a>> {
-    let edits = fix.edits.iter().map(|e| {
-        Some(EditReport { span: Span::from(at.locate(e.place)?), text: &e.text })
-    });
+    let edits = fix
+        .edits
+        .iter()
+        .map(|e| Some(EditReport { span: Span::from(at.locate(e.place)?), text: &e.text }));
     Some(FixReport { title: &fix.title, edits: edits.collect::<Option<_>>()? })
 }
 

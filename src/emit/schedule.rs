@@ -117,7 +117,8 @@ fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -
 
 /// The schedule as a table by RFC 4180: one key a row, CRLF after each.
 fn csv(schedule: &Schedule<'_>) -> String {
-    let mut text = String::from("channel,limbs,kind,unit,between_keys,largest_error,at_s,value\r\n");
+    let mut text =
+        String::from("channel,limbs,kind,unit,between_keys,largest_error,at_s,value\r\n");
     for channel in &schedule.channels {
         let error = channel.largest_error.map(|e| e.get().to_string()).unwrap_or_default();
         let fixed = [

@@ -115,11 +115,8 @@ impl<'a> Page<'a> {
     fn header(&self) -> String {
         let yard = &self.compiled.yard;
         let limbs = yard.figures.iter().map(|p| p.figure.limbs.len()).sum();
-        let mut parts = vec![format!(
-            "{}, {}",
-            count(yard.figures.len(), "figure"),
-            count(limbs, "limb")
-        )];
+        let mut parts =
+            vec![format!("{}, {}", count(yard.figures.len(), "figure"), count(limbs, "limb"))];
         if !yard.shows.is_empty() {
             parts[0].push_str(&format!(", {}", count(yard.shows.len(), "show")));
         }
@@ -166,9 +163,11 @@ impl<'a> Page<'a> {
         let unchecked = tally(limbs().flat_map(|l| &l.not_checked));
         let mut text = String::new();
         if !(assumed.is_empty() && unchecked.is_empty()) {
-            text.push_str(&self.row("all limbs", Style::Name, &[
-                "each limb's own list: yardwright check --format json".to_owned(),
-            ]));
+            text.push_str(&self.row(
+                "all limbs",
+                Style::Name,
+                &["each limb's own list: yardwright check --format json".to_owned()],
+            ));
         }
         text.push_str(&self.below("assumed", &assumed));
         text.push_str(&self.below("not checked", &unchecked));
@@ -177,9 +176,11 @@ impl<'a> Page<'a> {
 
     fn show(&self, played: &Performance) -> String {
         let mut parts = vec![clock(played.duration.0), count(played.accents.len(), "accent")];
-        let worst = played.accents.iter().filter(|a| a.nominal.0.is_finite()).reduce(|w, a| {
-            if a.nominal.0.abs() > w.nominal.0.abs() { a } else { w }
-        });
+        let worst = played
+            .accents
+            .iter()
+            .filter(|a| a.nominal.0.is_finite())
+            .reduce(|w, a| if a.nominal.0.abs() > w.nominal.0.abs() { a } else { w });
         if let Some(worst) = worst {
             let late = if worst.nominal.0 < 0.0 { "early" } else { "late" };
             parts.push(format!(
@@ -270,7 +271,11 @@ fn clock(seconds: f64) -> String {
     let tenths = (seconds * 10.0).round();
     let minutes = (tenths / 600.0).floor();
     let rest = decimal((tenths - minutes * 600.0) / 10.0, 1);
-    if minutes > 0.0 { format!("{} min {rest} s", decimal(minutes, 0)) } else { format!("{rest} s") }
+    if minutes > 0.0 {
+        format!("{} min {rest} s", decimal(minutes, 0))
+    } else {
+        format!("{rest} s")
+    }
 }
 
 /// A text without characters that would command the terminal.
@@ -281,5 +286,9 @@ fn printable(text: &str) -> String {
 /// A file name as it can be typed into a shell.
 fn shell_word(name: &str) -> String {
     let plain = |c: char| c.is_alphanumeric() || "-_./:\\".contains(c);
-    if name.chars().all(plain) { name.to_owned() } else { format!("'{}'", name.replace('\'', "'\\''")) }
+    if name.chars().all(plain) {
+        name.to_owned()
+    } else {
+        format!("'{}'", name.replace('\'', "'\\''"))
+    }
 }

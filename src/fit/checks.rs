@@ -105,15 +105,20 @@ impl Bench<'_> {
     }
 
     fn blocked(&mut self, found: &Found<'_>, bars: &Bars, motion: &Motion) {
-        let angles: Vec<String> =
-            motion.blocked_at.iter().flatten().map(|a| format!("{} deg", decimal(a.0, 0))).collect();
+        let angles: Vec<String> = motion
+            .blocked_at
+            .iter()
+            .flatten()
+            .map(|a| format!("{} deg", decimal(a.0, 0)))
+            .collect();
         let message = format!(
             "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}",
             self.name(),
             angles.join(" and at ")
         );
         let help = self.rods_that_turn(bars).or_else(|| self.cranks_that_turn(bars));
-        let place = found.place_of(if self.rods_that_turn(bars).is_some() { "rod" } else { "crank" });
+        let place =
+            found.place_of(if self.rods_that_turn(bars).is_some() { "rod" } else { "crank" });
         self.report(&codes::CRANK_BLOCKED, place, message).help = help;
     }
 
@@ -136,7 +141,10 @@ impl Bench<'_> {
         let (d, b, c) = (bars.ground.0, bars.rod.0, bars.lever.0);
         let most = (b + c - d).min(c + d - b).min(b + d - c).min(d.min(b).min(c));
         (most > 3.0).then(|| {
-            format!("it goes round with a crank shorter than {}", length(Mm(most - 1.0), self.figure.system))
+            format!(
+                "it goes round with a crank shorter than {}",
+                length(Mm(most - 1.0), self.figure.system)
+            )
         })
     }
 
@@ -189,7 +197,11 @@ impl Bench<'_> {
         }
         let best = self.with_open_sizes(found, bars)?;
         (best.best.push.0 > worst.0 + 1.0).then(|| {
-            format!("{} pushes at {} deg at worst", self.sizes_in_words(&best.drilled), decimal(best.best.push.0, 0))
+            format!(
+                "{} pushes at {} deg at worst",
+                self.sizes_in_words(&best.drilled),
+                decimal(best.best.push.0, 0)
+            )
         })
     }
 
@@ -202,7 +214,8 @@ impl Bench<'_> {
         };
         let shift = Deg(turns_between(asked.from, low) * 360.0);
         let (low, high) = (low + shift, high + shift);
-        let miss = [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()];
+        let miss =
+            [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()];
         if found.solved.is_some() || miss.iter().all(|m| m.0 <= asked.within.0 + 1e-9) {
             return;
         }
@@ -219,7 +232,10 @@ impl Bench<'_> {
         let help = if miss[0] <= asked.within {
             let turn = (asked.from + asked.to) / 2.0 - (low + high) / 2.0;
             let clamp = (found.linkage.clamp() - turn).signed();
-            Some(format!("the swing is right, its place is not: clamp the lever at {} deg", decimal(clamp.0, 0)))
+            Some(format!(
+                "the swing is right, its place is not: clamp the lever at {} deg",
+                decimal(clamp.0, 0)
+            ))
         } else {
             self.with_open_sizes(found, &found.linkage.bars())
                 .map(|answer| format!("{} does it", self.sizes_in_words(&answer.drilled)))
@@ -237,10 +253,8 @@ impl Bench<'_> {
         let asked = found.asked?;
         let step = if self.figure.system == System::Inch { 12.7 } else { 10.0 };
         let crank = self.figure.actuators.iter().find_map(|a| a.motor.crank_holes);
-        let crank = crank.map_or(Size::Row { lo: 30.0, hi: 60.0, step: 10.0 }, |(lo, hi, step)| Size::Row {
-            lo: lo.0,
-            hi: hi.0,
-            step: step.0,
+        let crank = crank.map_or(Size::Row { lo: 30.0, hi: 60.0, step: 10.0 }, |(lo, hi, step)| {
+            Size::Row { lo: lo.0, hi: hi.0, step: step.0 }
         });
         let wish = Wish {
             motor: found.linkage.motor(),
@@ -279,7 +293,13 @@ impl Bench<'_> {
     }
 
     /// Nothing fits: what is in the way, and the nearest that works.
-    pub(super) fn no_fit(&mut self, drive: &Drive, said: &FourBarDrive, asked: Asked<'_>, no_fit: &NoFit) {
+    pub(super) fn no_fit(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        asked: Asked<'_>,
+        no_fit: &NoFit,
+    ) {
         let open = [said.crank, said.rod, said.lever, said.clamp];
         let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let message = format!(

@@ -28,8 +28,14 @@ pub static PARTS_DO_NOT_REACH: Code = Code {
     formula: "longest >= sum of the other three: no closed quadrilateral",
     source: "triangle inequality applied to the four-bar loop; any kinematics textbook, e.g. J. J. Uicker, \
              G. R. Pennock, J. E. Shigley, Theory of Machines and Mechanisms, ch. 1",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 100 mm  lever 90 mm at 0 deg }", "sweep 0 deg to 39 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 100 mm  lever 90 mm at 0 deg }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// The crank cannot go right round.
@@ -43,8 +49,14 @@ pub static CRANK_BLOCKED: Code = Code {
     formula: "goes round when shortest + longest < sum of the other two, and the crank (or the distance \
               motor to pivot) is the shortest",
     source: "Grashof's rule; textbook problem set and classes in R. L. Norton, Design of Machinery, ch. 2",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 90 mm  rod 290 mm  lever 60 mm at 0 deg }", "sweep 0 deg to 39 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 90 mm  rod 290 mm  lever 60 mm at 0 deg }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// It goes round on paper only.
@@ -56,8 +68,14 @@ pub static CRANK_MAY_BLOCK: Code = Code {
                   it. Choose sizes with more room: a shorter crank or a longer lever.",
     formula: "margin = (two middle lengths) - (shortest + longest); wanted: at least four hole errors",
     source: "worst-case sum of four hole errors of 1 mm; the error itself is common practice, no source",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 269 mm  lever 93 mm at ? }", "sweep 0 deg to 80 deg within 30 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 269 mm  lever 93 mm at ? }",
+        "sweep 0 deg to 80 deg within 30 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// The rod pushes almost along the lever.
@@ -72,8 +90,14 @@ pub static WEAK_PUSH: Code = Code {
               line from motor to pivot; folded to 0..90 deg",
     source: "transmission-angle formula, e.g. R. L. Norton, Design of Machinery, sec. 4.10; limits 45 and 40 \
              are textbook custom, 20 is common practice, no source",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 330 mm  lever 80 mm at ? }", "sweep 0 deg to 45 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 330 mm  lever 80 mm at ? }",
+        "sweep 0 deg to 45 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// It moves, but not as asked.
@@ -87,8 +111,14 @@ pub static SWEEP_MISSED: Code = Code {
     formula: "|swing - asked| <= tolerance, and each end within the tolerance of its angle",
     source: "definition of this language: tolerance as written with `within`, else 2 deg or 5 % of the swing, \
              whichever is less",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 90 deg }", "sweep 0 deg to 70 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 90 deg }",
+        "sweep 0 deg to 70 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// The linkage can fold over into its other assembly.
@@ -100,8 +130,14 @@ pub static LINKAGE_MAY_FLIP: Code = Code {
                   there the lever can continue on either side. Change any length by a few millimetres.",
     formula: "shortest + longest = sum of the other two (change point)",
     source: "Grashof's special case, e.g. R. L. Norton, Design of Machinery, ch. 2",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 270 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 270 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// No answer to `?`.
@@ -115,8 +151,14 @@ pub static NOTHING_FITS: Code = Code {
     formula: "a fitting answer goes right round, swings within the tolerance, and pushes at 20 deg or more",
     source: "closed-form solution of the crank-rocker for a wanted swing; unit-time-ratio case after R. J. Brodell \
              and A. H. Soni, J. Mechanisms 5 (1970) 1-4",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank ? 10 to 20 mm by 10 mm  rod ?  lever ? 100 to 120 mm by 10 mm at ? }", "sweep 0 deg to 80 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank ? 10 to 20 mm by 10 mm  rod ?  lever ? 100 to 120 mm by 10 mm at ? }",
+        "sweep 0 deg to 80 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s"
+    ),
 };
 
 /// Two different swings from one linkage.
@@ -128,8 +170,14 @@ pub static ONE_SWING_ONLY: Code = Code {
                   in their angles. A servo can do both.",
     formula: "",
     source: "definition: the limits of a crank-rocker depend on its lengths only",
-    bad: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s }  gesture nod { sweep 0 deg to 20 deg  cycle 3 s"),
-    good: arm!("four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }", "sweep 0 deg to 39 deg  cycle 3 s }  gesture slow { sweep 0 deg to 39 deg  cycle 6 s"),
+    bad: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s }  gesture nod { sweep 0 deg to 20 deg  cycle 3 s"
+    ),
+    good: arm!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
+        "sweep 0 deg to 39 deg  cycle 3 s }  gesture slow { sweep 0 deg to 39 deg  cycle 6 s"
+    ),
 };
 
 /// A gesture that this drive cannot do.
@@ -169,8 +217,14 @@ pub static SERVO_ROD_LOCKS: Code = Code {
                   in mid-travel.",
     formula: "the sign of (pivot - arm pin) x (lever pin - arm pin) must not change over the travel used",
     source: "dead-centre condition of the four-bar, e.g. E. Soylemez, Mechanisms, ch. 7",
-    bad: arm!("servo { motor servo-standard at (300, 840) mm  crank 40 mm  rod 60 mm  lever 20 mm at 90 deg }", "turn to 80 deg over 1 s }  gesture back { turn to -80 deg over 1 s"),
-    good: arm!("servo { motor servo-standard at (300, 840) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg }", "turn to 35 deg over 1 s"),
+    bad: arm!(
+        "servo { motor servo-standard at (300, 840) mm  crank 40 mm  rod 60 mm  lever 20 mm at 90 deg }",
+        "turn to 80 deg over 1 s }  gesture back { turn to -80 deg over 1 s"
+    ),
+    good: arm!(
+        "servo { motor servo-standard at (300, 840) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg }",
+        "turn to 35 deg over 1 s"
+    ),
 };
 
 /// All of them, for `explain`.

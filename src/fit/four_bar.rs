@@ -31,7 +31,12 @@ impl Asked<'_> {
 }
 
 impl<'a> Bench<'a> {
-    pub(super) fn four_bar(&mut self, drive: &Drive, said: &FourBarDrive, motor: usize) -> Option<Fitted> {
+    pub(super) fn four_bar(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        motor: usize,
+    ) -> Option<Fitted> {
         self.refuse_gestures(
             "a crank",
             |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
@@ -47,7 +52,14 @@ impl<'a> Bench<'a> {
         );
         let before = self.errors();
         if turns {
-            self.check_linkage(&Found { drive, said, linkage: &exact, analysis: &analysis, asked, solved: answer.as_deref() });
+            self.check_linkage(&Found {
+                drive,
+                said,
+                linkage: &exact,
+                analysis: &analysis,
+                asked,
+                solved: answer.as_deref(),
+            });
         }
         let pin = match drive.pin {
             Pin::At(angle) => angle,
@@ -97,7 +109,9 @@ impl<'a> Bench<'a> {
         let within = within.unwrap_or(Deg(2.0).min(swing * 0.05));
         let (from, to) = (from.min(to), from.max(to));
         let others: Vec<_> = all
-            .filter(|(_, a, b, _)| (a.min(*b) - from).abs() > within || (a.max(*b) - to).abs() > within)
+            .filter(|(_, a, b, _)| {
+                (a.min(*b) - from).abs() > within || (a.max(*b) - to).abs() > within
+            })
             .map(|(g, a, b, _)| (g, a, b))
             .collect();
         for (other, a, b) in others {
@@ -113,7 +127,10 @@ impl<'a> Bench<'a> {
             let first = gesture.name.place;
             let found = self.report(&codes::ONE_SWING_ONLY, other.place, message);
             found.related.push(("this one comes first".to_owned(), first));
-            found.help = Some("ask for the same angles at another speed, or drive this limb with a servo".to_owned());
+            found.help = Some(
+                "ask for the same angles at another speed, or drive this limb with a servo"
+                    .to_owned(),
+            );
         }
         Some(Asked { gesture, from, to, within })
     }
@@ -134,13 +151,19 @@ impl<'a> Bench<'a> {
             let assembly = said.assembly.unwrap_or_else(|| {
                 likelier(centres, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), asked)
             });
-            return match FourBar::new(centres, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), assembly) {
+            return match FourBar::new(
+                centres,
+                (Mm(crank), Mm(rod), Mm(lever)),
+                Deg(clamp),
+                assembly,
+            ) {
                 Ok(linkage) => Some((linkage, linkage, None)),
                 Err(_) => {
                     self.report(
                         &codes::PARTS_DO_NOT_REACH,
                         drive.place,
-                        "motor and pivot stand on one another: there is no linkage between them".to_owned(),
+                        "motor and pivot stand on one another: there is no linkage between them"
+                            .to_owned(),
                     );
                     None
                 }
@@ -167,7 +190,6 @@ impl<'a> Bench<'a> {
         }
     }
 }
-
 
 impl<'a> Bench<'a> {
     /// The question put to the solver.

@@ -155,7 +155,8 @@ impl<'a> Bench<'a> {
 
     /// Reports about this limb.
     fn report(&mut self, code: &'static Code, place: Place, message: String) -> &mut Finding {
-        let about = Finding::new(code, place, message).about(&self.figure.name.value, Some(&self.limb.name.value));
+        let about = Finding::new(code, place, message)
+            .about(&self.figure.name.value, Some(&self.limb.name.value));
         self.findings.push(about);
         self.findings.last_mut().expect("a finding was pushed in the line above")
     }

@@ -8,16 +8,24 @@ use crate::units::print::{decimal, length};
 /// What is in the way.
 pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
     match no_fit.reason {
-        Reason::Nonsense(Degenerate::CentresMeet) => "motor and pivot stand on one another".to_owned(),
-        Reason::Nonsense(Degenerate::Length) => "a length is too small or too large to build".to_owned(),
-        Reason::Nonsense(Degenerate::NotFinite) => "an angle or a place is too large to compute with".to_owned(),
+        Reason::Nonsense(Degenerate::CentresMeet) => {
+            "motor and pivot stand on one another".to_owned()
+        }
+        Reason::Nonsense(Degenerate::Length) => {
+            "a length is too small or too large to build".to_owned()
+        }
+        Reason::Nonsense(Degenerate::NotFinite) => {
+            "an angle or a place is too large to compute with".to_owned()
+        }
         Reason::SweepTooWide { asked, most } => format!(
             "a crank that goes round pushes at worst at 90 deg less half the swing, so {} deg is too wide \
              ({} deg is the limit); a cord, a belt or gears can do it",
             decimal(asked.0, 0),
             decimal(most.0, 0)
         ),
-        Reason::CannotTurn => "no pair of crank and lever holes lets the crank go right round".to_owned(),
+        Reason::CannotTurn => {
+            "no pair of crank and lever holes lets the crank go right round".to_owned()
+        }
         Reason::SwingsTooMuch { least } => {
             format!("every pair of holes swings further, {} deg at the least", decimal(least.0, 1))
         }
@@ -30,7 +38,9 @@ pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
             decimal(above.0, 1)
         ),
         Reason::Rod { needs } => format!("the rod would have to be {} long", length(needs, system)),
-        Reason::Clamp { needs } => format!("the lever would have to be clamped at {} deg", decimal(needs.0, 0)),
+        Reason::Clamp { needs } => {
+            format!("the lever would have to be clamped at {} deg", decimal(needs.0, 0))
+        }
         Reason::WeakPush { best } => format!(
             "the swing is there, but the rod pushes at {} deg at worst, and 20 is the least that works",
             decimal(best.0, 1)

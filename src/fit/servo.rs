@@ -7,8 +7,8 @@ use super::four_bar::BARS;
 use super::{Bench, Fitted, FittedServo, codes};
 use crate::finding::Place;
 use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::{Assembly, FourBar};
 use crate::mechanism::solve::Size;
+use crate::mechanism::{Assembly, FourBar};
 use crate::model::{Action, Drive, FourBarDrive, Gesture, Note, PulseAt, ServoDrive};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Rpm};
@@ -18,15 +18,24 @@ use crate::units::{Deg, Mm, Rpm};
 const USUAL_TRAVEL: Deg = Deg(45.0);
 
 impl Bench<'_> {
-    pub(super) fn servo(&mut self, drive: &Drive, said: &ServoDrive, motor: usize) -> Option<Fitted> {
-        self.refuse_gestures("a servo", |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
-            "`turn to A over T`, `pose A`, `sweep A to B  cycle T` or `follow SOUND`");
+    pub(super) fn servo(
+        &mut self,
+        drive: &Drive,
+        said: &ServoDrive,
+        motor: usize,
+    ) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a servo",
+            |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
+            "`turn to A over T`, `pose A`, `sweep A to B  cycle T` or `follow SOUND`",
+        );
         let kind = &self.figure.actuators[motor].motor;
         let pulses = if said.pulses.is_empty() { &kind.pulses } else { &said.pulses };
         let (least, most) = self.travel(pulses);
         let fastest = kind.slew.map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
         let Some(drawn) = self.drawn_angle() else {
-            self.not_checked.push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
+            self.not_checked
+                .push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
             return None;
         };
         let zero = said.zero.unwrap_or(drawn);
@@ -68,7 +77,9 @@ impl Bench<'_> {
 
     /// The limb's angle as drawn: pivot to tip.
     fn drawn_angle(&self) -> Option<Deg> {
-        let crate::model::Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return None };
+        let crate::model::Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else {
+            return None;
+        };
         (self.limb.tip? - pivot).dir().map(Dir::deg)
     }
 
@@ -153,7 +164,10 @@ impl Bench<'_> {
             let zero = drawn?;
             [Assembly::Open, Assembly::Crossed].into_iter().max_by(|a, b| {
                 let push = |x: &Assembly| {
-                    make(*x).and_then(|l| nearest_arm(&l, zero).and_then(|arm| l.at(Dir::degrees(arm)).ok()))
+                    make(*x)
+                        .and_then(|l| {
+                            nearest_arm(&l, zero).and_then(|arm| l.at(Dir::degrees(arm)).ok())
+                        })
                         .map_or(-1.0, |(_, push)| push.abs())
                 };
                 push(a).total_cmp(&push(b))
@@ -165,14 +179,20 @@ impl Bench<'_> {
                 self.report(
                     &codes::PARTS_DO_NOT_REACH,
                     drive.place,
-                    "servo and pivot stand on one another: there is no linkage between them".to_owned(),
+                    "servo and pivot stand on one another: there is no linkage between them"
+                        .to_owned(),
                 );
                 None
             }
         }
     }
 
-    fn rod_locks(&mut self, drive: &Drive, walk: &Walk<'_>, (least, most): (Deg, Deg)) -> Option<FittedServo> {
+    fn rod_locks(
+        &mut self,
+        drive: &Drive,
+        walk: &Walk<'_>,
+        (least, most): (Deg, Deg),
+    ) -> Option<FittedServo> {
         let free = (walk.reach(least), walk.reach(most));
         let message = format!(
             "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other",
@@ -180,8 +200,10 @@ impl Bench<'_> {
             decimal(free.0.0, 0),
             decimal(free.1.0, 0)
         );
-        self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help =
-            Some("let arm and lever stand square to the rod in mid-travel, or take a shorter arm".to_owned());
+        self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help = Some(
+            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm"
+                .to_owned(),
+        );
         None
     }
 
@@ -221,7 +243,9 @@ fn angles(gesture: &Gesture) -> Vec<(Deg, Place)> {
     match &gesture.action {
         Action::Sweep { from, to, .. } => vec![(from.value, from.place), (to.value, to.place)],
         Action::Turn { to, .. } | Action::Pose(to) => vec![(to.value, to.place)],
-        Action::Follow { range: Some((a, b)), .. } => vec![(*a, gesture.place), (*b, gesture.place)],
+        Action::Follow { range: Some((a, b)), .. } => {
+            vec![(*a, gesture.place), (*b, gesture.place)]
+        }
         _ => Vec::new(),
     }
 }

@@ -27,7 +27,7 @@ const GROWTH: f64 = 1.5;
 /// the one-sided limits there are reached to as many digits.
 const NEAREST: f64 = 1e-6;
 /// Hills whose samples reach this share of the highest sample are climbed.
-const WORTH: f64 = 0.75;
+const WORTH: f64 = 0.85;
 
 /// Sine and cosine of the half-angles of the even angles.
 static HALVES: LazyLock<[Half; EVEN]> = LazyLock::new(|| {
@@ -96,7 +96,7 @@ impl Hills {
         for cell in self.cells[..self.used].iter().flatten() {
             let Some(bracket) = Bracket::new(0.0, cell.f_from, 1.0, cell.f_to) else { continue };
             let next = self.order + 1;
-            let share = root(bracket, 1e-6, |w| shape.rates(between(cell, w))[next]);
+            let share = root(bracket, 1e-4, |w| shape.rates(between(cell, w))[next]);
             best = best.max(shape.rates(between(cell, share))[self.order].abs());
         }
         best

@@ -276,9 +276,9 @@ impl FourBar {
         out.push.resize(n, 0.0);
         let kernel = Kernel::of(self);
         for ((dir, limb), push) in crank.iter().zip(&mut out.limb).zip(&mut out.push) {
-            let (x, y, q) = kernel.step(dir.x(), dir.y());
-            *limb = Dir::unit(x, y);
-            *push = q;
+            let at = kernel.step(dir.x(), dir.y());
+            *limb = Dir::unit(at.x, at.y);
+            *push = if at.room < 0.0 { NO_PUSH } else { at.q * kernel.inv_bc };
         }
     }
 
@@ -286,11 +286,19 @@ impl FourBar {
     /// length; returns how many of them are blocked (those hold [`Dir::EAST`]).
     pub fn directions_into(&self, crank: &[Dir], out: &mut [Dir]) -> usize {
         let kernel = Kernel::of(self);
-        let mut blocked = 0.0;
+        let mut blocked = 0u64;
         for (dir, limb) in crank.iter().zip(out.iter_mut()) {
-            let (x, y, q) = kernel.step(dir.x(), dir.y());
-            *limb = Dir::unit(x, y);
-            blocked += f64::from(u8::from(q == NO_PUSH));
+            let at = kernel.step(dir.x(), dir.y());
+            *limb = Dir::unit(at.x, at.y);
+            blocked += u64::from(at.room < 0.0);
+        }
+        if blocked > 0 {
+            // Rare, and kept out of the loop above so that it has no branch.
+            for (dir, limb) in crank.iter().zip(out.iter_mut()) {
+                if kernel.step(dir.x(), dir.y()).room < 0.0 {
+                    *limb = Dir::EAST;
+                }
+            }
         }
         blocked as usize
     }
@@ -308,7 +316,7 @@ struct Kernel {
     inv_bc: f64,
     wx: f64,
     wy: f64,
-    side: f64,
+    half_side: f64,
 }
 
 impl Kernel {
@@ -323,36 +331,38 @@ impl Kernel {
             far: (b + c) * (b + c),
             near: (b - c) * (b - c),
             inv_c: 1.0 / c,
-            inv_bc: 1.0 / (b * c),
+            inv_bc: -1.0 / (b * c),
             wx: f.clamp_dir.x(),
             wy: -f.clamp_dir.y(),
-            side: -f.assembly.sign(),
+            half_side: -0.5 * f.assembly.sign(),
         }
     }
 
-    /// Limb direction and signed sine of the push angle for one crank direction;
-    /// [`Dir::EAST`] and [`NO_PUSH`] where blocked.
+    /// One position. Where it is blocked (`room` below nought) x and y are finite
+    /// but mean nothing.
     #[inline(always)]
-    fn step(&self, ux: f64, uy: f64) -> (f64, f64, f64) {
+    fn step(&self, ux: f64, uy: f64) -> Step {
         let rx = self.a * ux - self.dx;
         let ry = self.a * uy - self.dy;
-        let square = rx * rx + ry * ry;
+        // Keeps the quotient finite where crank pin and pivot meet.
+        let square = rx * rx + ry * ry + 1e-200;
+        // The product of both distances to the dead centres: (2 b c sin mu)^2.
         let room = (self.far - square) * (square - self.near);
-        let closes = room >= 0.0 && square > 0.0;
-        // 2q = root of the product of both distances to the dead centres.
-        let q = 0.5 * (if closes { room } else { 0.0 }).sqrt() * self.side;
+        let held = if room > 0.0 { room } else { 0.0 };
+        let q = held.sqrt() * self.half_side;
         let k = 0.5 * square + self.half;
         let unit = self.inv_c / square;
         let (zx, zy) = (k * self.wx - q * self.wy, k * self.wy + q * self.wx);
-        let x = (rx * zx - ry * zy) * unit;
-        let y = (rx * zy + ry * zx) * unit;
-        let push = -q * self.inv_bc;
-        (
-            if closes { x } else { 1.0 },
-            if closes { y } else { 0.0 },
-            if closes { push } else { NO_PUSH },
-        )
+        Step { x: (rx * zx - ry * zy) * unit, y: (rx * zy + ry * zx) * unit, q, room }
     }
+}
+
+/// What the kernel finds.
+struct Step {
+    x: f64,
+    y: f64,
+    q: f64,
+    room: f64,
 }
 
 impl Mechanism for FourBar {

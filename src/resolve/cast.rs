@@ -145,9 +145,7 @@ impl<'a> Cast<'a> {
                 let known = self.limb(&format!("{near}.{limb}")).is_ok();
                 Some(if known { format!("{near}.{limb}") } else { near.to_owned() })
             }
-            Unknown::Group(group) => {
-                closest(group, self.groups.keys().copied()).map(str::to_owned)
-            }
+            Unknown::Group(group) => closest(group, self.groups.keys().copied()).map(str::to_owned),
         }
     }
 

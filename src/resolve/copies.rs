@@ -338,8 +338,7 @@ fn left_out(base: &Figure, wish: &Wish<'_>, findings: &mut Vec<Finding>) -> Vec<
             None => {
                 let known = base.limbs.iter().map(|l| (l.name.value.as_str(), l.name.place));
                 findings.push(
-                    super::names::unknown_here("limb", name, known)
-                        .about(wish.name.value, None),
+                    super::names::unknown_here("limb", name, known).about(wish.name.value, None),
                 );
             }
         }
@@ -379,9 +378,10 @@ fn remove(figure: &mut Figure, gone: &[usize]) {
     }
     let keep_limb = |i: usize| !gone.contains(&i);
     let used = |m: usize, limbs: &[Limb], of: &dyn Fn(usize) -> bool| {
-        limbs.iter().enumerate().any(|(i, l)| {
-            of(i) && l.drive.as_ref().is_some_and(|d| d.source == Source::Motor(m))
-        })
+        limbs
+            .iter()
+            .enumerate()
+            .any(|(i, l)| of(i) && l.drive.as_ref().is_some_and(|d| d.source == Source::Motor(m)))
     };
     let keep_motor: Vec<bool> = (0..figure.actuators.len())
         .map(|m| used(m, &figure.limbs, &keep_limb) || !used(m, &figure.limbs, &|_| true))

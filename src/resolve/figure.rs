@@ -41,7 +41,11 @@ impl Making<'_, '_> {
     }
 
     /// The motor type named so; `None` where it is unknown or was reported.
-    pub fn motor_type(&mut self, name: Spanned<&str>, limb: Option<&str>) -> Option<Arc<MotorType>> {
+    pub fn motor_type(
+        &mut self,
+        name: Spanned<&str>,
+        limb: Option<&str>,
+    ) -> Option<Arc<MotorType>> {
         if self.lookups.knows(NameKind::Motor, name.value) {
             return self.lookups.parts().motors.get(name.value).cloned();
         }
@@ -252,7 +256,12 @@ fn motors(block: Block<'_>, making: &mut Making<'_, '_>) {
 }
 
 /// A motor with its place and direction, from `motor … at … turns … limit …`.
-pub(super) fn actuator(c: Clause<'_>, name: String, place: Place, motor: Arc<MotorType>) -> Actuator {
+pub(super) fn actuator(
+    c: Clause<'_>,
+    name: String,
+    place: Place,
+    motor: Arc<MotorType>,
+) -> Actuator {
     let open = c.value("at").and_then(|v| v.open());
     let at = open.and_then(|o| o.value.point).map(plane::board);
     Actuator {

@@ -11,8 +11,7 @@ use super::{drives, gesture};
 const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
 
 /// `title "…"`.
-pub(super) const TITLE: Row =
-    Row::new("title", "A text for people.", &[must("title", Take::Text)]);
+pub(super) const TITLE: Row = Row::new("title", "A text for people.", &[must("title", Take::Text)]);
 
 /// `power shed run 14 m`.
 pub(super) const POWER: Row = Row::new(
@@ -142,7 +141,11 @@ pub static LIMB: Table = Table {
             "Before the board, on a bolt that turns; or behind it, with a hidden tail.",
             &[must("mount", Take::Choice(&["front", "behind"]))],
         ),
-        Row::new("bolt", "Its bolt.", &[must("size", Take::Stock), key("length", "length", LENGTH)]),
+        Row::new(
+            "bolt",
+            "Its bolt.",
+            &[must("size", Take::Stock), key("length", "length", LENGTH)],
+        ),
         Row::new(
             "bushing",
             "What the bolt turns in.",
@@ -204,15 +207,23 @@ pub static LIMB: Table = Table {
             "The limb's angle where the park contact opens; put it at a dead centre.",
             &[must_key("at", "at", Take::OneOf(&[D::Angle, D::Length], Sign::Any))],
         ),
-        Row::new("gesture", "Something it can be told to do.", &[must("name", Take::Name("gesture"))])
-            .many()
-            .block(BlockRule::Must(&gesture::GESTURE)),
+        Row::new(
+            "gesture",
+            "Something it can be told to do.",
+            &[must("name", Take::Name("gesture"))],
+        )
+        .many()
+        .block(BlockRule::Must(&gesture::GESTURE)),
         Row::new(
             "weighed",
             "Its mass on a scale.",
             &[must("mass", Take::Quantity(D::Mass, Sign::Positive))],
         ),
-        Row::new("balances", "Distance of its balance point from the pivot.", &[must("at", LENGTH)]),
+        Row::new(
+            "balances",
+            "Distance of its balance point from the pivot.",
+            &[must("at", LENGTH)],
+        ),
         Row::new(
             "ten-swings",
             "Time of ten swings, hanging from the pivot.",

@@ -68,10 +68,7 @@ pub static GESTURE: Table = Table {
         Row::new(
             "spin",
             "Turn on and on.",
-            &[
-                must("turn", Take::Quantity(D::Angle, Sign::Any)),
-                must_key("per", "per", SPAN),
-            ],
+            &[must("turn", Take::Quantity(D::Angle, Sign::Any)), must_key("per", "per", SPAN)],
         ),
         Row::new("pulse", "Up for a time, then down.", &[must_key("up for", "up", SPAN)]),
         Row::new("on", "Power on.", &[]),
@@ -185,7 +182,10 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
                     a.value.0, from.value.0, to.value.0
                 ),
             )
-            .help(format!("Put it at an end: `accent at {} deg`.", nearer(a.value, from.value, to.value).0)),
+            .help(format!(
+                "Put it at an end: `accent at {} deg`.",
+                nearer(a.value, from.value, to.value).0
+            )),
         );
     }
     Some(Action::Sweep {

@@ -134,4 +134,3 @@ pub static CONTROLLER: Table = Table {
     ],
     bare: None,
 };
-

@@ -3,7 +3,8 @@
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::Outline;
 use crate::model::{
-    Carried, Drive, Joint, Limb, Measured, Mount, MotorType, MotorKind, Note, Pin, Shape, Source, Switch,
+    Carried, Drive, Joint, Limb, Measured, MotorKind, MotorType, Mount, Note, Pin, Shape, Source,
+    Switch,
 };
 use crate::syntax::{Block, Clause};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -85,7 +86,12 @@ fn names_of<'a>(block: Block<'a>, making: &mut Making<'_, '_>) -> Vec<Named<'a>>
 }
 
 /// The index of the limb named so, or a finding.
-fn index(named: &[Named<'_>], name: Spanned<&str>, limb: &str, making: &mut Making<'_, '_>) -> Option<usize> {
+fn index(
+    named: &[Named<'_>],
+    name: Spanned<&str>,
+    limb: &str,
+    making: &mut Making<'_, '_>,
+) -> Option<usize> {
     let found = named.iter().position(|n| n.name.value == name.value);
     if found.is_none() {
         let known = named.iter().map(|n| (n.name.value, n.name.place));
@@ -138,7 +144,8 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
             waiting.push((i, source));
         }
     }
-    let twin = |of: usize, all: &[(usize, usize)]| all.iter().find(|w| w.1 == of).map_or(of, |w| w.0);
+    let twin =
+        |of: usize, all: &[(usize, usize)]| all.iter().find(|w| w.1 == of).map_or(of, |w| w.0);
     let all = waiting.clone();
     while !waiting.is_empty() {
         let ready = waiting.iter().position(|&(_, source)| made[source].is_some());
@@ -233,10 +240,8 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     {
         let open = got.open();
         let at = open.and_then(|o| o.value.point).or_else(|| Some(got.point()?.value));
-        limb.joint = Joint::Pivot {
-            at: at.map(plane::board),
-            open: open.filter(|o| o.value.asked),
-        };
+        limb.joint =
+            Joint::Pivot { at: at.map(plane::board), open: open.filter(|o| o.value.asked) };
     }
     if let Some(c) = block.find("slide") {
         if let Some(pivot) = block.find("pivot") {
@@ -246,7 +251,8 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
         }
     }
     limb.tip = block.find("tip").and_then(|c| point(c, "at")).or(limb.tip);
-    if let (Some(c), Joint::Pivot { at: Some(p), .. }, Some(t)) = (block.find("tip"), &limb.joint, limb.tip)
+    if let (Some(c), Joint::Pivot { at: Some(p), .. }, Some(t)) =
+        (block.find("tip"), &limb.joint, limb.tip)
         && *p == t
     {
         making.findings.push(
@@ -411,6 +417,7 @@ fn drive(
     joint_fits(known.word, c, limb, making);
     let context = Context { system: making.system };
     let mechanism = (known.read)(c.block(), &context);
+    making.findings.extend(drives::off_row(c.block(), making.system));
     if let Some(from) = c.text("from") {
         let source = Source::Limb(index(named, from, n.name.value, making)?);
         let pin = Pin::At(Deg(0.0));
@@ -441,8 +448,12 @@ fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_
         Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that slides; this one turns about a pivot."))
             .help("Write `slide from (300, 60) mm to (300, 410) mm` instead of `pivot`, or take a four-bar.")
     } else {
-        Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that turns; this one slides."))
-            .help("Take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
+        Finding::new(
+            &codes::JOINT_UNFIT,
+            place,
+            format!("A {word} moves a limb that turns; this one slides."),
+        )
+        .help("Take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
     };
     making.findings.push(finding);
 }
@@ -489,7 +500,12 @@ fn own_or_shared(
 }
 
 /// A limb straight on a shaft turns where the shaft stands.
-fn sits_on_pivot(drive: &drives::DriveWord, m: Clause<'_>, limb: &Limb, own: &mut crate::model::Actuator) {
+fn sits_on_pivot(
+    drive: &drives::DriveWord,
+    m: Clause<'_>,
+    limb: &Limb,
+    own: &mut crate::model::Actuator,
+) {
     let direct = matches!(drive.word, "servo" | "spin");
     if direct
         && !m.has("at")
@@ -504,7 +520,12 @@ fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> F
     Finding::new(
         &codes::MOTOR_UNFIT,
         name.place,
-        format!("{} is a {} motor and cannot push a {}.", motor.name, motor.kind.word(), drive.word),
+        format!(
+            "{} is a {} motor and cannot push a {}.",
+            motor.name,
+            motor.kind.word(),
+            drive.word
+        ),
     )
     .help(format!("Take one of kind {}.", crate::finding::list_of(wanted, "or", 8)))
     .related(format!("{} is described here", motor.name), motor.place)

@@ -5,11 +5,16 @@
 //! 2. [`Scope::new`] declares all names and makes the parts;
 //! 3. [`figure`] makes one figure, and records every name it asked for, so its
 //!    result can be kept ([`Scope::still_answers`]);
-//! 4. [`yard`] sets the figures up on the ground.
+//! 4. [`yard`] sets the figures up on the ground;
+//! 5. [`program`] adds songs, groups, phrases, shows and seasons, and looks every
+//!    cue up once.
 
 pub mod cast;
+mod check_cues;
 pub mod codes;
+pub mod codes_show;
 mod copies;
+mod cue;
 mod drives;
 mod figure;
 mod figure_words;
@@ -20,14 +25,18 @@ pub mod moment;
 mod names;
 mod notes;
 mod parts;
+mod phrase;
 mod place;
 mod plane;
+mod program;
 mod project;
 mod say;
 mod scope;
-pub mod season;
-pub mod show;
-pub mod song;
+mod season;
+mod show;
+mod song;
+mod span;
+mod told;
 mod words;
 mod yard;
 
@@ -35,8 +44,11 @@ pub use codes::CODES;
 pub use figure::figure;
 pub use names::{Answer, Asked, NameKind, Names};
 pub use parts::{BarStock, Parts};
+pub use program::program;
 pub use project::{Gathered, LIBRARY, ReadItems, gather};
+pub use season::season_note;
 pub use scope::{Lookups, Scope};
+pub use song::{SoundFault, SoundFiles, musical};
 pub use words::ROOT;
 pub use yard::yard;
 

@@ -120,7 +120,12 @@ pub struct Names {
 
 impl Names {
     /// Declares a name; `Err` with the place of the first where it is taken.
-    pub(super) fn declare(&mut self, kind: NameKind, name: &str, place: Place) -> Result<(), Place> {
+    pub(super) fn declare(
+        &mut self,
+        kind: NameKind,
+        name: &str,
+        place: Place,
+    ) -> Result<(), Place> {
         let of_kind = self.declared.entry(kind).or_default();
         match of_kind.get(name) {
             Some(first) => Err(*first),
@@ -191,13 +196,16 @@ impl Names {
                 .help(format!("Did you mean {near}?"))
                 .related(format!("{near} is declared here"), place)
                 .fix(format!("write {near}"), name.place, near),
-            Answer::Missing { in_library: true, .. } => {
-                finding.help("The built-in library has one: write `use parts` at the top of the file.")
-            }
+            Answer::Missing { in_library: true, .. } => finding
+                .help("The built-in library has one: write `use parts` at the top of the file."),
             _ => {
                 let known = list_of(self.all(kind).map(|(n, _)| n), "or", 8);
                 match known.is_empty() {
-                    true => finding.help(format!("Nothing of that kind is declared: write `{} {} {{ … }}`.", kind.word(), name.value)),
+                    true => finding.help(format!(
+                        "Nothing of that kind is declared: write `{} {} {{ … }}`.",
+                        kind.word(),
+                        name.value
+                    )),
                     false => finding.help(format!("Declared are {known}.")),
                 }
             }
@@ -218,9 +226,11 @@ pub(super) fn unknown_here<'a>(
     );
     match closest(name.value, known.clone().map(|(n, _)| n)) {
         Some(near) => {
-            let finding = finding
-                .help(format!("Did you mean {near}?"))
-                .fix(format!("write {near}"), name.place, near);
+            let finding = finding.help(format!("Did you mean {near}?")).fix(
+                format!("write {near}"),
+                name.place,
+                near,
+            );
             match known.clone().find(|(n, _)| *n == near) {
                 Some((_, place)) => finding.related(format!("{near} is declared here"), place),
                 None => finding,
@@ -255,7 +265,10 @@ pub(super) fn declared(name: Spanned<&str>, what: &str, findings: &mut Vec<Findi
         Finding::new(
             &codes::NAME_WITH_DOT,
             name.place,
-            format!("{} cannot be the name of a {what}: the dot stands between figure and limb.", name.value),
+            format!(
+                "{} cannot be the name of a {what}: the dot stands between figure and limb.",
+                name.value
+            ),
         )
         .help(format!("Take {good}."))
         .fix(format!("write {good}"), name.place, good),

@@ -130,13 +130,12 @@ fn bolt(limb: &mut Limb, making: &mut Making<'_, '_>) {
         limb.bushing = making.lookups.parts().bushings.get(BUSHING).cloned();
     }
     let note = match (bolt, bushing) {
-        (true, true) => {
-            Note::new(format!("bolt {size} in {BUSHING}"), format!("bolt {size}  bushing {BUSHING}"))
-        }
+        (true, true) => Note::new(
+            format!("bolt {size} in {BUSHING}"),
+            format!("bolt {size}  bushing {BUSHING}"),
+        ),
         (true, false) => Note::new(format!("bolt {size}"), format!("bolt {size}")),
-        (false, true) => {
-            Note::new(format!("bushing of {BUSHING}"), format!("bushing {BUSHING}"))
-        }
+        (false, true) => Note::new(format!("bushing of {BUSHING}"), format!("bushing {BUSHING}")),
         (false, false) => return,
     };
     limb.assumed.push(note);
@@ -157,7 +156,13 @@ fn rows(
     row(&mut bars.lever, lever_holes(system), lever_word, system, assumed);
 }
 
-fn row(sized: &mut Sized, (lo, hi, step): Holes, word: &str, system: System, assumed: &mut Vec<Note>) {
+fn row(
+    sized: &mut Sized,
+    (lo, hi, step): Holes,
+    word: &str,
+    system: System,
+    assumed: &mut Vec<Note>,
+) {
     if sized.size != Size::Free {
         return;
     }
@@ -187,13 +192,22 @@ pub(super) fn not_checked(
     let unit = say::unit(making.system);
     let mut notes = Vec::new();
     motion(limb, said, making, unit, &mut notes);
-    let frame = if making.system == System::Inch { "frame 1 1/2 in by 1 1/2 in" } else { "frame 38 mm by 38 mm" };
+    let frame = if making.system == System::Inch {
+        "frame 1 1/2 in by 1 1/2 in"
+    } else {
+        "frame 38 mm by 38 mm"
+    };
     notes.push(match around.framed {
-        false => Note::new("wood behind the pivot (no frame)", format!("{frame} {{ (x, y) to (x, y) {unit} }}")),
+        false => Note::new(
+            "wood behind the pivot (no frame)",
+            format!("{frame} {{ (x, y) to (x, y) {unit} }}"),
+        ),
         true => Note::new(format!("wood behind the pivot ({LATER})"), ""),
     });
     notes.push(match around.anchored {
-        false => Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm diameter 25 mm"),
+        false => {
+            Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm diameter 25 mm")
+        }
         true => Note::new(format!("wind, tipping ({LATER})"), ""),
     });
     notes.push(match around.fed {
@@ -210,18 +224,13 @@ pub(super) fn not_checked(
 }
 
 /// What keeps the motion itself from being computed.
-fn motion(
-    limb: &Limb,
-    said: Said,
-    making: &Making<'_, '_>,
-    unit: &str,
-    notes: &mut Vec<Note>,
-) {
+fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &mut Vec<Note>) {
     if limb.poisoned {
         return;
     }
     let Some(drive) = &limb.drive else {
-        let what = if said.drive { "motion (the drive names no motor)" } else { "motion (no drive)" };
+        let what =
+            if said.drive { "motion (the drive names no motor)" } else { "motion (no drive)" };
         notes.push(Note::new(what, format!("drive four-bar {{ motor wiper at (x, y) {unit} }}")));
         return;
     };

@@ -34,7 +34,11 @@ pub(super) const SLEW: Row = Row::new(
     ],
 );
 
-const fn one(word: &'static str, title: &'static str, parts: &'static [crate::syntax::words::Part]) -> Row {
+const fn one(
+    word: &'static str,
+    title: &'static str,
+    parts: &'static [crate::syntax::words::Part],
+) -> Row {
     Row::new(word, title, parts)
 }
 
@@ -81,14 +85,26 @@ pub static MOTOR: Table = Table {
             "Its contact: none, one that stops it at one angle, or one pulse a turn.",
             &[must("switch", Take::Choice(&["none", "park", "index"]))],
         ),
-        one("case-live", "Whether its case is one of its poles.", &[must("answer", Take::Choice(YES_NO))]),
+        one(
+            "case-live",
+            "Whether its case is one of its poles.",
+            &[must("answer", Take::Choice(YES_NO))],
+        ),
         one(
             "driver",
             "The current its driver can carry.",
             &[must("current", Take::Quantity(D::Current, Sign::Positive))],
         ),
-        one("self-locking", "Whether the limb cannot turn it back.", &[must("answer", Take::Choice(YES_NO))]),
-        one("one-way", "Whether it may only turn one way.", &[must("answer", Take::Choice(YES_NO))]),
+        one(
+            "self-locking",
+            "Whether the limb cannot turn it back.",
+            &[must("answer", Take::Choice(YES_NO))],
+        ),
+        one(
+            "one-way",
+            "Whether it may only turn one way.",
+            &[must("answer", Take::Choice(YES_NO))],
+        ),
         one(
             "duty",
             "The share of the time it may run.",
@@ -110,7 +126,8 @@ pub static MOTOR: Table = Table {
             "How much slower it runs on a cold night.",
             &[must("share", Take::Quantity(D::Share, Sign::NotNegative))],
         ),
-        one("crank-holes", "The holes of its crank.", &[must("holes", Take::Holes)]).also(&["horn-holes"]),
+        one("crank-holes", "The holes of its crank.", &[must("holes", Take::Holes)])
+            .also(&["horn-holes"]),
         one(
             "shaft",
             "The side of the board its shaft looks to.",
@@ -142,12 +159,12 @@ pub static MOTOR: Table = Table {
             "Shortest and longest length, pin to pin.",
             &[must("length", Take::Range(D::Length, Sign::Positive))],
         ),
-        one("bore", "Bore of a cylinder.", &[must("bore", Take::Quantity(D::Length, Sign::Positive))]),
         one(
-            "rod",
-            "Rod of a cylinder.",
-            &[must("rod", Take::Quantity(D::Length, Sign::Positive))],
+            "bore",
+            "Bore of a cylinder.",
+            &[must("bore", Take::Quantity(D::Length, Sign::Positive))],
         ),
+        one("rod", "Rod of a cylinder.", &[must("rod", Take::Quantity(D::Length, Sign::Positive))]),
         one("stroke", "Stroke.", &[must("stroke", Take::Quantity(D::Length, Sign::Positive))]),
         one(
             "counted",
@@ -190,7 +207,11 @@ pub static SHEET: Table = Table {
     title: "A sheet that boards and limbs are cut from.",
     rows: &[
         super::figure_words::TITLE,
-        one("thickness", "Its thickness.", &[must("thickness", Take::Quantity(D::Length, Sign::Positive))]),
+        one(
+            "thickness",
+            "Its thickness.",
+            &[must("thickness", Take::Quantity(D::Length, Sign::Positive))],
+        ),
         one("mass", "Mass per area.", &[must("mass", Take::Quantity(D::AreaMass, Sign::Positive))]),
         one(
             "tear",

@@ -65,13 +65,12 @@ pub(super) fn figures(
 }
 
 fn placed_twice(name: Spanned<&str>, first: Place) -> Finding {
-    Finding::new(
-        &codes::PLACED_TWICE,
-        name.place,
-        format!("{} is set up twice.", name.value),
-    )
-    .help(format!("A second one needs a name of its own: `set {0}-2 like {0} at …`.", name.value))
-    .related("it is set up here first", first)
+    Finding::new(&codes::PLACED_TWICE, name.place, format!("{} is set up twice.", name.value))
+        .help(format!(
+            "A second one needs a name of its own: `set {0}-2 like {0} at …`.",
+            name.value
+        ))
+        .related("it is set up here first", first)
 }
 
 /// A figure's own item, unless a `set` places it or it only serves as a pattern.

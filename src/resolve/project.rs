@@ -38,7 +38,14 @@ pub fn gather(
     entry: FileId,
     read: &mut ReadItems<'_>,
 ) -> (Gathered, Vec<Finding>) {
-    let mut walk = Walk { sources, read, out: Gathered::default(), done: vec![entry], path: Vec::new(), findings: Vec::new() };
+    let mut walk = Walk {
+        sources,
+        read,
+        out: Gathered::default(),
+        done: vec![entry],
+        path: Vec::new(),
+        findings: Vec::new(),
+    };
     for (name, text) in LIBRARY {
         let file = walk.sources.open_builtin(name, text);
         let items = walk.sources.file(file).items.clone();
@@ -86,7 +93,10 @@ impl Walk<'_> {
                 let finding = Finding::new(
                     &codes::USE_CIRCLE,
                     written.place,
-                    format!("\"{}\" uses this file in turn, so neither could be read first.", written.value),
+                    format!(
+                        "\"{}\" uses this file in turn, so neither could be read first.",
+                        written.value
+                    ),
                 );
                 self.findings.push(finding.help("Move what both need into a third file."));
             }
@@ -103,11 +113,19 @@ impl Walk<'_> {
 /// The finding for a file that cannot be read.
 pub(super) fn unreadable(written: &str, place: Place, error: &ReadError) -> Finding {
     let (why, help) = match error {
-        ReadError::Missing => ("there is no such file", "The path is written relative to the file it stands in."),
-        ReadError::Outside => ("it lies outside the project folder", "Copy it into the folder of the main file, or below."),
+        ReadError::Missing => {
+            ("there is no such file", "The path is written relative to the file it stands in.")
+        }
+        ReadError::Outside => (
+            "it lies outside the project folder",
+            "Copy it into the folder of the main file, or below.",
+        ),
         ReadError::NotText(_) => ("it is no text in UTF-8", "A .yard file is plain text."),
         ReadError::TooLarge(..) => ("it is too large", "Cut it into several files."),
-        ReadError::Refused(_) => ("the system does not let it be read", "See whether you may open it yourself."),
+        ReadError::Refused(_) => {
+            ("the system does not let it be read", "See whether you may open it yourself.")
+        }
     };
-    Finding::new(&codes::USE_UNREADABLE, place, format!("\"{written}\" cannot be read: {why}.")).help(help)
+    Finding::new(&codes::USE_UNREADABLE, place, format!("\"{written}\" cannot be read: {why}."))
+        .help(help)
 }

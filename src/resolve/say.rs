@@ -37,11 +37,6 @@ pub(super) fn percent(share: f64) -> String {
     format!("{} %", decimal(share * 100.0, 2))
 }
 
-/// A place on the board, as the language writes it.
-pub(super) fn point(x: f64, y: f64, system: System) -> String {
-    format!("({}, {}) {}", bare(Mm(x), system), bare(Mm(y), system), unit(system))
-}
-
 /// A length to the next eighth of an inch or whole millimetre: for what is
 /// assumed and need not be marked out.
 pub(super) fn about(length: Mm, system: System) -> String {

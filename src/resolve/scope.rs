@@ -122,9 +122,9 @@ impl Scope {
     #[must_use]
     pub fn figures(&self) -> Vec<&Arc<Reading>> {
         let first = |clause: Clause<'_>| {
-            clause.text("name").is_some_and(|n| {
-                self.names.find(NameKind::Figure, n.value) == Some(n.place)
-            })
+            clause
+                .text("name")
+                .is_some_and(|n| self.names.find(NameKind::Figure, n.value) == Some(n.place))
         };
         self.items
             .iter()
@@ -142,7 +142,10 @@ impl Scope {
 /// The name a top-level clause declares.
 fn declared_name(clause: Clause<'_>) -> Option<(NameKind, Spanned<&str>)> {
     if clause.word() == "set" {
-        return (clause.has("like")).then(|| clause.text("name")).flatten().map(|n| (NameKind::Copy, n));
+        return (clause.has("like"))
+            .then(|| clause.text("name"))
+            .flatten()
+            .map(|n| (NameKind::Copy, n));
     }
     // A phrase's line has a reader of its own, which declares its name.
     let kind = NameKind::of_word(clause.word()).filter(|k| *k != NameKind::Phrase)?;
@@ -195,7 +198,12 @@ impl<'a> Lookups<'a> {
     }
 
     /// Whether a name is declared; says so where it is not.
-    pub fn check(&mut self, kind: NameKind, name: Spanned<&str>, findings: &mut Vec<Finding>) -> bool {
+    pub fn check(
+        &mut self,
+        kind: NameKind,
+        name: Spanned<&str>,
+        findings: &mut Vec<Finding>,
+    ) -> bool {
         let found = self.knows(kind, name.value);
         if !found {
             findings.push(self.scope.names.unknown(kind, name));

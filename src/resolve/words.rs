@@ -5,19 +5,11 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::{figure_words, ground, parts, season, show, song};
+use super::{figure_words, ground, parts, phrase, season, show, song};
 
 /// Compass words, where a front looks.
-pub(super) const FACINGS: &[&str] = &[
-    "north",
-    "north-east",
-    "east",
-    "south-east",
-    "south",
-    "south-west",
-    "west",
-    "north-west",
-];
+pub(super) const FACINGS: &[&str] =
+    &["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"];
 
 /// The top of a file.
 pub static ROOT: Table = Table {
@@ -109,7 +101,7 @@ pub static ROOT: Table = Table {
         )
         .many()
         .raw()
-        .block(BlockRule::Must(&show::PHRASE)),
+        .block(BlockRule::Must(&phrase::PHRASE)),
         Row::new(
             "show",
             "A song and its cues.",
@@ -178,8 +170,7 @@ pub(super) const TURNS: Part = key("turns", "turns", Take::Choice(&["ccw", "cw"]
 /// Seen from where.
 pub(super) const BEHIND: Part = flag(FROM_BEHIND);
 /// The current limit of its driver.
-pub(super) const LIMIT: Part =
-    key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
+pub(super) const LIMIT: Part = key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
 
 /// `slide from A to B`.
 pub(super) const SLIDE: Row = Row::new(

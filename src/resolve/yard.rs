@@ -4,8 +4,7 @@ use std::sync::Arc;
 
 use crate::finding::{Finding, Spanned};
 use crate::model::{
-    Compass, Controller, Figure, Input, Locality, Note, Output, Peg, Start, Supply, Winds,
-    Yard,
+    Compass, Controller, Figure, Input, Locality, Note, Output, Peg, Start, Supply, Winds, Yard,
 };
 use crate::syntax::{Block, Clause};
 use crate::units::{Hertz, MetrePerSec, Mm, System, Volt};
@@ -59,11 +58,16 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
     let wind = find("wind");
     let gust = |part| wind.and_then(|c| c.size::<MetrePerSec>(part));
     let (run, stand) = (gust("run"), gust("stand"));
-    let mains = find("mains").and_then(|c| {
-        Some((c.size::<Volt>("voltage")?, c.size::<Hertz>("frequency")))
-    });
-    let system = scope.items.iter().map(|r| r.values.iter().filter_map(|v| v.unit)).flatten()
-        .map(|u| u.system).find(|s| *s != System::Both).unwrap_or(System::Metric);
+    let mains = find("mains")
+        .and_then(|c| Some((c.size::<Volt>("voltage")?, c.size::<Hertz>("frequency"))));
+    let system = scope
+        .items
+        .iter()
+        .map(|r| r.values.iter().filter_map(|v| v.unit))
+        .flatten()
+        .map(|u| u.system)
+        .find(|s| *s != System::Both)
+        .unwrap_or(System::Metric);
     Yard {
         name: clause.and_then(|c| c.text("name")).map(|n| n.map(str::to_owned)),
         title: block.and_then(figure::title),
@@ -196,7 +200,8 @@ fn supply_circles(supplies: &mut [Supply], findings: &mut Vec<Finding>) {
                 supplies[i].from = None;
                 break;
             }
-            next = supplies.iter().find(|s| s.name.value == name.value).and_then(|s| s.from.as_ref());
+            next =
+                supplies.iter().find(|s| s.name.value == name.value).and_then(|s| s.from.as_ref());
         }
     }
 }

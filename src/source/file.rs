@@ -1,5 +1,6 @@
 //! One file: its text, items and lines.
 
+use crate::finding::Location;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -31,22 +32,6 @@ pub struct SourceFile {
     pub items: Vec<FileItem>,
     /// The offset each line starts at.
     lines: Arc<[u32]>,
-}
-
-/// Where something stands, for people: lines and columns count from 1, columns in
-/// characters, and the end column is one past the last character.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Location {
-    /// The file.
-    pub file: String,
-    /// First line.
-    pub line: u32,
-    /// First column.
-    pub column: u32,
-    /// Last line.
-    pub end_line: u32,
-    /// One past the last column.
-    pub end_column: u32,
 }
 
 impl SourceFile {

@@ -15,13 +15,14 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
+pub use crate::finding::Location;
 pub use disk::{Disk, MemoryDisk, OsDisk, Overlay};
-pub use file::{FileItem, Location, SourceFile};
+pub use file::{FileItem, SourceFile};
 pub use hash::ContentHash;
 pub use snippet::Snippet;
 pub use split::{Cut, DEEPEST, TopWords, split, too_deep};
 
-use crate::finding::{ItemId, Place};
+use crate::finding::{ItemId, Locate, Place};
 
 /// The largest text that is read, in bytes (offsets are kept in 32 bits).
 pub const LARGEST_TEXT: u64 = 256 << 20;
@@ -99,7 +100,10 @@ pub struct Sources {
 impl std::fmt::Debug for Sources {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let names: Vec<&str> = self.files.iter().map(|f| f.name.as_str()).collect();
-        f.debug_struct("Sources").field("root", &self.root).field("files", &names).finish_non_exhaustive()
+        f.debug_struct("Sources")
+            .field("root", &self.root)
+            .field("files", &names)
+            .finish_non_exhaustive()
     }
 }
 
@@ -208,13 +212,6 @@ impl Sources {
     pub fn text(&self, place: Place) -> &str {
         let Some((file, lo, hi)) = self.stretch(place) else { return "" };
         self.file(file).text.get(lo..hi).unwrap_or("")
-    }
-
-    /// Line and column of a place.
-    #[must_use]
-    pub fn locate(&self, place: Place) -> Option<Location> {
-        let (file, lo, hi) = self.stretch(place)?;
-        Some(self.file(file).locate(lo, hi))
     }
 
     /// The text around a place as the renderer wants it.
@@ -357,6 +354,13 @@ fn relative(path: &Path, root: &Path) -> String {
     let path = path.strip_prefix(root).unwrap_or(path);
     let parts: Vec<_> = path.components().map(|c| c.as_os_str().to_string_lossy()).collect();
     parts.join("/")
+}
+
+impl Locate for Sources {
+    fn locate(&self, place: Place) -> Option<Location> {
+        let (file, lo, hi) = self.stretch(place)?;
+        Some(self.file(file).locate(lo, hi))
+    }
 }
 
 #[cfg(test)]

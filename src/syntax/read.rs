@@ -337,9 +337,14 @@ impl<'a> Reader<'a> {
                 .and_then(|k| k.split_once(' '))
                 .is_some_and(|(a, b)| a == word && self.c.peek_at(1).is_some_and(|n| n.text == b))
         });
+        // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
+        let single = || keyed().filter(|(_, part)| part.key == Some(word));
+        let ahead = self.c.peek_at(1);
+        let fits = |part: &Part| ahead.is_some_and(|n| part.take.begins_with(n.kind));
         double
             .map(|(i, _)| (i, 2))
-            .or_else(|| keyed().find(|(_, part)| part.key == Some(word)).map(|(i, _)| (i, 1)))
+            .or_else(|| single().find(|(_, part)| fits(part)).map(|(i, _)| (i, 1)))
+            .or_else(|| single().next().map(|(i, _)| (i, 1)))
     }
 
     /// Whether the word is meant as the key and not as the name that is due or as

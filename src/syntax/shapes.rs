@@ -1,4 +1,4 @@
-//! Text to shapes: the grammar's tokens laid out on a tape.
+//! Text to shapes: the grammar's tokens taken apart and laid out on a tape.
 
 use pest::Parser;
 use pest::Token;
@@ -19,69 +19,143 @@ mod grammar {
 /// are nested too deep ([`crate::source::too_deep`]).
 #[must_use]
 pub fn shapes(text: &str) -> Tape {
-    let mut tape = Tape::with_capacity(text.len() / 4);
+    let mut filler = Filler::new(text);
     // The grammar matches every text; a mistake in it would leave the tape empty,
-    // which the test of all shapes would show.
-    let Ok(pairs) = Yard::parse(Rule::item, text) else { return tape };
-    let mut open: Vec<usize> = Vec::with_capacity(2 * crate::source::DEEPEST + 4);
+    // which the tests of this file would show.
+    let Ok(pairs) = Yard::parse(Rule::item, text) else { return filler.tape };
+    let mut lo = 0;
     for token in pairs.tokens() {
         match token {
             Token::Start { rule, pos } => {
-                open.push(tape.len());
-                let lo = pos.pos() as u32;
-                tape.push(Shape { lo, hi: lo, end: 0, kind: kind_of(rule) });
+                lo = pos.pos();
+                if rule == Rule::block {
+                    filler.open_block(lo);
+                }
             }
-            Token::End { pos, .. } => {
-                // pest gives every start its end.
-                let Some(at) = open.pop() else { continue };
-                tape[at].hi = pos.pos() as u32;
-                close(text, &mut tape, at);
-            }
+            Token::End { rule, pos } => filler.close(rule, lo, pos.pos()),
         }
     }
-    tape
+    filler.finish()
 }
 
-const fn kind_of(rule: Rule) -> ShapeKind {
-    match rule {
-        Rule::block => ShapeKind::Block,
-        Rule::point => ShapeKind::Point,
-        Rule::number => ShapeKind::Number,
-        Rule::word => ShapeKind::Word,
-        Rule::text => ShapeKind::Text,
-        Rule::ask => ShapeKind::Ask,
-        Rule::percent => ShapeKind::Percent,
-        Rule::op => ShapeKind::Op,
-        Rule::unclosed | Rule::quote => ShapeKind::Unclosed,
-        Rule::stray | Rule::stray_brace => ShapeKind::Stray,
-        Rule::junk => ShapeKind::Junk,
-        _ => ShapeKind::Statement,
-    }
+/// The tape as it fills.
+struct Filler<'a> {
+    bytes: &'a [u8],
+    tape: Tape,
+    /// Blocks that are open: index of each.
+    blocks: Vec<usize>,
+    /// The open statement.
+    statement: Option<usize>,
+    /// A line ended; the next shape says whether the statement did.
+    line_ended: bool,
 }
 
-/// Gives the node its end, and takes apart the two tokens that hold more than one
-/// shape.
-fn close(text: &str, tape: &mut Tape, at: usize) {
-    let node = tape[at];
-    match node.kind {
-        ShapeKind::Number => split_mark(text.as_bytes(), tape, at),
-        ShapeKind::Point => open_point(text.as_bytes(), tape, at),
-        _ => {}
+impl<'a> Filler<'a> {
+    fn new(text: &'a str) -> Self {
+        let bytes = text.as_bytes();
+        let mut tape = Tape::with_capacity(text.len() / 4 + 4);
+        let whole = Shape { lo: 0, hi: bytes.len() as u32, end: 0, kind: ShapeKind::Statement };
+        tape.push(whole);
+        Self { bytes, tape, blocks: Vec::new(), statement: None, line_ended: false }
     }
-    if matches!(node.kind, ShapeKind::Statement | ShapeKind::Block) {
-        tape[at].end = tape.len() as u32;
-    } else if tape[at].end == 0 {
-        tape[at].end = at as u32 + 1;
-    }
-}
 
-/// `27"` is a number and its unit.
-fn split_mark(bytes: &[u8], tape: &mut Tape, at: usize) {
-    let hi = tape[at].hi;
-    if matches!(bytes[hi as usize - 1], b'"' | b'\'') {
-        tape[at].hi = hi - 1;
-        tape[at].end = at as u32 + 1;
-        tape.push(Shape { lo: hi - 1, hi, end: at as u32 + 2, kind: ShapeKind::Word });
+    fn finish(mut self) -> Tape {
+        self.end_statement();
+        self.tape[0].end = self.tape.len() as u32;
+        self.tape
+    }
+
+    fn push(&mut self, lo: usize, hi: usize, kind: ShapeKind) {
+        let end = self.tape.len() as u32 + 1;
+        self.tape.push(Shape { lo: lo as u32, hi: hi as u32, end, kind });
+    }
+
+    /// Opens a statement for the shape at `lo` where none is open.
+    fn in_statement(&mut self, lo: usize, goes_on: bool) {
+        if self.line_ended && !goes_on {
+            self.end_statement();
+        }
+        self.line_ended = false;
+        if self.statement.is_none() {
+            self.statement = Some(self.tape.len());
+            self.push(lo, lo, ShapeKind::Statement);
+        }
+    }
+
+    fn end_statement(&mut self) {
+        if let Some(at) = self.statement.take() {
+            let hi = self.tape[self.tape.len() - 1].hi.max(self.tape[at].hi);
+            self.tape[at].hi = hi;
+            self.tape[at].end = self.tape.len() as u32;
+        }
+    }
+
+    fn open_block(&mut self, lo: usize) {
+        self.in_statement(lo, true);
+        self.blocks.push(self.tape.len());
+        self.push(lo, lo, ShapeKind::Block);
+        // Its statement is the node in front of its own first one; it is found
+        // again when the block closes.
+        self.outer();
+    }
+
+    /// Remembers the block's statement under the block's own node.
+    fn outer(&mut self) {
+        if let (Some(block), Some(statement)) = (self.blocks.last(), self.statement.take()) {
+            // Until the block closes its `end` holds its statement.
+            self.tape[*block].end = statement as u32;
+        }
+    }
+
+    fn close(&mut self, rule: Rule, lo: usize, hi: usize) {
+        match rule {
+            Rule::run => {
+                self.in_statement(lo, false);
+                let mut scan = Scan { bytes: self.bytes, at: lo, hi };
+                while let Some(shape) = scan.next(self.tape.len() as u32) {
+                    self.tape.push(shape);
+                }
+            }
+            Rule::newline => self.line_ended = true,
+            Rule::point => {
+                self.in_statement(lo, true);
+                self.push(lo, hi, ShapeKind::Point);
+                let at = self.tape.len() - 1;
+                open_point(self.bytes, &mut self.tape, at);
+            }
+            Rule::block => self.close_block(hi),
+            Rule::unclosed => {
+                self.end_statement();
+                self.push(lo, lo, ShapeKind::Unclosed);
+            }
+            Rule::stray_brace => {
+                self.end_statement();
+                self.line_ended = false;
+                self.push(lo, hi, ShapeKind::Stray);
+            }
+            Rule::text => self.single(lo, hi, ShapeKind::Text),
+            Rule::quote => self.single(lo, hi, ShapeKind::Unclosed),
+            Rule::other => self.single(lo, hi, ShapeKind::Junk),
+            _ => {}
+        }
+    }
+
+    fn single(&mut self, lo: usize, hi: usize, kind: ShapeKind) {
+        self.in_statement(lo, false);
+        self.push(lo, hi, kind);
+    }
+
+    fn close_block(&mut self, hi: usize) {
+        self.end_statement();
+        self.line_ended = false;
+        let Some(at) = self.blocks.pop() else { return };
+        self.statement = Some(self.tape[at].end as usize);
+        self.tape[at].hi = hi as u32;
+        self.tape[at].end = self.tape.len() as u32;
+        if let Some(statement) = self.statement {
+            self.tape[statement].hi = hi as u32;
+        }
+        self.end_statement();
     }
 }
 
@@ -91,7 +165,7 @@ fn split_mark(bytes: &[u8], tape: &mut Tape, at: usize) {
 fn open_point(bytes: &[u8], tape: &mut Tape, at: usize) {
     let (lo, hi) = (tape[at].lo as usize, tape[at].hi as usize);
     let closed = bytes[hi - 1] == b')';
-    let mut inside = Inside { bytes, at: lo + 1, hi: if closed { hi - 1 } else { hi } };
+    let mut inside = Scan { bytes, at: lo + 1, hi: if closed { hi - 1 } else { hi } };
     let (mut comma, mut numbers, mut spoken) = (false, 0, false);
     loop {
         let before = inside.at;
@@ -153,23 +227,28 @@ fn is_length(word: &[u8]) -> bool {
         .is_some_and(|u| u.dimension == crate::units::Dimension::Length)
 }
 
-/// A hand scan of the few shapes that stand inside a point: the same shapes as in
-/// the grammar, but the commonest run of a yard file, so worth its own loop.
-struct Inside<'a> {
+/// Takes a run or the inside of a point apart into numbers, words and marks.
+struct Scan<'a> {
     bytes: &'a [u8],
     at: usize,
     hi: usize,
 }
 
-impl Inside<'_> {
+impl Scan<'_> {
     fn peek(&self, at: usize) -> u8 {
         if at < self.hi { self.bytes[at] } else { 0 }
     }
 
     /// The next shape, whose place on the tape is `index`.
     fn next(&mut self, index: u32) -> Option<Shape> {
-        while matches!(self.peek(self.at), b' ' | b'\t' | b'\r') {
-            self.at += 1;
+        loop {
+            match self.peek(self.at) {
+                b' ' | b'\t' | b'\r' => self.at += 1,
+                0x80.. if wide_blank(&self.bytes[self.at..self.hi]) > 0 => {
+                    self.at += wide_blank(&self.bytes[self.at..self.hi]);
+                }
+                _ => break,
+            }
         }
         if self.at >= self.hi {
             return None;
@@ -182,22 +261,17 @@ impl Inside<'_> {
     /// Steps over the shape at `lo` and says what it is.
     fn kind(&mut self, lo: usize) -> ShapeKind {
         let first = self.bytes[lo];
-        let mut digit = lo;
-        digit += usize::from(matches!(first, b'+' | b'-'));
+        let mut digit = lo + usize::from(matches!(first, b'+' | b'-'));
         digit += usize::from(self.peek(digit) == b'.');
         if self.peek(digit).is_ascii_digit() {
             self.at = digit + 1;
-            while matches!(self.peek(self.at), b'0'..=b'9' | b'.' | b':' | b'/' | b'-') {
+            while matches!(self.peek(self.at), b'-'..=b':') {
                 self.at += 1;
             }
             return ShapeKind::Number;
         }
         if is_letter(first) {
-            while is_letter(self.peek(self.at))
-                || matches!(self.peek(self.at), b'0'..=b'9' | b'-' | b'.' | b'/')
-            {
-                self.at += 1;
-            }
+            self.word();
             return ShapeKind::Word;
         }
         self.at = lo + 1;
@@ -205,10 +279,35 @@ impl Inside<'_> {
             b'?' => ShapeKind::Ask,
             b'%' => ShapeKind::Percent,
             b',' | b'+' | b'-' | b'*' | b'/' | b':' | b'=' => ShapeKind::Op,
+            b')' | b']' => ShapeKind::Stray,
             // An inch or foot mark behind its number.
-            b'"' | b'\'' if self.bytes[lo - 1].is_ascii_digit() => ShapeKind::Word,
+            b'"' | b'\'' if lo > 0 && self.bytes[lo - 1].is_ascii_digit() => ShapeKind::Word,
+            b'"' => ShapeKind::Unclosed,
             _ => ShapeKind::Junk,
         }
+    }
+
+    fn word(&mut self) {
+        loop {
+            match self.peek(self.at) {
+                b'a'..=b'z' | b'A'..=b'Z' | b'-'..=b'9' | b'_' => self.at += 1,
+                0x80.. if wide_blank(&self.bytes[self.at..self.hi]) == 0 => self.at += 1,
+                _ => return,
+            }
+        }
+    }
+}
+
+/// The length of the blank beyond ASCII that begins here, such as comes with
+/// copied text; 0 where none does.
+fn wide_blank(bytes: &[u8]) -> usize {
+    match bytes {
+        [0xC2, 0xA0, ..] => 2,
+        // U+2000 to U+200F, U+2028 to U+202F, U+3000, U+FEFF.
+        [0xE2, 0x80, 0x80..=0x8F | 0xA8..=0xAF, ..]
+        | [0xE3, 0x80, 0x80, ..]
+        | [0xEF, 0xBB, 0xBF, ..] => 3,
+        _ => 0,
     }
 }
 

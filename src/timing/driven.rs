@@ -1,7 +1,7 @@
 //! Limbs turned by a motor: cranks and continuous drives.
 
 use crate::fit::Fitted;
-use crate::model::{Action, DriveKind, MotorKind, Span, Switch};
+use crate::model::{Action, DriveKind, MotorKind, Switch};
 use crate::units::{Beats, Deg, Sec};
 
 use super::beat_lock::{Lock, noticed, worst};
@@ -85,9 +85,9 @@ fn motion(stage: &Stage<'_>, limb: usize, shaft: &Shaft) -> Option<LimbMotion> {
         Fitted::Servo(_) => Path::Still(Deg(0.0)),
     };
     let still = |a: Deg| match mechanism {
-        Fitted::FourBar(bar) => {
-            Path::Still(linkage::limb_at(&bar.exact, a + bar.pin, near(stage, limb)).unwrap_or_default())
-        }
+        Fitted::FourBar(bar) => Path::Still(
+            linkage::limb_at(&bar.exact, a + bar.pin, near(stage, limb)).unwrap_or_default(),
+        ),
         _ => match path(a, a) {
             Path::Turn { from, .. } => Path::Still(from),
             other => other,
@@ -193,20 +193,6 @@ fn nearest_beat(stage: &Stage<'_>, t: Sec) -> Sec {
 #[must_use]
 pub fn is_turned(drive: &DriveKind) -> bool {
     matches!(drive, DriveKind::FourBar(_) | DriveKind::Spin(_))
-}
-
-/// A span in words: "4 beats", "2 s".
-#[must_use]
-pub fn span_words(span: Span) -> String {
-    let plural = |n: f64, one: &str| {
-        if (n - 1.0).abs() < 1e-9 { format!("1 {one}") } else { format!("{n} {one}s") }
-    };
-    match span {
-        Span::Time(t) => format!("{} s", t.0),
-        Span::Beats(b) => plural(b.count(), "beat"),
-        Span::Bars(n) => plural(n, "bar"),
-        Span::Eighths(n) => plural(n, "eighth"),
-    }
 }
 
 /// Whether the motor has a contact that tells its angle.

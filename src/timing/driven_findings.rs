@@ -4,11 +4,11 @@ use crate::finding::Finding;
 use crate::model::{MotorKind, MotorType, Span};
 use crate::units::{Bpm, Rpm, Sec};
 
+use super::beat_lock::{EARLIEST, LATEST, Lock};
 use super::codes::{
     ACCENT_DROPPED, ACCENT_OUT_OF_REACH, ACCENT_WITHOUT_SWITCH, BEAT_MISSED, COLD,
     SYNCHRONOUS_DRIFTS, TOO_FAST_FOR_MOTOR, TOO_SLOW_FOR_MOTOR,
 };
-use super::beat_lock::{EARLIEST, LATEST, Lock};
 use super::reach::{Reach, Verdict, beats};
 use super::runs::{Member, Pace, Run};
 use super::shaft::{Laid, Shaft, Speeds, speeds};
@@ -104,11 +104,9 @@ fn tempo(stage: &Stage<'_>, run: &Run, speeds: &Speeds) -> Option<Bpm> {
 /// What this motor can keep, in beats or in seconds.
 fn keeps(stage: &Stage<'_>, run: &Run, reach: &Reach, speeds: &Speeds) -> String {
     match tempo(stage, run, speeds) {
-        Some(bpm) => format!(
-            "at {} bpm it keeps {}",
-            figure(bpm.0),
-            reach.cycles(bpm, speeds.turns).words()
-        ),
+        Some(bpm) => {
+            format!("at {} bpm it keeps {}", figure(bpm.0), reach.cycles(bpm, speeds.turns).words())
+        }
         None => {
             let shortest = (60.0 * speeds.turns / reach.cold.0 * 100.0).ceil() / 100.0;
             format!("it keeps {shortest} s or more")
@@ -277,8 +275,7 @@ pub fn missed(
     findings: &mut Vec<Finding>,
 ) {
     let limb = stage.limb_name(member.limb);
-    let (way, bound) =
-        if worst.0 > 0.0 { ("late", LATEST) } else { ("early", EARLIEST) };
+    let (way, bound) = if worst.0 > 0.0 { ("late", LATEST) } else { ("early", EARLIEST) };
     let text = format!(
         "{}.{limb} may be {} ms {way} on the beat; people notice {}",
         stage.name(),

@@ -37,14 +37,14 @@ pub struct Ask<'a> {
     pub told: AskTold<'a>,
     /// The cue.
     pub cue: Place,
+    /// Whether the gesture is written in the cue itself.
+    pub inline: bool,
 }
 
 /// More asks than this are a slip of the pen (`every 1 us`), not a show.
 pub const MOST_ASKS: usize = 4_000_000;
 /// More repeats of one cue than this likewise.
 const MOST_REPEATS: usize = 100_000;
-/// Phrases in phrases deeper than this are refused (`phrase-in-itself`).
-const DEEPEST: usize = 32;
 
 /// All asks of a show by figure, each figure's in order of time.
 #[derive(Debug, Default)]
@@ -62,10 +62,11 @@ pub fn expand<'a>(cast: &Cast<'a>, clock: &Clock<'a>, show: &'a Show) -> Asks<'a
         cast,
         clock,
         total: 0,
+        inside: Vec::new(),
         asks: Asks { by_figure: vec![Vec::new(); cast.yard.figures.len()], overflow: false },
     };
     for cue in &show.cues {
-        walk.cue(cue, None, &[], 0);
+        walk.cue(cue, None, &[]);
     }
     for asks in &mut walk.asks.by_figure {
         asks.sort_by(|a, b| a.from.0.total_cmp(&b.from.0));
@@ -79,19 +80,23 @@ type Binding<'a> = (&'a str, &'a str);
 struct Walk<'c, 'a> {
     cast: &'c Cast<'a>,
     clock: &'c Clock<'a>,
+    /// Lines told so far.
     total: usize,
+    /// The phrases being played; one that leads back to itself is refused.
+    inside: Vec<usize>,
     asks: Asks<'a>,
 }
 
 impl<'a> Walk<'_, 'a> {
-    fn cue(&mut self, cue: &'a Cue, start: Option<Moment>, names: &[Binding<'a>], depth: usize) {
+    fn cue(&mut self, cue: &'a Cue, start: Option<Moment>, names: &[Binding<'a>]) {
         for at in starts(self.clock, &cue.when.value, start) {
             for at in self.series(cue, at) {
                 if self.total >= MOST_ASKS {
                     self.asks.overflow = true;
                     return;
                 }
-                self.line(cue, swung(self.clock, at, cue.swing), names, depth);
+                self.total += 1;
+                self.line(cue, swung(self.clock, at, cue.swing), names);
             }
         }
     }
@@ -151,11 +156,12 @@ impl<'a> Walk<'_, 'a> {
         }
     }
 
-    fn line(&mut self, cue: &'a Cue, at: Moment, names: &[Binding<'a>], depth: usize) {
+    fn line(&mut self, cue: &'a Cue, at: Moment, names: &[Binding<'a>]) {
         match &cue.line {
             CueLine::Play { phrase, arguments } => {
-                let Some((_, phrase)) = self.cast.phrase(&phrase.value) else { return };
-                if depth >= DEEPEST || phrase.parameters.len() != arguments.len() {
+                let Some((index, phrase)) = self.cast.phrase(&phrase.value) else { return };
+                let refused = self.inside.contains(&index);
+                if refused || phrase.parameters.len() != arguments.len() {
                     return;
                 }
                 let inner: Vec<Binding<'a>> = phrase
@@ -164,9 +170,11 @@ impl<'a> Walk<'_, 'a> {
                     .zip(arguments)
                     .map(|(p, a)| (p.value.as_str(), bound(names, &a.value)))
                     .collect();
+                self.inside.push(index);
                 for cue in &phrase.cues {
-                    self.cue(cue, Some(at), &inner, depth + 1);
+                    self.cue(cue, Some(at), &inner);
                 }
+                self.inside.pop();
             }
             CueLine::Tell { who, told, lasts, spread } => {
                 let limbs = self.limbs(who, told, names);
@@ -201,10 +209,9 @@ impl<'a> Walk<'_, 'a> {
                 self.clock.plus(at, span.value, 1.0).and_then(|m| self.clock.time(m))
             }
             Lasts::Until(_) if cue.every.is_some() => None,
-            Lasts::Until(when) => {
-                self.clock.at(&when.value).ok().and_then(|m| self.clock.time(m))
-            }
+            Lasts::Until(when) => self.clock.at(&when.value).ok().and_then(|m| self.clock.time(m)),
         };
+        let inline = matches!(told, Told::Inline(_));
         let told = match told {
             Told::Rest => AskTold::Rest,
             Told::Inline(action) => AskTold::Do(action),
@@ -214,7 +221,7 @@ impl<'a> Walk<'_, 'a> {
             },
         };
         self.total += 1;
-        let ask = Ask { limb: limb.limb, at, from, to, told, cue: cue.place };
+        let ask = Ask { limb: limb.limb, at, from, to, told, cue: cue.place, inline };
         self.asks.by_figure[limb.figure].push(ask);
     }
 }
@@ -268,7 +275,8 @@ pub fn swung(clock: &Clock<'_>, at: Moment, swing: Option<Share>) -> Moment {
     }
     let (whole, part) = (b.0.div_euclid(Beats::PARTS), b.0.rem_euclid(Beats::PARTS));
     let x = Beats(part).count();
-    let moved = if x < 0.5 { 2.0 * x * swing.0 } else { swing.0 + (2.0 * x - 1.0) * (1.0 - swing.0) };
+    let moved =
+        if x < 0.5 { 2.0 * x * swing.0 } else { swing.0 + (2.0 * x - 1.0) * (1.0 - swing.0) };
     Beats::nearest(moved).map_or(at, |m| Moment::Beat(Beats::whole(whole) + m))
 }
 

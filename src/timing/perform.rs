@@ -36,8 +36,12 @@ pub fn perform(
     let asks = expand(&cast, &clock, show);
     if asks.overflow {
         findings.push(
-            Finding::new(&SHOW_ENDLESS, show.name.place, "this show tells more than 4,000,000 things")
-                .help("look for an `every` that is far too short"),
+            Finding::new(
+                &SHOW_ENDLESS,
+                show.name.place,
+                "this show tells more than 4,000,000 things",
+            )
+            .help("look for an `every` that is far too short"),
         );
     }
     let heard = listen(&clock, &asks.by_figure);
@@ -114,9 +118,10 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
 fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
     let limb = &stage.figure().limbs[limb];
     !limb.poisoned
-        && limb.drive.as_ref().is_some_and(|d| {
-            d.source == Source::Motor(motor) && driven::is_turned(&d.mechanism)
-        })
+        && limb
+            .drive
+            .as_ref()
+            .is_some_and(|d| d.source == Source::Motor(motor) && driven::is_turned(&d.mechanism))
 }
 
 /// What a laid-up figure misses.
@@ -126,7 +131,8 @@ fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding>
     let accents = asks.iter().filter(|a| {
         matches!(a.told, AskTold::Do(crate::model::Action::Sweep { accent: Some(_), .. }))
     });
-    let first = asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
+    let first =
+        asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
         "{} is laid up and misses {} cues, {} of them with accents{first}",
         placed.name.value,

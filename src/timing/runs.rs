@@ -88,7 +88,7 @@ impl Gather<'_, '_> {
                     let member = Member { limb: ask.limb, accent, cue: ask.cue };
                     self.start(ask, pace, place, member, findings);
                 }
-                Err(why) => findings.push(unfit(self.stage, ask, why)),
+                Err(why) => findings.extend(unfit(self.stage, ask, why)),
             },
         }
     }
@@ -211,11 +211,13 @@ pub fn disagreement(stage: &Stage<'_>, ask: &Ask<'_>, other: Place) -> Finding {
     .about(stage.name(), Some(limb))
 }
 
-/// A gesture the drive cannot make.
-pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Finding {
+/// A gesture the drive cannot make, where it is written in the cue itself; a
+/// limb's own gestures were held against its drive when it was fitted.
+pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Option<Finding> {
     let limb = stage.figure().limbs[ask.limb].name.value.as_str();
-    Finding::new(&GESTURE_UNFIT, ask.cue, format!("{}.{limb} {why}", stage.name()))
-        .about(stage.name(), Some(limb))
+    let finding = Finding::new(&GESTURE_UNFIT, ask.cue, format!("{}.{limb} {why}", stage.name()))
+        .about(stage.name(), Some(limb));
+    ask.inline.then_some(finding)
 }
 
 type Paced = (Pace, Option<Place>, Option<Spanned<Deg>>);

@@ -11,9 +11,7 @@ use super::follow::Heard;
 use super::keys::Sample;
 use super::runs::{disagreement, unfit};
 use super::stage::{Played, Stage};
-use super::{
-    Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, linkage,
-};
+use super::{Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, linkage};
 
 /// Keys stay this close to the wanted angle: half a hobby servo's dead band of
 /// half a degree (common practice, no source).
@@ -90,9 +88,10 @@ impl<'s, 'a> Line<'s, 'a> {
             let rests = ask.told == AskTold::Rest;
             let clash = (ask.from - from).abs().0 < 1e-3 || (ask.from.0 < to.0 - 1e-3 && !rests);
             if clash {
-                let known = played.findings.iter().any(|f| {
-                    f.place == Some(ask.cue) && f.related.iter().any(|(_, p)| *p == cue)
-                });
+                let known = played
+                    .findings
+                    .iter()
+                    .any(|f| f.place == Some(ask.cue) && f.related.iter().any(|(_, p)| *p == cue));
                 if !known {
                     played.findings.push(disagreement(self.stage, ask, cue));
                 }
@@ -159,7 +158,7 @@ impl<'s, 'a> Line<'s, 'a> {
                 };
                 self.sweep(ask, &swing, cycle.place, end, next, played);
             }
-            Action::Sweep { .. } => played.findings.push(unfit(
+            Action::Sweep { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which has no pace of its own: give the sweep a `cycle`",
@@ -173,12 +172,12 @@ impl<'s, 'a> Line<'s, 'a> {
                 let _ = source;
                 self.back_to_rest(to, next);
             }
-            Action::Spin { .. } => played.findings.push(unfit(
+            Action::Spin { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which cannot turn on and on",
             )),
-            Action::Stroke { .. } | Action::Pulse { .. } => played.findings.push(unfit(
+            Action::Stroke { .. } | Action::Pulse { .. } => played.findings.extend(unfit(
                 self.stage,
                 ask,
                 "is moved by a servo, which turns and has no stroke",
@@ -466,9 +465,10 @@ impl<'s, 'a> Line<'s, 'a> {
             to: self.stage.duration.max(last),
             path: Path::Line(self.points),
         };
-        played
-            .limbs
-            .push(LimbMotion { limb: figure.limbs[self.limb].name.value.clone(), pieces: vec![whole] });
+        played.limbs.push(LimbMotion {
+            limb: figure.limbs[self.limb].name.value.clone(),
+            pieces: vec![whole],
+        });
     }
 
     /// The servo's angle for a limb angle: through the rod the direction of the

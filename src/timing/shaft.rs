@@ -168,9 +168,7 @@ pub fn lay_out(
 /// Seconds of the start of the k-th cycle of a run; `k` may be negative.
 fn cycle_start(stage: &Stage<'_>, run: &Run, reach: Option<&Reach>, k: f64) -> Option<Sec> {
     match run.pace {
-        Pace::Cycle(span) => {
-            stage.clock.plus(run.at, span, k).and_then(|m| stage.clock.time(m))
-        }
+        Pace::Cycle(span) => stage.clock.plus(run.at, span, k).and_then(|m| stage.clock.time(m)),
         Pace::Own | Pace::On => Some(run.from + reach?.free.period()? * k),
         Pace::Spin { per, .. } => {
             stage.clock.plus(run.at, per, k).and_then(|m| stage.clock.time(m))

@@ -167,7 +167,7 @@ fn as_json(figures: usize) -> String {
             },
             "rest_deg": 150, "parks_at_deg": 165,
             "gestures": [{"name": "hit", "from_deg": 121, "to_deg": 165, "within_deg": 2,
-                          "cycle_s": 2.0 + k / 100.0, "accent_at_deg": 165}]
+                          "cycle_s": (200.0 + k) / 100.0, "accent_at_deg": 165}]
         })
     };
     let all: Vec<_> = (0..figures)
@@ -180,7 +180,7 @@ fn as_json(figures: usize) -> String {
                 "frame": {"width_mm": 38, "depth_mm": 38, "members": [
                     {"from_mm": [150, 0], "to_mm": [150, 960]}, {"from_mm": [470, 0], "to_mm": [470, 960]}]},
                 "anchor": {"kind": "stakes", "count": 2, "spacing_mm": 500, "depth_mm": 600},
-                "power": {"supply": "shed", "run_m": 5.0 + k / 10.0},
+                "power": {"supply": "shed", "run_m": (50.0 + k) / 10.0},
                 "limbs": (0..3).map(|j| limb(j, k)).collect::<Vec<_>>()
             })
         })

@@ -67,7 +67,7 @@ impl Reference {
         if short > 1e-11 || long < -1e-11 {
             return None;
         }
-        for _ in 0..80 {
+        for _ in 0..60 {
             let mid = 0.5 * (near + far);
             if self.miss(phi, toward + side * mid) < 0.0 { near = mid } else { far = mid }
         }
@@ -105,7 +105,7 @@ impl Reference {
 
     /// Bisects between a crank angle that closes and one that does not.
     fn edge(&self, mut good: f64, mut bad: f64) -> f64 {
-        for _ in 0..200 {
+        for _ in 0..80 {
             let mid = 0.5 * (good + bad);
             if self.closes(mid) { good = mid } else { bad = mid }
         }
@@ -116,12 +116,12 @@ impl Reference {
     /// half turn, and the ends.
     fn grid(&self, from: f64, to: f64) -> Vec<f64> {
         let mut grid: Vec<f64> =
-            (0..=2000).map(|i| from + (to - from) * f64::from(i) / 2000.0).collect();
+            (0..=720).map(|i| from + (to - from) * f64::from(i) / 720.0).collect();
         for centre in [-TAU / 2.0, 0.0, TAU / 2.0, TAU, from, to] {
             let mut w = 1e-9;
             while w < 0.2 {
                 grid.extend([centre - w, centre + w]);
-                w *= 1.05;
+                w *= 1.15;
             }
             grid.push(centre);
         }
@@ -206,7 +206,7 @@ impl Reference {
                 && values[i] > top - 0.05 * top.abs() - 1e-3;
             if hill {
                 let (mut l, mut r) = (rows[i - 1].0, rows[i + 1].0);
-                for _ in 0..80 {
+                for _ in 0..45 {
                     let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
                     if f(x) < f(y) { l = x } else { r = y }
                 }

@@ -81,7 +81,13 @@ fn sized(system: System) -> Sized {
 }
 
 /// A limb on a crank, swinging `sweep`.
-pub fn limb(name: &str, pivot: (f64, f64), tip: (f64, f64), sweep: (f64, f64), system: System) -> Limb {
+pub fn limb(
+    name: &str,
+    pivot: (f64, f64),
+    tip: (f64, f64),
+    sweep: (f64, f64),
+    system: System,
+) -> Limb {
     let size = sized(system);
     Limb {
         name: named(name),
@@ -274,7 +280,10 @@ pub fn compiled(yard: Yard) -> Compiled {
                 Note::new("bolt M8 in nylon", "bolt M8  bushing nylon"),
                 Note::new("front mount", "mount front"),
             ],
-            not_checked: vec![Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm")],
+            not_checked: vec![Note::new(
+                "wind, tipping (no anchor)",
+                "anchor stakes 2 depth 600 mm",
+            )],
         });
         let limbs = limbs.collect();
         Arc::new(FittedFigure { figure: placed.figure.clone(), limbs, findings: Vec::new() })
@@ -293,8 +302,18 @@ pub fn compiled(yard: Yard) -> Compiled {
 pub fn rows_of_bears(count: usize) -> Yard {
     let mut yard = empty_yard();
     let names = [
-        "bear", "heron", "fox-fiddler", "owl", "windmill", "hedgehog", "moon", "scarecrow", "frog",
-        "badger", "hare", "lantern-keeper",
+        "bear",
+        "heron",
+        "fox-fiddler",
+        "owl",
+        "windmill",
+        "hedgehog",
+        "moon",
+        "scarecrow",
+        "frog",
+        "badger",
+        "hare",
+        "lantern-keeper",
     ];
     let columns = ((count as f64).sqrt() * 1.4).ceil().max(1.0) as usize;
     let rows = count.div_ceil(columns);
@@ -347,16 +366,18 @@ pub fn performance() -> Performance {
         figures: vec![FigurePart {
             figure: "bear".to_owned(),
             channels: vec![
-                channel("drum", ChannelKind::Speed, vec![key(0.0, 0.0), key(0.52, 29.0), key(16.6, -0.0)], 0.0),
+                channel(
+                    "drum",
+                    ChannelKind::Speed,
+                    vec![key(0.0, 0.0), key(0.52, 29.0), key(16.6, -0.0)],
+                    0.0,
+                ),
                 channel("head", ChannelKind::Angle, vec![key(0.0, -10.0), key(1.25, 35.0)], 0.25),
                 channel("lamp", ChannelKind::Switch, vec![key(0.0, 1.0), key(9.0, 0.0)], 0.0),
             ],
             limbs: Vec::new(),
         }],
-        accents: vec![
-            accent(4.0, 0.004, 0.018),
-            accent(8.0, -0.0125, -0.021),
-        ],
+        accents: vec![accent(4.0, 0.004, 0.018), accent(8.0, -0.0125, -0.021)],
     }
 }
 

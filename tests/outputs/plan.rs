@@ -17,7 +17,12 @@ fn baker() -> Yard {
     yard.name = None;
     yard.title = Some("Baker's yard <& \"sons\"> 🥐".to_owned());
     let arm = limb("arm", (508.0, 1117.6), (863.6, 1320.8), (10.0, 55.0), System::Inch);
-    yard.figures.push(placed("baker", figure("baker", System::Inch, vec![arm]), (9000.0, 5000.0), 180.0));
+    yard.figures.push(placed(
+        "baker",
+        figure("baker", System::Inch, vec![arm]),
+        (9000.0, 5000.0),
+        180.0,
+    ));
     yard
 }
 

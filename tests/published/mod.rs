@@ -1,3 +1,4 @@
 //! Checks against published values, one module per field; each names its source.
 
+mod linkages;
 mod music;

@@ -270,11 +270,7 @@ fn refuse_strangers(target: &Path) -> Result<(), FolderError> {
 
 /// Visits every entry below a folder that is not itself a folder, with its path
 /// inside and its name. Links are visited, not followed.
-fn look(
-    folder: &Path,
-    inside: &str,
-    visit: &mut dyn FnMut(&str, &str),
-) -> Result<(), FolderError> {
+fn look(folder: &Path, inside: &str, visit: &mut dyn FnMut(&str, &str)) -> Result<(), FolderError> {
     for entry in tried("read", folder, fs::read_dir(folder))? {
         let entry = tried("read", folder, entry)?;
         let name = entry.file_name().to_string_lossy().into_owned();
@@ -331,11 +327,7 @@ fn settle(new: &Path, _: &[Output], _: &BTreeSet<PathBuf>) -> Result<(), FolderE
 
 /// Waits until the new folder is on the disk, file by file.
 #[cfg(not(target_os = "linux"))]
-fn settle(
-    new: &Path,
-    outputs: &[Output],
-    folders: &BTreeSet<PathBuf>,
-) -> Result<(), FolderError> {
+fn settle(new: &Path, outputs: &[Output], folders: &BTreeSet<PathBuf>) -> Result<(), FolderError> {
     for path in outputs.iter().map(|o| new.join(&o.path)).chain([new.join(MANIFEST)]) {
         let file = tried("open", &path, fs::OpenOptions::new().write(true).open(&path))?;
         tried("save", &path, file.sync_all())?;

@@ -284,8 +284,10 @@ fn cable_lengths(svg: &mut Svg, runs: &[Run], names: &[Label], solid: &[Rect], s
         };
         let width = text_width(&text, 2.0);
         let free = [0.5, 0.6, 0.4, 0.7, 0.3].into_iter().find_map(|t| {
-            let (x, y) =
-                (run.from.0 + (run.to.0 - run.from.0) * t, run.from.1 + (run.to.1 - run.from.1) * t);
+            let (x, y) = (
+                run.from.0 + (run.to.0 - run.from.0) * t,
+                run.from.1 + (run.to.1 - run.from.1) * t,
+            );
             let own = Rect::new(x - width / 2.0, y - 1.2, width, 2.4);
             let others = runs.iter().enumerate().filter(|(j, _)| *j != i);
             let clear = !taken.iter().chain(solid).any(|r| r.overlaps(own))

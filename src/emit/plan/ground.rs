@@ -38,7 +38,8 @@ pub fn yard_rect(yard: &Yard, field: &Field) -> Rect {
 pub fn kept_clear(yard: &Yard, field: &Field) -> Option<Rect> {
     let r = yard_rect(yard, field);
     let deep = yard.keep.map(|k| k.0 * field.k).filter(|d| d.is_finite() && *d > 0.0)?;
-    let deep = deep.min(if matches!(yard.viewers, Compass::North | Compass::South) { r.h } else { r.w });
+    let deep =
+        deep.min(if matches!(yard.viewers, Compass::North | Compass::South) { r.h } else { r.w });
     Some(match yard.viewers {
         Compass::North => Rect::new(r.x, r.y, r.w, deep),
         Compass::South => Rect::new(r.x, r.bottom() - deep, r.w, deep),

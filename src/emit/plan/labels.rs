@@ -211,8 +211,9 @@ mod tests {
 
     #[test]
     fn labels_and_leaders_keep_apart() {
-        let wishes: Vec<Wish> =
-            (0..60).map(|i| wish(20.0 + f64::from(i % 10) * 14.0, 20.0 + f64::from(i / 10) * 14.0)).collect();
+        let wishes: Vec<Wish> = (0..60)
+            .map(|i| wish(20.0 + f64::from(i % 10) * 14.0, 20.0 + f64::from(i / 10) * 14.0))
+            .collect();
         let area = Some(Rect::new(0.0, 0.0, 190.0, 130.0));
         let labels = place(&wishes, &Ground { area, ..Ground::default() });
         assert!(labels.len() > 40, "{}", labels.len());

@@ -149,13 +149,22 @@ impl<'a> Plan<'a> {
             lines.push(format!("{unnamed} names had no room here; the table has every figure."));
         }
         if yard.pegs.len() < 2 && !yard.figures.is_empty() {
-            lines.push("No tape distances: they need two pegs, `peg porch at (0 m, 6 m)`.".to_owned());
+            lines.push(
+                "No tape distances: they need two pegs, `peg porch at (0 m, 6 m)`.".to_owned(),
+            );
         }
         if yard.figures.iter().any(|p| p.assumed) {
-            lines.push("A figure's place was assumed; `set NAME at (X, Y) facing …` settles it.".to_owned());
+            lines.push(
+                "A figure's place was assumed; `set NAME at (X, Y) facing …` settles it."
+                    .to_owned(),
+            );
         }
-        lines.push("Reach is that of the limbs' swing; no room for people is added to it.".to_owned());
-        lines.push("Local codes and licensed people decide on mains, cables and distances.".to_owned());
+        lines.push(
+            "Reach is that of the limbs' swing; no room for people is added to it.".to_owned(),
+        );
+        lines.push(
+            "Local codes and licensed people decide on mains, cables and distances.".to_owned(),
+        );
         svg.open("notes", "notes");
         let fits = ((r.h - 6.0) / 3.8).floor().max(0.0) as usize;
         for (i, line) in lines.iter().take(fits.max(1)).enumerate() {
@@ -172,7 +181,11 @@ impl<'a> Plan<'a> {
         sheet::border(&mut svg);
         let room = Rect::new(FRAME.x + 2.0, FRAME.y, FRAME.w, FRAME.h);
         self.table.draw(&mut svg, room, (from, from + per_sheet), per_column);
-        sheet::title_block(&mut svg, self.layout.title, &self.title("Set-out table", number, "none"));
+        sheet::title_block(
+            &mut svg,
+            self.layout.title,
+            &self.title("Set-out table", number, "none"),
+        );
         self.finish(svg, number)
     }
 

@@ -77,7 +77,10 @@ impl Footprint {
         Some(Self {
             at,
             front,
-            board: board.or(frame).or_else(|| parts(figure)).unwrap_or(Stretch { lo: 0.0, hi: 0.0 }),
+            board: board
+                .or(frame)
+                .or_else(|| parts(figure))
+                .unwrap_or(Stretch { lo: 0.0, hi: 0.0 }),
             board_known: board.is_some(),
             frame: frame.map(|f| Stretch { lo: f.lo - half, hi: f.hi + half }),
             depth: figure.frame.iter().map(|m| m.depth.0).fold(0.0, f64::max),
@@ -92,10 +95,7 @@ impl Footprint {
         // Somebody before the figure sees the board's x grow to the right: the
         // front's direction turned a quarter counter-clockwise from above.
         let right = (-self.front.1, self.front.0);
-        (
-            self.at.0 + right.0 * x - self.front.0 * z,
-            self.at.1 + right.1 * x - self.front.1 * z,
-        )
+        (self.at.0 + right.0 * x - self.front.0 * z, self.at.1 + right.1 * x - self.front.1 * z)
     }
 
     /// Where its board's x = 0 stands.
@@ -172,9 +172,9 @@ fn carried_path(
 fn slide_reach(limb: &Limb, from: f64, to: f64) -> Stretch {
     let base = Stretch { lo: from.min(to), hi: from.max(to) };
     match &limb.shape {
-        Some(Shape::Outline(outline)) => corners(outline).iter().fold(base, |s, p| {
-            s.and(p.x).and(p.x + (to - from))
-        }),
+        Some(Shape::Outline(outline)) => {
+            corners(outline).iter().fold(base, |s, p| s.and(p.x).and(p.x + (to - from)))
+        }
         _ => base,
     }
 }

@@ -21,8 +21,7 @@ pub const COLUMN: f64 = 96.0;
 const AROUND: [f64; 4] = [17.0, 12.0, 12.0, 17.0];
 
 /// Scales for people with a ruler; larger yards go on by tens.
-const SCALES: [f64; 10] =
-    [20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0];
+const SCALES: [f64; 10] = [20.0, 25.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0, 10_000.0];
 
 /// How the first sheet is divided.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -42,12 +41,7 @@ pub struct Layout {
 /// The layout that draws `extent` (mm in the yard) largest; of equals the one
 /// without a second sheet. `table_height` is that of a table in so many columns.
 pub fn layout(extent: P, table_height: impl Fn(usize) -> f64) -> Layout {
-    let title = Rect::new(
-        FRAME.right() - TITLE.0,
-        FRAME.bottom() - TITLE.1,
-        TITLE.0,
-        TITLE.1,
-    );
+    let title = Rect::new(FRAME.right() - TITLE.0, FRAME.bottom() - TITLE.1, TITLE.0, TITLE.1);
     let strip = |height: f64, table: bool| {
         let height = height.max(TITLE.1);
         let top = FRAME.bottom() - height;
@@ -64,7 +58,8 @@ pub fn layout(extent: P, table_height: impl Fn(usize) -> f64) -> Layout {
     };
     let side_fits = side.1.is_some_and(|t| table_height(1) <= t.h);
     let mut best: Option<Layout> = None;
-    let ways = [Some(strip(table_height(2), true)), side_fits.then_some(side), Some(strip(0.0, false))];
+    let ways =
+        [Some(strip(table_height(2), true)), side_fits.then_some(side), Some(strip(0.0, false))];
     for (drawing, table, legend) in ways.into_iter().flatten() {
         let Some(scale) = scale_for(extent, drawing) else { continue };
         if best.is_none_or(|b| scale < b.scale) {
@@ -90,10 +85,7 @@ fn scale_for((w, h): P, drawing: Rect) -> Option<f64> {
 pub fn origin((w, h): P, layout: &Layout) -> P {
     let [left, top, right, bottom] = AROUND;
     let d = layout.drawing;
-    let spare = (
-        d.w - left - right - w / layout.scale,
-        d.h - top - bottom - h / layout.scale,
-    );
+    let spare = (d.w - left - right - w / layout.scale, d.h - top - bottom - h / layout.scale);
     (d.x + left + spare.0 / 2.0, d.bottom() - bottom - spare.1 / 2.0)
 }
 
@@ -140,7 +132,12 @@ pub fn title_block(svg: &mut Svg, r: Rect, title: &Title<'_>) {
     svg.bold((r.x + 3.0, r.y + 12.2), 6.0, Hang::Start, &fitted(title.name, 6.4, r.w - 6.0));
     let (number, of) = title.sheet;
     let sheet = format!("{number} of {of}");
-    cells(svg, r, rows[0], &[("Scale", &title.scale), ("Size", "A3"), ("Sheet", &sheet), ("Lengths in", title.unit)]);
+    cells(
+        svg,
+        r,
+        rows[0],
+        &[("Scale", &title.scale), ("Size", "A3"), ("Sheet", &sheet), ("Lengths in", title.unit)],
+    );
     cells(svg, r, rows[1], &[("From", title.file), ("Made by", "yardwright")]);
     cells(svg, r, rows[2], &[("Checked on site by", ""), ("Date", "")]);
 }
@@ -151,7 +148,11 @@ fn cells(svg: &mut Svg, r: Rect, top: f64, cells: &[(&str, &str)]) {
     for (i, (name, value)) in cells.iter().enumerate() {
         let x = r.x + width * i as f64;
         if i > 0 {
-            svg.line(Line::Narrow, (x, top), (x, top + if top + 10.0 > r.bottom() { 9.0 } else { 10.0 }));
+            svg.line(
+                Line::Narrow,
+                (x, top),
+                (x, top + if top + 10.0 > r.bottom() { 9.0 } else { 10.0 }),
+            );
         }
         svg.text((x + 2.0, top + 3.0), 1.7, Hang::Start, name);
         svg.text((x + 2.0, top + 7.4), 3.2, Hang::Start, &fitted(value, 3.2, width - 4.0));

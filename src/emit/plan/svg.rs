@@ -315,7 +315,10 @@ mod tests {
 
     #[test]
     fn text_cannot_become_markup() {
-        assert_eq!(escape("</text><b a='x'>&\u{7}"), "&lt;/text&gt;&lt;b a=&#39;x&#39;&gt;&amp;\u{fffd}");
+        assert_eq!(
+            escape("</text><b a='x'>&\u{7}"),
+            "&lt;/text&gt;&lt;b a=&#39;x&#39;&gt;&amp;\u{fffd}"
+        );
     }
 
     #[test]

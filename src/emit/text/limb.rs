@@ -1,9 +1,9 @@
 //! One limb in words: what it does, how to drill it, what its motor must do.
 
 use crate::check::Compiled;
+use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::Finite;
 use crate::fit::{FittedFigure, FittedLimb};
 use crate::model::{
     Action, Actuator, Drive, DriveKind, Figure, FourBarDrive, Limb, Mount, Note, Placed, Sized,
@@ -79,12 +79,15 @@ impl<'a> LimbText<'a> {
             parts.push(turning(ratio.get()));
         }
         parts.extend(numbers.crank_turns_fully.map(|fully| {
-            let text = if fully { "crank goes right round" } else { "crank does not go right round" };
+            let text =
+                if fully { "crank goes right round" } else { "crank does not go right round" };
             text.to_owned()
         }));
-        parts.extend(numbers.min_transmission_deg.map(|push| {
-            format!("push at worst {} of 90", decimal(push.get(), 0))
-        }));
+        parts.extend(
+            numbers
+                .min_transmission_deg
+                .map(|push| format!("push at worst {} of 90", decimal(push.get(), 0))),
+        );
         if parts.is_empty() {
             parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
         }
@@ -96,7 +99,9 @@ impl<'a> LimbText<'a> {
         match &self.limb.drive {
             None => "does not move (no drive)".to_owned(),
             Some(_) if self.limb.poisoned => "see what was found in it".to_owned(),
-            Some(Drive { mechanism: DriveKind::Kept(_), .. }) => "drive not computed yet".to_owned(),
+            Some(Drive { mechanism: DriveKind::Kept(_), .. }) => {
+                "drive not computed yet".to_owned()
+            }
             Some(_) => "no mechanism that works".to_owned(),
         }
     }
@@ -149,8 +154,7 @@ impl<'a> LimbText<'a> {
 
     /// How to drill and cut it.
     pub fn drill(&self) -> Vec<String> {
-        let Some((numbers, sizes)) =
-            self.drilled().and_then(|n| Some((n, n.lengths_mm.as_ref()?)))
+        let Some((numbers, sizes)) = self.drilled().and_then(|n| Some((n, n.lengths_mm.as_ref()?)))
         else {
             return Vec::new();
         };
@@ -243,12 +247,11 @@ impl<'a> LimbText<'a> {
             },
             _ => None,
         });
-        let cranked = matches!(
-            self.limb.drive,
-            Some(Drive { mechanism: DriveKind::FourBar(_), .. })
-        );
+        let cranked =
+            matches!(self.limb.drive, Some(Drive { mechanism: DriveKind::FourBar(_), .. }));
         let largest = |all: &mut dyn Iterator<Item = f64>| all.reduce(f64::max);
-        largest(&mut played.filter(|r| *r > 0.0)).or_else(|| largest(&mut cycles.filter(|_| cranked)))
+        largest(&mut played.filter(|r| *r > 0.0))
+            .or_else(|| largest(&mut cycles.filter(|_| cranked)))
     }
 
     /// The limb on one line.

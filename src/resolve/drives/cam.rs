@@ -32,7 +32,11 @@ pub static CAM: Table = Table {
             "Radius of the follower's roller.",
             &[must("radius", Take::Open(D::Length, Sign::Positive))],
         ),
-        Row::new("follower", "What runs on the cam.", &[must("follower", Take::Choice(&["roller", "flat"]))]),
+        Row::new(
+            "follower",
+            "What runs on the cam.",
+            &[must("follower", Take::Choice(&["roller", "flat"]))],
+        ),
         Row::new(
             "offset",
             "How far the follower lies beside the shaft.",

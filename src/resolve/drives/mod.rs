@@ -11,20 +11,20 @@ mod slider_crank;
 mod slotted_arm;
 mod spin;
 
-use crate::mechanism::{Assembly, Kind, Prefer, Size};
+use crate::finding::Finding;
+use crate::mechanism::{Assembly, Prefer, Size};
 use crate::model::{DriveKind, MotorKind, MotorType, Sized};
 use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
-use crate::units::{Dimension as D, System};
+use crate::units::{Dimension as D, Mm, System};
 
 use super::words::{AT, BEHIND, LIMIT, TURNS};
+use super::{codes, say};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
 pub(super) struct DriveWord {
     /// The word behind `drive`.
     pub word: &'static str,
-    /// Which mechanism it is.
-    pub kind: Kind,
     /// The kinds of motor that can push it.
     pub motors: &'static [MotorKind],
     /// What the block becomes; an absent block leaves everything open.
@@ -41,21 +41,26 @@ const TURNING: &[MotorKind] = &[MotorKind::Brushed, MotorKind::Synchronous];
 
 /// Every mechanism that is known, in the order of the reference page.
 pub(super) const DRIVES: &[DriveWord] = &[
-    DriveWord { word: "four-bar", kind: Kind::FourBar, motors: TURNING, read: four_bar::read },
-    DriveWord { word: "slotted-arm", kind: Kind::SlottedArm, motors: TURNING, read: slotted_arm::read },
-    DriveWord { word: "slider-crank", kind: Kind::SliderCrank, motors: TURNING, read: slider_crank::read },
-    DriveWord { word: "scotch-yoke", kind: Kind::ScotchYoke, motors: TURNING, read: scotch_yoke::read },
-    DriveWord { word: "cam", kind: Kind::Cam, motors: TURNING, read: cam::read },
-    DriveWord { word: "servo", kind: Kind::Servo, motors: &[MotorKind::Servo], read: servo::read },
-    DriveWord { word: "ram", kind: Kind::Ram, motors: &[MotorKind::Ram], read: ram::read },
-    DriveWord { word: "cylinder", kind: Kind::Cylinder, motors: &[MotorKind::Cylinder], read: cylinder::read },
+    DriveWord { word: "four-bar", motors: TURNING, read: four_bar::read },
+    DriveWord { word: "slotted-arm", motors: TURNING, read: slotted_arm::read },
+    DriveWord { word: "slider-crank", motors: TURNING, read: slider_crank::read },
+    DriveWord { word: "scotch-yoke", motors: TURNING, read: scotch_yoke::read },
+    DriveWord { word: "cam", motors: TURNING, read: cam::read },
+    DriveWord { word: "servo", motors: &[MotorKind::Servo], read: servo::read },
+    DriveWord { word: "ram", motors: &[MotorKind::Ram], read: ram::read },
+    DriveWord { word: "cylinder", motors: &[MotorKind::Cylinder], read: cylinder::read },
     DriveWord {
         word: "cord",
-        kind: Kind::Cord,
-        motors: &[MotorKind::Brushed, MotorKind::Synchronous, MotorKind::Servo, MotorKind::Spool, MotorKind::Ram],
+        motors: &[
+            MotorKind::Brushed,
+            MotorKind::Synchronous,
+            MotorKind::Servo,
+            MotorKind::Spool,
+            MotorKind::Ram,
+        ],
         read: cord::read,
     },
-    DriveWord { word: "spin", kind: Kind::Spin, motors: TURNING, read: spin::read },
+    DriveWord { word: "spin", motors: TURNING, read: spin::read },
 ];
 
 /// The words behind `drive`; the last two are refused by name.
@@ -80,25 +85,22 @@ pub(super) const DRIVE: Row = Row::new(
     "What makes the limb move; `from LIMB` where another limb pushes instead of a motor.",
     &[must("kind", Take::Choice(WORDS)), key("from", "from", Take::Name("limb"))],
 )
-.block(BlockRule::ByChoice(
-    "kind",
-    TABLES,
-));
+.block(BlockRule::ByChoice("kind", TABLES));
 
 /// The table of each word.
 static TABLES: &[(&str, &Table)] = &[
-        ("four-bar", &four_bar::FOUR_BAR),
-        ("slotted-arm", &slotted_arm::SLOTTED_ARM),
-        ("slider-crank", &slider_crank::SLIDER_CRANK),
-        ("scotch-yoke", &scotch_yoke::SCOTCH_YOKE),
-        ("cam", &cam::CAM),
-        ("servo", &servo::SERVO),
-        ("ram", &ram::RAM),
-        ("cylinder", &cylinder::CYLINDER),
-        ("cord", &cord::CORD),
-        ("spin", &spin::SPIN),
-        ("hinge", &REFUSED),
-        ("turntable", &REFUSED),
+    ("four-bar", &four_bar::FOUR_BAR),
+    ("slotted-arm", &slotted_arm::SLOTTED_ARM),
+    ("slider-crank", &slider_crank::SLIDER_CRANK),
+    ("scotch-yoke", &scotch_yoke::SCOTCH_YOKE),
+    ("cam", &cam::CAM),
+    ("servo", &servo::SERVO),
+    ("ram", &ram::RAM),
+    ("cylinder", &cylinder::CYLINDER),
+    ("cord", &cord::CORD),
+    ("spin", &spin::SPIN),
+    ("hinge", &REFUSED),
+    ("turntable", &REFUSED),
 ];
 
 /// The block of a drive that is refused by name: nothing in it is known.
@@ -170,11 +172,8 @@ pub(super) const PREFER: Row = Row::new(
 );
 
 /// Where the far end is fixed to the board.
-pub(super) const ANCHOR: Row = Row::new(
-    "anchor",
-    "Where the far end is fixed to the frame.",
-    &[must("at", Take::OpenPoint)],
-);
+pub(super) const ANCHOR: Row =
+    Row::new("anchor", "Where the far end is fixed to the frame.", &[must("at", Take::OpenPoint)]);
 
 /// What brings it back.
 pub(super) const RETURN: Row = Row::new(
@@ -206,8 +205,49 @@ pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     Sized { size, place: Some(open.place), ask, system }
 }
 
+/// A finding for each size that is said to be a hole of a row and is none of it.
+pub(super) fn off_row(block: Option<Block<'_>>, system: System) -> Vec<Finding> {
+    let holes = ["crank", "rod", "lever"].into_iter().filter_map(|w| part(block, w, "length"));
+    holes.filter_map(|got| hole_off_row(got, system)).collect()
+}
+
+fn hole_off_row(got: Got<'_>, system: System) -> Option<Finding> {
+    let open = got.open()?;
+    let (o, place) = (open.value, open.place);
+    let (at, lo, hi, step) = (o.given?, o.from?, o.to?, o.step?);
+    let nth = ((at - lo) / step).round();
+    // Inch rows in binary: a millionth of a millimetre is no other hole.
+    let on_hole = |n: f64| (lo + n * step - at).abs() < 1e-6;
+    let last = ((hi - lo) / step + 1e-9).floor().max(0.0);
+    if (0.0..=last).contains(&nth) && on_hole(nth) {
+        return None;
+    }
+    let written = got.system();
+    let system = if written == System::Both { system } else { written };
+    let near = lo + nth.clamp(0.0, last) * step;
+    let say = |v: f64| say::length(Mm(v), system);
+    Some(
+        Finding::new(
+            &codes::HOLE_OFF_ROW,
+            place,
+            format!(
+                "{} is no hole of the row from {} to {} by {}.",
+                say(at),
+                say(lo),
+                say(hi),
+                say(step)
+            ),
+        )
+        .help(format!("The nearest hole is {}.", say(near))),
+    )
+}
+
 /// The part of a clause, where the clause stands.
-pub(super) fn part<'a>(block: Option<Block<'a>>, word: &'static str, part: &str) -> Option<Got<'a>> {
+pub(super) fn part<'a>(
+    block: Option<Block<'a>>,
+    word: &'static str,
+    part: &str,
+) -> Option<Got<'a>> {
     block?.find(word)?.value(part)
 }
 

@@ -55,7 +55,11 @@ fn ratio(teeth: &[u32]) -> f64 {
 
 /// The drive; without a word it is direct.
 pub(super) fn read(block: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Spin(train(block).unwrap_or(SpinDrive { ratio: 1.0, by: "direct", teeth: Vec::new() }))
+    DriveKind::Spin(train(block).unwrap_or(SpinDrive {
+        ratio: 1.0,
+        by: "direct",
+        teeth: Vec::new(),
+    }))
 }
 
 fn train(block: Option<Block<'_>>) -> Option<SpinDrive> {

@@ -1,0 +1,83 @@
+//! The sounds and texts beside a song: read, decoded and heard once.
+
+use std::cell::RefCell;
+use std::sync::Arc;
+
+use super::memo::Memo;
+use crate::finding::ItemId;
+use crate::music::{Heard, ListenError, Meter, Sound, listen, wav};
+use crate::resolve::{SoundFault, SoundFiles};
+use crate::source::{ContentHash, ReadError, Sources};
+
+/// What was decoded and heard, by what the files hold.
+#[derive(Debug, Default)]
+pub(super) struct Sounds {
+    decoded: Memo<ContentHash, Result<Arc<Sound>, wav::WavError>>,
+    /// By the sound's address (the sound is kept alive with it) and meter.
+    heard: Memo<(usize, &'static str), (Arc<Sound>, Result<Heard, ListenError>)>,
+}
+
+impl Sounds {
+    pub fn next_round(&mut self) {
+        self.decoded.next_round();
+        self.heard.next_round();
+    }
+}
+
+/// The project's files for the stage that reads songs.
+pub(super) struct Shelf<'a> {
+    sources: RefCell<&'a mut Sources>,
+    sounds: RefCell<&'a mut Sounds>,
+}
+
+impl<'a> Shelf<'a> {
+    pub fn new(sources: &'a mut Sources, sounds: &'a mut Sounds) -> Self {
+        Self { sources: RefCell::new(sources), sounds: RefCell::new(sounds) }
+    }
+
+    fn bytes(&self, item: ItemId, path: &str) -> Result<crate::source::Bytes, String> {
+        let mut sources = self.sources.borrow_mut();
+        let Some((file, _)) = sources.home(item) else { return Err("its file is not open".to_owned()) };
+        sources.read_bytes(file, path).map_err(|e| reason(&e))
+    }
+}
+
+impl SoundFiles for Shelf<'_> {
+    fn sound(&self, item: ItemId, path: &str) -> Result<Arc<Sound>, SoundFault> {
+        let bytes = self.bytes(item, path).map_err(SoundFault::Missing)?;
+        let decoded = &mut self.sounds.borrow_mut().decoded;
+        if let Some(known) = decoded.get(&bytes.hash, |_| true) {
+            return known.map_err(SoundFault::Broken);
+        }
+        let sound = wav::decode(&bytes.bytes).map(Arc::new);
+        decoded.put(bytes.hash, sound.clone());
+        sound.map_err(SoundFault::Broken)
+    }
+
+    fn text(&self, item: ItemId, path: &str) -> Result<Arc<str>, String> {
+        let bytes = self.bytes(item, path)?;
+        std::str::from_utf8(&bytes.bytes).map(Arc::from).map_err(|_| "it is no text in UTF-8".to_owned())
+    }
+
+    fn heard(&self, sound: &Arc<Sound>, meter: Meter) -> Result<Heard, ListenError> {
+        let key = (Arc::as_ptr(sound).addr(), meter.text());
+        let heard = &mut self.sounds.borrow_mut().heard;
+        if let Some((_, known)) = heard.get(&key, |(kept, _)| Arc::ptr_eq(kept, sound)) {
+            return known;
+        }
+        let result = listen(sound, meter);
+        heard.put(key, (Arc::clone(sound), result.clone()));
+        result
+    }
+}
+
+/// Why a file cannot be had, in words.
+fn reason(error: &ReadError) -> String {
+    match error {
+        ReadError::Missing => "there is no such file".to_owned(),
+        ReadError::Outside => "it lies outside the project folder".to_owned(),
+        ReadError::NotText(_) => "it is no text".to_owned(),
+        ReadError::TooLarge(..) => "it is too large".to_owned(),
+        ReadError::Refused(why) => format!("the system refuses it ({why})"),
+    }
+}

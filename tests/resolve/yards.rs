@@ -1,0 +1,180 @@
+//! Ground, supplies, controllers, and one yard in two households.
+
+use yardwright::model::{Compass, Start};
+
+use super::{clean, figure, limb, one, told};
+
+const ORCHARD: &str = "
+use parts
+yard meadow {
+  title \"Behind the barn\"
+  size 18 m by 10 m
+  viewers south keep 1.5 m
+  place 51.8 N 2.3 W zone \"Europe/London\"
+  wind run 8 m/s  stand 20 m/s
+  soil lawn   mains 230 V 50 Hz
+  peg porch at (0 m, 6 m)   peg gate at (18 m, 0 m)
+}
+supply shed at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 2.5 mm2 }
+supply bec at shed { voltage 6 V  limit 5 A }
+controller post at (16 m, 8 m) {
+  power shed  clock 50 ppm  starts network
+  out 1 bear.arm pwm one-way
+  out 2 owl.head pulse 1000 us at -45 deg  2000 us at 45 deg
+  in 1 bear.arm park
+}
+figure bear at (5 m, 4 m) facing south {
+  board plywood-9 620 mm by 1350 mm
+  frame of 1x2 { (150, 0) to (150, 960) mm
+    (470, 0) to (470, 960) mm }
+  anchor stakes 2 spacing 500 mm depth 600 mm diameter 25 mm   braces 2 at 700 mm out 1200 mm  guys 1 at 1 m out 2 m  ballast 20 kg
+  power shed run 14 m
+  lamp flood at (310, 1400) mm 10 W
+  limb arm { pivot (150, 880) mm  tip (-250, 1150) mm  drive four-bar { motor wiper at (310, 806) mm } }
+}
+figure owl {
+  board plywood-9 400 mm by 500 mm
+  power bec
+  limb head { pivot (200, 400) mm  tip (200, 550) mm  drive servo { motor servo-standard } }
+}
+set owl at (9 m, 6 m) facing south-west
+set owl-2 like owl at (11 m, 6 m) { power shed run 9 m }
+laid-up owl-2 from 2027-10-26 \"stripped gear\"
+";
+
+#[test]
+fn everything_said_of_a_yard_is_kept() {
+    let yard = clean(ORCHARD);
+    assert_eq!((yard.size.0.0, yard.size.1.0), (18_000.0, 10_000.0));
+    assert_eq!((yard.viewers, yard.keep.map(|k| k.0)), (Compass::South, Some(1500.0)));
+    let place = yard.locality.as_ref().unwrap();
+    assert_eq!((place.latitude.0, place.longitude.0), (51.8, -2.3));
+    assert_eq!(place.zone.as_ref().unwrap().value, "Europe/London");
+    assert_eq!((yard.winds.run.0, yard.winds.stand.0), (8.0, 20.0));
+    assert_eq!(yard.soil.as_ref().unwrap().value, "lawn");
+    assert_eq!(yard.pegs.len(), 2);
+    assert!(yard.assumed.is_empty(), "{:?}", yard.assumed);
+    assert_eq!(yard.supplies[1].from.as_ref().unwrap().value, "shed");
+    assert_eq!(yard.supplies[0].at.map(|p| (p.x, p.y)), Some((17_000.0, 9_000.0)));
+    let post = &yard.controllers[0];
+    assert_eq!(post.starts, Some(Start::Network));
+    assert_eq!(post.clock.unwrap().0, 50e-6);
+    assert!(post.outputs[0].one_way && !post.outputs[1].one_way);
+    assert_eq!(post.outputs[1].pulses.len(), 2);
+    assert_eq!(post.inputs[0].signal, Some("park"));
+}
+
+#[test]
+fn everything_said_of_a_figure_is_kept() {
+    let yard = clean(ORCHARD);
+    let bear = figure(&yard, "bear");
+    assert_eq!(bear.frame.len(), 2);
+    // A 1x2 is 3/4 by 1 1/2 in.
+    assert_eq!((bear.frame[0].width.0, bear.frame[0].depth.0), (19.05, 38.1));
+    let anchor = bear.anchor.as_ref().unwrap();
+    assert_eq!(anchor.stakes.unwrap().spacing.unwrap().0, 500.0);
+    assert_eq!(anchor.braces.unwrap().out.unwrap().0, 1200.0);
+    assert_eq!(anchor.guys.unwrap().out.unwrap().0, 2000.0);
+    assert_eq!(anchor.guys.unwrap().at.unwrap().0, 1000.0);
+    assert_eq!(anchor.ballast.unwrap().0, 20.0);
+    assert_eq!(bear.feed.as_ref().unwrap().run.unwrap().0, 14_000.0);
+    assert_eq!(bear.lamps.len(), 1);
+    assert_eq!(yard.figure("owl").unwrap().facing.0, 225.0);
+    let second = yard.figure("owl-2").unwrap();
+    assert_eq!(second.figure.feed.as_ref().unwrap().supply.value, "shed");
+    assert_eq!(second.laid_up.as_ref().unwrap().why.as_deref(), Some("stripped gear"));
+}
+
+#[test]
+fn figures_that_nothing_places_stand_side_by_side() {
+    let text = "use parts
+figure a { board plywood-9 600 mm by 1200 mm }
+figure b { board plywood-9 600 mm by 1200 mm }
+";
+    let yard = clean(text);
+    assert!(yard.figures.iter().all(|f| f.assumed));
+    assert!(yard.figures[1].at.x - yard.figures[0].at.x > 600.0);
+}
+
+#[test]
+fn a_board_reaches_to_the_right_of_who_looks_at_it() {
+    // Facing north, the viewer stands north and his right is west.
+    let text = |x: f64| {
+        format!(
+            "use parts\nyard y {{ size 10 m by 8 m viewers north }}\n\
+             figure a at ({x} m, 4 m) facing north {{ board plywood-9 600 mm by 1200 mm }}\n"
+        )
+    };
+    assert!(one(&text(0.6)).1.is_empty(), "{}", told(&one(&text(0.6)).1));
+    assert_eq!(one(&text(0.5)).1[0].code.word, "figure-outside");
+    assert!(one(&text(10.0)).1.is_empty());
+}
+
+/// One figure with every length through `unit`.
+fn baker(unit: impl Fn(f64) -> String, bare: impl Fn(f64) -> String, last: &str) -> String {
+    let p = |x: f64, y: f64| format!("({}, {}) {last}", bare(x), bare(y));
+    format!(
+        "use parts
+figure baker at ({}, {}) facing south {{
+  board plywood-9 {} by {}
+  frame {} by {} {{ {} to {} }}
+  limb arm {{
+    pivot {}  tip {}  bolt M8  bushing nylon  mount front  sheet corrugated-4
+    length {}  width {}  tail {}
+    drive four-bar {{
+      motor wiper at {}
+      crank ? {} to {} by {}  rod {}  lever {} at 70 deg  standoff {}
+    }}
+    gesture stir {{ sweep 10 deg to 55 deg  cycle 2 s }}
+  }}
+}}
+",
+        unit(160.0),
+        unit(120.0),
+        unit(27.0),
+        unit(61.0),
+        unit(1.5),
+        unit(1.5),
+        p(4.0, 0.0),
+        p(4.0, 40.25),
+        p(20.0, 44.0),
+        p(34.125, 52.0),
+        unit(16.0),
+        unit(3.6875),
+        unit(2.5),
+        p(14.0, 30.0),
+        unit(1.5),
+        unit(2.5),
+        unit(0.5),
+        unit(14.78125),
+        unit(4.0),
+        unit(0.75),
+    )
+}
+
+#[test]
+fn inches_and_millimetres_make_the_same_yard_to_the_last_bit() {
+    let inch = baker(|v| format!("{v} in"), |v| format!("{v}"), "in");
+    // A 32nd of an inch is 0.79375 mm exactly, so five decimals are exact.
+    let mm = |v: f64| {
+        let fine = (v * 2_540_000.0).round() as i64;
+        format!("{}.{:05}", fine / 100_000, fine % 100_000)
+    };
+    let metric = baker(|v| format!("{} mm", mm(v)), mm, "mm");
+    let (a, b) = (clean(&inch), clean(&metric));
+    let (fa, fb) = (figure(&a, "baker"), figure(&b, "baker"));
+    assert_eq!(fa.board.outline, fb.board.outline);
+    assert_eq!(fa.frame, fb.frame);
+    assert_eq!(fa.actuators[0].at, fb.actuators[0].at);
+    let (la, lb) = (limb(&a, "baker", "arm"), limb(&b, "baker", "arm"));
+    assert_eq!((&la.joint, la.tip, &la.shape), (&lb.joint, lb.tip, &lb.shape));
+    let sizes = |l: &yardwright::model::Limb| match &l.drive.as_ref().unwrap().mechanism {
+        yardwright::model::DriveKind::FourBar(f) => {
+            (f.crank.size, f.rod.size, f.lever.size, f.clamp.size, f.standoff)
+        }
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(sizes(la), sizes(lb));
+    let (pa, pb) = (&a.figures[0], &b.figures[0]);
+    assert_eq!((pa.at, pa.facing), (pb.at, pb.facing));
+}
