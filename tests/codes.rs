@@ -22,7 +22,9 @@ fn words_are_kebab_case_and_stand_once() {
         assert_ne!(pair[0].word, pair[1].word, "stands twice");
     }
     for code in all {
-        let kebab = code.word.split('-').all(|w| !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit()));
+        let kebab = code.word.split('-').all(|w| {
+            !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
+        });
         assert!(kebab, "{} is not kebab-case", code.word);
     }
 }
@@ -30,7 +32,9 @@ fn words_are_kebab_case_and_stand_once() {
 #[test]
 fn nothing_is_left_empty() {
     for code in codes() {
-        for (what, text) in [("title", code.title), ("explanation", code.explanation), ("source", code.source)] {
+        for (what, text) in
+            [("title", code.title), ("explanation", code.explanation), ("source", code.source)]
+        {
             assert!(!text.trim().is_empty(), "{} has no {what}", code.word);
         }
         for word in ["safe", "will hold"] {
@@ -61,11 +65,17 @@ fn good_examples_do_not() {
             let findings = compile(c.good).findings;
             let errors: Vec<String> = findings
                 .iter()
-                .filter(|f| f.code.word == c.word || f.severity == yardwright::finding::Severity::Error)
+                .filter(|f| {
+                    f.code.word == c.word || f.severity == yardwright::finding::Severity::Error
+                })
                 .map(|f| format!("{}: {}", f.code.word, f.message))
                 .collect();
             (!errors.is_empty()).then(|| format!("{}: {errors:?}", c.word))
         })
         .collect();
-    assert!(wrong.is_empty(), "raised by their good example, or another error in it:\n{}", wrong.join("\n"));
+    assert!(
+        wrong.is_empty(),
+        "raised by their good example, or another error in it:\n{}",
+        wrong.join("\n")
+    );
 }

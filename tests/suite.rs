@@ -15,6 +15,5 @@ mod published;
 mod recovery;
 mod resolve;
 mod support;
-mod timing;
 mod watching;
 mod words;

@@ -17,7 +17,7 @@ use rayon::prelude::*;
 use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::model::{Figure, Yard};
-use crate::resolve::{self, Resolved, Scope};
+use crate::resolve::{self, Copies, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance};
@@ -65,8 +65,8 @@ pub struct Compiler {
     figures: Memo<ItemId, Arc<Resolved>>,
     /// Mechanisms by the figure's address; the figure is kept alive with them.
     fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
-    /// Copies by the item that makes them, with the figure they were made of.
-    copies: Memo<ItemId, (Arc<Figure>, Arc<FittedFigure>)>,
+    /// Copies of the last compile.
+    copies: Copies,
     /// Sounds by what their files hold.
     sounds: Sounds,
 }
@@ -93,7 +93,7 @@ impl Compiler {
             readings: Memo::default(),
             figures: Memo::default(),
             fits: Memo::default(),
-            copies: Memo::default(),
+            copies: Copies::default(),
             sounds: Sounds::default(),
         }
     }
@@ -112,7 +112,6 @@ impl Compiler {
         self.readings.next_round();
         self.figures.next_round();
         self.fits.next_round();
-        self.copies.next_round();
         self.sounds.next_round();
 
         let file = self.sources.open(entry)?;
@@ -129,7 +128,7 @@ impl Compiler {
             Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
         findings.extend(more);
         let figures = self.resolve_figures(&scope, &mut findings);
-        let (mut yard, more) = resolve::yard(&scope, &figures);
+        let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
         let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
         findings.extend(resolve::program(&scope, &shelf, &mut yard));

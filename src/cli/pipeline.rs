@@ -64,8 +64,12 @@ impl Pipeline {
     #[must_use]
     pub fn report_text(&self, compiled: &Compiled, look: Look, units: Option<Units>) -> String {
         let system = units.map(Into::into);
-        let options =
-            TextOptions { styled: look.colour, width: look.width, system, ..TextOptions::default() };
+        let options = TextOptions {
+            styled: look.colour,
+            width: look.width,
+            system,
+            ..TextOptions::default()
+        };
         emit::text::report(compiled, &options)
     }
 
@@ -180,8 +184,7 @@ mod tests {
 
     #[test]
     fn every_code_stands_under_one_heading() {
-        let listed: Vec<&str> =
-            stages().iter().flat_map(|s| &s.codes).map(|c| c.word).collect();
+        let listed: Vec<&str> = stages().iter().flat_map(|s| &s.codes).map(|c| c.word).collect();
         let mut once = listed.clone();
         once.sort_unstable();
         once.dedup();

@@ -41,16 +41,20 @@ mod told;
 mod words;
 mod yard;
 
+pub use check_cues::check_cues;
 pub use codes::CODES;
 pub use figure::figure;
 pub use names::{Answer, Asked, NameKind, Names};
 pub use parts::{BarStock, Parts};
+pub use phrase::{PHRASE, phrase};
 pub use program::program;
 pub use project::{Gathered, LIBRARY, ReadItems, gather};
 pub use scope::{Lookups, Scope};
 pub use season::season_note;
+pub use season::{SEASON, season};
 pub use sets::Copies;
-pub use song::{SoundFault, SoundFiles, musical};
+pub use show::{GROUP, SHOW, group, show};
+pub use song::{SONG, SoundFault, SoundFiles, musical, song};
 pub use words::ROOT;
 pub use yard::{yard, yard_again};
 
