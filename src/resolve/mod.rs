@@ -15,6 +15,7 @@ pub mod codes;
 pub mod codes_show;
 mod copies;
 mod cue;
+mod driven;
 mod drives;
 mod figure;
 mod figure_words;

@@ -1,0 +1,237 @@
+//! What drives a limb: its mechanism, and the motor or limb that pushes it.
+
+use crate::finding::{Finding, Place, Spanned};
+use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source, Switch};
+use crate::syntax::Clause;
+use crate::units::{Deg, Mm};
+
+use super::drives::{self, Context};
+use super::figure::{self, Making};
+use super::limb::{Named, index};
+use super::names::NameKind;
+use super::{codes, plane};
+
+/// What drives a limb; `None` where it is not said enough of it (noted) or
+/// something is wrong (reported).
+pub(super) fn drive(
+    named: &[Named<'_>],
+    n: Named<'_>,
+    c: Clause<'_>,
+    limb: &mut Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<Drive> {
+    let word = c.choice("kind")?;
+    let Some(known) = drives::find(word) else {
+        let place = c.value("kind").map_or(c.head(), |k| k.place());
+        making.findings.push(refused(word, place));
+        return None;
+    };
+    joint_fits(known.word, c, limb, making);
+    let context = Context { system: making.system };
+    let mechanism = (known.read)(c.block(), &context);
+    making.findings.extend(drives::off_row(c.block(), making.system));
+    if let Some(from) = c.text("from") {
+        let source = Source::Limb(index(named, from, n.name.value, making)?);
+        let pin = Pin::At(Deg(0.0));
+        return Some(Drive { place: c.place(), source, pin, mechanism });
+    }
+    let motor = c.block().and_then(|b| b.find("motor"));
+    let source = match motor {
+        Some(m) => own_or_shared(known, m, limb, making)?,
+        None => Source::Motor(without_motor(known, c, limb, making)?),
+    };
+    let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
+    Some(Drive { place: c.place(), source, pin, mechanism })
+}
+
+/// A slide needs a mechanism that slides it, a pivot one that turns it.
+fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_>) {
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    let wanted = match word {
+        "slider-crank" | "scotch-yoke" => true,
+        "four-bar" | "slotted-arm" | "servo" | "spin" | "cord" => false,
+        _ => return,
+    };
+    if slides == wanted || limb.poisoned {
+        return;
+    }
+    let place = c.value("kind").map_or(c.head(), |k| k.place());
+    let finding = if wanted {
+        Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that slides; this one turns about a pivot."))
+            .help("Write `slide from (300, 60) mm to (300, 410) mm` instead of `pivot`, or take a four-bar.")
+    } else {
+        Finding::new(
+            &codes::JOINT_UNFIT,
+            place,
+            format!("A {word} moves a limb that turns; this one slides."),
+        )
+        .help("Take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
+    };
+    making.findings.push(finding);
+}
+
+/// The pin's angle on a shared motor.
+fn pin(m: Clause<'_>) -> Pin {
+    if m.choice("phase") == Some("together") {
+        return Pin::Together;
+    }
+    if m.choice("phase") == Some("alternate") {
+        return Pin::Alternate;
+    }
+    let open = m.value("pin").and_then(|v| v.open()).map(|o| o.value);
+    match open {
+        Some(o) if o.asked && o.given.is_none() => Pin::Alternate,
+        Some(o) => Pin::At(Deg(o.given.unwrap_or(0.0))),
+        None => Pin::At(Deg(0.0)),
+    }
+}
+
+/// `motor drum`, one of the figure's, or `motor wiper at (…)`, the limb's own.
+fn own_or_shared(
+    drive: &drives::DriveWord,
+    m: Clause<'_>,
+    limb: &Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<Source> {
+    let name = m.text("name")?;
+    let shared = making.actuators[..making.shared].iter().position(|a| a.name == name.value);
+    if let (Some(i), Some(at)) = (shared, m.value("at"))
+        && !making.lookups.knows(NameKind::Motor, name.value)
+    {
+        let first = making.actuators[i].place;
+        making.findings.push(has_its_place(name.value, at.place(), first));
+        return None;
+    }
+    let shared = shared.filter(|_| !m.has("at"));
+    let (source, motor) = match shared {
+        Some(i) => (i, making.actuators[i].motor.clone()),
+        None => {
+            let motor = making.motor_type(name, Some(&limb.name.value))?;
+            let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
+            sits_on_pivot(drive, m, limb, &mut own);
+            making.actuators.push(own);
+            (making.actuators.len() - 1, motor)
+        }
+    };
+    if !drives::fits(drive, &motor) {
+        making.findings.push(unfit(drive, name, &motor));
+    }
+    Some(Source::Motor(source))
+}
+
+fn has_its_place(name: &str, again: Place, first: Place) -> Finding {
+    Finding::new(
+        &codes::PLACED_TWICE,
+        again,
+        format!("The motor {name} belongs to the figure and has its place there."),
+    )
+    .help(format!("Write `motor {name}` here without a place."))
+    .related(format!("{name} is placed here"), first)
+}
+
+/// A limb straight on a shaft turns where the shaft stands.
+fn sits_on_pivot(
+    drive: &drives::DriveWord,
+    m: Clause<'_>,
+    limb: &Limb,
+    own: &mut crate::model::Actuator,
+) {
+    let direct = matches!(drive.word, "servo" | "spin");
+    if direct
+        && !m.has("at")
+        && let Joint::Pivot { at, .. } = limb.joint
+    {
+        own.at = at;
+    }
+}
+
+fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> Finding {
+    let wanted: Vec<&str> = drive.motors.iter().map(|k| k.word()).collect();
+    Finding::new(
+        &codes::MOTOR_UNFIT,
+        name.place,
+        format!(
+            "{} is a {} motor and cannot push a {}.",
+            motor.name,
+            motor.kind.word(),
+            drive.word
+        ),
+    )
+    .help(format!("Take one of kind {}.", crate::finding::list_of(wanted, "or", 8)))
+    .related(format!("{} is described here", motor.name), motor.place)
+}
+
+/// A cylinder or ram whose sizes stand in the drive itself needs no motor of the
+/// library.
+fn without_motor(
+    drive: &drives::DriveWord,
+    c: Clause<'_>,
+    limb: &Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<usize> {
+    let kind = match drive.word {
+        "cylinder" => MotorKind::Cylinder,
+        "ram" => MotorKind::Ram,
+        _ => return None,
+    };
+    let block = c.block()?;
+    let at = block.find("anchor").and_then(|a| a.value("at")).and_then(|v| v.open());
+    let range = block.find("length").and_then(|l| l.value("length")?.range::<Mm>());
+    making.actuators.push(crate::model::Actuator {
+        name: limb.name.value.clone(),
+        place: c.place(),
+        motor: std::sync::Arc::new(MotorType {
+            length: range.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
+            ..bare_motor(drive.word, c.place(), kind)
+        }),
+        at: at.and_then(|o| o.value.point).map(plane::board),
+        at_open: at.filter(|o| o.value.asked),
+        turns: crate::model::Turn::Ccw,
+        limit: None,
+    });
+    Some(making.actuators.len() - 1)
+}
+
+/// A motor of which only the kind is known.
+fn bare_motor(name: &str, place: Place, kind: MotorKind) -> MotorType {
+    MotorType {
+        name: name.to_owned(),
+        place,
+        kind,
+        voltage: None,
+        free: None,
+        free_current: None,
+        stall: None,
+        stall_current: None,
+        least_duty: None,
+        switch: Switch::None,
+        spread: None,
+        cold: None,
+        self_locking: None,
+        one_way: None,
+        duty: None,
+        crank_holes: None,
+        slew: None,
+        pulses: Vec::new(),
+        speed_mm_s: None,
+        force: None,
+        length: None,
+        body: None,
+        mass: None,
+        measured: false,
+    }
+}
+
+/// A joint or drive that this version does not know.
+pub(super) fn refused(word: &str, place: Place) -> Finding {
+    let why = match word {
+        "hinge" => "a hinge that swings out of the board's plane",
+        _ => "a turntable",
+    };
+    Finding::new(
+        &codes::NOT_BUILT_YET,
+        place,
+        format!("This version does not know {why}; it will not take it for a pivot."),
+    )
+    .help("Leave the limb out for now, or let it turn in the board's plane with `pivot (x, y) mm`.")
+}
