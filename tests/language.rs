@@ -162,7 +162,7 @@ fn each_mistake_is_reported_once_on_its_word() {
         ("pivot  tip (1, 2) in", "value-missing@pivot"),
         ("pivot 20 in", "value-missing@20"),
         ("tip (1, 2) in  tip (1, 2) in", "word-twice@tip"),
-        ("bolt M8 M10", "value-extra@M10"),
+        ("bolt M8 10", "value-extra@10"),
         ("bolt", "value-missing@bolt"),
         ("bolt  bushing nylon", "value-missing@bolt"),
         ("mount font", "choice-unknown@font"),

@@ -51,7 +51,7 @@ codes! {
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     VALUE_EXTRA "value-extra" "a value that no word takes"
         "The words in front of it have all the values they take. Take the value out, or write the word it belongs to in front of it."
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 M10 } }"
+        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 10 } }"
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
     NUMBER_NEEDED "number-needed" "a number must stand here"
         "The word takes a number and something else stands there."

@@ -8,6 +8,7 @@ mod clock;
 pub mod codes;
 mod cursor;
 mod names;
+mod number;
 pub mod page;
 mod point;
 mod quantity;
