@@ -225,8 +225,14 @@ fn read_all(
 /// Every code of every stage, sorted by word.
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
-    let mut all: Vec<&'static Code> =
-        [syntax::CODES, resolve::CODES, resolve::codes_show::CODES, fit::codes::CODES, timing::CODES].concat();
+    let mut all: Vec<&'static Code> = [
+        syntax::CODES,
+        resolve::CODES,
+        resolve::codes_show::CODES,
+        fit::codes::CODES,
+        timing::CODES,
+    ]
+    .concat();
     all.sort_by_key(|c| c.word);
     all
 }

@@ -37,7 +37,9 @@ impl<'a> Shelf<'a> {
 
     fn bytes(&self, item: ItemId, path: &str) -> Result<crate::source::Bytes, String> {
         let mut sources = self.sources.borrow_mut();
-        let Some((file, _)) = sources.home(item) else { return Err("its file is not open".to_owned()) };
+        let Some((file, _)) = sources.home(item) else {
+            return Err("its file is not open".to_owned());
+        };
         sources.read_bytes(file, path).map_err(|e| reason(&e))
     }
 }
@@ -56,7 +58,9 @@ impl SoundFiles for Shelf<'_> {
 
     fn text(&self, item: ItemId, path: &str) -> Result<Arc<str>, String> {
         let bytes = self.bytes(item, path)?;
-        std::str::from_utf8(&bytes.bytes).map(Arc::from).map_err(|_| "it is no text in UTF-8".to_owned())
+        std::str::from_utf8(&bytes.bytes)
+            .map(Arc::from)
+            .map_err(|_| "it is no text in UTF-8".to_owned())
     }
 
     fn heard(&self, sound: &Arc<Sound>, meter: Meter) -> Result<Heard, ListenError> {

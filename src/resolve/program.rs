@@ -15,7 +15,8 @@ use super::{phrase, season, show, song};
 #[must_use]
 pub fn program(scope: &Scope, files: &dyn SoundFiles, yard: &mut Yard) -> Vec<Finding> {
     let mut findings = Vec::new();
-    let all = |word: &'static str| scope.clauses().filter(move |c| c.word() == word && !c.poisoned());
+    let all =
+        |word: &'static str| scope.clauses().filter(move |c| c.word() == word && !c.poisoned());
     let songs: Vec<Arc<Song>> =
         all("song").filter_map(|c| song::song(c, files, &mut findings)).map(Arc::new).collect();
     let declared: Vec<&str> =

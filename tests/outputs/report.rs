@@ -190,7 +190,10 @@ fn the_report_reads_back_and_keeps_its_schema() {
     assert_eq!((near.end_line, near.end_column), (Some(12), Some(11)));
     // The mend whose place is not on record is left out whole.
     assert_eq!(first.fixes.len(), 1);
-    assert_eq!((first.fixes[0].title.as_str(), first.fixes[0].edits[0].text.as_str()), ("Use 30 mm", "30 mm"));
+    assert_eq!(
+        (first.fixes[0].title.as_str(), first.fixes[0].edits[0].text.as_str()),
+        ("Use 30 mm", "30 mm")
+    );
     assert_eq!(report.diagnostics[1].line, None);
 }
 
@@ -236,7 +239,9 @@ fn what_is_no_number_is_left_out() {
     let text = json(&all);
     assert!(!text.contains("null") && !text.contains("-0.0"));
     let report: ReadReport = serde_json::from_str(&text).unwrap();
-    let ratio = |limb: usize| report.figures[0].limbs[limb].mechanism.as_ref().unwrap().get("turn_ratio").cloned();
+    let ratio = |limb: usize| {
+        report.figures[0].limbs[limb].mechanism.as_ref().unwrap().get("turn_ratio").cloned()
+    };
     assert_eq!(ratio(0), None);
     assert_eq!(ratio(1), Some(serde_json::json!(0.0)));
 }

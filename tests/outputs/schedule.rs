@@ -71,7 +71,10 @@ fn the_schedule_reads_back_and_keeps_its_schema() {
         .iter()
         .map(|c| (c.kind.as_str(), c.unit.as_str(), c.between_keys.as_str()))
         .collect();
-    assert_eq!(meanings, [("speed", "rpm", "hold"), ("angle", "deg", "line"), ("switch", "1", "hold")]);
+    assert_eq!(
+        meanings,
+        [("speed", "rpm", "hold"), ("angle", "deg", "line"), ("switch", "1", "hold")]
+    );
     let head = &schedule.channels[1];
     assert_eq!((head.name.as_str(), head.largest_error, head.limbs.len()), ("head", 0.25, 2));
     assert_eq!(head.keys[1], ReadKey { at_s: 1.25, value: 35.0 });

@@ -85,7 +85,16 @@ fn the_checker_sees_what_is_wrong() {
         "not_checked": [], "mechanism": { "low_deg": null, "other": 1 } }] }], "shows": []
     });
     let found = faults("report.schema.json", &bad);
-    for part in ["/0: ", "const", "pattern", "enum", "minimum", "additionalProperties", "required", "low_deg"] {
+    for part in [
+        "/0: ",
+        "const",
+        "pattern",
+        "enum",
+        "minimum",
+        "additionalProperties",
+        "required",
+        "low_deg",
+    ] {
         assert!(found.iter().any(|f| f.contains(part)), "{part}: {found:#?}");
     }
 }

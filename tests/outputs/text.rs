@@ -34,7 +34,8 @@ fn baker() -> Compiled {
 fn crowd() -> Compiled {
     let mut all = compiled(rows_of_bears(30));
     all.performances = vec![Arc::new(performance())];
-    let finding = Finding::new(&PUSHES_BADLY, at(3), "pushes at 12 of 90").about("owl", Some("left-arm"));
+    let finding =
+        Finding::new(&PUSHES_BADLY, at(3), "pushes at 12 of 90").about("owl", Some("left-arm"));
     all.findings.push(finding);
     all
 }
@@ -81,6 +82,9 @@ fn escapes_appear_only_where_styling_is_asked_for() {
     let styled = TextOptions { styled: true, ..TextOptions::default() };
     let text = report(&baker(), &styled);
     assert!(text.contains("\u{1b}[1mbaker.arm\u{1b}[0m"), "{text}");
-    let plain: String = text.split('\u{1b}').map(|p| p.split_once('m').map_or(p, |(_, t)| if p.starts_with('[') { t } else { p })).collect();
+    let plain: String = text
+        .split('\u{1b}')
+        .map(|p| p.split_once('m').map_or(p, |(_, t)| if p.starts_with('[') { t } else { p }))
+        .collect();
     assert_eq!(plain, report(&baker(), &TextOptions::default()));
 }
