@@ -9,6 +9,7 @@
 extern crate alloc;
 
 pub mod check;
+pub mod cli;
 pub mod emit;
 pub mod finding;
 pub mod fit;
@@ -21,3 +22,4 @@ pub mod source;
 pub mod syntax;
 pub mod timing;
 pub mod units;
+pub mod watch;

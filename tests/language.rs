@@ -132,3 +132,182 @@ fn odd_values_are_understood() {
 fn the_generated_yard_has_no_finding() {
     assert_eq!(faults(&crate::words::generated(3)), [""; 0]);
 }
+
+/// A limb around a line.
+fn limb_with(line: &str) -> String {
+    format!("figure bear {{\n  limb arm {{\n    {line}\n  }}\n}}")
+}
+
+/// The findings of a line inside a limb.
+fn limb_faults(line: &str) -> Vec<String> {
+    faults(&limb_with(line))
+}
+
+#[test]
+fn each_mistake_is_reported_once_on_its_word() {
+    for (line, want) in [
+        ("pviot (20, 44) in", "word-unknown@pviot"),
+        ("pivot (20, 44)", "unit-missing@(20, 44)"),
+        ("pivot (20, 44) inn", "unit-unknown@inn"),
+        ("pivot (20, 44) kg", "unit-wrong@kg"),
+        ("pivot (20, 44 in  tip (1, 2) in", "paren-missing@(20, 44 in"),
+        ("pivot (20 44) in", "point-unclear@(20 44)"),
+        ("pivot (20) in", "point-unclear@(20)"),
+        ("pivot (2,5, 3) in", "point-unclear@(2,5, 3)"),
+        ("pivot (x, 44) in", "number-needed@x"),
+        ("pivot (310-40, 44) in", "number-unclear@310-40"),
+        ("pivot (1e999, 44) in", "unit-unknown@e999"),
+        ("pivot (1234567890123456, 44) in", "number-too-long@1234567890123456"),
+        ("pivot", "value-missing@pivot"),
+        ("pivot  tip (1, 2) in", "value-missing@pivot"),
+        ("pivot 20 in", "value-missing@20"),
+        ("tip (1, 2) in  tip (1, 2) in", "word-twice@tip"),
+        ("bolt M8 M10", "value-extra@M10"),
+        ("bolt", "value-missing@bolt"),
+        ("bolt  bushing nylon", "value-missing@bolt"),
+        ("mount font", "choice-unknown@font"),
+        ("mount sideways", "choice-unknown@sideways"),
+        ("washer 0 mm", "size-not-positive@0 mm"),
+        ("washer -3 mm", "size-not-positive@-3 mm"),
+        ("washer 30", "unit-missing@30"),
+        ("washer big", "number-needed@big"),
+        ("washer NaN mm", "number-needed@NaN"),
+        ("washer 2,5 mm", "number-unclear@2,5"),
+        ("washer 10–20 mm", "number-unclear@–20"),
+        ("washer 30 MM", "unit-unknown@MM"),
+        ("washer 30mmm", "unit-unknown@mmm"),
+        ("washer 1/0 mm", "number-unclear@1/0"),
+        ("washer = 30 mm", "mark-stray@="),
+        ("tip (1, 2) in, bolt M8", "mark-stray@,"),
+        ("tip (1, 2) in; bolt M8", "mark-stray@;"),
+        ("tip (1, 2)) in", "mark-stray@)"),
+        ("gesture hit { sweep 10 deg }", "value-missing@10 deg"),
+        ("gesture hit", "block-missing@gesture"),
+        ("bolt M8 { }", "block-not-here@{"),
+        ("sheet Plywood", "name-unfit@Plywood"),
+        ("sheet ../x", "name-unfit@../x"),
+        ("sheet 3rd", "name-unfit@3rd"),
+        ("sheet \"x\"", "name-unfit@\"x\""),
+        ("sheet show", "name-taken@show"),
+        ("drive four-bar { lever 70 mm at 30 deg at 40 deg }", "word-twice@at"),
+        ("drive four-bar { coupler 70 kg }", "unit-wrong@kg"),
+        ("drive four-bar { crank 40 mm of 30 to 60 kg by 10 mm }", "unit-wrong@kg"),
+        ("carry stick 0.1 kg", "value-missing@carry"),
+        ("gesture hit { sweep 10 deg to 20 deg  cycle 3 rpm }", "unit-wrong@rpm"),
+    ] {
+        assert_eq!(limb_faults(line), [want], "{line}");
+    }
+}
+
+#[test]
+fn mistakes_at_the_top_of_a_file() {
+    for (text, want) in [
+        ("figrue bear { }", "word-unknown@figrue"),
+        ("figure Bear { }", "name-unfit@Bear"),
+        ("figure bear", "block-missing@figure"),
+        ("use \"a.yard", "quote-missing@\""),
+        ("yard y { place 98 deg 2 deg }", "place-unclear@98 deg"),
+        ("yard y { place 9 deg 2 }", "unit-missing@2"),
+        ("yard y { place 9 dgr 2 deg }", "unit-unknown@dgr"),
+        ("yard y { nights 2027-02-29 to 2027-03-02 }", "time-unclear@2027-02-29"),
+        ("yard y { end by 21:75 }", "time-unclear@21:75"),
+        ("yard y { meter 6/7 }", "time-unclear@6/7"),
+        ("yard y { scale 2 mm }", "unit-wrong@mm"),
+        ("figure a { anchor stakes 2.5 }", "number-needed@2.5"),
+        ("figure a { anchor stakes -2 }", "number-needed@-2"),
+        ("show s with { }", "value-missing@with"),
+        ("figure a { } }", "brace-extra@}"),
+        ("figure a { title plain }", "text-needed@plain"),
+        ("figure a { limb b { pivot (1, 2) mm }", "brace-missing@{"),
+        ("?", "value-extra@?"),
+    ] {
+        assert_eq!(faults(text), [want], "{text}");
+    }
+}
+
+#[test]
+fn a_missing_brace_is_found_where_the_outer_block_goes_on() {
+    let text =
+        "figure a {\n limb b {\n  pivot (1, 2) mm\n limb c {\n  tip (1, 2) mm\n }\n power shed\n}";
+    assert_eq!(faults(text), ["brace-missing@limb"]);
+    let (r, _) = reading(text);
+    let figure = r.top().find("figure").unwrap().block().unwrap();
+    let words: Vec<_> = figure.clauses().map(|c| c.word()).collect();
+    assert_eq!(words, ["limb", "limb", "power"]);
+    // A word in the wrong block is not a missing brace.
+    let text = "figure a {\n limb b {\n  pivot (1, 2) mm\n  power shed\n  tip (1, 2) mm\n }\n}";
+    assert_eq!(faults(text), ["word-elsewhere@power"]);
+}
+
+#[test]
+fn a_brace_too_many_does_not_end_the_figure() {
+    let text = "figure a {\n limb b {\n  pivot (1, 2) mm }\n }\n power shed\n limb c { }\n}";
+    assert_eq!(faults(text), ["brace-extra@}"]);
+    let (r, _) = reading(text);
+    let figure = r.top().find("figure").unwrap().block().unwrap();
+    assert_eq!(figure.clauses().count(), 3);
+}
+
+#[test]
+fn a_spoilt_clause_is_poisoned_and_the_next_is_not() {
+    let (r, findings) = reading(&limb_with("pivot (20, 44) kg  tip (1, 2) in\n    bolt M8"));
+    assert_eq!(findings.len(), 1);
+    assert_eq!(
+        (findings[0].figure.as_deref(), findings[0].limb.as_deref()),
+        (Some("bear"), Some("arm"))
+    );
+    let limb = limb(&r).block().unwrap();
+    let poisoned: Vec<bool> = limb.clauses().map(|c| c.poisoned()).collect();
+    assert_eq!(poisoned, [true, false, false]);
+}
+
+#[test]
+fn the_word_that_was_meant_is_read() {
+    let (r, findings) = reading(&limb_with("pviot (20, 44) in  drive four-bra { crnak 30 mm }"));
+    assert_eq!(findings.len(), 2, "{findings:?}");
+    let limb = limb(&r).block().unwrap();
+    let pivot = limb.find("pivot").unwrap();
+    assert_eq!(pivot.value("at").unwrap().open().unwrap().value.point, Some((508.0, 1117.6)));
+}
+
+#[test]
+fn inches_and_millimetres_give_the_same_bits() {
+    let size = |text: &str| {
+        let (r, findings) = reading(&limb_with(&format!("washer {text}")));
+        assert!(findings.is_empty(), "{text}: {findings:?}");
+        limb(&r).block().unwrap().find("washer").unwrap().size::<Mm>("diameter").unwrap().0
+    };
+    for sixteenths in 1..=400 {
+        let (whole, part) = (sixteenths / 16, sixteenths % 16);
+        // 25.4 mm / 16 = 1.5875 mm, so every sixteenth has four decimals at most.
+        let tenths = sixteenths * 15875;
+        let mm = size(&format!("{}.{:04} mm", tenths / 10_000, tenths % 10_000));
+        let inch = match (whole, part) {
+            (0, p) => size(&format!("{p}/16 in")),
+            (w, 0) => size(&format!("{w} in")),
+            (w, p) => {
+                assert_eq!(mm.to_bits(), size(&format!("{w}-{p}/16 in")).to_bits());
+                size(&format!("{w} {p}/16 in"))
+            }
+        };
+        assert_eq!(mm.to_bits(), inch.to_bits(), "{sixteenths}/16 in");
+    }
+    // 4 ft 6 1/2 in = 54.5 in; the sum is exact too.
+    assert_eq!(size("4 ft 6 1/2 in").to_bits(), size("1384.3 mm").to_bits());
+    assert_eq!(size("310 mm - 40 mm"), 270.0);
+}
+
+#[test]
+fn the_page_of_words_has_every_word_and_is_always_the_same() {
+    let page = yardwright::syntax::page::words_page(&ROOT);
+    assert_eq!(page, yardwright::syntax::page::words_page(&ROOT));
+    for want in [
+        "### four-bar drive",
+        "`crank RADIUS`",
+        "Also written `coupler`",
+        "| `pivot (X, Y)` |",
+        "cw\\|ccw",
+    ] {
+        assert!(page.contains(want), "{want} in\n{page}");
+    }
+}

@@ -1,15 +1,15 @@
 //! Linkages against independent solvers: the loop equations solved by scanning
 //! and bisection, with nothing taken from the program's own kernel.
 
-#[path = "linkages/reference.rs"]
 mod reference;
-#[path = "linkages/solving.rs"]
 mod solving;
 
 use proptest::prelude::*;
 use reference::{Reference, Rng};
 use yardwright::geometry::{BoardPoint, Dir};
-use yardwright::mechanism::{Assembly, Class, FourBar, Mechanism, Path, Shaft, Span, Sweep};
+use yardwright::mechanism::{
+    Above, Assembly, Class, Dirs, FourBar, Mechanism, Path, Rod, Role, Shaft, Span, Sweep,
+};
 use yardwright::units::{Deg, Mm, Rad};
 
 fn four_bar(g: f64, crank: f64, rod: f64, lever: f64, assembly: Assembly) -> FourBar {
@@ -28,7 +28,7 @@ fn near_deg(a: f64, b: f64) -> f64 {
 fn lengths(rng: &mut Rng) -> [f64; 4] {
     let mut l = [0.0; 4].map(|_: f64| 10.0 + 190.0 * rng.unit());
     if rng.unit() < 0.5 {
-        let margin = 10f64.powf(-6.0 * rng.unit()) * if rng.unit() < 0.7 { 1.0 } else { -1.0 };
+        let margin = libm::pow(10.0, -6.0 * rng.unit()) * if rng.unit() < 0.7 { 1.0 } else { -1.0 };
         let i = (rng.unit() * 4.0) as usize % 4;
         let mut o: Vec<f64> = (0..4).filter(|&j| j != i).map(|j| l[j]).collect();
         o.sort_by(f64::total_cmp);
@@ -156,7 +156,12 @@ proptest! {
             let cranks: Vec<Dir> = (0..720).map(|i| Dir::degrees(Deg(f64::from(i) / 2.0))).collect();
             let mut out = Sweep::default();
             f.positions(f.motor(), &cranks, &mut out);
+            let mut limbs = Dirs::default();
+            let blocked = f.directions_into(&cranks.iter().copied().collect(), &mut limbs);
+            prop_assert_eq!(blocked, (0..out.len()).filter(|i| out.get(*i).is_none()).count());
             for (i, &d) in cranks.iter().enumerate() {
+                let plain = limbs.get(i).unwrap();
+                prop_assert!(plain.dot(out.get(i).map_or(Dir::EAST, |o| o.0)) > 1.0 - 1e-12);
                 match out.get(i) {
                     Some((limb, push)) => {
                         prop_assert!(limb.x().is_finite() && limb.y().is_finite() && push.is_finite());
@@ -204,4 +209,62 @@ fn the_trait_and_the_closed_forms_tell_one_story() {
     let part = Shaft { at: f.motor(), span: Span { from: Rad(1.0), to: Rad(2.0) } };
     assert!(f.limits(&part).unwrap().swing().0 < m.sweep.0);
     assert!(part.at(1.5).is_ok());
+}
+
+/// The fox's elbow of the demo season: the upper arm on a four-bar, the forearm's
+/// pivot riding on it, its tail pinned to the board by a second rod. Values
+/// computed independently with NumPy/SciPy beforehand (own calculation).
+#[test]
+fn a_forearm_rides_on_the_upper_arm() {
+    let centres = (BoardPoint::mm(420.0, 500.0), BoardPoint::mm(300.0, 700.0));
+    let lengths = (Mm(30.0), Mm(217.0), Mm(90.0));
+    let upper = FourBar::new(centres, lengths, Deg(17.5), Assembly::Open).unwrap();
+    let m = upper.analyse().motion.unwrap();
+    assert!((m.sweep.0 - 38.94).abs() < 0.005 && (m.min_transmission.0 - 68.8).abs() < 0.05);
+    assert!(near_deg(m.low.unwrap().0, 195.5) < 0.1 && near_deg(m.high.unwrap().0, 234.5) < 0.1);
+    let forearm = Rod {
+        pin: [250.0, 650.0],
+        pivot: [180.0, 0.0],
+        length: Mm(110.0),
+        lever: Mm(40.0),
+        clamp: Dir::WEST,
+        assembly: Assembly::Crossed,
+    };
+    let shaft = Shaft::turning(upper.motor());
+    let path = Above { mechanism: &upper, path: &shaft, role: Role::Host };
+    let l = forearm.limits(&path).unwrap();
+    assert!((l.swing().0 - 78.4).abs() < 0.1, "{l:?}");
+    assert!(near_deg(l.low.0, 240.5) < 0.1 && near_deg(l.high.0, 318.8) < 0.1, "{l:?}");
+    let push = Rad(libm::asin(l.least_push)).deg().0;
+    assert!((push - 78.5).abs() < 0.1, "{push}");
+    // Both derivatives through the whole chain, against differences.
+    let at = |t: f64| forearm.position(&path.at(t).unwrap()).unwrap().limb.axis();
+    let h = 1e-4;
+    for i in 0..40 {
+        let t = 0.157 * f64::from(i);
+        let here = at(t);
+        let (l, r) = (at(t - h).from(here).angle().0, at(t + h).from(here).angle().0);
+        let (first, second) = forearm.motion(&path.motion(t).unwrap()).unwrap().limb.turn_rates();
+        assert!((first - (r - l) / (2.0 * h)).abs() < 1e-6);
+        assert!((second - (r + l) / (h * h)).abs() < 1e-5);
+    }
+}
+
+/// Bars that come into one line: the class is stated, nothing infinite is.
+#[test]
+fn change_points_are_told_apart() {
+    for (g, a, b, c) in
+        [(100.0, 30.0, 100.0, 30.0), (70.0, 70.0, 40.0, 40.0), (50.0, 20.0, 60.0, 30.0)]
+    {
+        for assembly in [Assembly::Open, Assembly::Crossed] {
+            let all = four_bar(g, a, b, c, assembly).analyse();
+            assert_eq!(all.class, Class::ChangePoint);
+            assert!(all.assembles && !all.branch_constant);
+            let m = all.motion.unwrap();
+            assert_eq!(m.max_acceleration_ratio, None);
+            assert!(m.min_transmission.0.abs() < 1e-6, "{m:?}");
+        }
+    }
+    let parallelogram = four_bar(100.0, 30.0, 100.0, 30.0, Assembly::Open).analyse();
+    assert!(parallelogram.crank_turns_fully);
 }

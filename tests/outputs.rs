@@ -7,6 +7,7 @@ mod report;
 mod schedule;
 mod schema;
 mod text;
+mod whole;
 
 use std::path::Path;
 

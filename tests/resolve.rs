@@ -1,5 +1,7 @@
 //! From text to the resolved yard: names, defaults, copies, places.
 
+#[path = "resolve/blocks.rs"]
+mod blocks;
 #[path = "resolve/copies.rs"]
 mod copies;
 #[path = "resolve/drives.rs"]
@@ -10,6 +12,8 @@ mod faults;
 mod first_file;
 #[path = "resolve/library.rs"]
 mod library;
+#[path = "resolve/memory.rs"]
+mod memory;
 #[path = "resolve/yards.rs"]
 mod yards;
 
@@ -18,12 +22,20 @@ use std::sync::Arc;
 
 use yardwright::finding::Finding;
 use yardwright::model::{Figure, Limb, Yard};
-use yardwright::resolve::{self, ROOT};
+use yardwright::resolve::{self, Gathered, ROOT};
 use yardwright::source::{FileItem, MemoryDisk, Sources};
 use yardwright::syntax::{self, Reading};
 
 /// A project in memory: the yard, and everything found wrong up to it.
 fn compile(files: &[(&str, &str)]) -> (Yard, Vec<Finding>) {
+    let (gathered, mut found) = gather(files);
+    let (yard, more) = resolve::project(&gathered);
+    found.extend(more);
+    (yard, found)
+}
+
+/// The items of a project in memory, and what is wrong with them.
+fn gather(files: &[(&str, &str)]) -> (Gathered, Vec<Finding>) {
     let mut disk = MemoryDisk::new();
     for (name, text) in files {
         disk.put(Path::new("/p").join(name), *text);
@@ -37,9 +49,7 @@ fn compile(files: &[(&str, &str)]) -> (Yard, Vec<Finding>) {
     };
     let (gathered, more) = resolve::gather(&mut sources, entry, &mut read);
     found.extend(more);
-    let (yard, more) = resolve::project(&gathered);
-    found.extend(more);
-    (yard, found)
+    (gathered, found)
 }
 
 /// A project of one file.

@@ -1,10 +1,20 @@
 //! The test suite, one module per subject.
 
+#![allow(clippy::unwrap_used, reason = "a failed helper of a test is a failed test")]
+
+mod codes;
+mod commands;
+mod faults;
+mod hard_inputs;
+mod house;
 mod language;
 mod linkages;
 mod music;
 mod outputs;
 mod published;
+mod recovery;
 mod resolve;
+mod support;
 mod timing;
+mod watching;
 mod words;

@@ -6,11 +6,12 @@
 
 mod limb;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::words::{count, decimal, wrap};
 use crate::check::Compiled;
 use crate::finding::{Finding, Severity};
+use crate::fit::FittedLimb;
 use crate::model::{Note, Placed};
 use crate::timing::Performance;
 use crate::units::System;
@@ -69,6 +70,8 @@ struct Page<'a> {
     names: usize,
     /// Whether limbs without findings get one line each.
     compact: bool,
+    /// Notes that stand in every limb: told once, below.
+    common: BTreeSet<&'a str>,
 }
 
 impl<'a> Page<'a> {
@@ -76,7 +79,8 @@ impl<'a> Page<'a> {
         let limbs = compiled.yard.figures.iter().flat_map(limb_names);
         let names = limbs.clone().map(|n| n.chars().count()).max().unwrap_or(0);
         let compact = !options.verbose && limbs.count() > FEW_LIMBS;
-        Self { compiled, options, names: (names + 3).clamp(12, 26), compact }
+        let common = common(compiled);
+        Self { compiled, options, names: (names + 3).clamp(16, 26), compact, common }
     }
 
     /// One row: a head that may be styled, then parts in columns.
@@ -137,8 +141,8 @@ impl<'a> Page<'a> {
         text.push_str(&self.below("found", &found));
         text.push_str(&self.below("drill", &limb.drill()));
         text.push_str(&self.below("motor", &limb.motor()));
-        text.push_str(&self.below("assumed", &notes(limb.assumed())));
-        text.push_str(&self.below("not checked", &notes(limb.not_checked())));
+        text.push_str(&self.below("assumed", &self.own(limb.assumed())));
+        text.push_str(&self.below("not checked", &self.own(limb.not_checked())));
         text
     }
 
@@ -153,21 +157,25 @@ impl<'a> Page<'a> {
         })
     }
 
-    /// Where limbs had one line each: what was assumed and not checked, counted.
+    /// The notes of a limb that do not stand in every other too.
+    fn own(&self, all: &[Note]) -> Vec<String> {
+        let all = all.iter().filter(|n| !self.common.contains(n.what.as_str()));
+        all.map(|n| n.what.clone()).collect()
+    }
+
+    /// What was assumed and not checked in every limb; where limbs had one line
+    /// each, all of it, counted.
     fn summary(&self) -> String {
-        if !self.compact {
-            return String::new();
-        }
         let limbs = || self.compiled.figures.iter().flat_map(|f| &f.limbs);
-        let assumed = tally(limbs().flat_map(|l| &l.assumed));
-        let unchecked = tally(limbs().flat_map(|l| &l.not_checked));
+        let count = limbs().count();
+        let told = |n: &&Note| self.compact || self.common.contains(n.what.as_str());
+        let assumed = tally(limbs().flat_map(|l| &l.assumed).filter(told), count);
+        let unchecked = tally(limbs().flat_map(|l| &l.not_checked).filter(told), count);
         let mut text = String::new();
         if !(assumed.is_empty() && unchecked.is_empty()) {
-            text.push_str(&self.row(
-                "all limbs",
-                Style::Name,
-                &["each limb's own list: yardwright check --format json".to_owned()],
-            ));
+            let more = ["each limb's own list: yardwright check --format json".to_owned()];
+            let more = if self.compact { more.as_slice() } else { &[] };
+            text.push_str(&self.row("every limb", Style::Name, more));
         }
         text.push_str(&self.below("assumed", &assumed));
         text.push_str(&self.below("not checked", &unchecked));
@@ -238,13 +246,30 @@ fn in_short(finding: &Finding) -> String {
     format!("{} ({much})", finding.code.word)
 }
 
+/// Notes that stand in every limb of a yard with more than one.
+fn common(compiled: &Compiled) -> BTreeSet<&str> {
+    let mut limbs = compiled.figures.iter().flat_map(|f| &f.limbs);
+    let Some(first) = limbs.next().map(words_of) else { return BTreeSet::new() };
+    let mut others = limbs.map(words_of).peekable();
+    if others.peek().is_none() {
+        return BTreeSet::new();
+    }
+    others.fold(first, |all, limb| all.intersection(&limb).copied().collect())
+}
+
+/// Everything assumed for a limb and not checked of it.
+fn words_of(limb: &FittedLimb) -> BTreeSet<&str> {
+    limb.assumed.iter().chain(&limb.not_checked).map(|n| n.what.as_str()).collect()
+}
+
 fn notes(notes: &[Note]) -> Vec<String> {
     notes.iter().map(|n| n.what.clone()).collect()
 }
 
 /// Each note once, with how many limbs it stands for; the most frequent first,
 /// then by words.
-fn tally<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<String> {
+/// What stands in `all` limbs needs no number.
+fn tally<'a>(notes: impl Iterator<Item = &'a Note>, all: usize) -> Vec<String> {
     let mut counts: BTreeMap<&str, usize> = BTreeMap::new();
     for note in notes {
         *counts.entry(&note.what).or_default() += 1;
@@ -255,7 +280,10 @@ fn tally<'a>(notes: impl Iterator<Item = &'a Note>) -> Vec<String> {
     let mut parts: Vec<String> = rows
         .into_iter()
         .take(MOST_NOTES)
-        .map(|(what, n)| format!("{what} ({})", count(n, "limb")))
+        .map(|(what, n)| match n {
+            n if n == all => what.to_owned(),
+            n => format!("{what} ({})", count(n, "limb")),
+        })
         .collect();
     if more > 0 {
         parts.push(format!("and {more} more"));

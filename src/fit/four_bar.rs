@@ -177,6 +177,9 @@ impl<'a> Bench<'a> {
             ));
             return None;
         };
+        if let Some(mirrored) = self.mirrored(centres) {
+            return Some(mirrored);
+        }
         let wish = self.wish(said, centres, asked);
         match solve::solve(&wish) {
             Ok(answer) => {
@@ -192,6 +195,21 @@ impl<'a> Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
+    /// The answer found for the limb this one mirrors, seen in the mirror; `None`
+    /// where it mirrors none or its motor is not the mirrored motor.
+    fn mirrored(
+        &self,
+        centres: (BoardPoint, BoardPoint),
+    ) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
+        let mirrors = self.limb.mirrors.as_ref()?;
+        let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.mechanism.as_ref()?;
+        let Fitted::FourBar(twin) = twin else { return None };
+        let near = |a: BoardPoint, b: BoardPoint| a.distance(b) < Mm(1e-6);
+        let exact = twin.exact.mirrored(mirrors.line);
+        (near(exact.motor(), centres.0) && near(exact.pivot(), centres.1))
+            .then(|| (exact, twin.drilled.mirrored(mirrors.line), twin.answer.clone()))
+    }
+
     /// The question put to the solver.
     fn wish(
         &self,

@@ -114,20 +114,20 @@ impl Fitted {
 #[must_use]
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
-    let limbs = (0..figure.limbs.len())
-        .map(|index| {
-            let limb = &figure.limbs[index];
-            let mut bench = Bench {
-                figure,
-                limb,
-                findings: &mut findings,
-                assumed: limb.assumed.clone(),
-                not_checked: limb.not_checked.clone(),
-            };
-            let mechanism = if limb.poisoned { None } else { bench.mechanism() };
-            FittedLimb { mechanism, assumed: bench.assumed, not_checked: bench.not_checked }
-        })
-        .collect();
+    let mut limbs: Vec<FittedLimb> = Vec::with_capacity(figure.limbs.len());
+    for limb in &figure.limbs {
+        let mut bench = Bench {
+            figure,
+            limb,
+            done: &limbs,
+            findings: &mut findings,
+            assumed: limb.assumed.clone(),
+            not_checked: limb.not_checked.clone(),
+        };
+        let mechanism = if limb.poisoned { None } else { bench.mechanism() };
+        let (assumed, not_checked) = (bench.assumed, bench.not_checked);
+        limbs.push(FittedLimb { mechanism, assumed, not_checked });
+    }
     FittedFigure { figure: Arc::clone(figure), limbs, findings }
 }
 
@@ -135,6 +135,8 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
 struct Bench<'a> {
     figure: &'a Figure,
     limb: &'a Limb,
+    /// The limbs before it.
+    done: &'a [FittedLimb],
     findings: &'a mut Vec<Finding>,
     assumed: Vec<Note>,
     not_checked: Vec<Note>,

@@ -85,9 +85,9 @@ impl Mul for Jet {
 impl Div for Jet {
     type Output = Self;
     fn div(self, o: Self) -> Self {
-        let v = self.v / o.v;
-        let d = (self.d - v * o.d) / o.v;
-        Self { v, d, dd: (self.dd - 2.0 * d * o.d - v * o.dd) / o.v }
+        let (v, per) = (self.v / o.v, 1.0 / o.v);
+        let d = (self.d - v * o.d) * per;
+        Self { v, d, dd: (self.dd - 2.0 * d * o.d - v * o.dd) * per }
     }
 }
 
@@ -100,8 +100,9 @@ impl Real for Jet {
     }
     fn sqrt(self) -> Self {
         let v = self.v.sqrt();
-        let d = self.d / (2.0 * v);
-        Self { v, d, dd: (self.dd - 2.0 * d * d) / (2.0 * v) }
+        let per = 0.5 / v;
+        let d = self.d * per;
+        Self { v, d, dd: (self.dd - 2.0 * d * d) * per }
     }
 }
 

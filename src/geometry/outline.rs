@@ -87,7 +87,8 @@ impl<S: Copy> Outline<S> {
     pub fn strip(a: Point<S>, b: Point<S>, width: Mm) -> Option<Self> {
         let across = (b - a).dir()?.turned(Dir::NORTH);
         let half = super::Vector::polar(width / 2.0, across);
-        if !(width.0 > 0.0) {
+        let wide = width.0 > 0.0;
+        if !wide {
             return None;
         }
         Self::new(vec![a - half, b - half, b + half, a + half])

@@ -29,10 +29,22 @@ const NEAREST: f64 = 1e-6;
 /// Hills whose samples reach this share of the highest sample are climbed.
 const WORTH: f64 = 0.85;
 
-/// Sine and cosine of the half-angles of the even angles.
-static HALVES: LazyLock<[Half; EVEN]> = LazyLock::new(|| {
-    std::array::from_fn(|k| libm::sincos(std::f64::consts::PI * k as f64 / EVEN as f64))
+/// Sines and cosines of the half-angles of the even angles, in columns.
+static HALVES: LazyLock<[[f64; EVEN]; 2]> = LazyLock::new(|| {
+    let half = |k: usize| libm::sincos(std::f64::consts::PI * k as f64 / EVEN as f64);
+    [std::array::from_fn(|k| half(k).0), std::array::from_fn(|k| half(k).1)]
 });
+
+/// The derivatives at all even angles: a loop without branches, which vectorises.
+/// Those at 0 and a half turn may be infinite; they are not used.
+fn even_rates(shape: &Shape, [sines, cosines]: &[[f64; EVEN]; 2]) -> [[f64; EVEN]; 3] {
+    let mut all = [[0.0; EVEN]; 3];
+    let [first, second, third] = &mut all;
+    for k in 0..EVEN {
+        [first[k], second[k], third[k]] = shape.rates((sines[k], cosines[k]));
+    }
+    all
+}
 
 /// Two neighbouring samples between which a derivative has a root.
 #[derive(Clone, Copy)]
@@ -118,8 +130,8 @@ pub(super) fn most(shape: &Shape) -> Most {
     let mut speed = Hills::new(0);
     let mut acceleration = Hills::new(1);
     let mut last: Option<(Half, [f64; 3])> = None;
-    walk(shape, |half| {
-        let here = (half, shape.rates(half));
+    walk(shape, |half, rates| {
+        let here = (half, rates);
         if let Some(before) = last {
             speed.see(before, here);
             acceleration.see(before, here);
@@ -135,31 +147,32 @@ pub(super) fn most(shape: &Shape) -> Most {
     }
 }
 
-/// Visits half-angle directions once round, in order, closing the circle.
-fn walk(shape: &Shape, mut visit: impl FnMut(Half)) {
-    let wide = HALVES[1].0;
+/// Visits half-angle directions and the derivatives there once round, in order,
+/// closing the circle.
+fn walk(shape: &Shape, mut visit: impl FnMut(Half, [f64; 3])) {
+    let halves = &*HALVES;
+    let even = even_rates(shape, halves);
+    let at_even = |k: usize| ((halves[0][k], halves[1][k]), [even[0][k], even[1][k], even[2][k]]);
+    let wide = halves[0][1];
     let [near, far] = [shape.e1, shape.e2].map(|e| ((e / shape.ad4).sqrt() / 4.0).max(NEAREST));
-    let start = near_offsets(near, wide);
-    let middle = near_offsets(far, wide);
+    let (start, middle) = (near_offsets(near, wide), near_offsets(far, wide));
     let whole = |offset: f64| (1.0 - offset * offset).sqrt();
+    let mut see = |(half, rates)| visit(half, rates);
+    let at = |half: Half| (half, shape.rates(half));
     if shape.e1 > 0.0 {
-        visit((0.0, 1.0));
+        see(at((0.0, 1.0)));
     }
-    start.rising(|s| visit((s, whole(s))));
-    for &half in &HALVES[1..EVEN / 2] {
-        visit(half);
-    }
-    middle.falling(|t| visit((whole(t), t)));
+    start.rising(|s| see(at((s, whole(s)))));
+    (1..EVEN / 2).for_each(|k| see(at_even(k)));
+    middle.falling(|t| see(at((whole(t), t))));
     if shape.e2 > 0.0 {
-        visit((1.0, 0.0));
+        see(at((1.0, 0.0)));
     }
-    middle.rising(|t| visit((whole(t), -t)));
-    for &half in &HALVES[EVEN / 2 + 1..] {
-        visit(half);
-    }
-    start.falling(|s| visit((s, -whole(s))));
+    middle.rising(|t| see(at((whole(t), -t))));
+    (EVEN / 2 + 1..EVEN).for_each(|k| see(at_even(k)));
+    start.falling(|s| see(at((s, -whole(s)))));
     if shape.e1 > 0.0 {
-        visit((0.0, -1.0));
+        see(at((0.0, -1.0)));
     }
 }
 

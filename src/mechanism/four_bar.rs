@@ -1,6 +1,6 @@
 //! Motor crank, rod, lever: the common swing.
 
-use super::sweep::{NO_PUSH, Sweep};
+use super::sweep::{Dirs, NO_PUSH, Sweep};
 use super::{Analysis, Blocked, Class, Degenerate, Input, Kind, Mechanism, Rod, Solved};
 use crate::geometry::{Board, BoardPoint, Body, Dir, Jet, Vector};
 use crate::units::{Deg, Mm};
@@ -266,10 +266,6 @@ impl FourBar {
     }
 
     /// Many positions: crank directions in, limb directions and push angles out.
-    ///
-    /// The hot kernel: with `r` from pivot to crank pin, `limb = r (k + i q) w /
-    /// (r^2 c)` in complex numbers, `w` undoing the clamp. Plain + - x / and one
-    /// root per position, no branch, so it vectorises on any machine.
     pub fn positions_into(&self, crank: &[Dir], out: &mut Sweep) {
         let n = crank.len();
         out.limb.resize(n, Dir::EAST);
@@ -278,25 +274,30 @@ impl FourBar {
         for ((dir, limb), push) in crank.iter().zip(&mut out.limb).zip(&mut out.push) {
             let at = kernel.step(dir.x(), dir.y());
             *limb = Dir::unit(at.x, at.y);
-            *push = if at.room < 0.0 { NO_PUSH } else { at.q * kernel.inv_bc };
+            *push = if at.room < 0.0 { NO_PUSH } else { at.q * kernel.per_bc };
         }
     }
 
-    /// As [`FourBar::positions_into`], directions only, into a slice of the same
-    /// length; returns how many of them are blocked (those hold [`Dir::EAST`]).
-    pub fn directions_into(&self, crank: &[Dir], out: &mut [Dir]) -> usize {
+    /// The hot kernel alone: crank directions in, limb directions out, which are
+    /// [`Dir::EAST`] where the crank is blocked; returns how many are.
+    pub fn directions_into(&self, crank: &Dirs, limb: &mut Dirs) -> usize {
+        let n = crank.len();
+        limb.x.resize(n, 1.0);
+        limb.y.resize(n, 0.0);
         let kernel = Kernel::of(self);
+        let (cx, cy) = (&crank.x[..n], &crank.y[..n]);
+        let (lx, ly) = (&mut limb.x[..n], &mut limb.y[..n]);
         let mut blocked = 0u64;
-        for (dir, limb) in crank.iter().zip(out.iter_mut()) {
-            let at = kernel.step(dir.x(), dir.y());
-            *limb = Dir::unit(at.x, at.y);
+        for i in 0..n {
+            let at = kernel.step(cx[i], cy[i]);
+            (lx[i], ly[i]) = (at.x, at.y);
             blocked += u64::from(at.room < 0.0);
         }
         if blocked > 0 {
             // Rare, and kept out of the loop above so that it has no branch.
-            for (dir, limb) in crank.iter().zip(out.iter_mut()) {
-                if kernel.step(dir.x(), dir.y()).room < 0.0 {
-                    *limb = Dir::EAST;
+            for i in 0..n {
+                if kernel.step(cx[i], cy[i]).room < 0.0 {
+                    (lx[i], ly[i]) = (1.0, 0.0);
                 }
             }
         }
@@ -305,55 +306,65 @@ impl FourBar {
 }
 
 /// The constants of the hot kernel.
+///
+/// In complex numbers, with `r` from pivot to crank pin and `w` undoing the clamp,
+/// the limb is `r w (k + i q)/(r^2 c)`. Turned by `w` and divided by sqrt 2 at the
+/// start, with `s` half of `r^2`, that is `r' C (1 + h/s + i q/s)`: plain + - x /
+/// and one root, no branch, so it vectorises on any machine.
 struct Kernel {
-    a: f64,
+    /// Crank times `w`, over sqrt 2.
+    ax: f64,
+    ay: f64,
+    /// Ground times `w`, over sqrt 2.
     dx: f64,
     dy: f64,
-    half: f64,
+    /// Half the squares of rod + lever and of their difference.
     far: f64,
     near: f64,
-    inv_c: f64,
-    inv_bc: f64,
-    wx: f64,
-    wy: f64,
-    half_side: f64,
+    /// 1/(c sqrt 2), and with the sign of the assembly.
+    scale: f64,
+    signed: f64,
+    /// (c^2 - b^2)/2 with the sign of the assembly.
+    half: f64,
+    /// From q to the signed sine of the push angle.
+    per_bc: f64,
 }
 
 impl Kernel {
     fn of(f: &FourBar) -> Self {
         let (b, c) = (f.bars.rod.0, f.bars.lever.0);
         let ground = f.pivot - f.motor;
+        let (wx, wy) = (f.clamp_dir.x(), -f.clamp_dir.y());
+        let root = std::f64::consts::FRAC_1_SQRT_2;
+        let side = -f.assembly.sign();
         Self {
-            a: f.bars.crank.0,
-            dx: ground.x,
-            dy: ground.y,
-            half: 0.5 * (c - b) * (c + b),
-            far: (b + c) * (b + c),
-            near: (b - c) * (b - c),
-            inv_c: 1.0 / c,
-            inv_bc: -1.0 / (b * c),
-            wx: f.clamp_dir.x(),
-            wy: -f.clamp_dir.y(),
-            half_side: -0.5 * f.assembly.sign(),
+            ax: root * f.bars.crank.0 * wx,
+            ay: root * f.bars.crank.0 * wy,
+            dx: root * (ground.x * wx - ground.y * wy),
+            dy: root * (ground.x * wy + ground.y * wx),
+            far: 0.5 * (b + c) * (b + c),
+            // Not nought: where crank pin and pivot meet it must count as blocked.
+            near: (0.5 * (b - c) * (b - c)).max(1e-200),
+            scale: root / c,
+            signed: side * root / c,
+            half: side * 0.5 * (c - b) * (c + b),
+            per_bc: -side / (b * c),
         }
     }
 
-    /// One position. Where it is blocked (`room` below nought) x and y are finite
-    /// but mean nothing.
+    /// One position. Where it is blocked (`room` below nought) x and y mean
+    /// nothing.
     #[inline(always)]
     fn step(&self, ux: f64, uy: f64) -> Step {
-        let rx = self.a * ux - self.dx;
-        let ry = self.a * uy - self.dy;
-        // Keeps the quotient finite where crank pin and pivot meet.
-        let square = rx * rx + ry * ry + 1e-200;
-        // The product of both distances to the dead centres: (2 b c sin mu)^2.
-        let room = (self.far - square) * (square - self.near);
-        let held = if room > 0.0 { room } else { 0.0 };
-        let q = held.sqrt() * self.half_side;
-        let k = 0.5 * square + self.half;
-        let unit = self.inv_c / square;
-        let (zx, zy) = (k * self.wx - q * self.wy, k * self.wy + q * self.wx);
-        Step { x: (rx * zx - ry * zy) * unit, y: (rx * zy + ry * zx) * unit, q, room }
+        let rx = self.ax * ux - self.ay * uy - self.dx;
+        let ry = self.ay * ux + self.ax * uy - self.dy;
+        let s = rx * rx + ry * ry;
+        // (b c sin mu)^2, from the distances to the dead centres.
+        let room = (self.far - s) * (s - self.near);
+        let q = (if room > 0.0 { room } else { 0.0 }).sqrt();
+        let u = self.signed / s;
+        let (k, turn) = (self.scale + self.half * u, q * u);
+        Step { x: rx * k - ry * turn, y: rx * turn + ry * k, q, room }
     }
 }
 

@@ -2,7 +2,7 @@
 //!
 //! A mechanism is a closed-form map from a moving input (a motor's shaft, another
 //! limb, a length) to the pose of the limb. It works on directions, not angles:
-//! + - x / and square roots only, the same bits on every machine. A new kind is
+//! plus, minus, times, over and square roots only, the same bits on every machine. A new kind is
 //! one new file that implements [`Mechanism`] and one row in [`Kind`].
 
 mod analysis;
@@ -27,7 +27,7 @@ pub use rod::Rod;
 pub use servo::{Servo, ServoLink};
 pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
-pub use sweep::{Limits, Sweep};
+pub use sweep::{Dirs, Limits, Sweep};
 
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm, Rad};
@@ -52,8 +52,9 @@ pub struct Solved<R> {
     /// Sine of the push angle between rod and lever, positive for the open
     /// assembly, negative for the crossed; 1 where nothing pushes at an angle.
     pub push: R,
-    /// How much longer or shorter the distance between the rod's two turning
-    /// points could get before the linkage locks, mm; infinite where it cannot.
+    /// How far the square of the distance from near pin to limb pivot is from the
+    /// dead centres' squares, (rod + lever)^2 and (rod - lever)^2, mm2: nought at a
+    /// dead centre, infinite where there is none.
     pub margin: R,
 }
 

@@ -52,23 +52,24 @@ impl Rod {
         // Both factors vanish at a dead centre; kept apart they keep their digits.
         let room = num((b + c) * (b + c)) - square;
         let slack = square - num((b - c) * (b - c));
-        let sine = room * slack * num(0.25 / (b * b * c * c));
-        if !(sine.value() > DEAD) {
+        let per_bc = 1.0 / (b * c);
+        let sine = room * slack * num(0.25 * per_bc * per_bc);
+        // Not numbers are stopped here too.
+        let alive = sine.value() > DEAD;
+        if !alive {
             return Err(self.obstacle(sine.value(), square.value()));
         }
         let push = sine.sqrt();
         let side = self.assembly.sign();
         let k = (square + num(c * c - b * b)) * num(0.5);
         let q = push * num(-side * b * c);
-        let unit = num(1.0 / c) / square;
+        let unit = num(b * per_bc) / square;
         let (lx, ly) = ((k * rx - q * ry) * unit, (k * ry + q * rx) * unit);
         let (wx, wy) = (num(self.clamp.x()), num(self.clamp.y()));
-        let distance = square.sqrt();
-        let (far, near) = (num(b + c) - distance, distance - num((b - c).abs()));
         Ok(Solved {
             limb: Body { x: px, y: py, cos: lx * wx + ly * wy, sin: ly * wx - lx * wy },
             push: push * num(side),
-            margin: if far.value() < near.value() { far } else { near },
+            margin: if room.value() < slack.value() { room } else { slack },
         })
     }
 

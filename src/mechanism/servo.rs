@@ -76,12 +76,11 @@ impl Servo {
                 let cos = gx * driver.cos + gy * driver.sin;
                 let (d, a) = (ground.length().0, arm.0);
                 let square = R::constant(d * d + a * a) - R::constant(2.0 * a * d) * cos;
-                if !(square.value() > 0.0) {
+                if square.value() <= 0.0 {
                     return Err(Blocked::DeadCentre);
                 }
-                let distance = square.sqrt();
-                let far = R::constant(d + a) - distance;
-                let near = distance - R::constant((d - a).abs());
+                let far = R::constant((d + a) * (d + a)) - square;
+                let near = square - R::constant((d - a) * (d - a));
                 let margin = if far.value() < near.value() { far } else { near };
                 Ok(self.parallel(driver, offset, push, margin))
             }
@@ -153,7 +152,7 @@ mod tests {
             let got = s.position(&path.at(1.3).unwrap()).unwrap();
             got.limb.axis().dot(want.limb.axis()) > 1.0 - 1e-12
                 && (got.push.abs() - want.push.abs()).abs() < 1e-12
-                && (got.margin - want.margin).abs() < 1e-9
+                && (got.margin - want.margin).abs() < 1e-9 * want.margin
         });
         assert_eq!(agree.count(), 1);
     }

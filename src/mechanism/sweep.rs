@@ -4,6 +4,40 @@ use super::{Blocked, Solved, Span};
 use crate::geometry::{Body, Bracket, Dir, Jet, root};
 use crate::units::{Deg, Rad};
 
+/// Directions in two columns, as the fastest kernel wants them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Dirs {
+    pub(super) x: Vec<f64>,
+    pub(super) y: Vec<f64>,
+}
+
+impl Dirs {
+    /// How many there are.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.x.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.x.is_empty()
+    }
+
+    /// One of them; `None` past the end.
+    #[must_use]
+    pub fn get(&self, i: usize) -> Option<Dir> {
+        Some(Dir::unit(*self.x.get(i)?, *self.y.get(i)?))
+    }
+}
+
+impl FromIterator<Dir> for Dirs {
+    fn from_iter<I: IntoIterator<Item = Dir>>(iter: I) -> Self {
+        let (x, y) = iter.into_iter().map(|d| (d.x(), d.y())).unzip();
+        Self { x, y }
+    }
+}
+
 /// Limb directions and push angles for a list of inputs.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Sweep {
@@ -160,7 +194,8 @@ fn peak(rows: &[Row], span: Span, of: &dyn Fn(&Row) -> f64) -> (f64, f64) {
     let Some((l, r)) = around else { return (top, best as f64) };
     let (l, r) = (of(&rows[l]), of(&rows[r]));
     let bend = l - 2.0 * top + r;
-    if !(bend < 0.0) {
+    let hill = bend < 0.0;
+    if !hill {
         return (top, best as f64);
     }
     let off = (0.5 * (l - r) / bend).clamp(-0.5, 0.5);
@@ -181,12 +216,13 @@ pub(super) fn sampled_inverse(
         let next = span.from.0 + step * i as f64;
         let there = off(next)?;
         // Near the wanted direction only: its sine also vanishes at the opposite.
-        if here.x() > 0.0 && there.x() > 0.0 {
-            if let Some(b) = Bracket::new(at, here.y(), next, there.y()) {
-                let t = root(b, 1e-13, |t| off(t).map_or(f64::NAN, |d| d.y()));
-                if found.last().is_none_or(|f| (t - f.0).abs() > 1e-9) {
-                    found.push(Rad(t));
-                }
+        if here.x() > 0.0
+            && there.x() > 0.0
+            && let Some(b) = Bracket::new(at, here.y(), next, there.y())
+        {
+            let t = root(b, 1e-13, |t| off(t).map_or(f64::NAN, |d| d.y()));
+            if found.last().is_none_or(|f| (t - f.0).abs() > 1e-9) {
+                found.push(Rad(t));
             }
         }
         (at, here) = (next, there);

@@ -228,8 +228,20 @@ pub struct Limb {
     pub not_checked: Vec<Note>,
     /// The limb it mirrors or repeats, as `figure.limb`: a fault shows once.
     pub copy_of: Option<String>,
+    /// The limb of the same figure it is the mirror image of, as far as its drive
+    /// goes: sizes left open are that limb's, mirrored.
+    pub mirrors: Option<Mirrors>,
     /// Something in it was reported already: later stages stay silent about it.
     pub poisoned: bool,
+}
+
+/// A limb mirrored about an upright line.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mirrors {
+    /// The limb.
+    pub limb: String,
+    /// x of the line.
+    pub line: Mm,
 }
 
 /// Where a drive's motion comes from.

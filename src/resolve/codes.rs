@@ -206,11 +206,11 @@ pub static PEG_OUTSIDE: Code = Code {
     good: "yard orchard { size 18 m by 10 m  viewers south keep 1.5 m  peg gate at (18 m, 0 m) }\n",
 };
 
-/// One figure set up in two places.
+/// One thing set up in two places.
 pub static PLACED_TWICE: Code = Code {
     word: "placed-twice",
     severity: Severity::Error,
-    title: "one figure set up in two places",
+    title: "one thing set up in two places",
     explanation: "A name stands for one figure in one place: its schedule, its label and its cues go by it. A second one is a copy with a name of its own.",
     formula: "",
     source: "the language's own rule",

@@ -7,7 +7,7 @@ use crate::geometry::BoardPoint;
 use crate::mechanism::{Assembly, Size};
 use crate::model::{
     Action, Actuator, Carried, Drive, DriveKind, Figure, FourBarDrive, FrameMember, Gesture, Joint,
-    Limb, Measured, Note, Pin, Shape, Sized, Source, Turn,
+    Limb, Measured, Mirrors, Note, Pin, Shape, Sized, Source, Turn,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -154,6 +154,7 @@ pub(super) fn mirrored(
         },
         load: limb.load.map(|l| -l),
         copy_of: same.then_some(copy_of),
+        mirrors: Some(Mirrors { limb: limb.name.value.clone(), line }),
         drive,
         ..limb.clone()
     }
@@ -303,6 +304,9 @@ fn scale_board(figure: &mut Figure, map: Map) {
 fn scale_limb(limb: &mut Limb, map: Map) {
     limb.joint = map.joint(&limb.joint);
     limb.tip = limb.tip.map(|p| map.point(p));
+    if let Some(mirrors) = &mut limb.mirrors {
+        mirrors.line = map.length(mirrors.line);
+    }
     limb.shape = limb.shape.as_ref().and_then(|s| map.shape(s));
     limb.carried = limb.carried.iter().map(|c| map.carried(c)).collect();
     limb.measured = Measured::default();

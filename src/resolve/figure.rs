@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Feed, Figure, FrameMember, Lamp, MotorType, Stakes, Stays, Turn,
+    Actuator, Anchor, Board, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes, Stays, Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
@@ -102,9 +102,18 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         actuators: making.actuators,
         limbs,
         readings: vec![reading.clone()],
-        assumed: Vec::new(),
+        assumed: assumed(block),
     };
     (Some(figure), making.findings)
+}
+
+/// What was assumed of the figure as a whole.
+fn assumed(block: Block<'_>) -> Vec<Note> {
+    let svg = block.find("board").is_some_and(|c| c.has("svg"));
+    let what = "no board outline (this version does not read it out of an SVG file)";
+    svg.then(|| Note::new(what, "board SHEET outline (x, y) (x, y) (x, y) mm"))
+        .into_iter()
+        .collect()
 }
 
 /// The household of the first unit that belongs to one; metric where there is none.

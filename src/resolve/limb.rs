@@ -1,7 +1,7 @@
 //! Limbs: what is said of each, what it mirrors, what drives it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::geometry::Outline;
+use crate::geometry::{Outline, Vector};
 use crate::model::{
     Carried, Drive, Joint, Limb, Measured, MotorKind, MotorType, Mount, Note, Pin, Shape, Source,
     Switch,
@@ -125,6 +125,7 @@ fn blank(n: Named<'_>) -> Limb {
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        mirrors: None,
         poisoned: poisoned(n.clause),
     }
 }
@@ -151,8 +152,12 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
         let ready = waiting.iter().position(|&(_, source)| made[source].is_some());
         let Some(at) = ready else { break };
         let (i, source) = waiting.remove(at);
-        let Some(original) = made[source].clone() else { continue };
+        let Some(mut original) = made[source].clone() else { continue };
         let n = named[i];
+        if n.clause.block().is_some_and(|b| b.find("drive").is_some()) {
+            // It says its own: a mirrored motor would be left over.
+            original.drive = None;
+        }
         let Some(line) = n.clause.size::<Mm>("about") else {
             no_line(n, making);
             continue;
@@ -172,7 +177,7 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
         };
         let changed = n.clause.block().is_some_and(|b| b.clauses().next().is_some());
         let limb = said(named, n, start, making);
-        made[i] = Some(if changed { Limb { copy_of: None, ..limb } } else { limb });
+        made[i] = Some(if changed { Limb { copy_of: None, mirrors: None, ..limb } } else { limb });
     }
     for (i, _) in waiting {
         let n = named[i];
@@ -293,6 +298,10 @@ fn shape(block: Block<'_>, limb: &mut Limb) {
         if let Some(outline) = Outline::new(corners) {
             limb.shape = Some(Shape::Outline(outline));
         }
+        if c.has("svg") {
+            let what = "its outline from an SVG file (this version does not read it)";
+            limb.not_checked.push(Note::new(what, "outline (x, y) (x, y) (x, y) mm"));
+        }
     }
     let size = |word: &str| block.find(word).and_then(|c| c.size::<Mm>(word));
     if size("width").is_none() && size("tail").is_none() && size("length").is_none() {
@@ -312,8 +321,24 @@ fn shape(block: Block<'_>, limb: &mut Limb) {
     let width = size("width").or(old_width).or_else(|| reach.map(|r| Mm(r.0 / 4.0)));
     if let (Some(width), None | Some(Shape::Strip { .. })) = (width, &limb.shape) {
         let tail = size("tail").or(old_tail).unwrap_or(Mm(0.0));
-        limb.shape = Some(Shape::Strip { width, tail });
+        let drawn = size("length").filter(|l| Some(*l) != reach);
+        let outline = drawn.and_then(|l| strip_beyond_tip(limb, l, width, tail));
+        limb.shape = outline.map(Shape::Outline).or(Some(Shape::Strip { width, tail }));
     }
+}
+
+/// A strip that ends before or beyond the tip.
+fn strip_beyond_tip(
+    limb: &Limb,
+    length: Mm,
+    width: Mm,
+    tail: Mm,
+) -> Option<Outline<crate::geometry::Board>> {
+    let (Joint::Pivot { at: Some(p), .. }, Some(tip)) = (&limb.joint, limb.tip) else {
+        return None;
+    };
+    let axis = (tip - *p).dir()?;
+    Outline::strip(*p - Vector::polar(tail, axis), *p + Vector::polar(length, axis), width)
 }
 
 /// Length from pivot to tip.
@@ -482,7 +507,15 @@ fn own_or_shared(
     making: &mut Making<'_, '_>,
 ) -> Option<Source> {
     let name = m.text("name")?;
-    let shared = making.actuators.iter().position(|a| a.name == name.value && !m.has("at"));
+    let shared = making.actuators[..making.shared].iter().position(|a| a.name == name.value);
+    if let (Some(i), Some(at)) = (shared, m.value("at"))
+        && !making.lookups.knows(NameKind::Motor, name.value)
+    {
+        let first = making.actuators[i].place;
+        making.findings.push(has_its_place(name.value, at.place(), first));
+        return None;
+    }
+    let shared = shared.filter(|_| !m.has("at"));
     let (source, motor) = match shared {
         Some(i) => (i, making.actuators[i].motor.clone()),
         None => {
@@ -497,6 +530,16 @@ fn own_or_shared(
         making.findings.push(unfit(drive, name, &motor));
     }
     Some(Source::Motor(source))
+}
+
+fn has_its_place(name: &str, again: Place, first: Place) -> Finding {
+    Finding::new(
+        &codes::PLACED_TWICE,
+        again,
+        format!("The motor {name} belongs to the figure and has its place there."),
+    )
+    .help(format!("Write `motor {name}` here without a place."))
+    .related(format!("{name} is placed here"), first)
 }
 
 /// A limb straight on a shaft turns where the shaft stands.

@@ -33,6 +33,7 @@ mod project;
 mod say;
 mod scope;
 mod season;
+mod sets;
 mod show;
 mod song;
 mod span;
@@ -48,9 +49,10 @@ pub use program::program;
 pub use project::{Gathered, LIBRARY, ReadItems, gather};
 pub use scope::{Lookups, Scope};
 pub use season::season_note;
+pub use sets::Copies;
 pub use song::{SoundFault, SoundFiles, musical};
 pub use words::ROOT;
-pub use yard::yard;
+pub use yard::{yard, yard_again};
 
 use std::sync::Arc;
 

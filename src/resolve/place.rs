@@ -1,17 +1,17 @@
 //! Figures set up in the yard: where each stands and looks, and its copies.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Dir, Vector, YardPoint};
-use crate::model::{Anchor, Compass, Feed, Figure, LaidUp, Placed, Yard};
+use crate::model::{Compass, Figure, LaidUp, Placed, Yard};
 use crate::syntax::Clause;
-use crate::units::{Deg, Mm, Share};
+use crate::units::{Deg, Mm};
 
-use super::copies::{self, Wish};
-use super::names::NameKind;
 use super::scope::Scope;
-use super::{codes, figure, plane, say, words};
+use super::sets::{Copies, Sets};
+use super::{codes, plane, say, words};
 
 /// Where a figure stands; what is `None` is assumed.
 struct Stand<'a> {
@@ -27,41 +27,53 @@ pub(super) fn figures(
     scope: &Scope,
     figures: &[Arc<Figure>],
     yard: &Yard,
+    copies: &mut Copies,
     findings: &mut Vec<Finding>,
 ) -> Vec<Placed> {
+    let mut sets = Sets::new(scope, figures, copies);
     let mut stands: Vec<Stand<'_>> = Vec::new();
+    let mut first: BTreeMap<&str, Place> = BTreeMap::new();
     for clause in scope.clauses() {
         let stand = match clause.word() {
-            "figure" => described(scope, figures, clause),
-            "set" => set(scope, figures, clause, findings),
+            "figure" => described(&sets, clause),
+            "set" => set(&mut sets, clause, findings),
             _ => None,
         };
         let Some(stand) = stand else { continue };
-        match stands.iter().find(|s| s.name.value == stand.name.value) {
-            Some(first) => findings.push(placed_twice(stand.name, first.name.place)),
-            None => stands.push(stand),
+        match first.get(stand.name.value) {
+            Some(place) => findings.push(placed_twice(stand.name, *place)),
+            None => {
+                first.insert(stand.name.value, stand.name.place);
+                stands.push(stand);
+            }
         }
     }
+    sets.finish();
+    let mut placed = settle(stands, yard);
+    laid_up(scope, &mut placed, findings);
+    placed
+}
+
+/// Gives every figure its place, those that have none in the middle.
+fn settle(stands: Vec<Stand<'_>>, yard: &Yard) -> Vec<Placed> {
     let lost = stands.iter().filter(|s| s.at.is_none()).count();
     let mut nth = 0;
-    let mut placed: Vec<Placed> = Vec::new();
-    for s in stands {
+    let place = |s: Stand<'_>| {
         let facing = s.facing.unwrap_or_else(|| yard.viewers.bearing());
         let at = s.at.unwrap_or_else(|| {
             nth += 1;
             middle(yard, &s.figure, facing, nth, lost)
         });
-        placed.push(Placed {
+        Placed {
             name: s.name.map(str::to_owned),
             figure: s.figure,
             at,
             facing,
             assumed: s.at.is_none() || s.facing.is_none(),
             laid_up: None,
-        });
-    }
-    laid_up(scope, &mut placed, findings);
-    placed
+        }
+    };
+    stands.into_iter().map(place).collect()
 }
 
 fn placed_twice(name: Spanned<&str>, first: Place) -> Finding {
@@ -74,151 +86,35 @@ fn placed_twice(name: Spanned<&str>, first: Place) -> Finding {
 }
 
 /// A figure's own item, unless a `set` places it or it only serves as a pattern.
-fn described<'a>(scope: &Scope, figures: &[Arc<Figure>], clause: Clause<'a>) -> Option<Stand<'a>> {
+fn described<'a>(sets: &Sets<'a, '_>, clause: Clause<'a>) -> Option<Stand<'a>> {
     let name = clause.text("name")?;
-    let figure = figures.iter().find(|f| f.name.place == name.place)?.clone();
-    let at = clause.value("place").and_then(|v| v.point()).map(|p| plane::yard(p.value));
-    if at.is_none() {
-        let mut sets = scope.clauses().filter(|c| c.word() == "set");
-        let used = sets.any(|c| {
-            let of = c.text("like").or_else(|| c.text("name"));
-            of.is_some_and(|n| n.value == name.value)
-        });
-        if used {
-            return None;
-        }
+    let figure = sets.described(name.place)?.clone();
+    let at = at(clause);
+    if at.is_none() && sets.wants(name.value) {
+        return None;
     }
     Some(Stand { name, figure, at, facing: facing(clause) })
+}
+
+/// `set bear at …` or `set cub like bear at … scale 60 % { … }`.
+fn set<'a>(
+    sets: &mut Sets<'a, '_>,
+    clause: Clause<'a>,
+    findings: &mut Vec<Finding>,
+) -> Option<Stand<'a>> {
+    let name = clause.text("name")?;
+    let figure = sets.figure(clause, findings)?;
+    Some(Stand { name, figure, at: at(clause), facing: facing(clause) })
+}
+
+fn at(clause: Clause<'_>) -> Option<YardPoint> {
+    Some(plane::yard(clause.value("place")?.point()?.value))
 }
 
 fn facing(clause: Clause<'_>) -> Option<Deg> {
     let word = clause.choice("facing")?;
     let eighth = words::FACINGS.iter().position(|w| *w == word)?;
     Some(Deg(45.0 * eighth as f64))
-}
-
-/// `set bear at …` or `set cub like bear at … scale 60 % { … }`.
-fn set<'a>(
-    scope: &Scope,
-    figures: &[Arc<Figure>],
-    clause: Clause<'a>,
-    findings: &mut Vec<Finding>,
-) -> Option<Stand<'a>> {
-    let name = clause.text("name")?;
-    if clause.has("like") && scope.names.find(NameKind::Copy, name.value) != Some(name.place) {
-        return None; // Its name is taken: reported.
-    }
-    let figure = copy(scope, figures, clause, findings)?;
-    let at = clause.value("place").and_then(|v| v.point()).map(|p| plane::yard(p.value));
-    Some(Stand { name, figure, at, facing: facing(clause) })
-}
-
-/// The figure a `set` makes; copies of copies are followed to the pattern.
-fn copy(
-    scope: &Scope,
-    figures: &[Arc<Figure>],
-    clause: Clause<'_>,
-    findings: &mut Vec<Finding>,
-) -> Option<Arc<Figure>> {
-    let name = clause.text("name")?;
-    let of = clause.text("like").unwrap_or(name);
-    let declared = scope.names.find(NameKind::Figure, of.value);
-    let base = match declared {
-        Some(place) => figures.iter().find(|f| f.name.place == place).cloned()?,
-        None => base_of_copy(scope, figures, of, findings)?,
-    };
-    let scale = clause.get::<Share>("scale");
-    if let Some(s) = scale
-        && !(s.value.0 >= 0.05 && s.value.0 <= 20.0)
-    {
-        findings.push(
-            Finding::new(
-                &codes::SCALE_OUT_OF_RANGE,
-                s.place,
-                format!("A scale of {} is not between 5 % and 2000 %.", say::percent(s.value.0)),
-            )
-            .help("100 % is the size of the figure it is like."),
-        );
-        return None;
-    }
-    let block = clause.block();
-    let without: Vec<Spanned<&str>> = block
-        .into_iter()
-        .flat_map(|b| b.all("without"))
-        .flat_map(|c| c.values("limb").map(|v| v.text()))
-        .collect();
-    let (feed, anchor, title) = changes(scope, clause, findings);
-    let plain = scale.is_none() && without.is_empty() && feed.is_none() && anchor.is_none();
-    if plain && title.is_none() && of.value == name.value {
-        return Some(base);
-    }
-    let wish = Wish { name, scale: scale.map_or(Share(1.0), |s| s.value), without };
-    let (mut figure, mut more) = copies::copied(&base, &wish);
-    findings.append(&mut more);
-    figure.feed = feed.or(figure.feed);
-    figure.anchor = anchor.or(figure.anchor);
-    figure.title = title.or(figure.title);
-    Some(Arc::new(figure))
-}
-
-/// What a `set` says anew: feed, anchor, title.
-fn changes(
-    scope: &Scope,
-    clause: Clause<'_>,
-    findings: &mut Vec<Finding>,
-) -> (Option<Feed>, Option<Anchor>, Option<String>) {
-    let Some(block) = clause.block() else { return (None, None, None) };
-    let feed = block.find("power").and_then(|c| {
-        let supply = c.text("supply")?;
-        if scope.names.find(NameKind::Supply, supply.value).is_none() {
-            findings.push(scope.names.unknown(NameKind::Supply, supply));
-        }
-        Some(figure::read_feed(c, supply))
-    });
-    (feed, figure::anchor(block), figure::title(block))
-}
-
-fn base_of_copy(
-    scope: &Scope,
-    figures: &[Arc<Figure>],
-    of: Spanned<&str>,
-    findings: &mut Vec<Finding>,
-) -> Option<Arc<Figure>> {
-    let Some(place) = scope.names.find(NameKind::Copy, of.value) else {
-        findings.push(scope.names.unknown(NameKind::Figure, of));
-        return None;
-    };
-    if circular(scope, of) {
-        findings.push(
-            Finding::new(
-                &codes::LIKE_CIRCLE,
-                of.place,
-                format!("{} is like itself, round other copies.", of.value),
-            )
-            .help("One of them must be a `figure` of its own."),
-        );
-        return None;
-    }
-    let other = scope
-        .clauses()
-        .find(|c| c.word() == "set" && c.text("name").is_some_and(|n| n.place == place))?;
-    // What is wrong with the other copy is said where that one is set up.
-    copy(scope, figures, other, &mut Vec::new())
-}
-
-/// Whether following `like` from a copy never ends.
-fn circular(scope: &Scope, of: Spanned<&str>) -> bool {
-    let mut name = of.value;
-    for _ in 0..=scope.items.len() {
-        let Some(place) = scope.names.find(NameKind::Copy, name) else { return false };
-        let mut sets = scope.clauses().filter(|c| c.word() == "set");
-        let this = sets.find(|c| c.text("name").is_some_and(|n| n.place == place));
-        match this.and_then(|c| c.text("like")) {
-            Some(next) => name = next.value,
-            None => return false,
-        }
-    }
-    true
 }
 
 /// The middle of the yard, or evenly beside each other where several are lost.

@@ -11,6 +11,7 @@ use crate::units::{Hertz, MetrePerSec, Mm, System, Volt};
 
 use super::names::{self, NameKind};
 use super::scope::Scope;
+use super::sets::Copies;
 use super::{codes, figure, parts, place, plane, say};
 
 /// The yard where none is described.
@@ -24,11 +25,22 @@ const WINDS: Winds = Winds { run: MetrePerSec(7.0), stand: MetrePerSec(22.0) };
 /// groups, phrases, shows and seasons are left empty for the stage that reads them.
 #[must_use]
 pub fn yard(scope: &Scope, figures: &[Arc<Figure>]) -> (Yard, Vec<Finding>) {
+    yard_again(scope, figures, &mut Copies::default())
+}
+
+/// As [`yard`], and every copy that `set … like` made the last time is the very
+/// same one while its text and the figure it is like are.
+#[must_use]
+pub fn yard_again(
+    scope: &Scope,
+    figures: &[Arc<Figure>],
+    copies: &mut Copies,
+) -> (Yard, Vec<Finding>) {
     let mut findings = Vec::new();
     let clause = ground_clause(scope, &mut findings);
     let mut yard = ground(scope, clause);
     yard.supplies = supplies(scope, &mut findings);
-    yard.figures = place::figures(scope, figures, &yard, &mut findings);
+    yard.figures = place::figures(scope, figures, &yard, copies, &mut findings);
     yard.controllers = controllers(scope, &yard, &mut findings);
     pegs_inside(&yard, &mut findings);
     place::inside(&yard, &mut findings);
@@ -63,8 +75,7 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
     let system = scope
         .items
         .iter()
-        .map(|r| r.values.iter().filter_map(|v| v.unit))
-        .flatten()
+        .flat_map(|r| r.values.iter().filter_map(|v| v.unit))
         .map(|u| u.system)
         .find(|s| *s != System::Both)
         .unwrap_or(System::Metric);

@@ -226,14 +226,15 @@ impl<'a> Cursor<'a> {
             return Ok(Spanned::new(i, run.place));
         }
         self.skip_run();
-        let mut finding = Finding::new(
-            &codes::CHOICE_UNKNOWN,
-            run.place,
-            format!("`{}` is not one of the words that fit here.", shown(run.value)),
-        )
-        .help(format!("{what} is {}.", list_of(words.iter().copied(), "or", 12)));
-        if let Some(near) = closest(run.value, words.iter().copied()) {
-            finding = finding.label(format!("did you mean `{near}`?"));
+        let list = list_of(words.iter().copied(), "or", 12);
+        let near = closest(run.value, words.iter().copied());
+        let help = match near {
+            Some(near) => format!("did you mean `{near}`? {what} is {list}."),
+            None => format!("{what} is {list}."),
+        };
+        let text = format!("`{}` is not one of the words that fit here.", shown(run.value));
+        let mut finding = Finding::new(&codes::CHOICE_UNKNOWN, run.place, text).help(help);
+        if let Some(near) = near {
             finding = finding.fix(format!("write `{near}`"), run.place, near);
         }
         Err(self.fail(finding))

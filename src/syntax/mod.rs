@@ -8,6 +8,7 @@ mod clock;
 pub mod codes;
 mod cursor;
 mod names;
+pub mod page;
 mod point;
 mod quantity;
 mod read;

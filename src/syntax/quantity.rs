@@ -201,6 +201,10 @@ pub(super) struct Look {
     pub(super) bad: bool,
 }
 
+/// How many shapes ahead a number's own unit is looked for when it is decided
+/// which value it is.
+const NEAR: usize = 16;
+
 /// Words that stand inside a range or row without ending it.
 const JOINTS: [&str; 3] = ["to", "by", "of"];
 
@@ -270,7 +274,7 @@ impl<'a> Cursor<'a> {
     /// The dimension of the unit the number that stands next will take.
     pub(super) fn dimension_ahead(&self) -> Option<Dimension> {
         let mut at = self.at;
-        loop {
+        for _ in 0..NEAR {
             let piece = self.piece(at)?;
             match piece.kind {
                 ShapeKind::Percent => return Some(Dimension::Share),
@@ -285,6 +289,7 @@ impl<'a> Cursor<'a> {
                 _ => return None,
             }
         }
+        None
     }
 
     /// One number with its unit, mixed units included.

@@ -10,10 +10,10 @@ use std::sync::Arc;
 
 use super::codes;
 use super::cursor::{Cursor, Piece, Reported, shown};
-use super::reading::{ClauseNode, Datum, Open, Reading, Value};
+use super::reading::{Clause, ClauseNode, Datum, Open, Reading, Value};
 use super::shapes::shapes;
 use super::words::{BlockRule, Need, Part, Row, Table, Take};
-use super::{ShapeKind, Tape};
+use super::{ShapeKind, Tape, units::unit_named};
 use crate::finding::{Finding, ItemId, Place, closest, list_of};
 use crate::source;
 
@@ -33,9 +33,28 @@ pub fn read(
     let tape = shapes(&text);
     let mut reader = Reader::new(item, &text, &tape, table);
     reader.run();
-    findings.append(&mut reader.c.findings);
+    let mut found = std::mem::take(&mut reader.c.findings);
     let Reader { clauses, values, opens, .. } = reader;
-    Reading { item, clauses, values, opens, tape, text }
+    let reading = Reading { item, clauses, values, opens, tape, text };
+    for finding in &mut found {
+        name_owner(&reading, finding);
+    }
+    findings.append(&mut found);
+    reading
+}
+
+/// Says which figure and limb a finding is about.
+fn name_owner(reading: &Reading, finding: &mut Finding) {
+    let Some(place) = finding.place else { return };
+    let holds = |c: &Clause<'_>| {
+        let brace = c.block().map(|b| b.place());
+        brace.is_some_and(|b| b.lo <= place.lo && place.hi <= b.hi)
+    };
+    let named = |c: Option<Clause<'_>>| c.and_then(|c| c.text("name")).map(|n| n.value.to_owned());
+    let figure = reading.top().clauses().find(|c| c.word() == "figure" && holds(c));
+    let inside = figure.and_then(Clause::block);
+    finding.limb = named(inside.and_then(|b| b.clauses().find(|c| c.word() == "limb" && holds(c))));
+    finding.figure = named(figure);
 }
 
 fn empty(item: ItemId, text: Arc<str>) -> Reading {
@@ -131,7 +150,8 @@ impl<'a> Reader<'a> {
                     false => shape.end,
                 },
                 ShapeKind::Stray => {
-                    self.stray_brace(self.c.place(shape.lo, shape.hi));
+                    let again = self.c.tape[at as usize - 1].kind == ShapeKind::Stray;
+                    self.stray_brace(self.c.place(shape.lo, shape.hi), again);
                     at + 1
                 }
                 _ => at + 1,
@@ -139,7 +159,8 @@ impl<'a> Reader<'a> {
         }
         self.settle(false);
         while self.frames.len() > 1 {
-            self.close(total, (self.c.text.len() as u32, self.c.text.len() as u32));
+            let end = self.c.text.len() as u32;
+            self.close((end, end));
         }
     }
 
@@ -156,7 +177,7 @@ impl<'a> Reader<'a> {
                 return end;
             }
             self.step(piece, first);
-            if self.c.at == before && !self.just_began(before) {
+            if self.c.at == before && !self.just_began() {
                 // Nothing took the shape: never stand still.
                 self.c.next();
             }
@@ -166,7 +187,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Whether the clause in hand began at a bare line without taking a shape.
-    fn just_began(&self, _at: u32) -> bool {
+    fn just_began(&self) -> bool {
         self.pending
             .is_some_and(|p| p.row.word.is_empty() && p.tried == 0 && !p.silent && !p.row.raw)
     }
@@ -323,7 +344,17 @@ impl<'a> Reader<'a> {
             self.c.next();
             return;
         }
+        if piece.kind == ShapeKind::Op && matches!(piece.text, "=" | ":") {
+            return self.skip_equals();
+        }
         self.mistaken(p, piece);
+    }
+
+    /// The value without a key that must stand next and does not.
+    fn due(&self, p: Pending) -> Option<usize> {
+        p.row.parts.iter().enumerate().position(|(i, part)| {
+            part.key.is_none() && part.need == Need::Must && p.tried & (1 << i) == 0
+        })
     }
 
     /// The part whose key stands next and may still be read, and the number of
@@ -441,7 +472,7 @@ impl<'a> Reader<'a> {
             return;
         };
         self.c.next();
-        self.stray_mark(p);
+        self.stray_mark(p.place);
         self.mark_poisoned();
     }
 
@@ -521,8 +552,10 @@ impl<'a> Reader<'a> {
 
     /// A shape that the clause in hand does not take and that begins no other.
     fn mistaken(&mut self, p: Pending, piece: Piece<'a>) {
-        match piece.kind {
-            ShapeKind::Word => self.misspelt(p, piece),
+        let mark = matches!(piece.kind, ShapeKind::Unclosed | ShapeKind::Stray);
+        match (piece.kind, self.due(p)) {
+            (ShapeKind::Word, _) => self.misspelt(p, piece),
+            (_, Some(index)) if !mark => self.read_part(index, piece.place),
             _ => {
                 self.unexpected(piece);
                 self.mark_poisoned();
@@ -545,6 +578,9 @@ impl<'a> Reader<'a> {
         if let Some(i) = self.choice_due(p, piece) {
             return self.read_part(i, piece.place);
         }
+        if self.half_key(p, piece) {
+            return;
+        }
         let keys = p.row.parts.iter().filter_map(|part| part.key);
         let table = self.frame().table;
         let rows = words_of(table);
@@ -560,6 +596,10 @@ impl<'a> Reader<'a> {
                 self.start(row, piece.place, true);
                 return self.mark_poisoned();
             }
+        } else if let Some(index) = self.due(p) {
+            return self.read_part(index, piece.place);
+        } else if self.needless_unit(piece) {
+            return self.mark_poisoned();
         } else {
             self.no_such_word(piece, p.row, table);
             self.mark_poisoned();
@@ -568,6 +608,37 @@ impl<'a> Reader<'a> {
         if let Some(p) = &mut self.pending {
             p.silent = true;
         }
+    }
+
+    /// A unit behind a number that is counted, not measured.
+    fn needless_unit(&mut self, piece: Piece<'a>) -> bool {
+        let behind = self.c.at.checked_sub(1).map(|i| self.c.tape[i as usize]);
+        let number = behind.filter(|s| s.kind == ShapeKind::Number);
+        let (Some(number), Some(_)) = (number, unit_named(piece.text)) else { return false };
+        self.c.next();
+        let number = self.c.text_of(self.c.place(number.lo, number.hi));
+        let text = format!("`{number}` takes no unit here.");
+        let finding = Finding::new(&codes::UNIT_WRONG, piece.place, text);
+        self.c.report(finding.fix("take it out", piece.place, ""));
+        true
+    }
+
+    /// The first word of a key of two whose second is misspelt (`from beihnd`).
+    fn half_key(&mut self, p: Pending, piece: Piece<'a>) -> bool {
+        let Some(second) = self.c.peek_at(1).filter(|s| s.kind == ShapeKind::Word) else {
+            return false;
+        };
+        let found = p.row.parts.iter().enumerate().find_map(|(i, part)| {
+            let (first, rest) = part.key?.split_once(' ')?;
+            let open = p.tried & (1 << i) == 0;
+            (open && first == piece.text && closest(second.text, [rest]).is_some())
+                .then_some((i, rest))
+        });
+        let Some((index, rest)) = found else { return false };
+        self.did_you_mean(second, rest);
+        self.mark_poisoned();
+        self.read_keyed(index, 2, piece);
+        true
     }
 
     /// A choice that is due and that the word was perhaps meant for.
@@ -606,7 +677,7 @@ impl<'a> Reader<'a> {
             piece.place,
             format!("`{}` means nothing here.", shown(piece.text)),
         )
-        .label(format!("did you mean `{near}`?"))
+        .help(format!("did you mean `{near}`?"))
         .fix(format!("write `{near}`"), piece.place, near);
         self.c.report(finding);
     }
@@ -652,15 +723,16 @@ impl<'a> Reader<'a> {
     fn unexpected(&mut self, piece: Piece<'a>) {
         match piece.kind {
             ShapeKind::Op | ShapeKind::Junk => {
-                self.c.next();
-                self.stray_mark(piece);
+                let run = self.c.run();
+                self.c.skip_run();
+                self.stray_mark(run.map_or(piece.place, |r| r.place));
             }
             ShapeKind::Unclosed => {
                 self.c.next();
                 self.c.report(super::cursor::quote_missing(piece.place));
             }
             ShapeKind::Stray => {
-                self.c.next();
+                self.c.skip_run();
                 let text = format!("this `{}` closes nothing.", piece.text);
                 self.c.report(Finding::new(&codes::MARK_STRAY, piece.place, text));
             }
@@ -678,13 +750,13 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn stray_mark(&mut self, piece: Piece<'a>) {
+    fn stray_mark(&mut self, place: Place) {
         let text = format!(
             "`{}` means nothing here; nothing stands between words and values.",
-            shown(piece.text)
+            self.c.text_of(place)
         );
-        let finding = Finding::new(&codes::MARK_STRAY, piece.place, text);
-        self.c.report(finding.fix("take it out", piece.place, ""));
+        let finding = Finding::new(&codes::MARK_STRAY, place, text);
+        self.c.report(finding.fix("take it out", place, ""));
     }
 
     // --- blocks ----------------------------------------------------------------
@@ -793,11 +865,11 @@ impl<'a> Reader<'a> {
             let end = self.c.place(shape.hi, shape.hi);
             self.c.report(finding.fix("close it", end, "\n}"));
         }
-        self.close(shape.end, (shape.hi.saturating_sub(u32::from(!open)), shape.hi));
+        self.close((shape.hi.saturating_sub(u32::from(!open)), shape.hi));
     }
 
     /// Closes the innermost open block; `brace` is where its `}` stands.
-    fn close(&mut self, _tape_end: u32, brace: (u32, u32)) {
+    fn close(&mut self, brace: (u32, u32)) {
         let Some(frame) = self.frames.pop() else { return };
         let end = self.clauses.len() as u32;
         if let Some(owner) = frame.owner {
@@ -809,10 +881,14 @@ impl<'a> Reader<'a> {
         self.closed = Some((frame, self.c.place(brace.0, brace.1)));
     }
 
-    fn stray_brace(&mut self, place: Place) {
+    fn stray_brace(&mut self, place: Place, again: bool) {
         self.settle(false);
         if self.frames.len() > 1 {
-            return self.close(0, (place.lo, place.hi));
+            return self.close((place.lo, place.hi));
+        }
+        if again {
+            // One finding for a row of them.
+            return;
         }
         self.c.report(Finding::new(&codes::BRACE_EXTRA, place, "this `}` closes nothing."));
         self.c.poisoned = false;
@@ -863,7 +939,7 @@ impl<'a> Reader<'a> {
                 .related(format!("the block of `{word}` opens here"), brace)
                 .fix("close it", Place { hi: piece.place.lo, ..piece.place }, "}\n");
             self.c.report(finding);
-            self.close(0, (piece.place.lo, piece.place.lo));
+            self.close((piece.place.lo, piece.place.lo));
         }
         self.closed = None;
         self.c.poisoned = false;

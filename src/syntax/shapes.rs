@@ -109,20 +109,8 @@ impl<'a> Filler<'a> {
 
     fn close(&mut self, rule: Rule, lo: usize, hi: usize) {
         match rule {
-            Rule::run => {
-                self.in_statement(lo, false);
-                let mut scan = Scan { bytes: self.bytes, at: lo, hi };
-                while let Some(shape) = scan.next(self.tape.len() as u32) {
-                    self.tape.push(shape);
-                }
-            }
+            Rule::run => self.run(lo, hi),
             Rule::newline => self.line_ended = true,
-            Rule::point => {
-                self.in_statement(lo, true);
-                self.push(lo, hi, ShapeKind::Point);
-                let at = self.tape.len() - 1;
-                open_point(self.bytes, &mut self.tape, at);
-            }
             Rule::block => self.close_block(hi),
             Rule::unclosed => {
                 self.end_statement();
@@ -137,6 +125,28 @@ impl<'a> Filler<'a> {
             Rule::quote => self.single(lo, hi, ShapeKind::Unclosed),
             Rule::other => self.single(lo, hi, ShapeKind::Junk),
             _ => {}
+        }
+    }
+
+    /// Takes a run apart.
+    fn run(&mut self, lo: usize, hi: usize) {
+        let mut scan = Scan { bytes: self.bytes, at: lo, hi };
+        scan.skip_blanks();
+        if scan.at < hi {
+            self.in_statement(scan.at, self.bytes[scan.at] == b'(');
+        }
+        while scan.at < hi {
+            if self.bytes[scan.at] == b'(' {
+                let end = point_end(&self.bytes[..hi], scan.at);
+                self.push(scan.at, end, ShapeKind::Point);
+                let at = self.tape.len() - 1;
+                open_point(self.bytes, &mut self.tape, at);
+                scan.at = end;
+                scan.skip_blanks();
+            } else if let Some(shape) = scan.next(self.tape.len() as u32) {
+                self.tape.push(shape);
+                scan.skip_blanks();
+            }
         }
     }
 
@@ -156,6 +166,16 @@ impl<'a> Filler<'a> {
             self.tape[statement].hi = hi as u32;
         }
         self.end_statement();
+    }
+}
+
+/// One past the point that opens at `at`: its `)`, or what ends it without one.
+fn point_end(bytes: &[u8], at: usize) -> usize {
+    let found = bytes[at + 1..].iter().position(|b| matches!(b, b'(' | b')'));
+    match found.map(|n| at + 1 + n) {
+        Some(end) if bytes[end] == b')' => end + 1,
+        Some(end) => end,
+        None => bytes.len(),
     }
 }
 
@@ -239,17 +259,21 @@ impl Scan<'_> {
         if at < self.hi { self.bytes[at] } else { 0 }
     }
 
-    /// The next shape, whose place on the tape is `index`.
-    fn next(&mut self, index: u32) -> Option<Shape> {
+    fn skip_blanks(&mut self) {
         loop {
             match self.peek(self.at) {
                 b' ' | b'\t' | b'\r' => self.at += 1,
                 0x80.. if wide_blank(&self.bytes[self.at..self.hi]) > 0 => {
                     self.at += wide_blank(&self.bytes[self.at..self.hi]);
                 }
-                _ => break,
+                _ => return,
             }
         }
+    }
+
+    /// The next shape, whose place on the tape is `index`.
+    fn next(&mut self, index: u32) -> Option<Shape> {
+        self.skip_blanks();
         if self.at >= self.hi {
             return None;
         }

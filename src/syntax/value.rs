@@ -12,6 +12,9 @@ use super::{ShapeKind, units::unit_named};
 use crate::finding::{Finding, Place};
 use crate::units::{Dimension, Unit};
 
+/// How many shapes the first end of a range may have (`4 ft 6 1/2 in` has five).
+const FAR: usize = 12;
+
 /// One-element lists of dimensions, so that every slot has a static list.
 const fn list(dimension: Dimension) -> &'static [Dimension] {
     use Dimension as D;
@@ -194,6 +197,9 @@ impl Reader<'_> {
                 _ => return false,
             }
             n += 1;
+            if n > FAR {
+                return false;
+            }
         }
         false
     }
@@ -368,6 +374,15 @@ impl Reader<'_> {
             self.c.next();
             let sign = if minus.contains(&p.text) { -1.0 } else { 1.0 };
             return Ok((sign * num.value(), place.to(p.place)));
+        }
+        if !unit
+            && let Some(word) =
+                self.c.peek().filter(|p| p.kind == ShapeKind::Word && !self.c.known.has(p.text))
+        {
+            self.c.next();
+            let text = format!("`{}` is no unit of latitude or longitude.", shown(word.text));
+            let finding = Finding::new(&codes::UNIT_UNKNOWN, word.place, text);
+            return Err(self.c.fail(finding.help("write deg, or a letter N, S, E or W.")));
         }
         if !unit {
             let text = format!(

@@ -9,7 +9,7 @@ use std::time::Instant;
 
 use yardwright::geometry::{BoardPoint, Body, Dir};
 use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
-use yardwright::mechanism::{Assembly, FourBar, Input, Mechanism, Path, Shaft, Sweep};
+use yardwright::mechanism::{Assembly, Dirs, FourBar, Input, Mechanism, Path, Shaft, Sweep};
 use yardwright::units::{Deg, Mm, System};
 
 /// Seconds per call: the best of `rounds`, each of `calls` calls.
@@ -73,9 +73,10 @@ fn main() {
     let f = linkage(0);
     let cranks: Vec<Dir> =
         (0..4096).map(|i| Dir::degrees(Deg(f64::from(i) * 360.0 / 4096.0))).collect();
-    let mut out = cranks.clone();
+    let columns: Dirs = cranks.iter().copied().collect();
+    let mut out = columns.clone();
     let batch = time(200, 20, |_| {
-        black_box(f.directions_into(black_box(&cranks), black_box(&mut out)));
+        black_box(f.directions_into(black_box(&columns), black_box(&mut out)));
     }) / cranks.len() as f64;
     let mut sweep = Sweep::default();
     let full = time(200, 20, |_| {

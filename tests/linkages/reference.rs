@@ -1,4 +1,5 @@
 //! An independent four-bar: the loop equation solved by scanning and bisection.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 /// A small repeatable generator (splitmix64, public domain algorithm).
 pub struct Rng(pub u64);

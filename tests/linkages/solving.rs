@@ -1,6 +1,8 @@
 //! Open sizes: the closed form against a fine scan that shares nothing with it.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::reference::Rng;
+use proptest::prelude::*;
 use yardwright::geometry::{BoardPoint, Vector};
 use yardwright::mechanism::solve::{
     Answer, Change, Prefer, Reason, Size, Sizes, WhyNot, Wish, holes, solve,
@@ -387,5 +389,48 @@ fn the_table_of_holes() {
             (Err(_), None) => {}
             other => panic!("{h:?} {other:?}"),
         }
+    }
+}
+
+fn size() -> impl Strategy<Value = Size> {
+    let number = prop_oneof![
+        4 => -50.0..400.0f64,
+        1 => Just(f64::NAN),
+        1 => Just(f64::INFINITY),
+        1 => Just(0.0),
+        1 => Just(1e300),
+    ];
+    let three = (number.clone(), number.clone(), number.clone());
+    prop_oneof![
+        number.prop_map(Size::Given),
+        Just(Size::Free),
+        three.clone().prop_map(|(lo, hi, _)| Size::Between { lo, hi }),
+        three.prop_map(|(lo, hi, step)| Size::Row { lo, hi, step }),
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_wish_is_too_wild(
+        sizes in [size(), size(), size(), size()],
+        place in [-500.0..500.0f64, 0.0..900.0f64],
+        sweep in [-400.0..400.0f64, -400.0..400.0f64],
+        within in prop_oneof![Just(None), (-1.0..20.0f64).prop_map(Some), Just(Some(f64::NAN))],
+        prefer in prop_oneof![
+            Just(Prefer::Push), Just(Prefer::Build), Just(Prefer::Light), Just(Prefer::Even)
+        ],
+    ) {
+        let [crank, rod, lever, clamp] = sizes;
+        let sizes = Sizes { crank, rod, lever, clamp };
+        let (motor, pivot) = (BoardPoint::origin(), BoardPoint::mm(place[0], place[1]));
+        let within = within.map(Deg);
+        let w = Wish { within, prefer, ..wish(motor, pivot, sizes, (sweep[0], sweep[1])) };
+        if let Ok(answer) = solve(&w) {
+            check(&w, &answer);
+            prop_assert!((0.0..=1.0).contains(&answer.best.fit.0));
+        }
+        let _ = holes(&w);
     }
 }

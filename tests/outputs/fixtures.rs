@@ -5,9 +5,9 @@ use std::sync::Arc;
 use yardwright::check::Compiled;
 use yardwright::finding::{ItemId, Locate, Location, Place, Spanned};
 use yardwright::fit::{Fitted, FittedFigure, FittedFourBar, FittedLimb};
-use yardwright::geometry::{BoardPoint, Outline, YardPoint};
+use yardwright::geometry::{Board, BoardPoint, Outline, YardPoint};
 use yardwright::mechanism::{Assembly, FourBar, Prefer, Size};
-use yardwright::model::*;
+use yardwright::model::{self, *};
 use yardwright::timing::{Accent, Channel, ChannelKind, FigurePart, Key, Performance};
 use yardwright::units::*;
 
@@ -36,15 +36,15 @@ impl Locate for Lines {
 }
 
 pub fn board(x: f64, y: f64) -> BoardPoint {
-    BoardPoint::new(x, y)
+    BoardPoint::mm(x, y)
 }
 
 pub fn yard_point(x: f64, y: f64) -> YardPoint {
-    YardPoint::new(x, y)
+    YardPoint::mm(x, y)
 }
 
-fn outline(points: &[(f64, f64)]) -> Outline {
-    Outline { points: points.iter().map(|&(x, y)| board(x, y)).collect() }
+fn outline(points: &[(f64, f64)]) -> Option<Outline<Board>> {
+    Outline::new(points.iter().map(|&(x, y)| board(x, y)).collect())
 }
 
 pub fn motor(name: &str) -> MotorType {
@@ -118,6 +118,7 @@ pub fn limb(
         gestures: vec![Gesture {
             name: named("stir"),
             place: at(3),
+            relative: false,
             action: Action::Sweep {
                 from: Spanned::new(Deg(sweep.0), at(3)),
                 to: Spanned::new(Deg(sweep.1), at(3)),
@@ -135,6 +136,7 @@ pub fn limb(
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        mirrors: None,
         poisoned: false,
     }
 }
@@ -145,9 +147,9 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
         title: None,
         like: None,
         system,
-        board: Board {
+        board: model::Board {
             sheet: None,
-            outline: Some(outline(&[(0.0, 0.0), (620.0, 0.0), (700.0, 900.0), (-40.0, 900.0)])),
+            outline: outline(&[(0.0, 0.0), (620.0, 0.0), (700.0, 900.0), (-40.0, 900.0)]),
             lifted: Mm(0.0),
             place: None,
         },
@@ -255,27 +257,50 @@ pub fn empty_yard() -> Yard {
     }
 }
 
-/// The bear of the engineering notes: crank 30, rod 159.9, lever 80 at 127.
-pub fn bear_bar() -> Fitted {
-    let exact = FourBar {
-        motor: board(310.0, 806.0),
-        pivot: board(150.0, 880.0),
-        crank: Mm(30.0),
-        rod: Mm(159.87),
-        lever: Mm(80.0),
-        clamp: Deg(127.02),
-        assembly: Assembly::Open,
-    };
-    let drilled = FourBar { rod: Mm(160.0), clamp: Deg(127.0), ..exact };
-    let solved = vec!["crank", "rod", "lever", "clamp"];
-    Fitted::FourBar(Box::new(FittedFourBar { exact, drilled, solved, pin: Deg(0.0) }))
+/// A solved linkage: exact, and with rod and clamp as drilled.
+fn bar(exact: FourBar, (rod, clamp): (f64, f64)) -> Fitted {
+    let bars = exact.bars();
+    let ends = (exact.motor(), exact.pivot());
+    let sizes = (bars.crank, Mm(rod), bars.lever);
+    let drilled = FourBar::new(ends, sizes, Deg(clamp), exact.assembly()).unwrap();
+    Fitted::FourBar(Box::new(FittedFourBar {
+        exact,
+        analysis: exact.analyse(),
+        drilled,
+        as_drilled: drilled.analyse(),
+        solved: vec!["crank", "rod", "lever", "clamp"],
+        answer: None,
+        pin: Deg(0.0),
+        faulty: false,
+    }))
 }
 
-/// Everything about a yard, its limbs on the bear's linkage.
+/// The bear: crank 30, rod 159.87, lever 80 at 127.02.
+fn bear_bar() -> FourBar {
+    let ends = (board(310.0, 806.0), board(150.0, 880.0));
+    FourBar::new(ends, (Mm(30.0), Mm(159.87), Mm(80.0)), Deg(127.02), Assembly::Open).unwrap()
+}
+
+/// The linkage of a limb: the bear's, its mirror image, or the baker's in inches.
+fn linkage(figure: &Figure, limb: &Limb) -> Fitted {
+    if figure.system == System::Inch {
+        let inch = |x: f64| Mm(x * 25.4);
+        let ends = (board(355.6, 762.0), board(508.0, 1117.6));
+        let sizes = (inch(1.5), inch(14.78), inch(4.0));
+        let exact = FourBar::new(ends, sizes, Deg(-69.8), Assembly::Crossed).unwrap();
+        return bar(exact, (14.78125 * 25.4, -70.0));
+    }
+    match limb.name.value.as_str() {
+        "right-arm" => bar(bear_bar().mirrored(Mm(310.0)), (160.0, -127.0)),
+        _ => bar(bear_bar(), (160.0, 127.0)),
+    }
+}
+
+/// Everything about a yard.
 pub fn compiled(yard: Yard) -> Compiled {
     let fit = |placed: &Placed| {
         let limbs = placed.figure.limbs.iter().map(|limb| FittedLimb {
-            mechanism: limb.drive.as_ref().map(|_| bear_bar()),
+            mechanism: limb.drive.as_ref().map(|_| linkage(&placed.figure, limb)),
             assumed: vec![
                 Note::new("bolt M8 in nylon", "bolt M8  bushing nylon"),
                 Note::new("front mount", "mount front"),

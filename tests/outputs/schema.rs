@@ -86,7 +86,7 @@ fn the_checker_sees_what_is_wrong() {
     });
     let found = faults("report.schema.json", &bad);
     for part in [
-        "/0: ",
+        "/diagnostics/0/code",
         "const",
         "pattern",
         "enum",

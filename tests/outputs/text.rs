@@ -70,8 +70,8 @@ fn lines_keep_to_the_width() {
 fn units_can_be_asked_for() {
     let metric = TextOptions { system: Some(System::Metric), ..TextOptions::default() };
     let text = report(&baker(), &metric);
-    assert!(text.contains("rod 160 mm pin to pin"), "{text}");
-    assert!(report(&baker(), &TextOptions::default()).contains("rod 6 5/16 in pin to pin"));
+    assert!(text.contains("rod 375.5 mm pin to pin"), "{text}");
+    assert!(report(&baker(), &TextOptions::default()).contains("rod 14 25/32 in pin to pin"));
 }
 
 #[test]

@@ -240,14 +240,71 @@ fn arc(
     let tip = limb.tip?;
     let drawn = libm::atan2(tip.y - pivot.y, tip.x - pivot.x);
     let off = (libm::atan2(dy, dx) - drawn) * (180.0 / std::f64::consts::PI);
-    let (from, to) = (low + off, high + off);
+    let span = swept(radius, low + off, high + off);
+    // The pivot itself belongs to the limb.
+    Some(Stretch { lo: pivot.x + span.lo, hi: pivot.x + span.hi }.and(pivot.x))
+}
+
+/// The stretch from the centre, along x, of an arc between two angles in degrees.
+fn swept(radius: f64, from: f64, to: f64) -> Stretch {
     let x_at = |deg: f64| radius * libm::cos(Deg(deg).rad().0);
-    let mut span = around(x_at(from)).and(pivot.x + x_at(to));
-    // The arc's own ends east and west of the pivot, where it passes them.
-    for (deg, x) in [(0.0, radius), (180.0, -radius)] {
-        if (deg - from).rem_euclid(360.0) <= to - from {
-            span = span.and(pivot.x + x);
+    let ends = Stretch { lo: x_at(from), hi: x_at(from) }.and(x_at(to));
+    // The arc's own extremes, where it passes them.
+    [(0.0, radius), (180.0, -radius)]
+        .into_iter()
+        .filter(|(deg, _)| (deg - from).rem_euclid(360.0) <= to - from)
+        .fold(ends, |span, (_, x)| span.and(x))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn print(facing: f64) -> Footprint {
+        let facing = Deg(facing).rad().0;
+        Footprint {
+            at: (1000.0, 2000.0),
+            front: (libm::sin(facing), libm::cos(facing)),
+            board: Stretch { lo: 0.0, hi: 600.0 },
+            board_known: true,
+            frame: None,
+            depth: 0.0,
+            before: None,
+            behind: None,
+            laid_up: false,
         }
     }
-    Some(span)
+
+    // Somebody south of a figure that faces them looks north: their right hand is
+    // east, and what is behind the board is further north.
+    #[test]
+    fn boards_lie_as_their_viewers_see_them() {
+        for (facing, x_to, behind_to) in [
+            (180.0, (1600.0, 2000.0), (1000.0, 2050.0)),
+            (0.0, (400.0, 2000.0), (1000.0, 1950.0)),
+            (90.0, (1000.0, 2600.0), (950.0, 2000.0)),
+        ] {
+            let near = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).abs() + (a.1 - b.1).abs() < 1e-9;
+            assert!(near(print(facing).point(600.0, 0.0), x_to), "{facing}");
+            assert!(near(print(facing).point(0.0, 50.0), behind_to), "{facing}");
+        }
+    }
+
+    // Against plain sampling of the swing in thousandths of a degree.
+    #[test]
+    fn a_swing_reaches_as_far_as_its_samples() {
+        for (from, to) in
+            [(121.0, 165.0), (-30.0, 55.0), (150.0, 205.0), (10.0, 20.0), (-200.0, 100.0)]
+        {
+            let span = swept(70.0, from, to);
+            let steps = ((to - from) * 1000.0) as u32;
+            let xs =
+                (0..=steps).map(|i| 70.0 * libm::cos(Deg(from + f64::from(i) / 1000.0).rad().0));
+            let (lo, hi) = xs.fold((f64::MAX, f64::MIN), |(l, h), x| (l.min(x), h.max(x)));
+            assert!(
+                (span.lo - lo).abs() < 1e-6 && (span.hi - hi).abs() < 1e-6,
+                "{from} {to} {span:?}"
+            );
+        }
+    }
 }

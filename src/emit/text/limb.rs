@@ -74,7 +74,7 @@ impl<'a> LimbText<'a> {
         let Some(numbers) = self.drilled() else {
             return vec![self.why_nothing()];
         };
-        let mut parts: Vec<String> = self.swing(numbers).into_iter().collect();
+        let mut parts: Vec<String> = self.swing(numbers, Wording::Full).into_iter().collect();
         if let Some(ratio) = numbers.turn_ratio {
             parts.push(turning(ratio.get()));
         }
@@ -107,22 +107,24 @@ impl<'a> LimbText<'a> {
     }
 
     /// "swings 10.8 to 54.9 deg as drilled (asked 10 to 55)".
-    fn swing(&self, numbers: &MechanismNumbers) -> Option<String> {
+    fn swing(&self, numbers: &MechanismNumbers, wording: Wording) -> Option<String> {
         let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
         let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
             Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
             _ => None,
         });
-        let servo = numbers.kind == Some("servo");
-        let how = if servo { "reaches" } else { "swings" };
-        let drilled = if servo { "" } else { " as drilled" };
+        let (how, drilled) = match (wording, numbers.kind) {
+            (Wording::Brief, _) => ("", ""),
+            (Wording::Full, Some("servo")) => ("reaches ", ""),
+            (Wording::Full, _) => ("swings ", " as drilled"),
+        };
         let Some((from, to)) = asked else {
-            return Some(format!("{how} {} deg{drilled}", range(low, high)));
+            return Some(format!("{how}{} deg{drilled}", range(low, high)));
         };
         // Told in the turn the maker speaks of: 200 to 250 rather than -160 to -110.
         let turn = ((from.min(to) - low) / 360.0).round() * 360.0;
         Some(format!(
-            "{how} {} deg{drilled} (asked {})",
+            "{how}{} deg{drilled} (asked {})",
             range(low + turn, high + turn),
             range(from, to)
         ))
@@ -254,17 +256,35 @@ impl<'a> LimbText<'a> {
             .or_else(|| largest(&mut cycles.filter(|_| cranked)))
     }
 
-    /// The limb on one line.
+    /// The limb on one line: swing, crank and push in few words.
     pub fn brief(&self) -> Vec<String> {
-        let mut parts = self.motion();
-        let notes = [(self.assumed().len(), "assumed"), (self.not_checked().len(), "not checked")];
-        let notes: Vec<String> =
-            notes.iter().filter(|(n, _)| *n > 0).map(|(n, word)| format!("{n} {word}")).collect();
-        if !notes.is_empty() {
-            parts.push(notes.join(", "));
+        let Some(numbers) = self.drilled() else {
+            return vec![self.why_nothing()];
+        };
+        let mut parts: Vec<String> = self.swing(numbers, Wording::Brief).into_iter().collect();
+        if let Some(ratio) = numbers.turn_ratio {
+            parts.push(turning(ratio.get()));
+        }
+        if let Some(fully) = numbers.crank_turns_fully {
+            parts.push(if fully { "right round" } else { "not right round" }.to_owned());
+        }
+        if let Some(push) = numbers.min_transmission_deg {
+            parts.push(format!("push {}", decimal(push.get(), 0)));
+        }
+        if parts.is_empty() {
+            parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
         }
         parts
     }
+}
+
+/// How much to say.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Wording {
+    /// As a sentence.
+    Full,
+    /// Only the numbers.
+    Brief,
 }
 
 /// "10.8 to 54.9".

@@ -22,7 +22,7 @@ pub(super) fn share(slopes: [f64; 3], error: f64, off: f64, tolerance: f64) -> f
     // A term of a hundredth adds a ten-thousandth of the spread, and would divide
     // small differences by a small number.
     widths.retain(|w| *w > 0.01 * most);
-    if !(most > 1e-12) {
+    if most <= 1e-12 {
         return if off.abs() <= tolerance { 1.0 } else { 0.0 };
     }
     (below(&widths, tolerance - off) - below(&widths, -tolerance - off)).clamp(0.0, 1.0)

@@ -2,9 +2,9 @@
 
 use super::search::Plan;
 use super::window::Pair;
-use super::{NoFit, PUSH_FLOOR, Size, Sizes, Wish};
-use crate::mechanism::{Assembly, Class, FourBar};
-use crate::units::{Deg, Mm};
+use super::{PUSH_FLOOR, Size, Sizes, Wish};
+use crate::mechanism::{Assembly, Class, Degenerate, FourBar};
+use crate::units::{Deg, Mm, Rad};
 
 /// What a pair of holes does.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -63,8 +63,8 @@ pub struct Hole {
 ///
 /// # Errors
 /// Where the wish makes no sense.
-pub fn holes(wish: &Wish<'_>) -> Result<Vec<Hole>, NoFit> {
-    let plan = Plan::of(wish).map_err(NoFit::nonsense)?;
+pub fn holes(wish: &Wish<'_>) -> Result<Vec<Hole>, Degenerate> {
+    let plan = Plan::of(wish)?;
     Ok(plan.pairs().map(|pair| hole(wish, pair)).collect())
 }
 
@@ -131,7 +131,7 @@ fn why_not(pair: Pair, wish: &Wish<'_>) -> WhyNot {
     let Some((least, most)) = super::near::reachable(&pair, floor) else {
         return WhyNot::OutOfReach;
     };
-    let (least, most) = (crate::units::Rad(least).deg(), crate::units::Rad(most).deg());
+    let (least, most) = (Rad(least).deg(), Rad(most).deg());
     let (asked, tolerance) = (wish.asked(), wish.tolerance());
     if asked + tolerance < least || asked - tolerance > most {
         WhyNot::Swing { least, most }

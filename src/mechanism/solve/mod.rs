@@ -185,7 +185,7 @@ const OTHERS: usize = 4;
 ///
 /// # Errors
 /// Where nothing fits: what is in the way, and the nearest that works.
-pub fn solve(wish: &Wish<'_>) -> Result<Answer, NoFit> {
+pub fn solve(wish: &Wish<'_>) -> Result<Answer, Box<NoFit>> {
     let plan = search::Plan::of(wish).map_err(NoFit::nonsense)?;
     let found = plan.search();
     match plan.rank(&found) {

@@ -104,8 +104,8 @@ pub struct NoFit {
 }
 
 impl NoFit {
-    pub(super) fn nonsense(why: Degenerate) -> Self {
-        Self { reason: Reason::Nonsense(why), best_seen: None, nearest: Vec::new() }
+    pub(super) fn nonsense(why: Degenerate) -> Box<Self> {
+        Box::new(Self { reason: Reason::Nonsense(why), best_seen: None, nearest: Vec::new() })
     }
 }
 
@@ -117,7 +117,7 @@ const MOTOR_STEP: f64 = 2.0;
 const HOLE_STEPS: i32 = 40;
 
 /// Explains a wish that nothing fits.
-pub(super) fn explain(wish: &Wish<'_>, plan: &Plan<'_>) -> NoFit {
+pub(super) fn explain(wish: &Wish<'_>, plan: &Plan<'_>) -> Box<NoFit> {
     let (reason, best_seen) = reason(wish, plan);
     let mut nearest = Vec::new();
     match reason {
@@ -135,7 +135,7 @@ pub(super) fn explain(wish: &Wish<'_>, plan: &Plan<'_>) -> NoFit {
     nearest.extend(other_hole(wish, true));
     nearest.extend(other_hole(wish, false));
     nearest.extend(other_motor(wish));
-    NoFit { reason, best_seen, nearest }
+    Box::new(NoFit { reason, best_seen, nearest })
 }
 
 /// Lifts one limit after the other until something fits.
@@ -220,7 +220,7 @@ fn verified(wish: &Wish<'_>, change: Change) -> Option<Nearest> {
 fn other_sweep(wish: &Wish<'_>) -> Option<Nearest> {
     let within = Some(wish.tolerance());
     let tried = |swing: f64| {
-        if !(swing > 1.0 && swing < 180.0) {
+        if swing <= 1.0 || swing >= 180.0 {
             return None;
         }
         let middle = (wish.sweep.0 + wish.sweep.1) / 2.0;
@@ -246,7 +246,7 @@ fn other_hole(wish: &Wish<'_>, crank: bool) -> Option<Nearest> {
         Size::Free => return None,
     };
     let tried = |v: f64| {
-        if !(v > 0.0) {
+        if v <= 0.0 {
             return None;
         }
         let (sizes, change) = if crank {
@@ -267,7 +267,7 @@ fn other_motor(wish: &Wish<'_>) -> Option<Nearest> {
     let away = wish.motor - wish.pivot;
     let (distance, dir) = (away.length().0, away.dir()?);
     let tried = |d: f64| {
-        if !(d > 0.2 * distance) {
+        if d <= 0.2 * distance {
             return None;
         }
         let at = wish.pivot + Vector::polar(Mm(d), dir);

@@ -39,6 +39,7 @@ pub(super) struct Plan<'a> {
 }
 
 /// Values to try for crank or lever.
+#[derive(Clone)]
 pub(super) struct Axis {
     pub values: Vec<f64>,
     /// Distance between values that stand for all between them; none on a row.
@@ -97,7 +98,7 @@ impl Axis {
     /// The same axis with five values about one of them, twice as near.
     fn narrowed(&self, about: f64) -> Self {
         let Some(spacing) = self.spacing.map(|s| s / 2.0) else {
-            return Self { values: self.values.clone(), ..*self };
+            return self.clone();
         };
         let mut values: Vec<f64> =
             (-2..=2).map(|i| (about + spacing * f64::from(i)).clamp(self.lo, self.hi)).collect();
@@ -107,20 +108,22 @@ impl Axis {
 }
 
 fn positive(v: f64) -> Result<f64, Degenerate> {
-    let fine = v >= Bars::SHORTEST.0 && v <= Bars::LONGEST.0;
+    let fine = (Bars::SHORTEST.0..=Bars::LONGEST.0).contains(&v);
     if fine { Ok(v) } else { Err(Degenerate::Length) }
+}
+
+/// Whether a row has a first hole, a last one not before it, and a step.
+fn row_stands(lo: f64, hi: f64, step: f64) -> bool {
+    step > 0.0 && step.is_finite() && lo.is_finite() && hi.is_finite() && lo <= hi
 }
 
 /// The values of a row; the last hole may be off by rounding.
 fn row_of(lo: f64, hi: f64, step: f64) -> Result<Vec<f64>, Degenerate> {
-    if !(step > 0.0 && lo.is_finite() && hi.is_finite() && lo <= hi) {
+    let count = libm::floor((hi - lo) / step + 1e-9) + 1.0;
+    if !row_stands(lo, hi, step) || count > ROW_LIMIT as f64 {
         return Err(Degenerate::Length);
     }
-    let count = libm::floor((hi - lo) / step + 1e-9) as usize + 1;
-    if count > ROW_LIMIT {
-        return Err(Degenerate::Length);
-    }
-    Ok((0..count).map(|i| lo + step * i as f64).collect())
+    Ok((0..count as usize).map(|i| lo + step * i as f64).collect())
 }
 
 impl<'a> Plan<'a> {
@@ -197,9 +200,7 @@ impl<'a> Plan<'a> {
     /// hundredth of a millimetre.
     fn refine(&self, mut found: Vec<Found>) -> Vec<Found> {
         let wide = |axis: &Axis| axis.spacing.is_some_and(|s| s > 0.01);
-        let mut cranks = self.cranks.narrowed(f64::NAN);
-        let mut levers = self.levers.narrowed(f64::NAN);
-        (cranks.spacing, levers.spacing) = (self.cranks.spacing, self.levers.spacing);
+        let (mut cranks, mut levers) = (self.cranks.clone(), self.levers.clone());
         while wide(&cranks) || wide(&levers) {
             let Some(best) = self.order(&found).first().map(|f| f.pair) else { break };
             cranks = cranks.narrowed(best.a);
@@ -307,19 +308,38 @@ impl<'a> Plan<'a> {
         let first = found.len();
         let both = [Assembly::Open, Assembly::Crossed];
         for assembly in both.into_iter().filter(|a| self.wish.assembly.is_none_or(|w| w == *a)) {
-            for allowed in &self.clamps {
-                for turns in -2..=2 {
-                    let by = f64::from(turns) * 2.0 * PI;
-                    let allowed = Stretch { lo: allowed.lo + by, hi: allowed.hi + by };
-                    let Some(rods) = self.rods_for_clamp(pair, allowed, assembly) else { continue };
-                    for window in windows.into_iter().flatten().filter_map(|w| w.cut(rods)) {
-                        self.fit_window(pair, window, Some((allowed, assembly)), found);
+            for window in windows.into_iter().flatten() {
+                let reach = self.clamps_over(pair, window, assembly);
+                for allowed in &self.clamps {
+                    // The first whole turn that can bring it into reach, and on.
+                    let mut by = 2.0 * PI * libm::ceil((reach.lo - allowed.hi) / (2.0 * PI));
+                    while allowed.lo + by <= reach.hi {
+                        let turned = Stretch { lo: allowed.lo + by, hi: allowed.hi + by };
+                        let rods = self.rods_for_clamp(pair, turned, assembly);
+                        if let Some(window) = rods.and_then(|rods| window.cut(rods)) {
+                            self.fit_window(pair, window, Some((turned, assembly)), found);
+                        }
+                        by += 2.0 * PI;
                     }
                 }
             }
         }
         if self.wish.prefer == Prefer::Push && found.len() > first + 1 {
             keep_best(found, first);
+        }
+    }
+
+    /// All clamps with which some rod of a window puts both ends within tolerance
+    /// (and perhaps a few more): both ends move one way with the rod.
+    fn clamps_over(&self, pair: Pair, window: Stretch, assembly: Assembly) -> Stretch {
+        let (p, q) = (
+            self.lever_ends(pair, window.lo, assembly),
+            self.lever_ends(pair, window.hi, assembly),
+        );
+        let slack = self.tolerance + EDGE;
+        Stretch {
+            lo: (p.0.min(q.0) - self.from).max(p.1.min(q.1) - self.to) - slack,
+            hi: (p.0.max(q.0) - self.from).min(p.1.max(q.1) - self.to) + slack,
         }
     }
 
@@ -550,7 +570,9 @@ fn rods_of(size: Size) -> Result<Rods, Degenerate> {
         }
         Size::Between { .. } => return Err(Degenerate::Length),
         Size::Row { lo, hi, step } => {
-            row_of(positive(lo)?, hi, step)?;
+            if !row_stands(positive(lo)?, hi, step) {
+                return Err(Degenerate::Length);
+            }
             Rods::Row { lo, hi, step }
         }
     })

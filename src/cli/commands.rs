@@ -1,0 +1,241 @@
+//! What each command does, as a plain function to an outcome.
+
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+
+use super::args::{Command, Format, LimbName, Line};
+use super::explain::Worked;
+use super::outcome::{Exit, Outcome};
+use super::pipeline::{self, Pipeline};
+use super::places::on_disk;
+use super::render::{self, Look};
+use super::views::{self, LimbView};
+use super::watching::Bench;
+use super::{codes, edits, explain, first, holes, refuse, solve, worked};
+use crate::check::Compiled;
+use crate::finding::{Severity, closest};
+use crate::watch::Watch;
+
+/// Runs a command line that was understood.
+pub fn perform(line: &Line, look: Look) -> Outcome {
+    let format = line.common.format;
+    let done = match &line.command {
+        Command::New { dir } => Ok(first::new(dir, format)),
+        Command::Completions { shell } => Ok(completions(*shell, format)),
+        Command::Explain { code, limb: None } => Ok(match code {
+            None => explain::list(&pipeline::stages(), format),
+            Some(code) => explain::one(&pipeline::stages(), code, None, format, look),
+        }),
+        Command::Explain { code, limb: Some(limb) } => {
+            explain_for(line, code.as_deref(), limb, look)
+        }
+        Command::Check { file } => check(line, file, look),
+        Command::Build { file, out } => build(line, file, &out_folder(file, out.as_deref()), look),
+        Command::Watch { file, out } => one_round(line, file, out.as_deref(), look),
+        Command::Solve { file, write } => solve(line, file, *write, look),
+        Command::Holes { file, limb } => holes(line, file, limb, look),
+    };
+    done.unwrap_or_else(|refused| refused)
+}
+
+/// A command that ended, or could not be run.
+type Done = Result<Outcome, Outcome>;
+
+/// The folder outputs go to where none is named: beside FILE, named after it.
+#[must_use]
+pub fn out_folder(file: &Path, named: Option<&Path>) -> PathBuf {
+    named.map_or_else(
+        || {
+            let stem = file.file_stem().unwrap_or(file.as_os_str()).to_string_lossy();
+            file.with_file_name(format!("{stem}-out"))
+        },
+        Path::to_path_buf,
+    )
+}
+
+fn compile(line: &Line, file: &Path) -> Result<(Pipeline, Compiled), Outcome> {
+    let mut pipeline = Pipeline::default();
+    match pipeline.compile(file, &line.common) {
+        Ok(compiled) => Ok((pipeline, compiled)),
+        Err(message) => Err(refuse(line, &codes::FILE_UNREADABLE, &message)),
+    }
+}
+
+fn verdict(compiled: &Compiled) -> Exit {
+    if compiled.count(Severity::Error) == 0 { Exit::Fine } else { Exit::YardHasErrors }
+}
+
+/// Findings, then the report: what sums it up stands nearest to the prompt.
+fn report(
+    pipeline: &Pipeline,
+    compiled: &Compiled,
+    line: &Line,
+    look: Look,
+) -> Result<String, Outcome> {
+    match line.common.format {
+        Format::Json => pipeline
+            .report_json(compiled)
+            .map_err(|message| refuse(line, &codes::CANNOT_WRITE, &message)),
+        Format::Text => Ok(render::findings(&compiled.findings, pipeline.places(), look)
+            + &pipeline.report_text(compiled, look, line.common.units)),
+    }
+}
+
+fn check(line: &Line, file: &Path, look: Look) -> Done {
+    let (pipeline, compiled) = compile(line, file)?;
+    Ok(Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled)))
+}
+
+fn build(line: &Line, file: &Path, out: &Path, look: Look) -> Done {
+    let (pipeline, compiled) = compile(line, file)?;
+    let outcome = Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled));
+    if outcome.exit != Exit::Fine {
+        return Ok(outcome.talk("Nothing was written: the yard has errors.\n"));
+    }
+    match pipeline.write(&compiled, out) {
+        Ok(written) => Ok(outcome.talk(format!("{written}\n"))),
+        Err(message) => Err(refuse(line, &codes::CANNOT_WRITE, &message)),
+    }
+}
+
+/// The first round of a watch, for callers that cannot wait for more.
+fn one_round(line: &Line, file: &Path, out: Option<&Path>, look: Look) -> Done {
+    let mut bench = Bench::new(file, out, &line.common, look);
+    let said = Watch::new(file.to_path_buf()).start(&mut bench);
+    said.map(Outcome::fine).map_err(|m| refuse(line, &codes::FILE_UNREADABLE, &m))
+}
+
+/// Errors in the yard, where answers were asked for: told beside the data.
+fn errors(pipeline: &Pipeline, compiled: &Compiled, line: &Line, look: Look) -> String {
+    let errors: Vec<_> =
+        compiled.findings.iter().filter(|f| f.severity == Severity::Error).cloned().collect();
+    if errors.is_empty() || line.common.format == Format::Json {
+        return String::new();
+    }
+    render::findings(&errors, pipeline.places(), look)
+}
+
+fn solve(line: &Line, file: &Path, write: bool, look: Look) -> Done {
+    let (pipeline, compiled) = compile(line, file)?;
+    let questions = views::questions(&compiled);
+    let (mut written, mut talk) =
+        (solve::Written::NotAsked, errors(&pipeline, &compiled, line, look));
+    if write {
+        let (replaced, more) = put_in(&pipeline, &questions, line)?;
+        written = solve::Written::Replaced(replaced);
+        talk.push_str(&more);
+    }
+    let data = match line.common.format {
+        Format::Text => solve::as_text(&questions, written),
+        Format::Json => {
+            let mut whole = solve::as_json(&compiled.file, &questions, written);
+            whole["ok"] = json!(compiled.count(Severity::Error) == 0);
+            whole["diagnostics"] = compiled
+                .findings
+                .iter()
+                .map(|f| super::json::diagnostic(f, pipeline.places()))
+                .collect();
+            super::json::text(&whole)
+        }
+    };
+    Ok(Outcome::fine(data).talk(talk).exit(verdict(&compiled)))
+}
+
+/// Puts the answers into the files; how many, and what to say beside it.
+fn put_in(
+    pipeline: &Pipeline,
+    questions: &[solve::Question],
+    line: &Line,
+) -> Result<(usize, String), Outcome> {
+    let sources = pipeline.sources();
+    let (list, torn) = solve::edits(questions, &|place| on_disk(sources, place));
+    let as_read = |path: &Path| {
+        let file = sources.files().iter().find(|f| f.path.as_deref() == Some(path))?;
+        Some(file.text.to_string())
+    };
+    edits::write(&list, &as_read)
+        .map_err(|e| refuse(line, &codes::CANNOT_WRITE, &e.to_string()))?;
+    let mut talk = String::new();
+    for name in torn {
+        talk.push_str(&format!(
+            "The `?` for the {name} is shared by figures that need different answers; it was left.\n"
+        ));
+    }
+    Ok((list.len(), talk))
+}
+
+/// The limb asked for, or who else there is.
+fn find<'a>(compiled: &'a Compiled, limb: &LimbName) -> Result<LimbView<'a>, String> {
+    let wanted = limb.to_string();
+    let names: Vec<String> = views::limbs(compiled).map(|v| v.name()).collect();
+    views::limbs(compiled).find(|v| v.name() == wanted).ok_or_else(|| {
+        let near = closest(&wanted, names.iter().map(String::as_str));
+        match near {
+            Some(near) => format!("There is no limb {wanted}. Did you mean {near}?"),
+            None if names.is_empty() => format!("There is no limb {wanted}; the yard has none."),
+            None => {
+                let list = crate::finding::list_of(names.iter().map(String::as_str), "and", 8);
+                format!("There is no limb {wanted}. The yard has {list}.")
+            }
+        }
+    })
+}
+
+fn holes(line: &Line, file: &Path, limb: &LimbName, look: Look) -> Done {
+    let (pipeline, compiled) = compile(line, file)?;
+    let told = errors(&pipeline, &compiled, line, look);
+    let chart = find(&compiled, limb).and_then(|view| views::chart(&view));
+    match chart {
+        Ok(chart) => {
+            let data = holes::show(&chart, line.common.format, look);
+            Ok(Outcome::fine(data).talk(told).exit(verdict(&compiled)))
+        }
+        Err(message) => {
+            let mut refused = refuse(line, &codes::USAGE, &message);
+            refused.talk.insert_str(0, &told);
+            // A limb with an error has no chart because of the yard, not the command.
+            if verdict(&compiled) == Exit::YardHasErrors {
+                refused.exit = Exit::YardHasErrors;
+            }
+            Err(refused)
+        }
+    }
+}
+
+fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> Done {
+    let usage = |message: &str| refuse(line, &codes::USAGE, message);
+    let [limb, file] = limb else { return Err(usage("`--for` takes FIGURE.LIMB and FILE.")) };
+    let limb = LimbName::read(limb).map_err(|m| usage(&m))?;
+    let (_, compiled) = compile(line, Path::new(file))?;
+    let worked: Worked = worked::worked(&find(&compiled, &limb).map_err(|m| usage(&m))?);
+    let format = line.common.format;
+    Ok(match code {
+        None => explain::limb(&worked, format),
+        Some(code) => explain::one(&pipeline::stages(), code, Some(&worked), format, look),
+    })
+}
+
+fn completions(shell: clap_complete::Shell, format: Format) -> Outcome {
+    use clap::CommandFactory as _;
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut Line::command(), "yardwright", &mut script);
+    let script = String::from_utf8_lossy(&script).into_owned();
+    Outcome::fine(match format {
+        Format::Text => script,
+        Format::Json => super::json::text(&json!({
+            "schema": super::json::SCHEMA, "shell": shell.to_string(), "script": script,
+        })),
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn outputs_go_beside_the_yard_unless_named() {
+        assert_eq!(out_folder(Path::new("a/b.yard"), None), Path::new("a/b-out"));
+        assert_eq!(out_folder(Path::new("b.yard"), Some(Path::new("x"))), Path::new("x"));
+    }
+}

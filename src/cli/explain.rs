@@ -1,0 +1,295 @@
+//! `explain`: what a code means, where its rule comes from, and what mends it.
+
+use serde_json::{Value, json};
+
+use super::args::Format;
+use super::json::{SCHEMA, text};
+use super::outcome::{Exit, Outcome};
+use super::render::Look;
+use crate::finding::{Code, Severity, closest};
+
+/// The codes of one stage.
+#[derive(Clone, Debug)]
+pub struct Stage {
+    /// What the stage does, as a heading: "Reading the file".
+    pub title: &'static str,
+    /// Its codes.
+    pub codes: Vec<&'static Code>,
+    /// Whether its rules are about the numbers of one limb.
+    pub of_limbs: bool,
+}
+
+/// The numbers of one limb, put into the rules that hold for its mechanism.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Worked {
+    /// The limb, as `figure.limb`.
+    pub limb: String,
+    /// What it is driven by: "four-bar".
+    pub mechanism: String,
+    /// Steps of the sum: what it gives, and the line with the numbers in it.
+    pub steps: Vec<Step>,
+    /// Why there is nothing (more) to show, where that is so.
+    pub missing: Option<String>,
+}
+
+/// One step of a worked sum.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Step {
+    /// What it gives: "lower end of the swing".
+    pub what: String,
+    /// The rule with the numbers put in.
+    pub sum: String,
+    /// The result with its unit.
+    pub result: String,
+}
+
+/// The list of all codes by stage.
+#[must_use]
+pub fn list(stages: &[Stage], format: Format) -> Outcome {
+    if format == Format::Json {
+        let stages: Vec<Value> = stages
+            .iter()
+            .map(|s| json!({ "title": s.title, "codes": s.codes.iter().map(|c| row(c)).collect::<Vec<_>>() }))
+            .collect();
+        return Outcome::fine(text(&json!({ "schema": SCHEMA, "stages": stages })));
+    }
+    let widest = stages.iter().flat_map(|s| &s.codes).map(|c| c.word.len()).max().unwrap_or(0);
+    let mut out = String::new();
+    for stage in stages {
+        out.push_str(&format!("{}\n", stage.title));
+        for code in &stage.codes {
+            out.push_str(&format!(
+                "  {:widest$}  {:7}  {}\n",
+                code.word,
+                word(code.severity),
+                code.title
+            ));
+        }
+        out.push('\n');
+    }
+    Outcome::fine(out).talk("More about one of them: yardwright explain CODE\n")
+}
+
+/// One code, with the numbers of a limb where one is given.
+#[must_use]
+pub fn one(
+    stages: &[Stage],
+    wanted: &str,
+    worked: Option<&Worked>,
+    format: Format,
+    look: Look,
+) -> Outcome {
+    let known = || stages.iter().flat_map(|s| s.codes.iter().map(move |c| (s, *c)));
+    let Some((stage, code)) = known().find(|(_, c)| c.word == wanted) else {
+        return unknown(wanted, closest(wanted, known().map(|(_, c)| c.word)), format);
+    };
+    let nothing;
+    let worked = match worked {
+        Some(limb) if !stage.of_limbs => {
+            nothing = nothing_of(limb, code);
+            Some(&nothing)
+        }
+        other => other,
+    };
+    if format == Format::Json {
+        let mut whole = json!({ "schema": SCHEMA });
+        merge(&mut whole, row(code));
+        let parts = [
+            ("explanation", code.explanation),
+            ("formula", code.formula),
+            ("source", code.source),
+            ("bad", code.bad),
+            ("good", code.good),
+        ];
+        for (name, value) in parts.into_iter().filter(|(_, v)| !v.is_empty()) {
+            whole[name] = json!(value);
+        }
+        if let Some(worked) = worked {
+            whole["for"] = worked_json(worked);
+        }
+        return Outcome::fine(text(&whole));
+    }
+    let mut out = page(code, look);
+    if let Some(worked) = worked {
+        out.push('\n');
+        out.push_str(&worked_text(worked));
+    }
+    Outcome::fine(out)
+}
+
+/// Only the numbers of a limb.
+#[must_use]
+pub fn limb(worked: &Worked, format: Format) -> Outcome {
+    Outcome::fine(match format {
+        Format::Text => worked_text(worked),
+        Format::Json => text(&json!({ "schema": SCHEMA, "for": worked_json(worked) })),
+    })
+}
+
+/// A rule about the text or the command has no numbers of a limb in it.
+fn nothing_of(worked: &Worked, code: &Code) -> Worked {
+    let missing = format!("`{}` is no rule about the numbers of a limb.", code.word);
+    Worked { steps: Vec::new(), missing: Some(missing), ..worked.clone() }
+}
+
+fn unknown(wanted: &str, near: Option<&str>, format: Format) -> Outcome {
+    let mean = near.map(|n| format!(" Did you mean `{n}`?")).unwrap_or_default();
+    let message =
+        format!("There is no code `{wanted}`.{mean} `yardwright explain` lists all of them.");
+    let data = match format {
+        Format::Text => String::new(),
+        Format::Json => super::json::refusal(None, &super::codes::USAGE, &message),
+    };
+    Outcome::fine(data).talk(format!("{message}\n")).exit(Exit::CouldNotRun)
+}
+
+fn row(code: &Code) -> Value {
+    json!({ "code": code.word, "severity": code.severity, "title": code.title })
+}
+
+fn merge(whole: &mut Value, part: Value) {
+    if let (Value::Object(whole), Value::Object(part)) = (whole, part) {
+        whole.extend(part);
+    }
+}
+
+const fn word(severity: Severity) -> &'static str {
+    match severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Advice => "hint",
+    }
+}
+
+/// The page of one code.
+fn page(code: &Code, look: Look) -> String {
+    let mut out = format!("{} ({})\n{}\n\n", code.word, word(code.severity), code.title);
+    out.push_str(&paragraph(code.explanation, look.width));
+    for (title, body) in [("Rule", code.formula), ("Source", code.source)] {
+        if !body.is_empty() {
+            let filled = paragraph(body, look.width.min(88).saturating_sub(2));
+            out.push_str(&format!("\n{title}\n{}", indented(&filled)));
+        }
+    }
+    for (title, body) in [("This raises it", code.bad), ("This does not", code.good)] {
+        if !body.is_empty() {
+            out.push_str(&format!("\n{title}\n{}", indented(body)));
+        }
+    }
+    out
+}
+
+fn indented(body: &str) -> String {
+    body.trim_matches('\n').lines().map(|l| format!("  {l}").trim_end().to_owned() + "\n").collect()
+}
+
+/// Words filled into lines of at most `width` columns, at most 88 for easy reading.
+fn paragraph(body: &str, width: usize) -> String {
+    let width = width.min(88);
+    let mut out = String::new();
+    for block in body.split("\n\n") {
+        let mut column = 0;
+        for word in block.split_whitespace() {
+            let long = word.chars().count();
+            if column > 0 && column + 1 + long > width {
+                out.push('\n');
+                column = 0;
+            }
+            if column > 0 {
+                out.push(' ');
+                column += 1;
+            }
+            out.push_str(word);
+            column += long;
+        }
+        out.push('\n');
+    }
+    out
+}
+
+fn worked_text(worked: &Worked) -> String {
+    let mut out = format!("{}: {}\n", worked.limb, worked.mechanism);
+    let widest = worked.steps.iter().map(|s| s.what.chars().count()).max().unwrap_or(0);
+    for step in &worked.steps {
+        out.push_str(&format!("  {:widest$}  {}", step.what, step.result));
+        if !step.sum.is_empty() {
+            out.push_str(&format!("  = {}", step.sum));
+        }
+        out.push('\n');
+    }
+    if let Some(missing) = &worked.missing {
+        out.push_str(&format!("  {missing}\n"));
+    }
+    out
+}
+
+fn worked_json(worked: &Worked) -> Value {
+    let mut whole = json!({
+        "limb": worked.limb,
+        "mechanism": worked.mechanism,
+        "steps": worked.steps.iter()
+            .map(|s| json!({ "what": s.what, "sum": s.sum, "result": s.result }))
+            .collect::<Vec<_>>(),
+    });
+    if let Some(missing) = &worked.missing {
+        whole["missing"] = json!(missing);
+    }
+    whole
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn stages() -> Vec<Stage> {
+        vec![Stage {
+            title: "Running the commands",
+            codes: super::super::codes::ALL.to_vec(),
+            of_limbs: false,
+        }]
+    }
+
+    #[test]
+    fn an_unknown_code_names_the_nearest() {
+        let got = one(&stages(), "file-unredable", None, Format::Text, Look::PLAIN);
+        assert_eq!(got.exit, Exit::CouldNotRun);
+        assert!(got.talk.contains("Did you mean `file-unreadable`?"), "{}", got.talk);
+        let got = one(&stages(), "windmill", None, Format::Json, Look::PLAIN);
+        let whole: Value = serde_json::from_str(&got.data).unwrap();
+        assert_eq!(whole["ok"], false);
+    }
+
+    #[test]
+    fn a_page_leaves_out_what_a_code_does_not_have() {
+        let got = one(&stages(), "usage", None, Format::Text, Look { width: 40, colour: false });
+        assert!(got.data.starts_with("usage (error)\nthe command was not understood\n\n"));
+        assert!(!got.data.contains("Rule"));
+        assert!(got.data.lines().all(|l| l.chars().count() <= 40), "{}", got.data);
+    }
+
+    #[test]
+    fn the_list_stands_by_stage() {
+        let got = list(&stages(), Format::Text);
+        assert!(got.data.starts_with("Running the commands\n  cannot-write     error    the"));
+    }
+
+    #[test]
+    fn a_worked_sum_shows_numbers_and_what_is_missing() {
+        let worked = Worked {
+            limb: "bear.arm".into(),
+            mechanism: "four-bar".into(),
+            steps: vec![Step {
+                what: "rod minus crank".into(),
+                sum: "180 - 40 mm".into(),
+                result: "140 mm".into(),
+            }],
+            missing: Some("The loads are not computed by this version.".into()),
+        };
+        let got = limb(&worked, Format::Text);
+        assert_eq!(
+            got.data,
+            "bear.arm: four-bar\n  rod minus crank  140 mm  = 180 - 40 mm\n  \
+             The loads are not computed by this version.\n"
+        );
+    }
+}

@@ -1,0 +1,193 @@
+//! What the commands ask of the compiler, all in this one file: the rest of the
+//! commands sees plain data only.
+
+use std::io;
+use std::path::Path;
+
+use super::args::{Common, Units};
+use super::codes;
+use super::explain::Stage;
+use super::places::Places;
+use super::render::{Look, counted};
+use crate::check::{Compiled, Compiler};
+use crate::emit::report::Report;
+use crate::emit::text::TextOptions;
+use crate::emit::{self, folder};
+use crate::finding::{Code, Finding, Severity};
+use crate::source::{ReadError, Sources};
+use crate::{fit, resolve, syntax, timing};
+
+/// The compiler with what it remembers from one round to the next.
+#[derive(Debug, Default)]
+pub struct Pipeline {
+    compiler: Compiler,
+}
+
+impl Pipeline {
+    /// Compiles a yard and judges it as the common options ask.
+    ///
+    /// # Errors
+    /// A sentence where the file itself cannot be read.
+    pub fn compile(&mut self, file: &Path, common: &Common) -> Result<Compiled, String> {
+        let mut compiled = self.compiler.compile(file).map_err(|e| unreadable(file, &e))?;
+        if common.complete {
+            let missing = checks_not_made(&compiled);
+            compiled.findings.extend(missing);
+        }
+        if common.strict {
+            strict(&mut compiled.findings);
+        }
+        Ok(compiled)
+    }
+
+    /// The texts of the last compile.
+    #[must_use]
+    pub fn sources(&self) -> &Sources {
+        self.compiler.sources()
+    }
+
+    /// Where the findings of the last compile stand.
+    #[must_use]
+    pub fn places(&self) -> &dyn Places {
+        self.compiler.sources()
+    }
+
+    /// The report for programs.
+    ///
+    /// # Errors
+    /// A sentence where it cannot be put into words; no compile is known to do that.
+    pub fn report_json(&self, compiled: &Compiled) -> Result<String, String> {
+        Report::new(compiled, self.sources()).to_json().map_err(|e| unwritten(&e))
+    }
+
+    /// The report for people, its counts and the next steps last.
+    #[must_use]
+    pub fn report_text(&self, compiled: &Compiled, look: Look, units: Option<Units>) -> String {
+        let system = units.map(Into::into);
+        let options =
+            TextOptions { styled: look.colour, width: look.width, system, ..TextOptions::default() };
+        emit::text::report(compiled, &options)
+    }
+
+    /// Writes the output folder, as a whole or not at all; says what was written.
+    ///
+    /// # Errors
+    /// A sentence where it cannot be written.
+    pub fn write(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
+        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
+        folder::write(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
+        Ok(format!("{} written to {}.", counted(outputs.len(), "file", "files"), out.display()))
+    }
+
+    /// Brings the output folder up to date file by file; says what changed.
+    ///
+    /// # Errors
+    /// A sentence where it cannot be written.
+    pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
+        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
+        let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
+        let mut said = match changes.written.len() {
+            0 => format!("Nothing new in {}", out.display()),
+            n => format!("{} renewed in {}", counted(n, "file", "files"), out.display()),
+        };
+        if !changes.removed.is_empty() {
+            let gone = counted(changes.removed.len(), "file", "files");
+            said.push_str(&format!(", {gone} removed"));
+        }
+        Ok(said + ".")
+    }
+}
+
+/// A sentence with its capital and its full stop.
+fn sentence(text: &str) -> String {
+    let mut letters = text.chars();
+    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+}
+
+fn unwritten(error: &serde_json::Error) -> String {
+    format!("The report cannot be put into words: {error}.")
+}
+
+/// "baker.yard cannot be read: there is no such file."
+fn unreadable(file: &Path, error: &ReadError) -> String {
+    let why = match error {
+        ReadError::Missing => "there is no such file".to_owned(),
+        ReadError::Outside => "it lies outside the project folder".to_owned(),
+        ReadError::NotText(at) => {
+            format!("it is no text (byte {at} belongs to no letter of UTF-8)")
+        }
+        ReadError::TooLarge(length, limit) => {
+            format!("it has {length} bytes, and at most {limit} are read")
+        }
+        ReadError::Refused(io::ErrorKind::PermissionDenied) => "it may not be read".to_owned(),
+        ReadError::Refused(io::ErrorKind::IsADirectory) => "it is a folder".to_owned(),
+        ReadError::Refused(kind) => kind.to_string(),
+    };
+    format!("{} cannot be read: {why}.", file.display())
+}
+
+/// Warnings become errors.
+fn strict(findings: &mut [Finding]) {
+    for finding in findings.iter_mut().filter(|f| f.severity == Severity::Warning) {
+        finding.severity = Severity::Error;
+    }
+}
+
+/// A finding for every check that was not made.
+fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
+    let mut found = Vec::new();
+    for (placed, fitted) in compiled.yard.figures.iter().zip(&compiled.figures) {
+        for (limb, fit) in placed.figure.limbs.iter().zip(&fitted.limbs) {
+            for note in &fit.not_checked {
+                let message = format!(
+                    "{}.{}: not checked: {}.",
+                    placed.name.value, limb.name.value, note.what
+                );
+                let finding = Finding::new(&codes::CHECK_NOT_MADE, limb.name.place, message)
+                    .about(&placed.name.value, Some(&limb.name.value));
+                found.push(match note.settle.as_str() {
+                    "" => finding,
+                    settle => finding.help(format!("This would settle it: {settle}")),
+                });
+            }
+        }
+    }
+    found
+}
+
+/// Every code, by the stage that raises it.
+#[must_use]
+pub fn stages() -> Vec<Stage> {
+    let stage = |title, codes: &[&'static Code]| {
+        let mut codes = codes.to_vec();
+        codes.sort_by_key(|c| c.word);
+        Stage { title, codes, of_limbs: false }
+    };
+    let limbs = stage("What a limb can do", fit::codes::CODES);
+    vec![
+        stage("Reading the text", syntax::CODES),
+        stage("Names, parts and figures", resolve::CODES),
+        Stage { of_limbs: true, ..limbs },
+        stage("Music and cues", timing::CODES),
+        stage("Running the commands", &codes::ALL),
+    ]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_code_stands_under_one_heading() {
+        let listed: Vec<&str> =
+            stages().iter().flat_map(|s| &s.codes).map(|c| c.word).collect();
+        let mut once = listed.clone();
+        once.sort_unstable();
+        once.dedup();
+        assert_eq!(listed.len(), once.len(), "a code is listed twice");
+        for code in crate::check::codes() {
+            assert!(once.contains(&code.word), "{} is listed nowhere", code.word);
+        }
+    }
+}

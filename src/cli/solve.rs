@@ -1,0 +1,294 @@
+//! `solve`: what was found for every `?`, and putting it into the text.
+
+use serde_json::{Value, json};
+
+use super::edits::FileEdit;
+use super::json::SCHEMA;
+use super::places::Stretch;
+use super::sizes;
+use super::table::table;
+use crate::finding::Place;
+use crate::units::System;
+
+/// A limb with open sizes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Question {
+    /// The limb, as `figure.limb`.
+    pub limb: String,
+    /// The household its sizes are shown in.
+    pub system: System,
+    /// Every size that was open, in the order crank, rod, lever, clamp.
+    pub open: Vec<OpenSize>,
+    /// What works, best first: the first was chosen. Empty where nothing fits,
+    /// which the findings explain.
+    pub answers: Vec<Answer>,
+}
+
+/// One size that was open.
+#[derive(Clone, Debug, PartialEq)]
+pub struct OpenSize {
+    /// "crank", "rod", "lever" or "at" (the clamp's word in the language).
+    pub name: &'static str,
+    /// What was found, as it is drilled or cut, written as the language reads it.
+    pub found: Option<String>,
+    /// Where its `?` stands; `None` where it was left out.
+    pub ask: Option<Place>,
+}
+
+/// One way to build it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Answer {
+    /// Crank hole, mm.
+    pub crank: f64,
+    /// Rod, pin to pin, mm.
+    pub rod: f64,
+    /// Lever hole, mm.
+    pub lever: f64,
+    /// Clamp, deg counter-clockwise from the limb's axis.
+    pub clamp: f64,
+    /// Lower end of the swing, deg.
+    pub low: f64,
+    /// Upper end, deg.
+    pub high: f64,
+    /// Worst push angle, deg.
+    pub push: f64,
+    /// Share of builds inside the tolerance when each size is a little off,
+    /// 0 to 1; `None` where it was not computed.
+    pub fit: Option<f64>,
+}
+
+/// What `--write` did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Written {
+    /// It was not asked for.
+    NotAsked,
+    /// So many `?` were replaced.
+    Replaced(usize),
+}
+
+/// The edits that answer every `?` in the text, and the limbs whose `?` got two
+/// different answers because several figures share it.
+#[must_use]
+pub fn edits(
+    questions: &[Question],
+    stretch: &dyn Fn(Place) -> Option<Stretch>,
+) -> (Vec<FileEdit>, Vec<String>) {
+    let mut edits: Vec<FileEdit> = Vec::new();
+    let mut torn = Vec::new();
+    let mut spoilt = Vec::new();
+    for question in questions {
+        for open in &question.open {
+            let (Some(found), Some(ask)) = (&open.found, open.ask) else { continue };
+            let Some(Stretch { path, lo, hi, after }) = stretch(ask) else { continue };
+            let edit = FileEdit { path, lo, hi, text: sizes::answer(found, &after) };
+            let same = |e: &FileEdit| e.path == edit.path && e.lo == edit.lo;
+            match edits.iter().find(|e| same(e)) {
+                None => edits.push(edit),
+                Some(other) if other.text == edit.text => {}
+                Some(_) => {
+                    torn.push(format!("{} of {}", open.name, question.limb));
+                    spoilt.push(edit);
+                }
+            }
+        }
+    }
+    edits.retain(|e| spoilt.iter().all(|s| s.path != e.path || s.lo != e.lo));
+    (edits, torn)
+}
+
+/// The answers as people read them.
+#[must_use]
+pub fn as_text(questions: &[Question], written: Written) -> String {
+    let mut out = String::new();
+    for question in questions {
+        out.push_str(&one(question));
+        out.push('\n');
+    }
+    if questions.is_empty() {
+        out.push_str("Nothing is open: every size is given.\n");
+    }
+    match written {
+        Written::NotAsked => {}
+        Written::Replaced(0) => out.push_str("No `?` stands in the text; nothing was written.\n"),
+        Written::Replaced(n) => {
+            out.push_str(&format!("{n} `?` replaced; nothing else in the text was touched.\n"));
+            if let Some(left) = left_out(questions) {
+                out.push_str(&left);
+            }
+        }
+    }
+    out
+}
+
+/// Sizes that were left out have no `?` to replace: say how to fix them.
+fn left_out(questions: &[Question]) -> Option<String> {
+    let lines: Vec<String> = questions
+        .iter()
+        .filter_map(|q| {
+            let sizes: Vec<String> = q
+                .open
+                .iter()
+                .filter(|o| o.ask.is_none())
+                .filter_map(|o| Some(format!("{} {}", o.name, o.found.as_ref()?)))
+                .collect();
+            (!sizes.is_empty()).then(|| format!("  {}  {}\n", q.limb, sizes.join("  ")))
+        })
+        .collect();
+    (!lines.is_empty()).then(|| {
+        format!(
+            "Left out in the text, so still found anew each time; write them to keep them:\n{}",
+            lines.concat()
+        )
+    })
+}
+
+fn one(question: &Question) -> String {
+    let mut out = format!("{}\n", question.limb);
+    for open in &question.open {
+        let found = open.found.as_deref().unwrap_or("nothing fits");
+        let how = if open.ask.is_some() { "`?`" } else { "left out" };
+        out.push_str(&format!("  {:5}  {found}  ({how})\n", open.name));
+    }
+    if question.answers.is_empty() {
+        return out;
+    }
+    let fit = question.answers.iter().any(|a| a.fit.is_some());
+    let heading = ["", "crank", "lever", "rod", "clamp", "swing", "worst push"];
+    let mut rows = vec![heading.map(String::from).to_vec()];
+    if fit {
+        rows[0].push("builds that fit".into());
+    }
+    for (n, answer) in question.answers.iter().enumerate() {
+        let mut row = row(answer, question.system);
+        row.insert(0, if n == 0 { "  chosen".into() } else { format!("  or {n}") });
+        if fit {
+            row.push(answer.fit.map_or("-".into(), |f| format!("{:.0} %", f * 100.0)));
+        }
+        rows.push(row);
+    }
+    out + &table(&rows, 3)
+}
+
+fn row(a: &Answer, system: System) -> Vec<String> {
+    vec![
+        sizes::length(a.crank, system),
+        sizes::length(a.lever, system),
+        shown(a.rod, system),
+        format!("{:.1} deg", a.clamp),
+        format!("{:.1} to {:.1} deg", a.low, a.high),
+        format!("{:.1} of 90", a.push),
+    ]
+}
+
+/// A length to look at: a rod that is not drilled in a row has many digits.
+fn shown(mm: f64, system: System) -> String {
+    match system {
+        System::Inch => format!("{} in", sizes::decimal(mm / 25.4, 2)),
+        System::Metric | System::Both => format!("{} mm", sizes::decimal(mm, 1)),
+    }
+}
+
+/// The answers for programs.
+#[must_use]
+pub fn as_json(file: &str, questions: &[Question], written: Written) -> Value {
+    let limbs: Vec<Value> = questions
+        .iter()
+        .map(|q| {
+            let open: Vec<Value> = q.open.iter().map(open_json).collect();
+            let answers: Vec<Value> = q.answers.iter().map(answer_json).collect();
+            json!({ "limb": q.limb, "open": open, "answers": answers })
+        })
+        .collect();
+    let mut whole = json!({ "schema": SCHEMA, "file": file, "limbs": limbs });
+    if let Written::Replaced(n) = written {
+        whole["replaced"] = json!(n);
+    }
+    whole
+}
+
+fn open_json(open: &OpenSize) -> Value {
+    let mut one = json!({ "name": open.name, "asked": open.ask.is_some() });
+    if let Some(found) = &open.found {
+        one["found"] = json!(found);
+    }
+    one
+}
+
+fn answer_json(a: &Answer) -> Value {
+    let mut one = json!({
+        "crank_mm": a.crank, "coupler_mm": a.rod, "rocker_mm": a.lever, "rocker_at_deg": a.clamp,
+        "low_deg": a.low, "high_deg": a.high, "min_transmission_deg": a.push,
+    });
+    if let Some(fit) = a.fit {
+        one["fit_share"] = json!(fit);
+    }
+    one
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::finding::ItemId;
+
+    fn place(lo: u32) -> Place {
+        Place { item: ItemId(0), lo, hi: lo + 1 }
+    }
+
+    fn question(crank: &str) -> Question {
+        let answer = |crank: f64, fit| Answer {
+            crank,
+            rod: 375.443,
+            lever: 101.6,
+            clamp: -70.0,
+            low: 10.8,
+            high: 54.9,
+            push: 67.04,
+            fit,
+        };
+        Question {
+            limb: "baker.arm".into(),
+            system: System::Inch,
+            open: vec![
+                OpenSize { name: "crank", found: Some(crank.into()), ask: Some(place(6)) },
+                OpenSize { name: "rod", found: Some("14 25/32 in".into()), ask: None },
+            ],
+            answers: vec![answer(38.1, Some(0.93)), answer(31.75, None)],
+        }
+    }
+
+    #[test]
+    fn answers_stand_in_a_table() {
+        let want = "\
+baker.arm
+  crank  1 1/2 in  (`?`)
+  rod    14 25/32 in  (left out)
+              crank   lever        rod       clamp              swing   worst push   builds that fit
+  chosen   1 1/2 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90              93 %
+  or 1     1 1/4 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90                 -
+
+1 `?` replaced; nothing else in the text was touched.
+Left out in the text, so still found anew each time; write them to keep them:
+  baker.arm  rod 14 25/32 in
+";
+        assert_eq!(as_text(&[question("1 1/2 in")], Written::Replaced(1)), want);
+    }
+
+    #[test]
+    fn a_shared_ask_with_two_answers_is_left_as_it_is() {
+        let at = |p: Place| {
+            let lo = p.lo as usize;
+            let after = " 1 to 2 in by 1/4 in".to_owned();
+            Some(Stretch { path: "a.yard".into(), lo, hi: lo + 1, after })
+        };
+        let (same, torn) = edits(&[question("1 in"), question("1 in")], &at);
+        assert_eq!((same.len(), torn.len()), (1, 0));
+        assert_eq!(same[0].text, "1 in of");
+        let (none, torn) = edits(&[question("1 in"), question("2 in")], &at);
+        assert_eq!((none.len(), torn), (0, vec!["crank of baker.arm".to_owned()]));
+    }
+
+    #[test]
+    fn nothing_open_is_said() {
+        assert_eq!(as_text(&[], Written::NotAsked), "Nothing is open: every size is given.\n");
+    }
+}

@@ -1,0 +1,71 @@
+//! The edge: real arguments, streams, signals and panics.
+
+use std::ffi::OsString;
+use std::io::{IsTerminal as _, Write as _};
+use std::path::Path;
+use std::process::ExitCode;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use super::{Command, Exit, Format, Line, Look, Outcome, codes, commands, refuse, watching};
+
+/// The program.
+#[must_use]
+pub fn main() -> ExitCode {
+    own_up_to_panics();
+    let args: Vec<OsString> = std::env::args_os().collect();
+    match std::panic::catch_unwind(|| run(&args)) {
+        Ok(code) => ExitCode::from(code),
+        Err(_) => ExitCode::from(Exit::OurFault as u8),
+    }
+}
+
+fn run(args: &[OsString]) -> u8 {
+    let outcome = match super::parse(args) {
+        Ok(line) => match &line.command {
+            Command::Watch { file, out } => watch(&line, file, out.as_deref()),
+            _ => commands::perform(&line, here()),
+        },
+        Err(outcome) => outcome,
+    };
+    outcome.deliver(&mut std::io::stdout().lock(), &mut std::io::stderr().lock())
+}
+
+fn watch(line: &Line, file: &Path, out: Option<&Path>) -> Outcome {
+    if line.common.format == Format::Json {
+        let message = "`watch` talks to people; programs build again and read report.json.";
+        return refuse(line, &codes::USAGE, message);
+    }
+    match watching::until_stopped(file, out, &line.common, here()) {
+        Ok(()) => Outcome::fine(""),
+        Err(message) => refuse(line, &codes::FILE_UNREADABLE, &message),
+    }
+}
+
+/// How texts look on the standard output of this process.
+fn here() -> Look {
+    let terminal = std::io::stdout().is_terminal();
+    let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty())
+        || std::env::var_os("TERM").is_some_and(|t| t == "dumb");
+    let width = match terminal_size::terminal_size() {
+        Some((width, _)) if terminal => usize::from(width.0).clamp(40, 120),
+        _ => Look::PLAIN.width,
+    };
+    Look { width, colour: terminal && !plain }
+}
+
+/// A panic is a fault of this program: it says so, once, and where to look.
+fn own_up_to_panics() {
+    static SAID: AtomicBool = AtomicBool::new(false);
+    std::panic::set_hook(Box::new(|panic| {
+        if SAID.swap(true, Ordering::SeqCst) {
+            return;
+        }
+        // If the standard error is closed there is nobody left to tell.
+        let _ = writeln!(
+            std::io::stderr(),
+            "This is a fault of yardwright itself, not of your yard, which was left as it was.\n\
+             Please report it together with the file and this line:\n  {}",
+            panic.to_string().replace('\n', " ")
+        );
+    }));
+}

@@ -1,0 +1,323 @@
+//! What a compile found out, as the plain data the commands show.
+
+use std::sync::Arc;
+
+use super::holes::{Cell, Chart};
+use super::sizes;
+use super::solve::{Answer, OpenSize, Question};
+use crate::check::Compiled;
+use crate::fit::{Fitted, FittedFigure, FittedFourBar};
+use crate::mechanism::{Analysis, FourBar, Size};
+use crate::model::{DriveKind, FourBarDrive, Limb, Placed};
+use crate::units::{Deg, Mm, System};
+use crate::watch::{Fact, LimbFacts};
+
+/// A limb with what holds it and what was made of it.
+#[derive(Clone, Copy)]
+pub struct LimbView<'a> {
+    /// Its figure in the yard.
+    pub placed: &'a Placed,
+    /// The limb.
+    pub limb: &'a Limb,
+    /// Its mechanism, where there is one.
+    pub fitted: Option<&'a Fitted>,
+}
+
+impl LimbView<'_> {
+    /// `figure.limb`.
+    #[must_use]
+    pub fn name(&self) -> String {
+        format!("{}.{}", self.placed.name.value, self.limb.name.value)
+    }
+
+    /// Its rod and lever as written.
+    #[must_use]
+    pub fn written(&self) -> Option<&FourBarDrive> {
+        match &self.limb.drive.as_ref()?.mechanism {
+            DriveKind::FourBar(drive) => Some(drive),
+            DriveKind::Servo(servo) => servo.rod.as_ref(),
+            DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+        }
+    }
+}
+
+/// Every limb of the yard in file order.
+pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
+    compiled.yard.figures.iter().zip(&compiled.figures).flat_map(|(placed, fitted)| {
+        placed.figure.limbs.iter().zip(&fitted.limbs).map(move |(limb, fit)| LimbView {
+            placed,
+            limb,
+            fitted: fit.mechanism.as_ref(),
+        })
+    })
+}
+
+/// The numbers `watch` tells changes of.
+#[must_use]
+pub fn facts(figure: &FittedFigure) -> Arc<Vec<LimbFacts>> {
+    let limbs = figure.figure.limbs.iter().zip(&figure.limbs);
+    let told = limbs.filter_map(|(limb, fit)| {
+        let facts = of_mechanism(fit.mechanism.as_ref()?, figure.figure.system);
+        Some(LimbFacts { limb: limb.name.value.clone(), facts })
+    });
+    Arc::new(told.collect())
+}
+
+fn of_mechanism(fitted: &Fitted, system: System) -> Vec<Fact> {
+    let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
+    match fitted {
+        Fitted::FourBar(four) => of_four_bar(&four.drilled, &four.as_drilled, system),
+        Fitted::Servo(servo) => vec![
+            deg("swing", servo.high - servo.low),
+            deg("from", servo.low),
+            deg("to", servo.high),
+        ],
+        Fitted::Spin(spin) => {
+            vec![Fact { name: "turns per motor turn", value: spin.ratio, unit: "", digits: 3 }]
+        }
+    }
+}
+
+/// What people see of it: the swing of the sizes as drilled, then the sizes.
+fn of_four_bar(drilled: &FourBar, does: &Analysis, system: System) -> Vec<Fact> {
+    let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
+    let size = |name, value: Mm| match system {
+        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
+        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
+    };
+    let mut facts = Vec::new();
+    if let Some(motion) = does.motion {
+        facts.push(deg("swing", motion.sweep));
+        facts.extend(motion.low.map(|low| deg("from", low)));
+        facts.extend(motion.high.map(|high| deg("to", high)));
+        facts.push(deg("worst push", motion.min_transmission));
+    }
+    let bars = drilled.bars();
+    facts.extend([size("crank", bars.crank), size("rod", bars.rod), size("lever", bars.lever)]);
+    facts.push(deg("clamp", drilled.clamp()));
+    facts
+}
+
+/// Every limb with open sizes and what was found for it.
+#[must_use]
+pub fn questions(compiled: &Compiled) -> Vec<Question> {
+    limbs(compiled).filter_map(|view| question(&view)).collect()
+}
+
+fn question(view: &LimbView<'_>) -> Option<Question> {
+    let drive = view.written()?;
+    let built = match view.fitted {
+        Some(Fitted::FourBar(four)) => Some(four.drilled),
+        Some(Fitted::Servo(servo)) => servo.linkage,
+        _ => None,
+    };
+    let system = view.placed.figure.system;
+    let bars = built.map(|b| b.bars());
+    let length = |pick: fn(&crate::mechanism::Bars) -> Mm, system| {
+        bars.as_ref().map(|b| sizes::length(pick(b).0, system))
+    };
+    let all = [
+        ("crank", &drive.crank, length(|b| b.crank, drive.crank.system)),
+        ("rod", &drive.rod, length(|b| b.rod, drive.rod.system)),
+        ("lever", &drive.lever, length(|b| b.lever, drive.lever.system)),
+        ("at", &drive.clamp, built.map(|b| sizes::angle(b.clamp().0))),
+    ];
+    let open: Vec<OpenSize> = all
+        .into_iter()
+        .filter(|(_, sized, _)| !matches!(sized.size, Size::Given(_)))
+        .map(|(name, sized, found)| OpenSize { name, found, ask: sized.ask })
+        .collect();
+    if open.is_empty() {
+        return None;
+    }
+    let answers = match view.fitted {
+        Some(Fitted::FourBar(four)) => answers(four),
+        _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
+    };
+    Some(Question { limb: view.name(), system, open, answers })
+}
+
+/// The chosen linkage as drilled, then the next best with exact sizes.
+fn answers(four: &FittedFourBar) -> Vec<Answer> {
+    let solved = four.answer.as_deref();
+    let chosen = answer(&four.drilled, solved.map(|a| a.best.fit.0));
+    let others = solved.map(|a| a.others.as_slice()).unwrap_or_default();
+    let others = others.iter().filter_map(|c| answer(&c.linkage, Some(c.fit.0)));
+    chosen.into_iter().chain(others).collect()
+}
+
+fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
+    let motion = linkage.analyse().motion?;
+    let bars = linkage.bars();
+    Some(Answer {
+        crank: bars.crank.0,
+        rod: bars.rod.0,
+        lever: bars.lever.0,
+        clamp: linkage.clamp().0,
+        low: motion.low?.0,
+        high: motion.high?.0,
+        push: motion.min_transmission.0,
+        fit,
+    })
+}
+
+/// The hole chart of a limb.
+///
+/// # Errors
+/// A sentence where the limb has no holes to chart.
+pub fn chart(view: &LimbView<'_>) -> Result<Chart, String> {
+    let name = view.name();
+    let none = format!("{name} has no crank and lever, so there are no holes to chart.");
+    let drive = view.written().ok_or(none)?;
+    let built = match view.fitted {
+        Some(Fitted::FourBar(four)) => four.drilled,
+        Some(Fitted::Servo(servo)) if servo.linkage.is_some() => {
+            return Err(format!("{name} is moved by a servo, which never turns right round."));
+        }
+        _ => return Err(format!("{name} could not be worked out; `yardwright check` says why.")),
+    };
+    let system = view.placed.figure.system;
+    let bars = built.bars();
+    let cranks = holes(drive.crank.size, motor_holes(view), bars.crank.0);
+    let levers = holes(drive.lever.size, Some(lever_row(system)), bars.lever.0);
+    let cells = cranks
+        .iter()
+        .map(|c| levers.iter().map(|l| cell(&built, Mm(*c), Mm(*l))).collect())
+        .collect();
+    let at = |list: &[f64], size: f64| list.iter().position(|h| same(*h, size));
+    let chosen = at(&cranks, bars.crank.0).zip(at(&levers, bars.lever.0));
+    Ok(Chart {
+        limb: name,
+        system,
+        rod: bars.rod.0,
+        clamp: built.clamp().0,
+        cranks,
+        levers,
+        cells,
+        chosen,
+    })
+}
+
+/// The row of holes the limb's motor comes with.
+fn motor_holes(view: &LimbView<'_>) -> Option<(f64, f64, f64)> {
+    let figure = &view.placed.figure;
+    let at = figure.limb(&view.limb.name.value)?;
+    let (lo, hi, step) = figure.actuators.get(figure.motor_of(at)?)?.motor.crank_holes?;
+    Some((lo.0, hi.0, step.0))
+}
+
+/// The lever's holes where no row is written: as the language's defaults.
+const fn lever_row(system: System) -> (f64, f64, f64) {
+    match system {
+        System::Inch => (63.5, 114.3, 12.7),
+        System::Metric | System::Both => (60.0, 120.0, 10.0),
+    }
+}
+
+/// The most holes of one row that are charted.
+const MOST: usize = 40;
+
+/// The holes of a row, with the one in use put in where it is none of them.
+fn holes(size: Size, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
+    let row = match size {
+        Size::Row { lo, hi, step } => Some((lo, hi, step)),
+        Size::Given(_) | Size::Free | Size::Between { .. } => otherwise,
+    };
+    let mut list = Vec::new();
+    if let Some((lo, hi, step)) = row.filter(|r| r.2 > 0.0) {
+        // By index, so that no error adds up; the last hole counts.
+        list.extend((0..MOST).map(|i| lo + step * i as f64).take_while(|h| *h <= hi + 1e-6));
+    }
+    if !list.iter().any(|h| same(*h, used)) {
+        list.push(used);
+        list.sort_by(f64::total_cmp);
+    }
+    list
+}
+
+/// Whether two sizes are one hole.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-6
+}
+
+/// The same limb, rod and clamp with another pair of holes.
+fn cell(built: &FourBar, crank: Mm, lever: Mm) -> Cell {
+    let bars = built.bars();
+    let ends = (built.motor(), built.pivot());
+    let made = FourBar::new(ends, (crank, bars.rod, lever), built.clamp(), built.assembly());
+    match made {
+        Err(_) => Cell::Blocked("no size".into()),
+        Ok(made) => result(&made, &made.analyse()),
+    }
+}
+
+fn result(made: &FourBar, analysis: &Analysis) -> Cell {
+    let bars = made.bars();
+    let far = bars.ground + bars.crank - (bars.rod + bars.lever);
+    let swing = analysis.motion.and_then(|m| Some((m, m.low?, m.high?)));
+    match swing {
+        Some((motion, low, high)) if analysis.crank_turns_fully => Cell::Turns {
+            sweep: motion.sweep.0,
+            centre: ((low + high) / 2.0).0,
+            push: motion.min_transmission.0,
+        },
+        None if analysis.crank_turns_fully => Cell::Blocked("limb goes round".into()),
+        _ if !analysis.assembles => Cell::Blocked("does not meet".into()),
+        _ if far.0 > 0.0 => Cell::Blocked("rod too short".into()),
+        _ => Cell::Blocked("crank blocked".into()),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::BoardPoint;
+    use crate::mechanism::Assembly;
+
+    /// Ground 200, rod 180, lever 80: with crank 30 a crank-rocker (shortest 30 +
+    /// longest 200 < 180 + 80).
+    fn built(crank: f64) -> FourBar {
+        let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
+        FourBar::new(ends, (Mm(crank), Mm(180.0), Mm(80.0)), Deg(0.0), Assembly::Open).unwrap()
+    }
+
+    /// The ends of the lever's swing by the law of cosines: crank and rod in line.
+    fn end(reach: f64) -> f64 {
+        libm::acos((200.0 * 200.0 + 80.0 * 80.0 - reach * reach) / (2.0 * 200.0 * 80.0))
+            .to_degrees()
+    }
+
+    #[test]
+    fn a_pair_of_holes_swings_as_the_law_of_cosines_says() {
+        let sweep = end(180.0 + 30.0) - end(180.0 - 30.0);
+        match cell(&built(20.0), Mm(30.0), Mm(80.0)) {
+            Cell::Turns { sweep: got, .. } => assert!((got - sweep).abs() < 1e-9, "{got} {sweep}"),
+            Cell::Blocked(why) => panic!("{why}"),
+        }
+    }
+
+    #[test]
+    fn a_blocked_pair_says_why() {
+        // 200 + 70 > 180 + 80: with the crank pointing away the rod does not reach.
+        assert_eq!(cell(&built(20.0), Mm(70.0), Mm(80.0)), Cell::Blocked("rod too short".into()));
+        // 200 > 5 + 180 + 10: the bars never meet.
+        assert_eq!(cell(&built(20.0), Mm(5.0), Mm(10.0)), Cell::Blocked("does not meet".into()));
+    }
+
+    #[test]
+    fn the_hole_in_use_is_always_charted() {
+        let row = Size::Row { lo: 30.0, hi: 60.0, step: 10.0 };
+        assert_eq!(holes(row, None, 40.0), [30.0, 40.0, 50.0, 60.0]);
+        assert_eq!(holes(Size::Given(35.0), Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
+        assert_eq!(holes(Size::Free, None, 35.0), [35.0]);
+    }
+
+    #[test]
+    fn what_changes_is_told_in_words_people_know() {
+        let linkage = built(30.0);
+        let facts = of_four_bar(&linkage, &linkage.analyse(), System::Metric);
+        let names: Vec<&str> = facts.iter().map(|f| f.name).collect();
+        let want = ["swing", "from", "to", "worst push", "crank", "rod", "lever", "clamp"];
+        assert_eq!(names, want);
+    }
+}

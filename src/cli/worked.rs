@@ -1,0 +1,197 @@
+//! A limb's own numbers put into the closed forms that hold for its mechanism.
+
+use super::explain::{Step, Worked};
+use super::sizes::decimal;
+use super::views::LimbView;
+use crate::fit::{Fitted, FittedServo, FittedSpin};
+use crate::mechanism::{Class, FourBar};
+use crate::model::DriveKind;
+
+/// The sums of one limb; says so where there are none.
+#[must_use]
+pub fn worked(view: &LimbView<'_>) -> Worked {
+    let (mechanism, steps, missing) = match view.fitted {
+        Some(Fitted::FourBar(four)) => {
+            let (steps, missing) = four_bar(&four.drilled);
+            ("crank, rod and lever, sizes as drilled", steps, missing)
+        }
+        Some(Fitted::Servo(servo)) => ("servo", of_servo(servo), None),
+        Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
+        None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
+    };
+    Worked { limb: view.name(), mechanism: mechanism.into(), steps, missing }
+}
+
+fn why_none(view: &LimbView<'_>) -> String {
+    match view.limb.drive.as_ref().map(|d| &d.mechanism) {
+        None => "Nothing drives this limb, so there is nothing to work out.".into(),
+        Some(DriveKind::Kept(_)) => {
+            "This kind of drive is read and kept, but not computed by this version.".into()
+        }
+        Some(_) => "It has an error, and its numbers are not known until that is mended: \
+            `yardwright check` shows it."
+            .into(),
+    }
+}
+
+fn step(what: &str, sum: String, result: String) -> Step {
+    Step { what: what.into(), sum, result }
+}
+
+fn mm(value: f64) -> String {
+    decimal(value, 1)
+}
+
+/// The four-bar by the law of cosines: at the ends of the swing crank and rod lie
+/// in one line; the push angle is worst where crank and ground lie in one line.
+fn four_bar(built: &FourBar) -> (Vec<Step>, Option<String>) {
+    let bars = built.bars();
+    let (g, a, b, c) = (bars.ground.0, bars.crank.0, bars.rod.0, bars.lever.0);
+    let mut steps = vec![ground(built), grashof(g, a, b, c)];
+    if bars.class() != Class::CrankRocker {
+        let missing = format!(
+            "These bars make a {}: the crank does not turn right round with a limb that swings \
+             to and fro, so the ends of a swing are not given by a closed form with crank and \
+             rod in line.",
+            bars.class().word()
+        );
+        return (steps, Some(missing));
+    }
+    let near = corner(g, c, b - a);
+    let far = corner(g, c, b + a);
+    steps.push(step(
+        "motor-pivot-lever, pulled in",
+        cosine(g, c, &format!("({} - {})", mm(b), mm(a))),
+        degrees(near),
+    ));
+    steps.push(step(
+        "motor-pivot-lever, pushed out",
+        cosine(g, c, &format!("({} + {})", mm(b), mm(a))),
+        degrees(far),
+    ));
+    if let (Some(near), Some(far)) = (near, far) {
+        steps.push(step(
+            "swing",
+            format!("{far:.2} - {near:.2}"),
+            format!("{:.2} deg", far - near),
+        ));
+    }
+    for (what, reach, sign) in
+        [("push angle, crank toward pivot", g - a, '-'), ("push angle, crank away", g + a, '+')]
+    {
+        let angle = corner(b, c, reach).map(|x| x.min(180.0 - x));
+        let sum = cosine(b, c, &format!("({} {sign} {})", mm(g), mm(a)));
+        steps.push(step(what, format!("{sum}, folded to 0..90"), degrees(angle)));
+    }
+    (steps, None)
+}
+
+fn ground(built: &FourBar) -> Step {
+    let (from, to) = (built.motor(), built.pivot());
+    step(
+        "motor to pivot",
+        format!("sqrt(({} - {})^2 + ({} - {})^2)", mm(to.x), mm(from.x), mm(to.y), mm(from.y)),
+        format!("{} mm", mm(built.bars().ground.0)),
+    )
+}
+
+/// Grashof's rule with the four lengths.
+fn grashof(g: f64, a: f64, b: f64, c: f64) -> Step {
+    let mut sorted = [g, a, b, c];
+    sorted.sort_by(f64::total_cmp);
+    let [s, p, q, l] = sorted;
+    let margin = p + q - s - l;
+    step(
+        "room to go round",
+        format!(
+            "{} + {} - {} - {} (middle two minus shortest and longest)",
+            mm(p),
+            mm(q),
+            mm(s),
+            mm(l)
+        ),
+        format!("{} mm", mm(margin)),
+    )
+}
+
+/// The angle between two sides with this third side opposite, deg.
+fn corner(p: f64, q: f64, opposite: f64) -> Option<f64> {
+    let cos = (p * p + q * q - opposite * opposite) / (2.0 * p * q);
+    (-1.0..=1.0).contains(&cos).then(|| libm::acos(cos).to_degrees())
+}
+
+fn cosine(p: f64, q: f64, opposite: &str) -> String {
+    format!("acos(({0}^2 + {1}^2 - {opposite}^2) / (2 x {0} x {1}))", mm(p), mm(q))
+}
+
+fn degrees(angle: Option<f64>) -> String {
+    angle.map_or("does not close".into(), |a| format!("{a:.2} deg"))
+}
+
+fn of_servo(servo: &FittedServo) -> Vec<Step> {
+    let mut steps = vec![step(
+        "reach",
+        String::new(),
+        format!("{:.1} to {:.1} deg", servo.low.0, servo.high.0),
+    )];
+    if let Some(link) = &servo.linkage {
+        let bars = link.bars();
+        let all = [bars.crank.0, bars.rod.0, bars.lever.0, bars.ground.0].map(mm);
+        steps.push(step("arm, rod, lever, shaft to pivot", String::new(), all.join(", ") + " mm"));
+    }
+    if let Some(fastest) = servo.fastest {
+        let speed = fastest.0 * 6.0;
+        steps.push(step("fastest, without load", String::new(), format!("{speed:.0} deg/s")));
+    }
+    steps
+}
+
+fn of_spin(turn: &FittedSpin) -> Vec<Step> {
+    let result = format!("{} turns of the limb for one of the motor", decimal(turn.ratio, 4));
+    vec![step("ratio", String::new(), result)]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::BoardPoint;
+    use crate::mechanism::Assembly;
+    use crate::units::{Deg, Mm};
+
+    fn built(crank: f64) -> FourBar {
+        let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
+        FourBar::new(ends, (Mm(crank), Mm(180.0), Mm(80.0)), Deg(0.0), Assembly::Open).unwrap()
+    }
+
+    /// The sums shown must give what the analysis gives, which is tested against
+    /// published values elsewhere.
+    #[test]
+    fn the_sums_agree_with_the_analysis() {
+        let linkage = built(30.0);
+        let motion = linkage.analyse().motion.unwrap();
+        let (steps, missing) = four_bar(&linkage);
+        assert_eq!(missing, None);
+        let result = |what: &str| {
+            let step = steps.iter().find(|s| s.what.starts_with(what)).unwrap();
+            step.result.split(' ').next().unwrap().parse::<f64>().unwrap()
+        };
+        assert!((result("swing") - motion.sweep.0).abs() < 0.006);
+        let push = result("push angle, crank toward").min(result("push angle, crank away"));
+        assert!((push - motion.min_transmission.0).abs() < 0.006);
+        assert!((result("room") - (180.0 + 80.0 - 30.0 - 200.0)).abs() < 0.06);
+    }
+
+    #[test]
+    fn the_numbers_stand_in_the_sum() {
+        let (steps, _) = four_bar(&built(30.0));
+        assert_eq!(steps[0].sum, "sqrt((200 - 0)^2 + (0 - 0)^2)");
+        assert_eq!(steps[2].sum, "acos((200^2 + 80^2 - (180 - 30)^2) / (2 x 200 x 80))");
+    }
+
+    #[test]
+    fn bars_that_do_not_go_round_are_said_so() {
+        let (steps, missing) = four_bar(&built(70.0));
+        assert_eq!(steps.len(), 2);
+        assert!(missing.unwrap().contains("triple-rocker"));
+    }
+}
