@@ -3,6 +3,7 @@
 mod beat;
 mod conflicts;
 mod cues;
+mod many;
 mod orchard;
 mod reading;
 mod servos;

@@ -170,6 +170,7 @@ pub struct Cue {
 
 /// What a line of a show says.
 #[derive(Clone, Debug, PartialEq)]
+#[allow(clippy::large_enum_variant)] // Nearly every line tells; a box would cost each one.
 pub enum CueLine {
     /// Tell somebody something.
     Tell {

@@ -245,7 +245,7 @@ fn section(c: &mut Cursor<'_>) -> Result<When, Reported> {
     let (mut bars, mut rest) = (0i64, Beats(0));
     while let Some(sign) = plus(c) {
         let got = c.number()?;
-        let whole = got.value.whole().and_then(|w| i64::try_from(w).ok());
+        let whole = got.value.whole();
         if c.take_word("bar").is_some() || c.take_word("bars").is_some() {
             match whole.filter(|w| w.abs() <= 1_000_000) {
                 Some(whole) => bars += sign * whole,

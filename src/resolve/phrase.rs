@@ -1,6 +1,6 @@
 //! Phrases: cues with parameters.
 
-use crate::finding::{Finding, Spanned};
+use crate::finding::Finding;
 use crate::model::Phrase;
 use crate::syntax::words::{Row, Table, Take, must};
 use crate::syntax::{Clause, Cursor};
@@ -15,13 +15,6 @@ pub static PHRASE: Table = Table {
     rows: &[Row::new("title", "A text for people.", &[must("text", Take::Text)])],
     bare: Some(&CUE),
 };
-
-/// The name a phrase declares, without a word about mistakes.
-#[must_use]
-pub fn phrase_name(clause: Clause<'_>) -> Option<Spanned<String>> {
-    let mut c = Cursor::raw(clause, WORDS);
-    c.name("phrase").ok().map(|n| n.map(str::to_owned))
-}
 
 /// Reads a phrase.
 pub fn phrase(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Phrase> {

@@ -103,7 +103,7 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     }
     for limb in 0..figure.limbs.len() {
         let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        if !matches!(drive, Some(DriveKind::Servo(_))) || figure.limbs[limb].poisoned {
+        if !matches!(drive, Some(DriveKind::Servo(_))) || !stage.plays(limb) {
             continue;
         }
         let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
@@ -116,9 +116,8 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
 
 /// Whether a limb is turned by this motor and nothing about it was reported.
 fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
-    let limb = &stage.figure().limbs[limb];
-    !limb.poisoned
-        && limb
+    stage.plays(limb)
+        && stage.figure().limbs[limb]
             .drive
             .as_ref()
             .is_some_and(|d| d.source == Source::Motor(motor) && driven::is_turned(&d.mechanism))
@@ -211,6 +210,10 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     match &drive.mechanism {
         DriveKind::Kept(kind) => notes.push(Note::new(
             format!("timing: a {} is read and kept, its cues are not scheduled", kind.word()),
+            "a later version",
+        )),
+        _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
+            "timing: a limb that rides on another is not scheduled",
             "a later version",
         )),
         _ if matches!(drive.source, Source::Limb(_)) => notes.push(Note::new(

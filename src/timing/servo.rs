@@ -37,6 +37,8 @@ struct Line<'s, 'a> {
     limb: usize,
     servo: &'a FittedServo,
     heard: &'s Heard,
+    /// Fastest limb speed without load, deg/s.
+    fastest: Option<f64>,
     rest: Option<Deg>,
     /// Corners of the curve, limb angles.
     points: Vec<(Sec, Deg)>,
@@ -66,7 +68,17 @@ impl<'s, 'a> Line<'s, 'a> {
         let rest = stage.figure().limbs[limb].rest.map(|r| r.value);
         let start = rest.unwrap_or((servo.low + servo.high) / 2.0);
         let points = vec![(Sec(0.0), start)];
-        Self { stage, limb, servo, heard, rest, points, busy: None, error: 0.0 }
+        Self {
+            stage,
+            limb,
+            servo,
+            heard,
+            fastest: fastest(servo),
+            rest,
+            points,
+            busy: None,
+            error: 0.0,
+        }
     }
 
     fn last(&self) -> (Sec, Deg) {
@@ -207,9 +219,7 @@ impl<'s, 'a> Line<'s, 'a> {
     /// The shortest time for a smooth move without load; at once where the
     /// servo's speed is not known.
     fn quickest(&self, way: Deg) -> Sec {
-        self.servo.fastest.map_or(Sec(0.0), |rpm| {
-            Sec(easing::peak(Easing::Smooth) * way.0 / (rpm.0 * 6.0 * BRISK))
-        })
+        self.fastest.map_or(Sec(0.0), |f| Sec(easing::peak(Easing::Smooth) * way.0 / (f * BRISK)))
     }
 
     fn go_to_rest(&mut self, at: Sec) {
@@ -319,9 +329,9 @@ impl<'s, 'a> Line<'s, 'a> {
     /// The share of a half cycle a sharp swing is in motion: as fast as the servo
     /// goes, then it waits at the end.
     fn sharp_share(&self, swing: &Swing, way: Deg, cycle: Sec) -> f64 {
-        match (swing.easing, self.servo.fastest) {
-            (Easing::Sharp, Some(rpm)) if rpm.0 > 0.0 => {
-                (way.abs().0 / (rpm.0 * 6.0) / (cycle.0 / 2.0)).min(1.0)
+        match (swing.easing, self.fastest) {
+            (Easing::Sharp, Some(fastest)) if fastest > 0.0 => {
+                (way.abs().0 / fastest / (cycle.0 / 2.0)).min(1.0)
             }
             _ => 1.0,
         }
@@ -343,7 +353,7 @@ impl<'s, 'a> Line<'s, 'a> {
     fn follow(&mut self, from: Sec, to: Sec, curve: &super::follow::Curve, range: (Deg, Deg)) {
         let (quiet, loud) = range;
         let way = loud - quiet;
-        let limit = self.servo.fastest.map(|rpm| rpm.0 * 6.0);
+        let limit = self.fastest;
         let delay = self.stage.clock.delay;
         let mut samples: Vec<Sample> = Vec::new();
         let steps = ((to - from).0 * super::follow::RATE).ceil().clamp(0.0, 1e6) as usize;
@@ -397,8 +407,7 @@ impl<'s, 'a> Line<'s, 'a> {
         ask: &Ask<'_>,
         played: &mut Played,
     ) -> bool {
-        let Some(fastest) = self.servo.fastest else { return true };
-        let fastest = fastest.0 * 6.0;
+        let Some(fastest) = self.fastest else { return true };
         let peak = easing::peak(easing) * way.0 / time.0;
         if peak <= fastest * BRISK * (1.0 + 1e-9) {
             return true;
@@ -477,10 +486,8 @@ impl<'s, 'a> Line<'s, 'a> {
     fn shaft_angle(&self, limb: Deg) -> Deg {
         let figure = self.stage.figure();
         if let Some(bar) = &self.servo.linkage {
-            let middle = (self.servo.low + self.servo.high) / 2.0;
+            let home = (self.servo.arm_at_low + self.servo.arm_at_high) / 2.0;
             let arms = linkage::cranks_near(bar, limb, Deg(1.0));
-            let home = linkage::cranks_near(bar, middle, Deg(1.0)).first().copied();
-            let home = home.unwrap_or_default();
             let off = |a: &Deg| (*a - home).signed().abs().0;
             let arm = arms.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied();
             return arm.map_or(limb, |a| home + (a - home).signed());
@@ -492,6 +499,16 @@ impl<'s, 'a> Line<'s, 'a> {
         let sign = figure.motor_of(self.limb).map_or(1.0, |m| figure.actuators[m].turns.sign());
         (limb - zero.unwrap_or_default()) * sign
     }
+}
+
+/// The fastest the limb moves without load, deg/s: the shaft's speed times how far
+/// the limb moves for the shaft over the whole travel. Through a rod the limb is
+/// faster in places and slower in others.
+fn fastest(servo: &FittedServo) -> Option<f64> {
+    let shaft = servo.fastest?.0 * 6.0;
+    let arm = (servo.arm_at_high - servo.arm_at_low).abs().0;
+    let ratio = if arm > 0.0 { (servo.high - servo.low).0 / arm } else { 1.0 };
+    Some(shaft * ratio)
 }
 
 /// A swing as the gesture says it.

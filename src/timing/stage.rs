@@ -55,10 +55,19 @@ impl<'a> Stage<'a> {
         &self.figure().limbs[limb].name.value
     }
 
-    /// A limb's mechanism.
+    /// A limb's mechanism; `None` where it is not known or an error stands
+    /// against it.
     #[must_use]
     pub fn mechanism(&self, limb: usize) -> Option<&'a Fitted> {
-        self.fitted.limbs.get(limb)?.mechanism.as_ref()
+        self.fitted.limbs.get(limb)?.mechanism.as_ref().filter(|m| !m.faulty())
+    }
+
+    /// Whether a limb's own angles can be told: nothing about it was reported, and
+    /// it does not ride on another limb, whose motion would add to its own.
+    #[must_use]
+    pub fn plays(&self, limb: usize) -> bool {
+        let limb = &self.figure().limbs[limb];
+        !limb.poisoned && limb.carrier.is_none()
     }
 
     /// A time as musicians say it, or in seconds without a song.

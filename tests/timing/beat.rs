@@ -2,9 +2,8 @@
 
 use super::orchard::*;
 use yardwright::finding::Severity;
-use yardwright::model::{MotorKind, MotorType, Switch};
 use yardwright::timing::{ChannelKind, Cycles, Path, Performance, Reach, Verdict, sound_delay};
-use yardwright::units::{Bpm, Rpm, Sec, Share};
+use yardwright::units::{Bpm, Rpm, Sec};
 
 /// Beat of the jig, s.
 const BEAT: f64 = 60.0 / 116.0;
@@ -13,6 +12,14 @@ fn jig_with(cues: &str) -> Stage {
     stage(&format!(
         "{JIG}group drummers {{ bear.left-arm bear.right-arm }}\nshow evening with jig {{\n{cues}\n}}"
     ))
+}
+
+/// The same with another motor on the bear.
+fn jig_on(motor: &str, cues: &str) -> Stage {
+    let text = format!(
+        "{JIG}group drummers {{ bear.left-arm bear.right-arm }}\nshow evening with jig {{\n{cues}\n}}"
+    );
+    stage_with(&orchard(motor, &text), &Files::default())
 }
 
 fn accents<'a>(p: &'a Performance, limb: &'a str) -> Vec<&'a yardwright::timing::Accent> {
@@ -51,11 +58,7 @@ fn the_bear_hits_by_turns_every_bar() {
 /// With one pulse a turn the shaft runs evenly and the arms alternate strictly.
 #[test]
 fn an_index_contact_keeps_the_alternation_strict() {
-    let index = MotorType { switch: Switch::Index, ..wiper() };
-    let text = format!(
-        "{JIG}group drummers {{ bear.left-arm bear.right-arm }}\nshow evening with jig {{ bar 3 drummers hit for 8 bars }}"
-    );
-    let mut s = stage_with(&text, vec![set("bear", 0.0, bear(index))], &Files::default());
+    let mut s = jig_on(&WIPER.replace("park", "index"), "bar 3 drummers hit for 8 bars");
     let p = s.play();
     for a in accents(&p, "right-arm") {
         assert!(a.nominal.abs().0 < 1e-3, "the right arm is {} s off the bar between", a.nominal.0);
@@ -98,7 +101,8 @@ fn the_herons_wings_beat_together() {
 /// Speeds from 60/bpm arithmetic; free speed 45, spread and cold a tenth each.
 #[test]
 fn the_cycles_a_wiper_keeps() {
-    let reach = Reach::of(&wiper()).unwrap();
+    let s = jig_with("");
+    let reach = Reach::of(&s.yard.figures[0].figure.actuators[0].motor).unwrap();
     let at = |beats: f64| reach.verdict(Rpm(116.0 / beats));
     assert_eq!(at(1.0), Verdict::TooFast);
     assert_eq!(at(2.0), Verdict::TooFast);
@@ -138,9 +142,7 @@ fn a_cycle_out_of_reach_names_those_that_work() {
 /// Accents need a contact.
 #[test]
 fn accents_without_a_switch_are_refused() {
-    let blind = MotorType { switch: Switch::None, ..wiper() };
-    let text = format!("{JIG}show evening with jig {{ bar 3 bear.left-arm hit for 8 bars }}");
-    let mut s = stage_with(&text, vec![set("bear", 0.0, bear(blind))], &Files::default());
+    let mut s = jig_on(&WIPER.replace("park", "none"), "bar 3 bear.left-arm hit for 8 bars");
     let p = s.play();
     assert_eq!(s.findings.len(), 1);
     assert_eq!(s.findings[0].code.word, "accent-without-switch");
@@ -162,7 +164,7 @@ fn a_synchronous_motor_says_how_far_it_drifts() {
     assert!(f.message.contains("103.4 ms early"), "{}", f.message);
     let mut s = jig_with("bar 3 scarecrow.arm sway until bar 40\nbar 41 scarecrow.arm nod");
     let p = s.play();
-    assert_eq!(s.codes(), ["accent-without-switch ``"]);
+    assert_eq!(s.codes(), ["accent-without-switch `19.5 deg`"]);
     let channel = &p.figures[0].channels[0];
     assert_eq!(channel.kind, ChannelKind::Switch);
     assert_eq!(channel.keys[1].value, 1.0);
@@ -176,12 +178,11 @@ fn a_spread_of_ten_per_cent_misses_the_beat() {
     let p = s.play();
     let worst = p.accents[0].worst.0;
     assert!((worst - 0.1 * 4.0 * BEAT).abs() < 1e-6, "{worst}");
-    assert_eq!(s.codes(), ["beat-missed ``"]);
+    assert_eq!(s.codes(), ["beat-missed `165 deg`"]);
     assert!(s.findings[0].message.contains("207 ms late"), "{}", s.findings[0].message);
 
-    let counted = MotorType { spread: Some(Share(0.02)), ..wiper() };
-    let text = format!("{JIG}show evening with jig {{ bar 3 bear.left-arm hit for 8 bars }}");
-    let mut s = stage_with(&text, vec![set("bear", 0.0, bear(counted))], &Files::default());
+    let counted = WIPER.replace("spread 10 %", "spread 2 %");
+    let mut s = jig_on(&counted, "bar 3 bear.left-arm hit for 8 bars");
     let p = s.play();
     assert!((p.accents[0].worst.0 - 0.02 * 4.0 * BEAT).abs() < 1e-6);
     assert_eq!(s.codes(), [""; 0], "41 ms are not noticed");
@@ -231,9 +232,7 @@ fn an_accent_before_the_start_is_left_out_and_said() {
 fn accents_stay_on_the_beat_through_a_tempo_ramp() {
     let text = "song air { meter 4/4  tempo 100 bpm  tempo 140 bpm at bar 3 over 8 bars  section all-of-it bar 1 for 20 bars }
 show evening with air { bar 2 bear.left-arm hit for 12 bars }";
-    let index =
-        MotorType { switch: Switch::Index, free: Some(Rpm(90.0)), least_duty: None, ..wiper() };
-    let mut s = stage_with(text, vec![set("bear", 0.0, bear(index))], &Files::default());
+    let mut s = stage_with(&orchard("free 90 rpm 1 A  switch index", text), &Files::default());
     let p = s.play();
     assert_eq!(p.accents.len(), 12);
     let ramp = |n: f64| {
@@ -279,10 +278,4 @@ fn limbs_wait_for_the_sound() {
     let first = |p: &Performance| p.figures[0].channels[0].keys[1].at;
     let shift = first(&far.play()) - first(&near.play());
     assert!((shift - delay).abs().0 < 1e-9, "later by the delay, not earlier");
-}
-
-/// A motor kind without a speed on its sheet is not judged.
-#[test]
-fn a_silent_sheet_is_not_judged() {
-    assert!(Reach::of(&motor("junk", MotorKind::Brushed)).is_none());
 }

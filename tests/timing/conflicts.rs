@@ -28,7 +28,7 @@ fn the_same_said_twice_is_no_conflict() {
     assert_eq!(codes(twice).0, [""; 0]);
     assert_eq!(
         codes("bar 3 bear.left-arm sway for 4 bars\nbar 7 bear.left-arm three for 3 bars").0,
-        ["cold ``"]
+        ["cold `3 beats`"]
     );
     assert_eq!(
         codes(

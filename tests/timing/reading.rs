@@ -25,7 +25,7 @@ fn files() -> Files {
 }
 
 fn read(text: &str) -> Stage {
-    stage_with(text, Vec::new(), &files())
+    stage_with(text, &files())
 }
 
 /// Bar position: t = offset + ((bar - 1) x 4 + beat - 1) x 60 / bpm; 0.35 s,

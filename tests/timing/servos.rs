@@ -96,7 +96,7 @@ fn a_jaw_follows_a_voice() {
 }
 show evening with air { sound late 100 ms
   0:02 moon.jaw follow voice 200 Hz to 3 kHz from 0 deg to 16 deg until 0:12 }";
-    let mut s = stage_with(text, orchard(), &files);
+    let mut s = stage_with(&orchard(WIPER, text), &files);
     let p = s.play();
     assert_eq!(s.codes(), [""; 0]);
     let moon = &p.figures[0];
