@@ -15,5 +15,6 @@ mod published;
 mod recovery;
 mod resolve;
 mod support;
+mod timing;
 mod watching;
 mod words;

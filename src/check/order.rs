@@ -38,10 +38,10 @@ fn joined(findings: Vec<Finding>) -> Vec<Finding> {
                 if out[at].message == finding.message || about(&out[at]) != about(&finding) =>
             {
                 let name = about(&finding);
-                if let Some(name) = name.filter(|n| about(&out[at]).as_ref() != Some(n)) {
-                    if seen.insert((at, name.clone())) {
-                        out[at].also.push(name);
-                    }
+                if let Some(name) = name.filter(|n| about(&out[at]).as_ref() != Some(n))
+                    && seen.insert((at, name.clone()))
+                {
+                    out[at].also.push(name);
                 }
             }
             _ => {

@@ -9,12 +9,15 @@ use crate::music::{Heard, ListenError, Meter, Sound, listen, wav};
 use crate::resolve::{SoundFault, SoundFiles};
 use crate::source::{ContentHash, ReadError, Sources};
 
+/// A sound, kept alive, and what was heard in it.
+type Listened = (Arc<Sound>, Result<Heard, ListenError>);
+
 /// What was decoded and heard, by what the files hold.
 #[derive(Debug, Default)]
 pub(super) struct Sounds {
     decoded: Memo<ContentHash, Result<Arc<Sound>, wav::WavError>>,
     /// By the sound's address (the sound is kept alive with it) and meter.
-    heard: Memo<(usize, &'static str), (Arc<Sound>, Result<Heard, ListenError>)>,
+    heard: Memo<(usize, &'static str), Listened>,
 }
 
 impl Sounds {

@@ -132,7 +132,7 @@ impl<'a> Page<'a> {
 
     /// A limb's block, or its one line.
     fn limb(&self, limb: &LimbText<'_>) -> String {
-        let found: Vec<String> = self.findings_of(limb).map(|f| in_short(f)).collect();
+        let found: Vec<String> = self.findings_of(limb).map(in_short).collect();
         if self.compact && found.is_empty() {
             return self.row(&limb.name(), Style::Name, &limb.brief());
         }

@@ -56,7 +56,7 @@ impl NameKind {
             "sheet" => Self::Sheet,
             "bushing" => Self::Bushing,
             "bolt" => Self::Bolt,
-            "bar" => Self::Bar,
+            "stock-bar" => Self::Bar,
             _ => return None,
         })
     }
@@ -77,7 +77,7 @@ impl NameKind {
             Self::Sheet => "sheet",
             Self::Bushing => "bushing",
             Self::Bolt => "bolt",
-            Self::Bar => "bar",
+            Self::Bar => "stock-bar",
         }
     }
 }

@@ -266,9 +266,9 @@ pub static BOLT: Table = Table {
     bare: None,
 };
 
-/// The words of `bar` at the top of a file.
+/// The words of `stock-bar` at the top of a file.
 pub static BAR: Table = Table {
-    name: "bar",
+    name: "stock-bar",
     title: "A stock bar.",
     rows: &[one(
         "section",

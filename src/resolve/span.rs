@@ -49,9 +49,7 @@ pub fn next_span(c: &mut Cursor<'_>) -> Result<Spanned<Span>, Reported> {
 pub fn beats(number: Decimal) -> Option<Beats> {
     let parts = number.times(Decimal::ratio(i128::from(Beats::PARTS), 1));
     match parts.and_then(Decimal::whole) {
-        Some(whole) => Some(whole)
-            .filter(|w| w.abs() <= Beats::whole(1_000_000_000).0)
-            .map(Beats),
+        Some(whole) => Some(whole).filter(|w| w.abs() <= Beats::whole(1_000_000_000).0).map(Beats),
         None => Beats::nearest(number.value()),
     }
 }

@@ -140,7 +140,7 @@ pub static ROOT: Table = Table {
         Row::new("bolt", "A thread.", &[must("name", Take::Stock)])
             .many()
             .block(BlockRule::Must(&parts::BOLT)),
-        Row::new("bar", "A stock bar, with its true size.", &[must("name", Take::Stock)])
+        Row::new("stock-bar", "A stock bar, with its true size.", &[must("name", Take::Stock)])
             .many()
             .block(BlockRule::Must(&parts::BAR)),
     ],
