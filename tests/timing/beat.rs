@@ -237,7 +237,7 @@ show evening with air { bar 2 bear.left-arm hit for 12 bars }";
     assert_eq!(p.accents.len(), 12);
     let ramp = |n: f64| {
         let b1 = 100.0 + 40.0 * n / 32.0;
-        60.0 * n / (b1 - 100.0) * (b1 / 100.0_f64).ln()
+        60.0 * n / (b1 - 100.0) * libm::log(b1 / 100.0)
     };
     for (i, a) in p.accents.iter().enumerate() {
         let bar = i as f64 + 2.0;

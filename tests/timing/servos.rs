@@ -29,7 +29,7 @@ fn a_sweep_keeps_to_its_curve_within_the_stated_error() {
         let t = beat3 + 12.0 * BEAT * f64::from(i) / 2000.0;
         // The accent, the upper end, lies on the beat.
         let phase = (t - beat3) / (4.0 * BEAT) + 0.5;
-        let want = -20.0 + 40.0 * (1.0 - (2.0 * std::f64::consts::PI * phase).cos()) / 2.0;
+        let want = -20.0 + 40.0 * (1.0 - libm::cos(2.0 * std::f64::consts::PI * phase)) / 2.0;
         let got = motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().0;
         assert!((want - got).abs() <= channel.error + 1e-6, "{t}: {want} and {got}");
     }
@@ -86,7 +86,7 @@ fn beyond_the_travel_is_refused() {
 #[test]
 fn a_jaw_follows_a_voice() {
     let rate = 8000_u32;
-    let tone = |i: u32| if (i / rate) % 2 == 1 { 0.5 * (f64::from(i) * 0.6).sin() } else { 0.0 };
+    let tone = |i: u32| if (i / rate) % 2 == 1 { 0.5 * libm::sin(f64::from(i) * 0.6) } else { 0.0 };
     let samples = (0..rate * 10).map(|i| tone(i) as f32).collect();
     let voice = Arc::new(Sound { rate, channels: 1, samples });
     let mut files = Files::default();
