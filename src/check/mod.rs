@@ -48,10 +48,11 @@ impl Compiled {
         self.findings.iter().filter(|f| f.severity == severity).count()
     }
 
-    /// Checks that were not made, over all limbs.
+    /// Checks that were not made, of the yard and of all limbs.
     #[must_use]
     pub fn not_made(&self) -> usize {
-        self.figures.iter().flat_map(|f| &f.limbs).map(|l| l.not_checked.len()).sum()
+        let limbs = self.figures.iter().flat_map(|f| &f.limbs);
+        self.yard.not_checked.len() + limbs.map(|l| l.not_checked.len()).sum::<usize>()
     }
 }
 
@@ -185,7 +186,7 @@ impl Compiler {
             .figures
             .par_iter()
             .zip(kept)
-            .map(|(placed, kept)| kept.unwrap_or_else(|| Arc::new(fit::fit(&placed.figure))))
+            .map(|(placed, kept)| kept.unwrap_or_else(|| Arc::new(fitted(&placed.figure))))
             .collect();
         for fitted in &fitted {
             let address = Arc::as_ptr(&fitted.figure).addr();
@@ -193,6 +194,15 @@ impl Compiler {
         }
         fitted
     }
+}
+
+/// A figure's mechanisms, with what the timing of its limbs leaves out.
+fn fitted(figure: &Arc<Figure>) -> FittedFigure {
+    let mut fitted = fit::fit(figure);
+    for (index, limb) in fitted.limbs.iter_mut().enumerate() {
+        limb.not_checked.extend(timing::not_checked(figure, index));
+    }
+    fitted
 }
 
 /// The clauses of a file's items; those that are new are read side by side.

@@ -24,6 +24,8 @@ pub struct Report<'a> {
     diagnostics: Vec<Diagnostic<'a>>,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     assumed: &'a [Note],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    not_checked: &'a [Note],
     figures: Vec<FigureReport<'a>>,
     shows: Vec<ShowReport<'a>>,
     supplies: Vec<SupplyReport<'a>>,
@@ -166,6 +168,7 @@ impl<'a> Report<'a> {
             counts,
             diagnostics: compiled.findings.iter().map(|f| diagnostic(f, at)).collect(),
             assumed: &yard.assumed,
+            not_checked: &yard.not_checked,
             figures: yard
                 .figures
                 .iter()

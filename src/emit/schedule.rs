@@ -29,6 +29,8 @@ struct Schedule<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     duration_s: Option<Finite>,
     time: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sound_heard_at_s: Option<Finite>,
     channels: Vec<ChannelOut<'a>>,
     notice: &'static str,
 }
@@ -53,6 +55,22 @@ struct KeyOut {
     value: Finite,
 }
 
+/// Times are written to this, s: far finer than a controller's clock.
+const TIME: f64 = 1e-4;
+/// Speeds and angles are written to this, rpm or deg; half of it is part of the
+/// stated error.
+const VALUE: f64 = 1e-3;
+
+/// Rounding happens here and nowhere else; the division keeps the decimal short.
+fn rounded(value: f64, step: f64) -> f64 {
+    let per_unit = (1.0 / step).round();
+    (value * per_unit).round() / per_unit
+}
+
+fn at_time(seconds: f64) -> Option<Finite> {
+    Finite::new(rounded(seconds, TIME))
+}
+
 /// What a kind's numbers are: its word, their unit, and what happens between keys.
 const fn meaning(kind: ChannelKind) -> (&'static str, &'static str, &'static str) {
     match kind {
@@ -66,7 +84,7 @@ impl<'a> ChannelOut<'a> {
     fn new(channel: &'a Channel) -> Self {
         let (kind, unit, between_keys) = meaning(channel.kind);
         let keys = channel.keys.iter().filter_map(|k| {
-            Some(KeyOut { at_s: Finite::new(k.at.0)?, value: Finite::new(k.value)? })
+            Some(KeyOut { at_s: at_time(k.at.0)?, value: Finite::new(rounded(k.value, VALUE))? })
         });
         Self {
             name: &channel.name,
@@ -74,7 +92,7 @@ impl<'a> ChannelOut<'a> {
             kind,
             unit,
             between_keys,
-            largest_error: Finite::new(channel.error),
+            largest_error: Finite::new(rounded(channel.error + VALUE / 2.0, VALUE / 10.0)),
             keys: keys.collect(),
         }
     }
@@ -108,8 +126,9 @@ fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -
         show: &played.show,
         figure: &part.figure,
         title: yard.figure(&part.figure).and_then(|p| p.figure.title.as_deref()),
-        duration_s: Finite::new(played.duration.0),
-        time: "seconds from the first sample of the song",
+        duration_s: at_time(played.duration.0),
+        time: "seconds from the start signal, which also starts the player",
+        sound_heard_at_s: at_time(played.sound_delay.0),
         channels: part.channels.iter().map(ChannelOut::new).collect(),
         notice: NOTICE,
     }

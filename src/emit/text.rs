@@ -127,6 +127,7 @@ impl<'a> Page<'a> {
         parts.extend(yard.title.clone());
         let mut text = self.row(&self.compiled.file, Style::Name, &parts);
         text.push_str(&self.below("assumed", &notes(&yard.assumed)));
+        text.push_str(&self.below("not checked", &notes(&yard.not_checked)));
         text
     }
 
@@ -184,19 +185,16 @@ impl<'a> Page<'a> {
 
     fn show(&self, played: &Performance) -> String {
         let mut parts = vec![clock(played.duration.0), count(played.accents.len(), "accent")];
+        // What a single motor may make of it counts, not the motor on paper.
         let worst = played
             .accents
             .iter()
-            .filter(|a| a.nominal.0.is_finite())
-            .reduce(|w, a| if a.nominal.0.abs() > w.nominal.0.abs() { a } else { w });
+            .filter(|a| a.worst.0.is_finite())
+            .reduce(|w, a| if a.worst.0.abs() > w.worst.0.abs() { a } else { w });
         if let Some(worst) = worst {
-            let late = if worst.nominal.0 < 0.0 { "early" } else { "late" };
-            parts.push(format!(
-                "furthest off {}.{}, {} ms {late}",
-                worst.figure,
-                worst.limb,
-                decimal(worst.nominal.0.abs() * 1000.0, 0)
-            ));
+            let ms = decimal(worst.worst.0.abs() * 1000.0, 0);
+            let late = if worst.worst.0 < 0.0 { "early" } else { "late" };
+            parts.push(format!("worst {}.{}, {ms} ms {late}", worst.figure, worst.limb));
         }
         self.row(&played.show, Style::Name, &parts)
     }

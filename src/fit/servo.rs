@@ -104,12 +104,12 @@ impl Bench<'_> {
             return None;
         };
         let walk = Walk { linkage: &linkage, from: arm, at: zero };
-        let (low, high) = (walk.to(least), walk.to(most));
-        let (ends, worst) = match (low, high) {
-            (Ok(a), Ok(b)) => ((a.0.min(b.0), a.0.max(b.0)), a.1.min(b.1)),
-            _ => return self.rod_locks(drive, &walk, (least, most)),
+        let (Ok(first), Ok(last)) = (walk.to(least), walk.to(most)) else {
+            return self.rod_locks(drive, &walk, (least, most));
         };
-        let rising = low.ok()?.0 <= high.ok()?.0;
+        let rising = first <= last;
+        let ends = (first.min(last), first.max(last));
+        let worst = self.worst_push(&walk, ends, (least, most));
         Some(FittedServo {
             linkage: Some(linkage),
             solved,
@@ -117,7 +117,7 @@ impl Bench<'_> {
             high: ends.1,
             arm_at_low: arm + if rising { least } else { most },
             arm_at_high: arm + if rising { most } else { least },
-            min_transmission: Some(worst),
+            min_transmission: worst,
             fastest,
         })
     }
@@ -207,6 +207,29 @@ impl Bench<'_> {
         None
     }
 
+    /// The worst push angle between the outermost angles that gestures ask for,
+    /// or over the whole travel where none asks.
+    fn worst_push(
+        &self,
+        walk: &Walk<'_>,
+        ends: (Deg, Deg),
+        (least, most): (Deg, Deg),
+    ) -> Option<Deg> {
+        let middle = (ends.0 + ends.1) / 2.0;
+        let near = |a: Deg| a + Deg(360.0 * super::checks::turns_between(middle, a));
+        let asked: Vec<Deg> =
+            self.limb.gestures.iter().flat_map(angles).map(|(a, _)| near(a)).collect();
+        let inside = |a: Deg| a.max(ends.0).min(ends.1);
+        let (low, high) = match asked.split_first() {
+            None => ends,
+            Some((first, rest)) => (
+                inside(rest.iter().fold(*first, |m, a| m.min(*a))),
+                inside(rest.iter().fold(*first, |m, a| m.max(*a))),
+            ),
+        };
+        walk.worst_push((least, most), (low, high))
+    }
+
     /// Every angle a gesture asks for lies in the servo's reach.
     fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
         let limb = self.limb;
@@ -275,22 +298,40 @@ const STEP: f64 = 0.25;
 const LOCKED: f64 = 0.087;
 
 impl Walk<'_> {
-    /// The limb's angle, followed without a jump, and the worst push angle on
-    /// the way; the servo turn at which it locks otherwise.
-    fn to(&self, turn: Deg) -> Result<(Deg, Deg), Deg> {
+    /// The limb's angle, followed without a jump; the servo turn at which it
+    /// locks otherwise.
+    fn to(&self, turn: Deg) -> Result<Deg, Deg> {
         let steps = libm::ceil(turn.0.abs() / STEP).max(1.0) as u32;
-        let (mut limb, mut worst) = (self.at, f64::INFINITY);
+        let mut limb = self.at;
         for n in 0..=steps {
             let moved = turn * (f64::from(n) / f64::from(steps));
             match self.linkage.at(Dir::degrees(self.from + moved)) {
                 Ok((axis, push)) if push.abs() >= LOCKED => {
                     limb += (axis.deg() - limb).signed();
-                    worst = worst.min(push.abs());
                 }
                 _ => return Err(moved),
             }
         }
-        Ok((limb, crate::units::Rad(libm::asin(worst.min(1.0))).deg()))
+        Ok(limb)
+    }
+
+    /// The worst push angle while the limb is between `low` and `high`, looked at
+    /// every quarter degree of the servo; `None` where it is never there.
+    fn worst_push(&self, (least, most): (Deg, Deg), (low, high): (Deg, Deg)) -> Option<Deg> {
+        let steps = libm::ceil((most - least).0 / STEP).max(1.0) as u32;
+        let middle = (low + high) / 2.0;
+        let mut worst = f64::INFINITY;
+        for n in 0..=steps {
+            let turn = least + (most - least) * (f64::from(n) / f64::from(steps));
+            let Ok((axis, push)) = self.linkage.at(Dir::degrees(self.from + turn)) else {
+                continue;
+            };
+            let limb = middle + (axis.deg() - middle).signed();
+            if limb >= low - Deg(STEP) && limb <= high + Deg(STEP) {
+                worst = worst.min(push.abs());
+            }
+        }
+        worst.is_finite().then(|| crate::units::Rad(libm::asin(worst.min(1.0))).deg())
     }
 
     /// How far it can go that way.

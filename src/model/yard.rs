@@ -220,6 +220,8 @@ pub struct Yard {
     pub system: System,
     /// What was assumed of the yard as a whole.
     pub assumed: Vec<super::Note>,
+    /// What was not checked of the yard as a whole.
+    pub not_checked: Vec<super::Note>,
 }
 
 impl Yard {

@@ -51,7 +51,6 @@ pub use phrase::{PHRASE, phrase};
 pub use program::program;
 pub use project::{Gathered, LIBRARY, ReadItems, gather};
 pub use scope::{Lookups, Scope};
-pub use season::season_note;
 pub use season::{SEASON, season};
 pub use sets::Copies;
 pub use show::{GROUP, SHOW, group, show};

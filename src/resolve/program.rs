@@ -26,6 +26,7 @@ pub fn program(scope: &Scope, files: &dyn SoundFiles, yard: &mut Yard) -> Vec<Fi
     yard.shows =
         all("show").filter_map(|c| show::show(c, &songs, &declared, &mut findings)).collect();
     yard.seasons = all("season").filter_map(|c| season::season(c, &mut findings)).collect();
+    yard.not_checked.extend(yard.seasons.iter().map(season::season_note));
     yard.songs = songs;
     check_cues(yard, &mut findings);
     findings

@@ -83,8 +83,8 @@ pub fn season(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Season>
 #[must_use]
 pub fn season_note(season: &Season) -> Note {
     Note::new(
-        format!("season {}: read and checked; the calendar is not made", season.name.value),
-        "a later version",
+        format!("calendar of {} (this version does not compute it yet)", season.name.value),
+        "",
     )
 }
 

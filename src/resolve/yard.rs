@@ -99,6 +99,7 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
         shows: Vec::new(),
         seasons: Vec::new(),
         system,
+        not_checked: Vec::new(),
         assumed: assumed(size.is_none(), side.is_none(), run.is_none(), stand.is_none(), system),
     }
 }

@@ -40,6 +40,9 @@ pub struct Performance {
     pub show: String,
     /// Its length.
     pub duration: Sec,
+    /// How long after the start signal people hear the song's first sample; all
+    /// times count from the start signal.
+    pub sound_delay: Sec,
     /// Per figure, in the yard's order; figures without cues are left out.
     pub figures: Vec<FigurePart>,
     /// Every accent, in order of time.

@@ -153,8 +153,12 @@ fn gather(
     played: Vec<Option<Played>>,
     findings: &mut Vec<Finding>,
 ) -> Performance {
-    let mut performance =
-        Performance { show: show.name.value.clone(), duration, ..Performance::default() };
+    let mut performance = Performance {
+        show: show.name.value.clone(),
+        duration,
+        sound_delay: sound_delay(yard, show),
+        ..Performance::default()
+    };
     let mut all = Vec::new();
     for (placed, played) in yard.figures.iter().zip(played) {
         let Some(played) = played else { continue };
@@ -209,16 +213,16 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let mut notes = Vec::new();
     match &drive.mechanism {
         DriveKind::Kept(kind) => notes.push(Note::new(
-            format!("timing: a {} is read and kept, its cues are not scheduled", kind.word()),
-            "a later version",
+            format!("cues of a {} (this version does not compute it yet)", kind.word()),
+            "",
         )),
         _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
-            "timing: a limb that rides on another is not scheduled",
-            "a later version",
+            "cues of a limb that rides on another (this version does not compute it yet)",
+            "",
         )),
         _ if matches!(drive.source, Source::Limb(_)) => notes.push(Note::new(
-            "timing: a limb moved by another limb is not scheduled",
-            "a later version",
+            "cues of a limb moved by another limb (this version does not compute it yet)",
+            "",
         )),
         DriveKind::FourBar(_) | DriveKind::Spin(_) => {
             let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
@@ -231,7 +235,7 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             if motor.is_some_and(|m| m.slew.is_none()) {
                 notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
             }
-            notes.push(Note::new("speed of the servo under load", "a later version"));
+            notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
         }
     }
     notes
@@ -243,7 +247,7 @@ fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
         notes.push(Note::new("which cycles the motor keeps", "free 45 rpm 1.2 A"));
     }
     if motor.kind == MotorKind::Brushed {
-        notes.push(Note::new("speed of the motor under load", "a later version"));
+        notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
         if motor.spread.is_none() {
             notes.push(Note::new("how much single motors differ", "spread 10 %"));
         }

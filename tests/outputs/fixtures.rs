@@ -253,6 +253,7 @@ pub fn empty_yard() -> Yard {
         }],
         seasons: Vec::new(),
         system: System::Metric,
+        not_checked: Vec::new(),
         assumed: Vec::new(),
     }
 }
@@ -386,6 +387,7 @@ pub fn performance() -> Performance {
         error,
     };
     Performance {
+        sound_delay: Sec(0.18),
         show: "evening".to_owned(),
         duration: Sec(123.46),
         figures: vec![FigurePart {

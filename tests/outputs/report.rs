@@ -31,6 +31,8 @@ struct ReadReport {
     diagnostics: Vec<ReadDiagnostic>,
     #[serde(default)]
     assumed: Vec<ReadNote>,
+    #[serde(default)]
+    not_checked: Vec<ReadNote>,
     figures: Vec<ReadFigure>,
     shows: Vec<ReadShow>,
     supplies: Vec<ReadSupply>,
@@ -172,7 +174,7 @@ fn the_report_reads_back_and_keeps_its_schema() {
     let report: ReadReport = serde_json::from_str(&text).unwrap();
     assert_eq!((report.schema, report.file.as_str(), report.ok), (1, "orchard.yard", false));
     assert_eq!(report.counts, ReadCounts { errors: 1, warnings: 1, advice: 0, not_checked: 10 });
-    assert!(report.assumed.is_empty());
+    assert!(report.assumed.is_empty() && report.not_checked.is_empty());
     let first = &report.diagnostics[0];
     let place = (first.line, first.column, first.end_line, first.end_column);
     assert_eq!(place, (Some(31), Some(7), Some(31), Some(11)));
