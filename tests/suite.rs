@@ -5,6 +5,7 @@
 mod codes;
 mod commands;
 mod faults;
+mod fitting;
 mod hard_inputs;
 mod house;
 mod language;

@@ -1,7 +1,7 @@
 //! Crank, rod and lever: open sizes found, the whole linkage analysed and checked.
 
 use super::checks::Found;
-use super::{Bench, Fitted, FittedFourBar, codes, sweeps};
+use super::{Bench, Fitted, FittedFourBar, board, codes, sweeps};
 use crate::finding::Severity;
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, Size, Sizes, Wish};
@@ -180,7 +180,9 @@ impl<'a> Bench<'a> {
         if let Some(mirrored) = self.mirrored(centres) {
             return Some(mirrored);
         }
-        let wish = self.wish(said, centres, asked);
+        let figure = self.figure;
+        let rate = |linkage: &FourBar| board::rate(figure, linkage);
+        let wish = Wish { rate: Some(&rate), ..self.wish(said, centres, asked) };
         match solve::solve(&wish) {
             Ok(answer) => {
                 let (exact, drilled) = (answer.best.linkage, answer.drilled);
@@ -202,7 +204,7 @@ impl<'a> Bench<'a> {
         centres: (BoardPoint, BoardPoint),
     ) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
         let mirrors = self.limb.mirrors.as_ref()?;
-        let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.mechanism.as_ref()?;
+        let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?.mechanism.as_ref()?;
         let Fitted::FourBar(twin) = twin else { return None };
         let near = |a: BoardPoint, b: BoardPoint| a.distance(b) < Mm(1e-6);
         let exact = twin.exact.mirrored(mirrors.line);

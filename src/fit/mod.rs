@@ -3,6 +3,7 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod board;
 mod checks;
 pub mod codes;
 mod four_bar;
@@ -114,20 +115,25 @@ impl Fitted {
 #[must_use]
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
-    let mut limbs: Vec<FittedLimb> = Vec::with_capacity(figure.limbs.len());
-    for limb in &figure.limbs {
+    let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
+    // A mirror image takes the answer of the limb it mirrors, so that one is first.
+    let (images, own): (Vec<usize>, Vec<usize>) =
+        (0..figure.limbs.len()).partition(|&i| figure.limbs[i].mirrors.is_some());
+    for index in own.into_iter().chain(images) {
+        let limb = &figure.limbs[index];
         let mut bench = Bench {
             figure,
             limb,
-            done: &limbs,
+            done: &done,
             findings: &mut findings,
             assumed: limb.assumed.clone(),
             not_checked: limb.not_checked.clone(),
         };
         let mechanism = if limb.poisoned { None } else { bench.mechanism() };
         let (assumed, not_checked) = (bench.assumed, bench.not_checked);
-        limbs.push(FittedLimb { mechanism, assumed, not_checked });
+        done[index] = Some(FittedLimb { mechanism, assumed, not_checked });
     }
+    let limbs = done.into_iter().flatten().collect();
     FittedFigure { figure: Arc::clone(figure), limbs, findings }
 }
 
@@ -135,8 +141,8 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
 struct Bench<'a> {
     figure: &'a Figure,
     limb: &'a Limb,
-    /// The limbs before it.
-    done: &'a [FittedLimb],
+    /// The limbs fitted before it.
+    done: &'a [Option<FittedLimb>],
     findings: &'a mut Vec<Finding>,
     assumed: Vec<Note>,
     not_checked: Vec<Note>,
