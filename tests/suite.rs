@@ -13,6 +13,7 @@ mod linkages;
 mod music;
 mod outputs;
 mod published;
+mod readme;
 mod recovery;
 mod resolve;
 mod support;

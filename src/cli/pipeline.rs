@@ -20,6 +20,8 @@ use crate::{fit, resolve, syntax, timing};
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
 pub struct Pipeline {
+    /// The file as it was typed.
+    typed: Option<String>,
     compiler: Compiler,
 }
 
@@ -29,6 +31,7 @@ impl Pipeline {
     /// # Errors
     /// A sentence where the file itself cannot be read.
     pub fn compile(&mut self, file: &Path, common: &Common) -> Result<Compiled, String> {
+        self.typed = Some(file.display().to_string());
         let mut compiled = self.compiler.compile(file).map_err(|e| unreadable(file, &e))?;
         if common.complete {
             let missing = checks_not_made(&compiled);
@@ -68,6 +71,7 @@ impl Pipeline {
             styled: look.colour,
             width: look.width,
             system,
+            typed: self.typed.clone(),
             ..TextOptions::default()
         };
         emit::text::report(compiled, &options)

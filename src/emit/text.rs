@@ -18,7 +18,7 @@ use crate::units::System;
 use limb::LimbText;
 
 /// How the report is to look.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct TextOptions {
     /// Every limb in full, also where there are many and nothing was found.
     pub verbose: bool,
@@ -28,11 +28,14 @@ pub struct TextOptions {
     pub system: Option<System>,
     /// Characters on a line, at least 40.
     pub width: usize,
+    /// The file as it was typed, for the commands that are offered next; `None`:
+    /// its bare name.
+    pub typed: Option<String>,
 }
 
 impl Default for TextOptions {
     fn default() -> Self {
-        Self { verbose: false, styled: false, system: None, width: 100 }
+        Self { verbose: false, styled: false, system: None, width: 100, typed: None }
     }
 }
 
@@ -212,7 +215,8 @@ impl<'a> Page<'a> {
         if c.not_made() > 0 {
             line.push_str(&format!(", {} not made", count(c.not_made(), "check")));
         }
-        let file = shell_word(&printable(&c.file));
+        let typed = self.options.typed.as_deref().unwrap_or(&c.file);
+        let file = shell_word(&printable(typed));
         let next = match c.findings.iter().find(|f| f.severity == Severity::Error) {
             Some(first) => format!("yardwright explain {}", first.code.word),
             None => format!("yardwright watch {file}   |   yardwright build {file}"),

@@ -100,13 +100,18 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
         seasons: Vec::new(),
         system,
         not_checked: Vec::new(),
-        assumed: assumed(size.is_none(), side.is_none(), run.is_none(), stand.is_none(), system),
+        assumed: assumed(size.is_none(), side.is_none(), run.is_none(), stand.is_none()),
     }
 }
 
-fn assumed(size: bool, viewers: bool, run: bool, stand: bool, system: System) -> Vec<Note> {
+fn assumed(size: bool, viewers: bool, run: bool, stand: bool) -> Vec<Note> {
     let mut notes = Vec::new();
-    let yard = format!("yard {} by {}", say::far(SIZE.0, system), say::far(SIZE.1, system));
+    // As the clause that would settle it: a yard is measured out in metres here.
+    let yard = format!(
+        "yard {} by {}",
+        say::far(SIZE.0, System::Metric),
+        say::far(SIZE.1, System::Metric)
+    );
     match (size, viewers) {
         (true, true) => notes.push(Note::new(
             format!("{yard}, viewers south"),
