@@ -11,11 +11,11 @@ mod whole;
 
 use std::path::Path;
 
-/// Compares with a file of `tests/snapshots`; with `UPDATE_SNAPSHOTS` set, writes
+/// Compares with a file of `tests/snapshots`; with `UPDATE` set, writes
 /// it instead.
 fn snapshot(name: &str, got: &str) {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/snapshots").join(name);
-    if std::env::var_os("UPDATE_SNAPSHOTS").is_some() {
+    if std::env::var_os("UPDATE").is_some() {
         std::fs::write(&path, got).unwrap();
         return;
     }
@@ -23,7 +23,7 @@ fn snapshot(name: &str, got: &str) {
     let line = got.lines().zip(want.lines()).position(|(a, b)| a != b);
     assert!(
         got == want,
-        "{} differs from line {}; look at the new one with UPDATE_SNAPSHOTS=1 and git diff",
+        "{} differs from line {}; look at the new one with UPDATE=1 and git diff",
         path.display(),
         line.map_or(want.lines().count() + 1, |n| n + 1)
     );

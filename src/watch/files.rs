@@ -39,8 +39,8 @@ impl Eyes {
         Ok(Self { watcher, sender, wanted, folders: BTreeSet::new() })
     }
 
-    /// Looks at these files from now on, and at no others. A file that lies in a
-    /// folder not watched so far and changed after `since` counts as touched.
+    /// Looks at these files from now on, and at no others. A file that changed after
+    /// `since` counts as touched.
     ///
     /// # Errors
     /// A sentence where a folder cannot be watched.
@@ -55,19 +55,30 @@ impl Eyes {
         }
         for folder in &folders {
             // Again even if it is watched: it may have been removed and made anew.
-            self.watcher
-                .watch(folder, RecursiveMode::NonRecursive)
-                .map_err(|e| format!("{} cannot be watched: {e}.", folder.display()))?;
+            match self.watcher.watch(folder, RecursiveMode::NonRecursive) {
+                Ok(()) => {}
+                // Removed a moment ago: its files changed, and the next round looks
+                // for them from a folder that is there.
+                Err(_) if !folder.is_dir() => self.touched(folder.clone()),
+                Err(e) => return Err(format!("{} cannot be watched: {e}.", folder.display())),
+            }
         }
-        for spot in spots.iter().filter(|s| !self.folders.contains(&s.folder)) {
+        // In every folder, watched before or not: one that was removed and made anew
+        // has a name that is known and a watch that is not. What was heard as well
+        // falls into the same batch.
+        for spot in &spots {
             let path = spot.folder.join(&spot.name);
             if changed_after(&path, since - TICK) {
-                // Nobody listens any more only when the watch has ended.
-                let _ = self.sender.send(Event::Touched(path));
+                self.touched(path);
             }
         }
         self.folders = folders;
         Ok(())
+    }
+
+    fn touched(&self, path: PathBuf) {
+        // Nobody listens any more only when the watch has ended.
+        let _ = self.sender.send(Event::Touched(path));
     }
 }
 

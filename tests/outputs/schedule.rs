@@ -17,6 +17,7 @@ struct ReadSchedule {
     title: Option<String>,
     duration_s: f64,
     time: String,
+    sound_heard_at_s: Option<f64>,
     channels: Vec<ReadChannel>,
     notice: String,
 }
@@ -63,6 +64,8 @@ fn the_schedule_reads_back_and_keeps_its_schema() {
     assert_eq!(faults("schedule.schema.json", &value), Vec::<String>::new());
     let schedule: ReadSchedule = serde_json::from_str(text).unwrap();
     assert_eq!((schedule.schema, schedule.duration_s), (1, 123.46));
+    // The fixture's player is 180 ms late.
+    assert_eq!(schedule.sound_heard_at_s, Some(0.18));
     assert_eq!((schedule.show.as_str(), schedule.figure.as_str()), ("evening", "bear"));
     assert!(schedule.title.is_none() && schedule.time.contains("seconds"));
     assert!(schedule.notice.contains("no check") && schedule.notice.contains("local codes"));
@@ -76,7 +79,7 @@ fn the_schedule_reads_back_and_keeps_its_schema() {
         [("speed", "rpm", "hold"), ("angle", "deg", "line"), ("switch", "1", "hold")]
     );
     let head = &schedule.channels[1];
-    assert_eq!((head.name.as_str(), head.largest_error, head.limbs.len()), ("head", 0.25, 2));
+    assert_eq!((head.name.as_str(), head.largest_error, head.limbs.len()), ("head", 0.2505, 2));
     assert_eq!(head.keys[1], ReadKey { at_s: 1.25, value: 35.0 });
 }
 
