@@ -128,25 +128,6 @@ fn a_fixture_is_named_after_the_code_it_raises() {
 }
 
 #[test]
-fn the_examples_of_every_code_do_what_they_say() {
-    let mut wrong = Vec::new();
-    for code in check::codes() {
-        for (example, raises) in [(code.bad, true), (code.good, false)] {
-            if example.is_empty() {
-                continue;
-            }
-            let yard = Yard::new().file("example.yard", example);
-            let (now, codes) = said(&yard, "example.yard");
-            if codes.contains(&code.word) != raises {
-                let should = if raises { "should raise it" } else { "should not raise it" };
-                wrong.push(format!("{}: this {should}\n{example}\n{now}", code.word));
-            }
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
-}
-
-#[test]
 fn a_fixture_comes_apart_and_together() {
     let text = "figure a {\n# mine\n}\n#| brace-missing\n#|\n#|   x here\n";
     let fixture = apart(text);

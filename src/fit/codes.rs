@@ -69,8 +69,8 @@ pub static CRANK_MAY_BLOCK: Code = Code {
     formula: "margin = (two middle lengths) - (shortest + longest); wanted: at least four hole errors",
     source: "worst-case sum of four hole errors of 1 mm; the error itself is common practice, no source",
     bad: arm!(
-        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 269 mm  lever 93 mm at ? }",
-        "sweep 0 deg to 80 deg within 30 deg  cycle 3 s"
+        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 269 mm  lever 93 mm at 0 deg }",
+        "sweep 170 deg to 260 deg  cycle 3 s"
     ),
     good: arm!(
         "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
@@ -91,8 +91,8 @@ pub static WEAK_PUSH: Code = Code {
     source: "transmission-angle formula, e.g. R. L. Norton, Design of Machinery, sec. 4.10; limits 45 and 40 \
              are textbook custom, 20 is common practice, no source",
     bad: arm!(
-        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 330 mm  lever 80 mm at ? }",
-        "sweep 0 deg to 45 deg  cycle 3 s"
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 330 mm  lever 80 mm at 0 deg }",
+        "sweep 136 deg to 188 deg  cycle 3 s"
     ),
     good: arm!(
         "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at ? }",
@@ -131,7 +131,7 @@ pub static LINKAGE_MAY_FLIP: Code = Code {
     formula: "shortest + longest = sum of the other two (change point)",
     source: "Grashof's special case, e.g. R. L. Norton, Design of Machinery, ch. 2",
     bad: arm!(
-        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 270 mm  lever 90 mm at ? }",
+        "four-bar { motor wiper at (300, 600) mm  crank 60 mm  rod 270 mm  lever 90 mm at 0 deg }",
         "sweep 0 deg to 39 deg  cycle 3 s"
     ),
     good: arm!(
@@ -222,7 +222,7 @@ pub static SERVO_ROD_LOCKS: Code = Code {
         "turn to 80 deg over 1 s }  gesture back { turn to -80 deg over 1 s"
     ),
     good: arm!(
-        "servo { motor servo-standard at (300, 840) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg }",
+        "servo { motor servo-standard at (300, 840) mm  crank 20 mm  rod 60 mm  lever 20 mm at 0 deg }",
         "turn to 35 deg over 1 s"
     ),
 };

@@ -13,7 +13,7 @@ macro_rules! codes {
                 title: $title,
                 explanation: $why,
                 formula: $formula,
-                source: "",
+                source: "definition of this language",
                 bad: $bad,
                 good: $good,
             };
@@ -43,36 +43,36 @@ codes! {
         "The tempo of a song cannot be told."
         "Beats are counted from a written tempo, a beats file, or by listening; one of the three. Changes come after bar 1 and one after the other."
         "a ramp over N beats from b0 to b1 bpm lasts 60 N / (b1 - b0) ln(b1 / b0) s"
-        "song jig \"jig.wav\" { meter 6/8 }"
-        "song jig \"jig.wav\" { meter 6/8  tempo 116 bpm from 0.480 s }";
+        "song jig \"lantern-jig.wav\" { meter 6/8 }"
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo 116 bpm from 0.480 s }";
     /// The tempo was heard faintly.
     TEMPO_DOUBTFUL "tempo-doubtful" Warning
         "The tempo that was heard is doubtful."
         "Long notes, rubato or a soft beginning leave little to hear a beat by. Tap along to it before trusting it, or write the tempo."
         ""
-        "song air \"slow-air.wav\" { meter 3/4  tempo listen }"
-        "song air \"slow-air.wav\" { meter 3/4  tempo 66 bpm from 1.2 s }";
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo listen }"
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo 116 bpm from 0.480 s }";
     /// A meter that is not counted.
     METER_UNKNOWN "meter-unknown" Error
         "The meter is not one that is counted here."
         "2/4, 3/4, 4/4, 6/8, 9/8 and 12/8 are. In the last three a beat is a dotted quarter, the one people feel."
         ""
-        "song jig \"jig.wav\" { meter 5/4  tempo 116 bpm }"
-        "song jig \"jig.wav\" { meter 6/8  tempo 116 bpm }";
+        "song jig \"lantern-jig.wav\" { meter 5/4  tempo 116 bpm }"
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo 116 bpm }";
     /// No meter is written.
     METER_ASSUMED "meter-assumed" Advice
         "No meter is written; 4/4 is assumed."
         "The meter says how many beats a bar has, and so where every bar begins."
         ""
-        "song jig \"jig.wav\" { tempo 116 bpm }"
-        "song jig \"jig.wav\" { meter 6/8  tempo 116 bpm }";
+        "song jig \"lantern-jig.wav\" { tempo 116 bpm }"
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo 116 bpm }";
     /// A beats file with faults.
     BEATS_BROKEN "beats-broken" Error
         "A beats file has lines that are no times, or not in order."
         "Each line holds one beat's time in seconds, later than the one above; a number behind it is the beat in its bar. `#` begins a comment."
         ""
-        "beats \"jig.beats.txt\"   # 0.48, 1.00, 0.99"
-        "beats \"jig.beats.txt\"   # 0.48, 1.00, 1.51";
+        "beats \"out-of-order.txt\"   # 0.48, 1.00, 0.99"
+        "beats \"jig.beats.txt\"   # 0.480, 0.997, 1.514";
     /// A section outside the song.
     SECTION_OUTSIDE "section-outside" Error
         "A section begins or ends where the song has no bars."
@@ -99,8 +99,8 @@ codes! {
         "A show counts bars, but has no song."
         "Bars, beats and sections belong to a song. A show without one counts in seconds."
         ""
-        "show quiet { bar 1 owl.head look }"
-        "show quiet { 0:02 owl.head look }";
+        "show evening { bar 1 owl.head look }"
+        "show evening { 0:02 owl.head pose 30 deg }";
     /// A cue that cannot be read.
     CUE_UNCLEAR "cue-unclear" Error
         "Part of a cue does not fit where it stands."
@@ -162,7 +162,7 @@ codes! {
         "A phrase is repeated whose length is not said."
         "Repeats follow each other at the phrase's length."
         ""
-        "phrase roll(a) { bar 1 a hit }   # and: bar 9 roll(bear.left-arm) repeat 2"
+        "phrase roll(a) {\n  bar 1 a hit }   # told: roll(bear.left-arm) repeat 2"
         "phrase roll(a) lasts 1 bar { bar 1 a hit }";
     /// A figure that does not exist.
     FIGURE_UNKNOWN "outward-unknown" Error

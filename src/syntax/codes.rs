@@ -39,8 +39,8 @@ codes! {
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     WORD_ELSEWHERE "word-elsewhere" "a word that belongs in another block"
         "The word exists, but it stands in a block it does not belong in. Move the clause to the block that the message names."
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in\n board plywood-9\n bolt M8 } }"
-        "figure a { board plywood-9\n limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
+        "use parts\nfigure a { limb b { pivot (20, 44) in  tip (34, 52) in\n board plywood-9\n bolt M8 } }"
+        "use parts\nfigure a { board plywood-9\n limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
     WORD_TWICE "word-twice" "a word that is said twice"
         "A clause that may stand once stands twice in the same block, so it is not clear which of the two is meant. Take one of them out."
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  tip (30, 50) in } }"
@@ -51,8 +51,8 @@ codes! {
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     VALUE_EXTRA "value-extra" "a value that no word takes"
         "The words in front of it have all the values they take. Take the value out, or write the word it belongs to in front of it."
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 10 } }"
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
+        "use parts\nfigure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 10 } }"
+        "use parts\nfigure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
     NUMBER_NEEDED "number-needed" "a number must stand here"
         "The word takes a number and something else stands there."
         "figure a { limb b { pivot (x, 44) in  tip (34, 52) in } }"
@@ -67,8 +67,8 @@ codes! {
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     SIZE_NOT_POSITIVE "size-not-positive" "a size that must be more than zero"
         "A length, mass, time or the like that cannot be zero or less."
-        "figure a { board plywood-9 -27 in by 61 in }"
-        "figure a { board plywood-9 27 in by 61 in }";
+        "use parts\nfigure a { board plywood-9 -27 in by 61 in }"
+        "use parts\nfigure a { board plywood-9 27 in by 61 in }";
     UNIT_MISSING "unit-missing" "a number without its unit"
         "Every physical quantity has a unit, so that inches and millimetres can stand in one file. A list, a range or a point may carry one unit at its end."
         "figure a { limb b { pivot (20, 44)  tip (34, 52) in } }"
@@ -103,8 +103,8 @@ codes! {
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     QUOTE_MISSING "quote-missing" "a `\"` is missing"
         "A text begins and ends with `\"` on the same line."
-        "use \"figures/bear.yard"
-        "use \"figures/bear.yard\"";
+        "figure a { title \"The baker }"
+        "figure a { title \"The baker\" }";
     BRACE_MISSING "brace-missing" "a `}` is missing"
         "A block that was opened with `{` is not closed before something that belongs outside of it."
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in\n}"
@@ -123,16 +123,16 @@ codes! {
         "figure a { }";
     BLOCK_NOT_HERE "block-not-here" "a block where none belongs"
         "The word in front takes no block in braces."
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 { } } }"
-        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
+        "use parts\nfigure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 { } } }"
+        "use parts\nfigure a { limb b { pivot (20, 44) in  tip (34, 52) in  bolt M8 } }";
     MARK_STRAY "mark-stray" "a mark that means nothing here"
         "Nothing stands between clauses, and nothing between a word and its value: no comma, no colon, no equals sign."
         "figure a { limb b { pivot (20, 44) in,  tip (34, 52) in } }"
         "figure a { limb b { pivot (20, 44) in  tip (34, 52) in } }";
     TEXT_NEEDED "text-needed" "a text in quotes must stand here"
         "Texts for people and file names stand in quotes."
-        "song jig lantern-jig.wav { }"
-        "song jig \"lantern-jig.wav\" { }";
+        "song jig lantern-jig.wav { meter 6/8  tempo 116 bpm }"
+        "song jig \"lantern-jig.wav\" { meter 6/8  tempo 116 bpm }";
     TIME_UNCLEAR "time-unclear" "a time, date or meter that does not exist"
         "Clock times are 21:30 or 1:12.500, dates 2027-10-22, meters 6/8."
         "season s { nights 2027-02-29 to 2027-03-02 }"

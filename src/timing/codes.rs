@@ -14,8 +14,8 @@ pub static CUES_DISAGREE: Code = Code {
         else. Let the first end before the second begins, or give the limbs motors of their own.",
     formula: "",
     source: PRACTICE,
-    bad: "show evening with jig {\n  bar 1 bear.left-arm hit for 8 bars\n  bar 5 bear.left-arm wave for 2 bars\n}",
-    good: "show evening with jig {\n  bar 1 bear.left-arm hit for 4 bars\n  bar 5 bear.left-arm wave for 2 bars\n}",
+    bad: "bar 3 bear.left-arm hit for 8 bars\nbar 5 bear.left-arm wave for 4 bars",
+    good: "bar 3 bear.left-arm hit for 4 bars\nbar 9 bear.left-arm wave for 4 bars",
 };
 
 /// A gesture the drive cannot make.
@@ -55,7 +55,7 @@ pub static COLD: Code = Code {
         still makes the cycle when warm, but not when cold. Choose the cycle named, or a faster motor.",
     formula: "kept when cold = free x (1 - spread) x (1 - cold)",
     source: PRACTICE,
-    bad: "gesture hit { sweep 121 deg to 165 deg  cycle 3 beats }   # 38.7 of 40.5 warm, 36.5 cold",
+    bad: "gesture hit { sweep 121 deg to 165 deg  cycle 3 beats }   # 38.7: 44.1 warm, 35.3 cold",
     good: "gesture hit { sweep 121 deg to 165 deg  cycle 4 beats }",
 };
 
@@ -68,8 +68,8 @@ pub static TOO_SLOW_FOR_MOTOR: Code = Code {
         least duty it stutters or stops. Take a slower motor, or a shorter cycle.",
     formula: "slowest = free x least-duty",
     source: PRACTICE,
-    bad: "gesture sway { sweep -20 deg to 20 deg  cycle 16 beats }   # 7 turns a minute of 45",
-    good: "gesture sway { sweep -20 deg to 20 deg  cycle 8 beats }",
+    bad: "gesture hit { sweep 121 deg to 165 deg  cycle 16 beats }   # 7 turns a minute of 45",
+    good: "gesture hit { sweep 121 deg to 165 deg  cycle 8 beats }",
 };
 
 /// A motor in step with the mains keeps its own time.
@@ -82,8 +82,8 @@ pub static SYNCHRONOUS_DRIFTS: Code = Code {
         or take a motor whose speed can be set.",
     formula: "drift a turn = 60 / speed - cycle",
     source: "arithmetic",
-    bad: "gesture sway { sweep -20 deg to 20 deg  cycle 35 beats }   # the motor takes 18.0 s",
-    good: "gesture sway { sweep -20 deg to 20 deg }",
+    bad: "motor drum-motor { kind synchronous  voltage 24 V  free 3.333 rpm  stall 1.07 N.m }   # 18.0 s a turn; asked: 35 beats",
+    good: "motor drum-motor { kind synchronous  voltage 24 V  free 3.333 rpm  stall 1.07 N.m }",
 };
 
 /// An accent on a motor whose angle is unknown.
@@ -95,8 +95,8 @@ pub static ACCENT_WITHOUT_SWITCH: Code = Code {
         start time puts a given angle on the beat. A park contact or one pulse a turn tells it.",
     formula: "",
     source: PRACTICE,
-    bad: "motor stage { kind brushed  free 45 rpm 1.2 A  switch none }",
-    good: "motor stage { kind brushed  free 45 rpm 1.2 A  switch park }",
+    bad: "motor drum-motor { kind brushed  free 45 rpm 1.2 A  switch none }   # its limb has an accent",
+    good: "motor drum-motor { kind brushed  free 45 rpm 1.2 A  switch park  spread 2 % }",
 };
 
 /// The accent is outside the swing.
@@ -108,8 +108,8 @@ pub static ACCENT_OUT_OF_REACH: Code = Code {
         swing; at one of the ends the limb stands still for a moment and the hit is clear.",
     formula: "",
     source: PRACTICE,
-    bad: "gesture hit { sweep 121 deg to 165 deg  accent at 200 deg }",
-    good: "gesture hit { sweep 121 deg to 165 deg  accent at 165 deg }",
+    bad: "gesture hit { sweep 100 deg to 165 deg within 21 deg  cycle 4 beats  accent at 101 deg }",
+    good: "gesture hit { sweep 121 deg to 165 deg  cycle 4 beats  accent at 165 deg }",
 };
 
 /// The first accents of a cue cannot be met.
@@ -137,8 +137,8 @@ pub static BEAT_MISSED: Code = Code {
         each turn and twice the jitter of a turn is left (0.5 % taken, an estimate).",
     formula: "park: late = spread x share of the turn x cycle; index: 2 x 0.005 x cycle",
     source: "ITU-R BT.1359-1 (1998): sound 45 ms early to 125 ms late is not detected",
-    bad: "motor wiper { free 45 rpm 1.2 A  switch park  spread 10 % }",
-    good: "motor wiper { free 45 rpm 1.2 A  switch park  spread 2 % }   # counted",
+    bad: "motor drum-motor { kind brushed  free 45 rpm 1.2 A  switch park  spread 10 % }   # its limb has an accent",
+    good: "motor drum-motor { kind brushed  free 45 rpm 1.2 A  switch park  spread 2 % }   # counted",
 };
 
 /// The servo is too slow.
@@ -152,8 +152,8 @@ pub static TOO_FAST_FOR_SERVO: Code = Code {
         above the free speed it cannot follow at all.",
     formula: "peak = factor x way / time <= 0.8 x free speed",
     source: "R. L. Norton, Design of Machinery, table 8-3 (peak factors); four fifths: common practice, no source",
-    bad: "bar 2 owl.head turn to 90 deg over 100 ms",
-    good: "bar 2 owl.head turn to 90 deg over 1 beat",
+    bad: "bar 2 owl.head turn to 35 deg over 100 ms",
+    good: "bar 2 owl.head turn to 35 deg over 1 beat",
 };
 
 /// Beyond the servo's travel.
@@ -177,7 +177,7 @@ pub static CUES_LOST: Code = Code {
     explanation: "The figure stays in the plan and the parts list, but moves in no schedule until \
         its `laid-up` line is taken out. What it misses is counted.",
     formula: "",
-    source: "",
+    source: PRACTICE,
     bad: "laid-up heron from 2027-10-26 \"stripped gear\"",
     good: "# laid-up heron from 2027-10-26 \"stripped gear\"",
 };
@@ -190,7 +190,7 @@ pub static SHOW_ENDLESS: Code = Code {
     explanation: "That many moves fit no evening: an `every` or `repeat` is far too short or too \
         many, or phrases multiply each other. What lies beyond is left out.",
     formula: "",
-    source: "",
+    source: PRACTICE,
     bad: "bar 1 all wave every 1 ms",
     good: "bar 1 all wave every 2 bars",
 };

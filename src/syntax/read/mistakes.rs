@@ -142,8 +142,27 @@ impl<'a> Reader<'a> {
         self.c.report(finding);
     }
 
+    /// Whether the word takes a text without a key that has not come yet.
+    fn lacks_text(&self, row: &Row) -> bool {
+        let text = |p: &Part| p.key.is_none() && matches!(p.take, Take::Text);
+        let Some(index) = row.parts.iter().position(text) else { return false };
+        let Some(p) = &self.pending else { return false };
+        let (lo, hi) = self.clauses[p.clause as usize].values;
+        !self.values[lo as usize..hi as usize].iter().any(|v| v.part as usize == index)
+    }
+
     pub(super) fn no_such_word(&mut self, piece: Piece<'a>, row: &Row, table: &Table) {
         let text = shown(piece.text);
+        if self.lacks_text(row) {
+            let finding = Finding::new(
+                &codes::TEXT_NEEDED,
+                piece.place,
+                format!("`{text}` must stand in quotes to be a text of `{}`.", row.word),
+            );
+            let quoted = format!("\"{text}\"");
+            self.c.report(finding.fix("put it in quotes", piece.place, quoted));
+            return;
+        }
         let keys: Vec<&str> = row.parts.iter().filter_map(|p| p.key).collect();
         let finding = Finding::new(
             &codes::WORD_UNKNOWN,
