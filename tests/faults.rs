@@ -6,7 +6,6 @@
 
 use std::path::{Path, PathBuf};
 
-use yardwright::check;
 use yardwright::cli::{Common, Look, Pipeline, findings};
 
 use crate::support::Yard;

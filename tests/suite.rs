@@ -15,6 +15,7 @@ mod outputs;
 mod published;
 mod readme;
 mod recovery;
+mod reference;
 mod resolve;
 mod support;
 mod timing;
