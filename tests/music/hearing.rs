@@ -2,7 +2,6 @@
 
 use proptest::prelude::*;
 use std::f64::consts::TAU;
-use std::time::Instant;
 use yardwright::music::wav::decode;
 use yardwright::music::{
     Band, BandError, Heard, ListenError, Meter, Smoothing, Sound, listen, loudness, onsets,
@@ -251,45 +250,4 @@ fn a_band_without_sound_is_said_to_be_so() {
     );
     assert_eq!(Band::new(Hertz(150.0), Hertz(40.0)), None);
     assert_eq!(Band::new(Hertz(f64::NAN), Hertz(40.0)), None);
-}
-
-/// Three minutes as most people keep their music: 44,100 Hz, stereo, 16 bit.
-fn three_minutes() -> Vec<u8> {
-    let (sound, _) = clicks(44_100, 180.0, 120.0, 0.3);
-    let spec = hound::WavSpec {
-        channels: 2,
-        sample_rate: 44_100,
-        bits_per_sample: 16,
-        sample_format: hound::SampleFormat::Int,
-    };
-    let mut bytes = std::io::Cursor::new(Vec::new());
-    let mut writer = hound::WavWriter::new(&mut bytes, spec).expect("a writer");
-    for s in &sound.samples {
-        let s = (s * 32_767.0) as i16;
-        [s, s].iter().for_each(|&s| writer.write_sample(s).expect("room in memory"));
-    }
-    writer.finalize().expect("room in memory");
-    bytes.into_inner()
-}
-
-#[test]
-#[ignore = "timing: run with --release -- --ignored --nocapture three_minutes"]
-fn three_minutes_are_decoded_and_heard_within_a_second() {
-    let bytes = three_minutes();
-    let start = Instant::now();
-    let sound = decode(&bytes).unwrap();
-    let decoded = start.elapsed();
-    hear(&sound, Meter::FourFour);
-    let heard = start.elapsed();
-    onsets(&sound, band(40.0, 150.0)).unwrap();
-    let begun = start.elapsed();
-    loudness(&sound, band(200.0, 3_000.0), Smoothing::Quick).unwrap();
-    let all = start.elapsed();
-    println!(
-        "decode {decoded:?}, listen {:?}, onsets {:?}, loudness {:?}",
-        heard - decoded,
-        begun - heard,
-        all - begun
-    );
-    assert!(heard.as_secs_f64() < 1.0, "{heard:?}");
 }
