@@ -8,6 +8,7 @@ mod faults;
 mod fitting;
 mod hard_inputs;
 mod house;
+mod incremental;
 mod language;
 mod linkages;
 mod music;

@@ -2,7 +2,6 @@
 
 use proptest::prelude::*;
 use std::f64::consts::TAU;
-use yardwright::music::wav::decode;
 use yardwright::music::{
     Band, BandError, Heard, ListenError, Meter, Smoothing, Sound, listen, loudness, onsets,
 };

@@ -1,0 +1,90 @@
+//! What is kept between compiles never shows: after every edit the report of a
+//! compiler that remembers equals that of one that starts anew, byte for byte.
+
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
+
+use yardwright::check::Compiler;
+use yardwright::emit::{outputs, report::Report};
+use yardwright::source::{Disk, MemoryDisk};
+
+/// A disk somebody else writes to.
+#[derive(Clone, Default)]
+struct Shared(Arc<Mutex<MemoryDisk>>);
+
+impl Shared {
+    fn put(&self, name: &str, bytes: impl Into<Vec<u8>>) {
+        self.0.lock().unwrap().put(format!("/y/{name}"), bytes);
+    }
+}
+
+impl Disk for Shared {
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.0.lock().unwrap().read(path)
+    }
+    fn length(&self, path: &Path) -> io::Result<u64> {
+        self.0.lock().unwrap().length(path)
+    }
+    fn real_path(&self, path: &Path) -> io::Result<PathBuf> {
+        self.0.lock().unwrap().real_path(path)
+    }
+}
+
+/// Everything a compile says and writes, as one text.
+fn told(compiler: &mut Compiler) -> String {
+    let compiled = compiler.compile(Path::new("/y/orchard.yard")).unwrap();
+    let mut all = Report::new(&compiled, compiler.sources()).to_json().unwrap();
+    for output in outputs(&compiled, compiler.sources()).unwrap() {
+        all.push_str(&output.path);
+        all.push_str(&String::from_utf8_lossy(&output.bytes));
+    }
+    all
+}
+
+#[test]
+fn every_edit_gives_what_a_clean_compile_gives() {
+    let shows = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows");
+    let disk = Shared::default();
+    let names = ["orchard.yard", "figures/bear.yard", "figures/owl.yard", "figures/heron.yard"];
+    let mut texts = Vec::new();
+    for entry in std::fs::read_dir(shows.join("figures")).unwrap() {
+        let path = entry.unwrap().path();
+        let name = format!("figures/{}", path.file_name().unwrap().to_str().unwrap());
+        disk.put(&name, std::fs::read(path).unwrap());
+    }
+    for name in names {
+        let text = std::fs::read_to_string(shows.join(name)).unwrap();
+        disk.put(name, text.as_str());
+        texts.push(text);
+    }
+    for song in ["lantern-jig.wav", "moon-voice.wav"] {
+        disk.put(song, std::fs::read(shows.join(song)).unwrap());
+    }
+
+    let mut kept = Compiler::new(disk.clone());
+    assert_eq!(told(&mut kept), told(&mut Compiler::new(disk.clone())));
+    // One number, word or brace of one file after the other, and back again.
+    let edits = [
+        (1, "within 2 deg", "within 3 deg"),
+        (0, "116 bpm from", "112 bpm from"),
+        (1, "lever ? 70", "lever ? 80"),
+        (2, "lever 20 mm", "lever 25 mm"),
+        (0, "scale 60 %", "scale 70 %"),
+        (3, "rod 250 mm", "rod 251 mm"),
+        (0, "set owl ", "set owel "),
+        (1, "motor drum-motor {", "motor dram-motor {"),
+        (2, "}", ""),
+        (0, "use parts", "# use parts"),
+        (1, "# The drumming bear", "# A line more\n\n# The drumming bear"),
+    ];
+    for (at, old, new) in edits {
+        let spoilt = texts[at].replacen(old, new, 1);
+        assert_ne!(spoilt, texts[at], "`{old}` does not stand in {}", names[at]);
+        for text in [&spoilt, &texts[at]] {
+            disk.put(names[at], text.as_str());
+            let (again, anew) = (told(&mut kept), told(&mut Compiler::new(disk.clone())));
+            assert!(again == anew, "`{old}` -> `{new}` in {} is not the same", names[at]);
+        }
+    }
+}
