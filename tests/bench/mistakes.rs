@@ -16,7 +16,7 @@ use yardwright::source::MemoryDisk;
 /// No text of this size may take longer.
 const HANG: Duration = Duration::from_secs(5);
 /// The same texts every time (xorshift64*, Marsaglia 2003).
-const SEED: u64 = 0x5eed_0f_1a7e;
+const SEED: u64 = 0x005e_ed0f_1a7e;
 
 struct Dice(u64);
 
