@@ -24,7 +24,7 @@ impl Look {
 /// The most findings printed one by one: whoever has more needs the first ones.
 const MOST: usize = 200;
 
-/// All findings, at most [`MOST`] of them in full.
+/// All findings, at most `MOST` of them in full.
 #[must_use]
 pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
     let handler = handler(look);

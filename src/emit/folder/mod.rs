@@ -1,6 +1,6 @@
 //! The folder that is written whole or not at all.
 //!
-//! [`write`] puts everything into a new folder beside the target, makes it last
+//! [`write()`] puts everything into a new folder beside the target, makes it last
 //! on the disk, and swaps the two in one step where the system can, else by two
 //! renames that the next start mends. [`update`] serves `watch`: single files
 //! are renamed into place, the manifest last. A folder that holds anything we
@@ -172,7 +172,7 @@ fn all_ours(folder: &Path) -> bool {
 /// A folder that is not there, or holds no manifest of ours, is written whole.
 ///
 /// # Errors
-/// As [`write`]; files that were replaced before the error stay replaced.
+/// As [`write()`]; files that were replaced before the error stay replaced.
 pub fn update(target: &Path, outputs: &[Output]) -> Result<Changes, FolderError> {
     check_paths(outputs)?;
     let place = Place::new(target)?;

@@ -1,9 +1,9 @@
 //! Finding the sizes that a maker leaves open (`?`).
 //!
 //! Data flows one way: a [`Wish`] is cut into hole pairs (crank, lever); for each
-//! the usable rods are found in closed form ([`window`]); the best are ranked
-//! ([`search`]); what was found is analysed and rounded to what can be drilled
-//! ([`Answer`]); where nothing fits, [`near`] says what is in the way and what
+//! the usable rods are found in closed form (`window`); the best are ranked
+//! (`search`); what was found is analysed and rounded to what can be drilled
+//! ([`Answer`]); where nothing fits, `near` says what is in the way and what
 //! would work, each proved by solving it.
 
 mod fit;
