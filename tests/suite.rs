@@ -4,6 +4,7 @@
 
 mod codes;
 mod commands;
+mod examples;
 mod faults;
 mod fitting;
 mod hard_inputs;

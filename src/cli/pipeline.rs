@@ -177,7 +177,8 @@ pub fn stages() -> Vec<Stage> {
         stage("Reading the text", syntax::CODES),
         stage("Names, parts and figures", resolve::CODES),
         Stage { of_limbs: true, ..limbs },
-        stage("Music and cues", timing::CODES),
+        stage("Songs, shows and seasons", resolve::codes_show::CODES),
+        stage("What motors make of the cues", timing::CODES),
         stage("Running the commands", &codes::ALL),
     ]
 }

@@ -86,3 +86,32 @@ fn feet(size: Mm) -> String {
         _ => format!("{sign}{ft} ft {inch}"),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn lengths_read_like_a_ruler() {
+        for (mm, text) in [
+            (38.1, "1 1/2 in"),
+            (375.44375, "14 25/32 in"),
+            (-3.175, "-1/8 in"),
+            (25.39, "1 in"),
+            (0.0, "0 in"),
+            (f64::NAN, "unknown"),
+        ] {
+            assert_eq!(length(Mm(mm), System::Inch), text);
+        }
+        assert_eq!(length(Mm(159.74), System::Metric), "159.5 mm");
+        assert_eq!(length(Mm(-0.1), System::Metric), "0 mm");
+    }
+
+    #[test]
+    fn distances_read_like_a_tape() {
+        assert_eq!(distance(Mm(4432.3), System::Inch), "14 ft 6 1/2 in");
+        assert_eq!(distance(Mm(304.8), System::Inch), "1 ft");
+        assert_eq!(distance(Mm(6400.4), System::Metric), "6.40 m");
+        assert_eq!(distance(Mm(-0.4), System::Metric), "0.00 m");
+    }
+}
