@@ -1,11 +1,31 @@
 //! Every file of `examples/` and `shows/` compiles without an error, and each
-//! example's mechanism is computed.
+//! example's mechanism is computed; each `…-mistake.yard` raises its one error.
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use yardwright::check::Compiler;
 use yardwright::finding::Severity;
 use yardwright::source::OsDisk;
+
+#[path = "../examples/one_linkage.rs"]
+#[allow(dead_code, reason = "the example's `main` is not called here")]
+mod one_linkage;
+
+/// Which error each mistake of `examples/` shows.
+const MISTAKES: &[(&str, &str)] = &[
+    ("four-bar-behind-mistake", "crank-blocked"),
+    ("four-bar-front-mistake", "nothing-fits"),
+    ("servo-direct-mistake", "servo-out-of-travel"),
+    ("servo-rod-mistake", "servo-rod-locks"),
+    ("shared-motor-mistake", "cues-disagree"),
+    ("spin-belt-mistake", "gesture-does-not-suit"),
+    ("spin-gears-mistake", "too-fast-for-motor"),
+];
+
+fn stem(path: &Path) -> &str {
+    path.file_stem().unwrap().to_str().unwrap()
+}
 
 fn files(folder: &str) -> Vec<PathBuf> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
@@ -20,6 +40,9 @@ fn files(folder: &str) -> Vec<PathBuf> {
 #[test]
 fn they_compile_without_an_error() {
     for path in files("examples").into_iter().chain(files("shows")) {
+        if stem(&path).ends_with("-mistake") {
+            continue;
+        }
         let compiled = Compiler::new(OsDisk).compile(&path).unwrap();
         let errors: Vec<&str> = compiled
             .findings
@@ -32,4 +55,35 @@ fn they_compile_without_an_error() {
             assert!(limb.mechanism.is_some(), "{}", path.display());
         }
     }
+}
+
+#[test]
+fn each_mistake_raises_its_one_error() {
+    let mut found = BTreeMap::new();
+    for path in files("examples") {
+        if !stem(&path).ends_with("-mistake") {
+            continue;
+        }
+        let compiled = Compiler::new(OsDisk).compile(&path).unwrap();
+        let errors = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
+        let errors: Vec<&str> = errors.map(|f| f.code.word).collect();
+        found.insert(stem(&path).to_owned(), errors);
+    }
+    let expected: BTreeMap<String, Vec<&str>> =
+        MISTAKES.iter().map(|(name, code)| ((*name).to_owned(), vec![*code])).collect();
+    assert_eq!(found, expected);
+}
+
+/// The arm stands at its ends where crank and rod lie in one line; the angle at
+/// the pivot of the triangle ground, lever, rod ± crank is the law of cosines.
+#[test]
+fn the_one_linkage_swings_as_its_triangles_say() {
+    let (ground, crank, rod, lever) = (300.0f64, 30.0f64, 288.0f64, 90.0f64);
+    let end = |far: f64| {
+        let cos = (ground * ground + lever * lever - far * far) / (2.0 * ground * lever);
+        270.0 - libm::acos(cos).to_degrees()
+    };
+    let expected =
+        format!("the arm swings {:.1} to {:.1} deg", end(rod + crank), end(rod - crank));
+    assert_eq!(one_linkage::swing().unwrap(), expected);
 }
