@@ -39,12 +39,13 @@ impl Bench<'_> {
             return None;
         };
         let zero = said.zero.unwrap_or(drawn);
+        let turns = self.turn_of_the_gestures((zero + least, zero + most));
         let fitted = match &said.rod {
             None => FittedServo {
                 linkage: None,
                 solved: Vec::new(),
-                low: zero + least,
-                high: zero + most,
+                low: zero + least + turns,
+                high: zero + most + turns,
                 arm_at_low: least,
                 arm_at_high: most,
                 min_transmission: None,
@@ -110,11 +111,12 @@ impl Bench<'_> {
         let rising = first <= last;
         let ends = (first.min(last), first.max(last));
         let worst = self.worst_push(&walk, ends, (least, most));
+        let turns = self.turn_of_the_gestures(ends);
         Some(FittedServo {
             linkage: Some(linkage),
             solved,
-            low: ends.0,
-            high: ends.1,
+            low: ends.0 + turns,
+            high: ends.1 + turns,
             arm_at_low: arm + if rising { least } else { most },
             arm_at_high: arm + if rising { most } else { least },
             min_transmission: worst,
@@ -197,8 +199,8 @@ impl Bench<'_> {
         let message = format!(
             "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other",
             self.name(),
-            decimal(free.0.0, 0),
-            decimal(free.1.0, 0)
+            decimal(free.0.0.abs(), 0),
+            decimal(free.1.0.abs(), 0)
         );
         self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help = Some(
             "let arm and lever stand square to the rod in mid-travel, or take a shorter arm"
@@ -230,6 +232,15 @@ impl Bench<'_> {
         walk.worst_push((least, most), (low, high))
     }
 
+    /// Whole turns, in degrees, that bring a reach to where the gestures, or the
+    /// rest, count: a drawn axis is -160 deg where a gesture says 200.
+    fn turn_of_the_gestures(&self, ends: (Deg, Deg)) -> Deg {
+        let asked = self.limb.gestures.iter().flat_map(angles).map(|(a, _)| a).next();
+        let asked = asked.or(self.limb.rest.map(|r| r.value));
+        let middle = (ends.0 + ends.1) / 2.0;
+        asked.map_or(Deg(0.0), |a| Deg(360.0 * super::checks::turns_between(a, middle)))
+    }
+
     /// Every angle a gesture asks for lies in the servo's reach.
     fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
         let limb = self.limb;
@@ -241,13 +252,16 @@ impl Bench<'_> {
                 if over.0 <= 1e-6 {
                     continue;
                 }
+                // Said in the turn of the circle in which the gesture counts.
+                let (low, high) =
+                    (fitted.low - Deg(360.0 * turns), fitted.high - Deg(360.0 * turns));
                 let message = format!(
                     "`{}` takes {} to {} deg, and its servo reaches {} to {} deg",
                     gesture.name.value,
                     self.name(),
                     decimal(angle.0, 1),
-                    decimal(fitted.low.0, 1),
-                    decimal(fitted.high.0, 1)
+                    decimal(low.0, 1),
+                    decimal(high.0, 1)
                 );
                 let at = drive.place;
                 let found = self.report(&codes::SERVO_OUT_OF_TRAVEL, place, message);

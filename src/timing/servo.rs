@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::{Fitted, FittedServo};
-use crate::model::{Action, DriveKind, Easing, Span};
+use crate::model::{Action, Easing, Span};
 use crate::units::{Deg, Sec};
 
 use super::codes::{SERVO_OUT_OF_REACH, TOO_FAST_FOR_SERVO};
@@ -492,12 +492,9 @@ impl<'s, 'a> Line<'s, 'a> {
             let arm = arms.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied();
             return arm.map_or(limb, |a| home + (a - home).signed());
         }
-        let zero = figure.limbs[self.limb].drive.as_ref().and_then(|d| match &d.mechanism {
-            DriveKind::Servo(servo) => servo.zero,
-            _ => None,
-        });
+        let zero = self.servo.low - self.servo.arm_at_low;
         let sign = figure.motor_of(self.limb).map_or(1.0, |m| figure.actuators[m].turns.sign());
-        (limb - zero.unwrap_or_default()) * sign
+        (limb - zero) * sign
     }
 }
 

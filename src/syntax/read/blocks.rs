@@ -222,6 +222,10 @@ impl<'a> Reader<'a> {
         let text = format!("this `}}` is one too many: `{}` goes on with the block.", piece.text);
         self.c.report(Finding::new(&codes::BRACE_EXTRA, place, text).fix("take it out", place, ""));
         self.c.poisoned = false;
+        // What stood between was read by the words of the file, not of the block.
+        if let Some(owner) = frame.owner {
+            self.clauses.truncate(self.clauses[owner as usize].end as usize);
+        }
         self.frames.push(frame);
     }
 }
