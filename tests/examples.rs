@@ -83,7 +83,6 @@ fn the_one_linkage_swings_as_its_triangles_say() {
         let cos = (ground * ground + lever * lever - far * far) / (2.0 * ground * lever);
         270.0 - libm::acos(cos).to_degrees()
     };
-    let expected =
-        format!("the arm swings {:.1} to {:.1} deg", end(rod + crank), end(rod - crank));
+    let expected = format!("the arm swings {:.1} to {:.1} deg", end(rod + crank), end(rod - crank));
     assert_eq!(one_linkage::swing().unwrap(), expected);
 }

@@ -188,14 +188,10 @@ fn fault(text: &str, disk: &MemoryDisk) -> Option<String> {
         }
         let json = match Report::new(&compiled, compiler.sources()).to_json() {
             Ok(json) => json,
-            // A text with a NUL in it is refused as no text.
-            Err(ReadError::NotText(_)) => return None,
             Err(e) => return Some(format!("no report: {e}")),
         };
         let value: serde_json::Value = match serde_json::from_str(&json) {
             Ok(value) => value,
-            // A text with a NUL in it is refused as no text.
-            Err(ReadError::NotText(_)) => return None,
             Err(e) => return Some(format!("the report is no JSON: {e}")),
         };
         let Some(said) = value["diagnostics"].as_array() else {

@@ -135,3 +135,23 @@ proptest! {
         }
     }
 }
+
+/// A jaw drawn at -135 deg is at 225 where its gesture counts: 215 to 235 deg are
+/// 10 deg to either side of the servo's zero (by hand).
+#[test]
+fn a_limb_that_points_left_turns_its_servo_from_the_drawn_angle() {
+    let text = format!(
+        "use parts\nfigure moon {{\n  board plywood-9 800 mm by 860 mm\n  limb jaw {{
+    pivot (520, 640) mm  tip (300, 420) mm
+    drive servo {{ motor servo-standard at (520, 640) mm }}
+    gesture talk {{ sweep 215 deg to 235 deg  cycle 2 s }}
+  }}\n}}\n{JIG}show evening with jig {{\nbar 3 moon.jaw talk for 8 bars\n}}"
+    );
+    let mut s = stage_with(&text, &Files::default());
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let values = || p.figures[0].channels[0].keys.iter().map(|k| k.value);
+    let (least, most) =
+        (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
+    assert!((least + 10.0).abs() < 0.5 && (most - 10.0).abs() < 0.5, "{least} to {most}");
+}
