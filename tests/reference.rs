@@ -63,15 +63,38 @@ fn examples_compile_without_errors() {
     let examples: Vec<&str> =
         text.split("```yard\n").skip(1).filter_map(|rest| rest.split("```").next()).collect();
     assert!(examples.len() >= 5);
-    for example in examples {
-        let disk = MemoryDisk::new().with("/y/example.yard", example);
-        let compiled = Compiler::new(disk).compile(Path::new("/y/example.yard")).unwrap();
-        let errors: Vec<&str> = compiled
-            .findings
-            .iter()
-            .filter(|f| f.severity == Severity::Error)
-            .map(|f| f.message.as_str())
-            .collect();
-        assert!(errors.is_empty(), "{errors:?} in\n{example}");
+    examples.into_iter().for_each(compiles);
+}
+
+fn compiles(example: &str) {
+    let disk = MemoryDisk::new().with("/y/example.yard", example);
+    let compiled = Compiler::new(disk).compile(Path::new("/y/example.yard")).unwrap();
+    let errors: Vec<&str> = compiled
+        .findings
+        .iter()
+        .filter(|f| f.severity == Severity::Error)
+        .map(|f| f.message.as_str())
+        .collect();
+    assert!(errors.is_empty(), "{errors:?} in\n{example}");
+}
+
+/// Drives that stand alone on the page are put into the smallest figure.
+#[test]
+fn drives_that_are_kept_compile_without_errors() {
+    let text = std::fs::read_to_string(page()).unwrap();
+    let joints = [
+        ("turning", "pivot (300, 800) mm  tip (500, 1000) mm"),
+        ("sliding", "slide from (300, 60) mm to (300, 410) mm"),
+    ];
+    for (fence, joint) in joints {
+        let (_, rest) = text.split_once(&format!("```yard {fence}\n")).unwrap();
+        let (drives, _) = rest.split_once("```").unwrap();
+        assert!(drives.lines().count() >= 3);
+        for drive in drives.lines() {
+            compiles(&format!(
+                "use parts\nfigure fox {{\n  board plywood-9 600 mm by 1200 mm\n  \
+                 motor main wiper at (300, 400) mm\n  limb arm {{ {joint}\n    {drive}\n  }}\n}}\n"
+            ));
+        }
     }
 }
