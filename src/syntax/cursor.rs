@@ -3,7 +3,7 @@
 
 use super::codes;
 use super::reading::Clause;
-use super::words::{Row, Table};
+use super::words::{Part, Row, Table};
 use super::{Shape, ShapeKind};
 use crate::finding::{Code, Finding, ItemId, Place, Spanned, closest, list_of};
 
@@ -16,6 +16,13 @@ pub struct Piece<'a> {
     pub text: &'a str,
     /// Where it stands.
     pub place: Place,
+}
+
+impl Piece<'_> {
+    /// Whether it is a time as a clock shows it.
+    pub(super) fn is_clock(&self) -> bool {
+        self.text.bytes().any(|b| b == b':')
+    }
 }
 
 /// A value could not be read; the mistake has been reported.
@@ -31,15 +38,24 @@ pub(super) struct Known {
 }
 
 impl Known {
+    fn parts(self) -> &'static [Part] {
+        self.row.map_or(&[], |r| r.parts)
+    }
+
     /// The keys of the row, first words only.
     fn keys(self) -> impl Iterator<Item = &'static str> {
-        let parts = self.row.map_or(&[][..], |r| r.parts);
-        parts.iter().filter_map(|p| p.key).map(|k| k.split(' ').next().unwrap_or(k))
+        let keys = self.parts().iter().filter_map(|p| p.key);
+        keys.map(|k| k.split(' ').next().unwrap_or(k))
+    }
+
+    fn begins_key(self, word: &str) -> bool {
+        let rest = |p: &Part| p.key.and_then(|k| k.strip_prefix(word));
+        self.parts().iter().filter_map(rest).any(|r| r.is_empty() || r.starts_with(' '))
     }
 
     pub fn has(self, word: &str) -> bool {
         self.words.contains(&word)
-            || self.keys().any(|k| k == word)
+            || self.begins_key(word)
             || self.table.is_some_and(|t| t.find(word).is_some())
     }
 

@@ -41,12 +41,14 @@ impl Num {
 
     /// In the unit's canonical one; `None` where it is too large to be exact.
     pub(super) fn scaled(self, unit: &Unit) -> Option<f64> {
-        const EXACT: i128 = 1 << 53;
-        if let Scale::Exact(n, d) = unit.scale {
-            let (a, b) = (i128::from(self.num) * n, i128::from(self.den) * d);
-            if a.abs() <= EXACT && b <= EXACT {
-                return Some(a as f64 / b as f64);
-            }
+        const EXACT: u64 = 1 << 53;
+        if let Scale::Exact(n, d) = unit.scale
+            && let (Ok(n), Ok(d)) = (i64::try_from(n), i64::try_from(d))
+            && let (Some(a), Some(b)) = (self.num.checked_mul(n), self.den.checked_mul(d))
+            && a.unsigned_abs() <= EXACT
+            && b.unsigned_abs() <= EXACT
+        {
+            return Some(a as f64 / b as f64);
         }
         unit.scale(self.exact())
     }

@@ -148,7 +148,7 @@ impl<'a> Cursor<'a> {
             let piece = self.piece(at)?;
             match piece.kind {
                 ShapeKind::Percent => return Some(Dimension::Share),
-                ShapeKind::Number if piece.text.contains(':') => return Some(Dimension::Time),
+                ShapeKind::Number if piece.is_clock() => return Some(Dimension::Time),
                 ShapeKind::Number => at = self.tape[at as usize].end,
                 ShapeKind::Ask => return None,
                 ShapeKind::Word => match unit_named(piece.text) {
@@ -228,7 +228,7 @@ impl<'a> Cursor<'a> {
 
     /// A time as a clock, where times are wanted: `1:12.500`.
     fn clock_time(&mut self, dims: &[Dimension]) -> Result<Option<Measured>, Reported> {
-        let piece = self.peek().filter(|p| p.kind == ShapeKind::Number && p.text.contains(':'));
+        let piece = self.peek().filter(|p| p.kind == ShapeKind::Number && p.is_clock());
         let Some(piece) = piece.filter(|_| dims.contains(&Dimension::Time)) else {
             return Ok(None);
         };

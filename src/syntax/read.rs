@@ -37,7 +37,12 @@ pub fn read(
     let mut reader = Reader::new(item, &text, &tape, table);
     reader.run();
     let mut found = std::mem::take(&mut reader.c.findings);
-    let Reader { clauses, values, opens, .. } = reader;
+    let Reader { mut clauses, mut values, opens, .. } = reader;
+    clauses.shrink_to_fit();
+    values.shrink_to_fit();
+    // Only lines with a reader of their own look at shapes again.
+    let raw = clauses.iter().any(|c| c.row.raw);
+    let tape = if raw { tape } else { Tape::new() };
     let reading = Reading { item, clauses, values, opens, tape, text };
     for finding in &mut found {
         name_owner(&reading, finding);
@@ -112,9 +117,9 @@ impl<'a> Reader<'a> {
         let root = Frame { table, owner: None, brace: (0, 0), seen: Vec::new() };
         Self {
             c: Cursor::over(item, text, tape, 0, tape.len() as u32),
-            values: Vec::with_capacity(tape.len() / 6),
+            values: Vec::with_capacity(tape.len() / 3 + 4),
             opens: Vec::new(),
-            clauses: Vec::with_capacity(tape.len() / 12),
+            clauses: Vec::with_capacity(tape.len() / 7 + 4),
             frames: vec![root],
             pending: None,
             closed: None,
@@ -368,8 +373,8 @@ impl<'a> Reader<'a> {
         let keyed = || p.row.parts.iter().enumerate().filter(|(i, part)| open(*i, part));
         let double = keyed().find(|(_, part)| {
             part.key
-                .and_then(|k| k.split_once(' '))
-                .is_some_and(|(a, b)| a == word && self.c.peek_at(1).is_some_and(|n| n.text == b))
+                .and_then(|k| k.strip_prefix(word)?.strip_prefix(' '))
+                .is_some_and(|second| self.c.peek_at(1).is_some_and(|n| n.text == second))
         });
         // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
         let single = || keyed().filter(|(_, part)| part.key == Some(word));
@@ -417,7 +422,7 @@ impl<'a> Reader<'a> {
             Take::Name(_) | Take::Stock if piece.kind == ShapeKind::Word => {
                 self.name_due(p, part, piece)
             }
-            Take::Clock => piece.text.contains(':'),
+            Take::Clock => piece.is_clock(),
             Take::Date => piece.text.matches('-').count() == 2,
             Take::Meter => piece.text.contains('/'),
             take if piece.kind == ShapeKind::Number && !take.dimensions().is_empty() => {

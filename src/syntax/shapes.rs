@@ -109,6 +109,7 @@ impl<'a> Filler<'a> {
 
     fn close(&mut self, rule: Rule, lo: usize, hi: usize) {
         match rule {
+            Rule::chunk => self.chunk(lo, hi),
             Rule::run => self.run(lo, hi),
             Rule::newline => self.line_ended = true,
             Rule::block => self.close_block(hi),
@@ -128,9 +129,21 @@ impl<'a> Filler<'a> {
         }
     }
 
+    /// Takes whole lines apart; the first and the last may be parts of theirs.
+    fn chunk(&mut self, lo: usize, hi: usize) {
+        let mut at = lo;
+        for line in self.bytes[lo..hi].split(|b| *b == b'\n') {
+            if at > lo {
+                self.line_ended = true;
+            }
+            self.run(at, at + line.len());
+            at += line.len() + 1;
+        }
+    }
+
     /// Takes a run apart.
     fn run(&mut self, lo: usize, hi: usize) {
-        let mut scan = Scan { bytes: self.bytes, at: lo, hi };
+        let mut scan = Scan { bytes: &self.bytes[..hi], at: lo };
         scan.skip_blanks();
         if scan.at < hi {
             self.in_statement(scan.at, self.bytes[scan.at] == b'(');
@@ -185,7 +198,7 @@ fn point_end(bytes: &[u8], at: usize) -> usize {
 fn open_point(bytes: &[u8], tape: &mut Tape, at: usize) {
     let (lo, hi) = (tape[at].lo as usize, tape[at].hi as usize);
     let closed = bytes[hi - 1] == b')';
-    let mut inside = Scan { bytes, at: lo + 1, hi: if closed { hi - 1 } else { hi } };
+    let mut inside = Scan { bytes: &bytes[..hi - usize::from(closed)], at: lo + 1 };
     let (mut comma, mut numbers, mut spoken) = (false, 0, false);
     loop {
         let before = inside.at;
@@ -247,56 +260,91 @@ fn is_length(word: &[u8]) -> bool {
         .is_some_and(|u| u.dimension == crate::units::Dimension::Length)
 }
 
+/// What a byte can be part of, one bit each.
+const BLANK: u8 = 1;
+const IN_NUMBER: u8 = 2;
+const IN_WORD: u8 = 4;
+const LETTER: u8 = 8;
+const DIGIT: u8 = 16;
+
+/// The bits of every byte. Bytes of characters beyond ASCII are letters; the wide
+/// blanks among them are looked for where they may stand.
+const BYTES: [u8; 256] = {
+    let mut table = [0; 256];
+    let mut b = 0;
+    while b < 256 {
+        let c = b as u8;
+        if matches!(c, b' ' | b'\t' | b'\r') {
+            table[b] |= BLANK;
+        }
+        if matches!(c, b'-'..=b':') {
+            table[b] |= IN_NUMBER;
+        }
+        if c.is_ascii_digit() {
+            table[b] |= DIGIT;
+        }
+        if c.is_ascii_alphabetic() || c == b'_' || c >= 0x80 {
+            table[b] |= LETTER | IN_WORD;
+        }
+        if matches!(c, b'-'..=b'9') {
+            table[b] |= IN_WORD;
+        }
+        b += 1;
+    }
+    table
+};
+
 /// Takes a run or the inside of a point apart into numbers, words and marks.
 struct Scan<'a> {
+    /// The text up to where the scan ends.
     bytes: &'a [u8],
     at: usize,
-    hi: usize,
 }
 
 impl Scan<'_> {
-    fn peek(&self, at: usize) -> u8 {
-        if at < self.hi { self.bytes[at] } else { 0 }
+    fn is(&self, at: usize, bits: u8) -> bool {
+        self.bytes.get(at).is_some_and(|b| BYTES[*b as usize] & bits != 0)
     }
 
     fn skip_blanks(&mut self) {
         loop {
-            match self.peek(self.at) {
-                b' ' | b'\t' | b'\r' => self.at += 1,
-                0x80.. if wide_blank(&self.bytes[self.at..self.hi]) > 0 => {
-                    self.at += wide_blank(&self.bytes[self.at..self.hi]);
-                }
-                _ => return,
+            while self.is(self.at, BLANK) {
+                self.at += 1;
+            }
+            match self.wide_blank() {
+                0 => return,
+                wide => self.at += wide,
             }
         }
+    }
+
+    fn wide_blank(&self) -> usize {
+        let beyond = self.bytes.get(self.at).is_some_and(|b| *b >= 0x80);
+        if beyond { wide_blank(&self.bytes[self.at..]) } else { 0 }
     }
 
     /// The next shape, whose place on the tape is `index`.
     fn next(&mut self, index: u32) -> Option<Shape> {
         self.skip_blanks();
-        if self.at >= self.hi {
-            return None;
-        }
         let lo = self.at;
-        let kind = self.kind(lo);
+        let kind = self.kind(lo, *self.bytes.get(lo)?);
         Some(Shape { lo: lo as u32, hi: self.at as u32, end: index + 1, kind })
     }
 
     /// Steps over the shape at `lo` and says what it is.
-    fn kind(&mut self, lo: usize) -> ShapeKind {
-        let first = self.bytes[lo];
+    fn kind(&mut self, lo: usize, first: u8) -> ShapeKind {
+        if BYTES[first as usize] & LETTER != 0 {
+            self.word();
+            return ShapeKind::Word;
+        }
         let mut digit = lo + usize::from(matches!(first, b'+' | b'-'));
-        digit += usize::from(self.peek(digit) == b'.');
-        if self.peek(digit).is_ascii_digit() {
+        digit += usize::from(self.bytes.get(digit) == Some(&b'.'));
+        if self.is(digit, DIGIT) {
             self.at = digit + 1;
-            while matches!(self.peek(self.at), b'-'..=b':') {
+            while self.is(self.at, IN_NUMBER) {
                 self.at += 1;
             }
             return ShapeKind::Number;
-        }
-        if is_letter(first) {
-            self.word();
-            return ShapeKind::Word;
         }
         self.at = lo + 1;
         match first {
@@ -312,12 +360,11 @@ impl Scan<'_> {
     }
 
     fn word(&mut self) {
-        loop {
-            match self.peek(self.at) {
-                b'a'..=b'z' | b'A'..=b'Z' | b'-'..=b'9' | b'_' => self.at += 1,
-                0x80.. if wide_blank(&self.bytes[self.at..self.hi]) == 0 => self.at += 1,
-                _ => return,
+        while self.is(self.at, IN_WORD) {
+            if self.bytes[self.at] >= 0x80 && self.wide_blank() > 0 {
+                return;
             }
+            self.at += 1;
         }
     }
 }
@@ -333,11 +380,6 @@ fn wide_blank(bytes: &[u8]) -> usize {
         | [0xEF, 0xBB, 0xBF, ..] => 3,
         _ => 0,
     }
-}
-
-/// Letters, `_`, and every byte of a character beyond ASCII.
-const fn is_letter(b: u8) -> bool {
-    b.is_ascii_alphabetic() || b == b'_' || b >= 0x80
 }
 
 #[cfg(test)]

@@ -25,8 +25,14 @@ impl Table {
     /// The row of a word, by its canonical spelling or another accepted one.
     #[must_use]
     pub fn find(&self, word: &str) -> Option<&'static Row> {
-        self.rows.iter().find(|r| r.word == word || r.also.contains(&word))
+        self.rows.iter().find(|r| same(r.word, word) || r.also.iter().any(|a| same(a, word)))
     }
+}
+
+/// Whether two words are equal. Most differ in length or in the last letter: that is
+/// looked at first, without a call.
+fn same(a: &str, b: &str) -> bool {
+    a.len() == b.len() && a.as_bytes().last() == b.as_bytes().last() && a == b
 }
 
 /// One word and what it takes.
