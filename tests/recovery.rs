@@ -203,11 +203,11 @@ fn mistake(
         }
         Kind::NoUnit => {
             unit?;
-            // `121 to 165 deg` is no mistake, nor a list that goes on: the unit to the
-            // right is shared.
+            // `121 to 165 deg` and `(5, 4 m)` are no mistakes, nor a list that goes on:
+            // the unit to the right is shared.
             let joint = all
                 .get(i + 1)
-                .is_some_and(|n| matches!(&text[n.lo..n.hi], "to" | "by" | "of" | "("));
+                .is_some_and(|n| matches!(&text[n.lo..n.hi], "to" | "by" | "of" | "(" | ","));
             (!joint).then(|| make(String::new(), near))?
         }
         Kind::Misspelt => {
@@ -387,6 +387,6 @@ fn mistakes_in_the_demo_season_are_found_on_their_word() {
     let good = season();
     for (count, seed, exact, extra) in [(1, 2, 0.9, 0.1), (5, 6, 0.8, 0.3)] {
         let tally = measure(&good, &yardwright::resolve::ROOT, 150, count, seed);
-        hold(&format!("season, {count} mistakes"), &tally, 0.97, exact, extra);
+        hold(&format!("season, {count} mistakes"), &tally, 0.99, exact, extra);
     }
 }

@@ -4,12 +4,12 @@
 //! unit to its right inside the same range, list, point or row. Values are exact
 //! decimals times exact rationals, rounded once.
 
-use super::ShapeKind;
 use super::codes;
 use super::cursor::{Cursor, Piece, Reported, shown};
 use super::number::{Num, NumFault, exact_in};
 use super::units::{unit_named, units_text};
-use super::words::Sign;
+use super::words::{Part, Sign};
+use super::{Shape, ShapeKind};
 use crate::finding::{Finding, Place, Spanned, closest};
 use crate::units::{Decimal, Dimension, Unit};
 
@@ -139,6 +139,13 @@ impl<'a> Cursor<'a> {
     #[must_use]
     pub fn is_number(&self) -> bool {
         self.is(ShapeKind::Number)
+    }
+
+    /// Whether the number that stands next has no unit of its own before the next
+    /// number (`3  1.8 A`, but not `3 1/2 in`): two values, the first without its unit.
+    pub(super) fn numbers_in_a_row(&self) -> bool {
+        let second = self.peek_at(1).filter(|p| p.kind == ShapeKind::Number);
+        second.is_some_and(|p| !p.text.contains('/') && !p.text.starts_with(['-', '+']))
     }
 
     /// The dimension of the unit the number that stands next will take.
@@ -464,6 +471,12 @@ impl<'a> Cursor<'a> {
         if unit.is_none() && !touches && key_meant() {
             return self.unit_missing(look, number, dims);
         }
+        if unit.is_some_and(|u| self.next_value_has(u, look)) {
+            let text = self.text_of(number);
+            let text = format!("`{text}` has no unit; {} needs one.", titles(dims));
+            let help = format!("write one of {} behind it.", units_text(dims));
+            return self.fail(Finding::new(&codes::UNIT_MISSING, number, text).help(help));
+        }
         if let Some(l) = &mut self.look {
             l.bad = true;
         }
@@ -480,6 +493,17 @@ impl<'a> Cursor<'a> {
             return self.fail(finding.help(format!("units that fit: {}.", units_text(dims))));
         }
         self.unknown_unit(word, place, near, dims)
+    }
+
+    /// Whether the unit that was found belongs to the next value of the row and not
+    /// to the number in front of the cursor: `stall 3  1.8 A` lacks a torque's unit.
+    fn next_value_has(&self, unit: &Unit, look: Look) -> bool {
+        let numbers = self.tape[self.at as usize..look.to as usize].iter();
+        let alone = |s: &Shape| s.kind == ShapeKind::Number;
+        let another = look.to > self.at && numbers.clone().all(alone);
+        let parts = self.known.row.map_or(&[][..], |r| r.parts);
+        let fits = |p: &Part| p.key.is_none() && p.take.dimensions().contains(&unit.dimension);
+        another && parts.iter().any(fits)
     }
 
     fn unknown_unit(

@@ -315,10 +315,13 @@ impl<'a> Reader<'a> {
     /// Keeps the rest of the line for a reader of its own.
     fn raw_line(&mut self, index: u32) {
         let from = self.c.at;
-        while self.c.next().is_some() {}
+        let mut behind = 0;
+        while let Some(piece) = self.c.next() {
+            behind = piece.place.hi;
+        }
         let clause = &mut self.clauses[index as usize];
         clause.raw = (from, self.c.at);
-        clause.hi = self.c.tape[self.c.at as usize - 1].hi.max(clause.hi);
+        clause.hi = clause.hi.max(behind);
     }
 
     // --- the parts of the clause in hand -------------------------------------
@@ -426,7 +429,10 @@ impl<'a> Reader<'a> {
             Take::Date => piece.text.matches('-').count() == 2,
             Take::Meter => piece.text.contains('/'),
             take if piece.kind == ShapeKind::Number && !take.dimensions().is_empty() => {
-                self.c.dimension_ahead().is_some_and(|d| take.dimensions().contains(&d))
+                let one = matches!(take, Take::Quantity(..) | Take::OneOf(..));
+                let alone = one && part.need != Need::Many && self.c.numbers_in_a_row();
+                let ahead = self.c.dimension_ahead();
+                !alone && ahead.is_some_and(|d| take.dimensions().contains(&d))
             }
             Take::Count | Take::Number => self.c.dimension_ahead().is_none() || !p.silent,
             _ => true,
@@ -546,7 +552,9 @@ impl<'a> Reader<'a> {
         let (end, hi) = (self.values.len() as u32, self.c.tape[self.c.at as usize - 1].hi);
         let clause = &mut self.clauses[p.clause as usize];
         clause.values.1 = end;
-        clause.hi = clause.hi.max(hi);
+        // Behind a point the last shape is its second number; its value ends at `)`.
+        let value = self.values.last().map_or(0, |v| v.hi);
+        clause.hi = clause.hi.max(hi).max(value);
     }
 
     fn mark_poisoned(&mut self) {
