@@ -8,7 +8,7 @@ use proptest::prelude::*;
 use reference::{Reference, Rng};
 use yardwright::geometry::{BoardPoint, Dir};
 use yardwright::mechanism::{
-    Above, Assembly, Class, Dirs, FourBar, Mechanism, Path, Rod, Role, Shaft, Span, Sweep,
+    Above, Assembly, Class, Dirs, FourBar, Mechanism, Path, Rod, Role, Shaft, Span, Stand, Sweep,
 };
 use yardwright::units::{Deg, Mm, Rad};
 
@@ -192,22 +192,23 @@ fn the_trait_and_the_closed_forms_tell_one_story() {
     let f = four_bar(176.3, 30.0, 160.0, 80.0, Assembly::Crossed);
     let m = f.analyse().motion.unwrap();
     let path = Shaft::turning(f.motor());
-    let l = f.limits(&path).unwrap();
+    let travel = f.limits(&path).unwrap();
+    let l = travel.swing().unwrap();
     assert!(near_deg(l.low.0, m.low.unwrap().0) < 1e-8);
-    assert!((l.swing().0 - m.sweep.0).abs() < 1e-8);
+    assert!((l.range().0 - m.sweep.0).abs() < 1e-8);
     assert!((l.most_speed / m.max_speed_ratio.unwrap() - 1.0).abs() < 1e-6);
     assert!((l.most_acceleration / m.max_acceleration_ratio.unwrap() - 1.0).abs() < 1e-5);
     let push = Rad(libm::asin(l.least_push)).deg().0;
     assert!((push - m.min_transmission.0).abs() < 1e-6);
     let middle = Dir::degrees((m.low.unwrap() + m.high.unwrap()) / 2.0);
-    let turns = f.inverse(middle, &path).unwrap();
+    let turns = f.inverse(Stand::Turned(middle), &path).unwrap();
     let closed = f.cranks_for(middle);
     assert_eq!(turns.len(), 2);
     for (t, d) in turns.iter().zip(closed) {
-        assert!(near_deg(t.deg().0, d.deg().0) < 1e-9);
+        assert!(near_deg(Rad(*t).deg().0, d.deg().0) < 1e-9);
     }
-    let part = Shaft { at: f.motor(), span: Span { from: Rad(1.0), to: Rad(2.0) } };
-    assert!(f.limits(&part).unwrap().swing().0 < m.sweep.0);
+    let part = Shaft { at: f.motor(), span: Span::part(1.0, 2.0) };
+    assert!(f.limits(&part).unwrap().swing().unwrap().range().0 < m.sweep.0);
     assert!(part.at(1.5).is_ok());
 }
 
@@ -232,8 +233,9 @@ fn a_forearm_rides_on_the_upper_arm() {
     };
     let shaft = Shaft::turning(upper.motor());
     let path = Above { mechanism: &upper, path: &shaft, role: Role::Host };
-    let l = forearm.limits(&path).unwrap();
-    assert!((l.swing().0 - 78.4).abs() < 0.1, "{l:?}");
+    let travel = forearm.limits(&path).unwrap();
+    let l = travel.swing().unwrap();
+    assert!((l.range().0 - 78.4).abs() < 0.1, "{l:?}");
     assert!(near_deg(l.low.0, 240.5) < 0.1 && near_deg(l.high.0, 318.8) < 0.1, "{l:?}");
     let push = Rad(libm::asin(l.least_push)).deg().0;
     assert!((push - 78.5).abs() < 0.1, "{push}");

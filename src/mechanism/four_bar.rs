@@ -212,7 +212,7 @@ impl FourBar {
         Input {
             driver: Body::still(self.motor.x, self.motor.y, crank),
             host: Body::still(0.0, 0.0, Dir::EAST),
-            turn: 0.0,
+            coordinate: 0.0,
         }
     }
 

@@ -9,6 +9,7 @@ mod analysis;
 mod class;
 mod extremes;
 mod four_bar;
+mod guide;
 mod kind;
 mod path;
 mod rod;
@@ -21,16 +22,17 @@ mod sweep;
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
 pub use four_bar::{Assembly, Bars, FourBar};
+pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
-pub use path::{Above, Path, Role, Shaft, Span};
+pub use path::{Above, Extending, Path, Role, Shaft, Span};
 pub use rod::Rod;
 pub use servo::{Servo, ServoLink};
 pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
-pub use sweep::{Dirs, Limits, Sweep};
+pub use sweep::{Dirs, Sweep};
 
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
-use crate::units::{Deg, Mm, Rad};
+use crate::units::{Deg, Mm};
 
 /// What moves a mechanism, at one instant.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -40,8 +42,9 @@ pub struct Input<R> {
     pub driver: Body<R>,
     /// The body that carries the limb's pivot: the board, or another limb.
     pub host: Body<R>,
-    /// How far the motor has turned, rad, not reduced to one turn.
-    pub turn: R,
+    /// The actuator's own coordinate: how far the motor has turned, rad, not reduced
+    /// to one turn; or a ram's length pin to pin, mm.
+    pub coordinate: R,
 }
 
 /// Where a mechanism puts its limb.
@@ -117,7 +120,7 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
             let input = Input {
                 driver: Body::still(shaft.x, shaft.y, dir),
                 host: Body::still(0.0, 0.0, Dir::EAST),
-                turn: dir.angle().0,
+                coordinate: dir.angle().0,
             };
             match self.position(&input) {
                 Ok(s) => out.push(s.limb.axis(), s.push),
@@ -126,20 +129,27 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
         }
     }
 
+    /// How the limb is held; a pivot, unless the kind has it slide.
+    fn guide(&self) -> Guide {
+        Guide::Pivot
+    }
+
     /// The limb's extremes over the whole of a path.
     ///
     /// # Errors
     /// The first thing in the way along the path.
-    fn limits(&self, path: &dyn Path) -> Result<Limits, Blocked> {
-        sweep::sampled_limits(&|turn| self.motion(&path.motion(turn)?), path.span())
+    fn limits(&self, path: &dyn Path) -> Result<Travel, Blocked> {
+        sweep::sampled_limits(&|c| self.motion(&path.motion(c)?), path.span(), self.guide())
     }
 
-    /// Every turn of the input along the path, ascending, at which the limb
-    /// points in a direction.
+    /// Every value of the actuator's coordinate along the path, ascending, that
+    /// brings the limb to a stand.
     ///
     /// # Errors
     /// The first thing in the way along the path.
-    fn inverse(&self, limb: Dir, path: &dyn Path) -> Result<Vec<Rad>, Blocked> {
-        sweep::sampled_inverse(&|turn| self.position(&path.at(turn)?), limb, path.span())
+    fn inverse(&self, stand: Stand, path: &dyn Path) -> Result<Vec<f64>, Blocked> {
+        let guide = self.guide();
+        let at = |c| Ok(guide.stand(&self.position(&path.at(c)?)?.limb));
+        sweep::sampled_inverse(&at, stand, path.span())
     }
 }

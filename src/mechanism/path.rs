@@ -4,38 +4,41 @@ use super::{Blocked, Input, Mechanism};
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::Rad;
 
-/// The stretch of an actuator's coordinate that is looked at, rad.
+/// The stretch of an actuator's coordinate that is looked at: radians a shaft has
+/// turned, or mm between the pins of a ram.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Span {
     /// Where it starts.
-    pub from: Rad,
+    pub from: f64,
     /// Where it ends, above `from`.
-    pub to: Rad,
+    pub to: f64,
+    /// Whether its ends are the same place: a whole turn of a shaft.
+    pub closed: bool,
 }
 
 impl Span {
     /// One whole turn from 0.
-    pub const TURN: Self = Self { from: Rad(0.0), to: Rad(2.0 * std::f64::consts::PI) };
+    pub const TURN: Self = Self { from: 0.0, to: 2.0 * std::f64::consts::PI, closed: true };
 
-    /// Whether it is a whole turn or more: its ends are then the same place.
+    /// A part of a turn, or of a ram's stroke.
     #[must_use]
-    pub fn is_turn(self) -> bool {
-        (self.to - self.from).0 >= 2.0 * std::f64::consts::PI
+    pub const fn part(from: f64, to: f64) -> Self {
+        Self { from, to, closed: false }
     }
 }
 
-/// How driver and host move with the actuator's one coordinate (rad).
+/// How driver and host move with the actuator's one coordinate.
 pub trait Path: Sync {
     /// The input at one value of the coordinate.
     ///
     /// # Errors
     /// Where a mechanism further up cannot take it.
-    fn at(&self, turn: f64) -> Result<Input<f64>, Blocked>;
+    fn at(&self, coordinate: f64) -> Result<Input<f64>, Blocked>;
     /// The same with derivatives.
     ///
     /// # Errors
     /// Where a mechanism further up cannot take it, and at its dead centres.
-    fn motion(&self, turn: f64) -> Result<Input<Jet>, Blocked>;
+    fn motion(&self, coordinate: f64) -> Result<Input<Jet>, Blocked>;
     /// The stretch that is looked at.
     fn span(&self) -> Span;
 }
@@ -62,7 +65,7 @@ impl Path for Shaft {
         Ok(Input {
             driver: Body::still(self.at.x, self.at.y, Dir::radians(Rad(turn))),
             host: Body::still(0.0, 0.0, Dir::EAST),
-            turn,
+            coordinate: turn,
         })
     }
 
@@ -70,8 +73,31 @@ impl Path for Shaft {
         Ok(Input {
             driver: Body::turning(self.at.x, self.at.y, Dir::radians(Rad(turn)), 1.0),
             host: Body::still(0.0, 0.0, Dir::EAST),
-            turn: Jet::variable(turn),
+            coordinate: Jet::variable(turn),
         })
+    }
+
+    fn span(&self) -> Span {
+        self.span
+    }
+}
+
+/// A ram or cylinder between two points: its coordinate is its length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Extending {
+    /// Shortest and longest, mm; not a closed span.
+    pub span: Span,
+}
+
+impl Path for Extending {
+    fn at(&self, length: f64) -> Result<Input<f64>, Blocked> {
+        let board = Body::still(0.0, 0.0, Dir::EAST);
+        Ok(Input { driver: board, host: board, coordinate: length })
+    }
+
+    fn motion(&self, length: f64) -> Result<Input<Jet>, Blocked> {
+        let board = Body::still(0.0, 0.0, Dir::EAST);
+        Ok(Input { driver: board, host: board, coordinate: Jet::variable(length) })
     }
 
     fn span(&self) -> Span {
@@ -100,11 +126,11 @@ pub struct Above<'a> {
 }
 
 impl Above<'_> {
-    fn input<R: crate::geometry::Real>(&self, limb: Body<R>, turn: R) -> Input<R> {
+    fn input<R: crate::geometry::Real>(&self, limb: Body<R>, coordinate: R) -> Input<R> {
         let board = Body::still(0.0, 0.0, Dir::EAST);
         match self.role {
-            Role::Driver => Input { driver: limb, host: board, turn },
-            Role::Host => Input { driver: board, host: limb, turn },
+            Role::Driver => Input { driver: limb, host: board, coordinate },
+            Role::Host => Input { driver: board, host: limb, coordinate },
         }
     }
 }

@@ -95,7 +95,7 @@ impl Mechanism for Servo {
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
-        self.inside(at.turn)?;
+        self.inside(at.coordinate)?;
         match self.link {
             ServoLink::Rod(f) => f.group().pose(at),
             _ => self.solve(&at.driver),
@@ -103,7 +103,7 @@ impl Mechanism for Servo {
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
-        self.inside(at.turn.v)?;
+        self.inside(at.coordinate.v)?;
         self.solve(&at.driver)
     }
 }
@@ -114,7 +114,7 @@ mod tests {
     use super::*;
 
     fn travel(from: f64, to: f64) -> Span {
-        Span { from: Deg(from).rad(), to: Deg(to).rad() }
+        Span::part(Deg(from).rad().0, Deg(to).rad().0)
     }
 
     #[test]
@@ -123,7 +123,8 @@ mod tests {
         let link = ServoLink::Direct { offset: Deg(90.0) };
         let servo = Servo { pivot, link, travel: (Deg(-45.0), Deg(45.0)) };
         let path = Shaft { at: pivot, span: travel(-45.0, 45.0) };
-        let limits = servo.limits(&path).unwrap();
+        let travel = servo.limits(&path).unwrap();
+        let limits = travel.swing().unwrap();
         assert!((limits.low.0 - 45.0).abs() < 1e-9 && (limits.high.0 - 135.0).abs() < 1e-9);
         assert!((limits.most_speed - 1.0).abs() < 1e-12);
         let out = servo.position(&path.at(Deg(50.0).rad().0).unwrap());
@@ -137,7 +138,8 @@ mod tests {
         let link = ServoLink::Parallelogram { shaft, arm: Mm(20.0), offset: Deg(0.0) };
         let servo = Servo { pivot, link, travel: (Deg(55.0), Deg(125.0)) };
         let path = Shaft { at: shaft, span: travel(55.0, 125.0) };
-        let limits = servo.limits(&path).unwrap();
+        let travel = servo.limits(&path).unwrap();
+        let limits = travel.swing().unwrap();
         let push = Rad(libm::asin(limits.least_push)).deg();
         assert!((push.0 - 55.0).abs() < 1e-6, "{push:?}");
         // Crank pin to pivot, the lever pin lies to the right: crossed.

@@ -88,12 +88,12 @@ impl Mechanism for Spin {
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
-        let limb = Body::still(self.pivot.x, self.pivot.y, self.axis(at.turn));
+        let limb = Body::still(self.pivot.x, self.pivot.y, self.axis(at.coordinate));
         Ok(Solved { limb, push: 1.0, margin: f64::INFINITY })
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
-        let Jet { v, d, dd } = at.turn;
+        let Jet { v, d, dd } = at.coordinate;
         let axis = self.axis(v);
         let (c, s) = (axis.x(), axis.y());
         let (w, a) = (d * self.ratio, dd * self.ratio);

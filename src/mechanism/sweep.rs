@@ -1,8 +1,9 @@
 //! Many positions at once, and the sampled defaults of the trait.
 
-use super::{Blocked, Solved, Span};
-use crate::geometry::{Body, Bracket, Dir, Jet, root};
-use crate::units::{Deg, Rad};
+use std::f64::consts::FRAC_PI_2;
+
+use super::{Blocked, Guide, Limits, Solved, Span, Stand, Travel};
+use crate::geometry::{Bracket, Dir, Jet, root};
 
 /// Directions in two columns, as the fastest kernel wants them.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -85,35 +86,6 @@ impl Sweep {
     }
 }
 
-/// A limb's extremes along a path.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Limits {
-    /// Lowest limb angle, in (-180, 180].
-    pub low: Deg,
-    /// Highest: `low` + swing.
-    pub high: Deg,
-    /// The input's turn at the lowest.
-    pub at_low: Rad,
-    /// The input's turn at the highest.
-    pub at_high: Rad,
-    /// Smallest sine of the push angle, without its sign.
-    pub least_push: f64,
-    /// The input's turn there.
-    pub least_push_at: Rad,
-    /// Largest |d limb / d input|.
-    pub most_speed: f64,
-    /// Largest |d2 limb / d input2|, per radian.
-    pub most_acceleration: f64,
-}
-
-impl Limits {
-    /// The swing.
-    #[must_use]
-    pub fn swing(&self) -> Deg {
-        self.high - self.low
-    }
-}
-
 /// Steps of the sampled defaults over their span.
 const STEPS: usize = 720;
 
@@ -122,54 +94,54 @@ const STEPS: usize = 720;
 pub(super) fn sampled_limits(
     motion: &dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
     span: Span,
-) -> Result<Limits, Blocked> {
-    let step = (span.to - span.from).0 / STEPS as f64;
-    let turn = |i: usize| span.from.0 + step * i as f64;
+    guide: Guide,
+) -> Result<Travel, Blocked> {
+    let step = (span.to - span.from) / STEPS as f64;
+    let at = |i: usize| span.from + step * i as f64;
     let rows = (0..=STEPS)
-        .map(|i| motion(turn(i)).map(|s| Row::of(&s)))
+        .map(|i| motion(at(i)).map(|s| Row::of(&s, guide)))
         .collect::<Result<Vec<Row>, Blocked>>()?;
-    let mut angle = rows[0].axis.angle().0;
-    let (mut low, mut high) = ((angle, span.from.0), (angle, span.from.0));
+    let mut now = 0.0;
+    let (mut low, mut high) = ((now, span.from), (now, span.from));
     for i in 1..=STEPS {
         let (l, r) = (&rows[i - 1], &rows[i]);
-        if let Some(b) = Bracket::new(turn(i - 1), l.speed, turn(i), r.speed) {
-            let at = root(b, 1e-12, |t| motion(t).map_or(f64::NAN, |s| s.limb.turn_rates().0));
-            let there = Row::of(&motion(at)?).axis;
-            let value = angle + there.from(l.axis).angle().0;
-            low = if value < low.0 { (value, at) } else { low };
-            high = if value > high.0 { (value, at) } else { high };
+        if let Some(b) = Bracket::new(at(i - 1), l.speed, at(i), r.speed) {
+            let turning = |t| motion(t).map_or(f64::NAN, |s| guide.motion(&s.limb).1);
+            let there = root(b, 1e-12, turning);
+            let value = now + Row::of(&motion(there)?, guide).stand.after(l.stand);
+            low = if value < low.0 { (value, there) } else { low };
+            high = if value > high.0 { (value, there) } else { high };
         }
-        angle += r.axis.from(l.axis).angle().0;
-        low = if angle < low.0 { (angle, turn(i)) } else { low };
-        high = if angle > high.0 { (angle, turn(i)) } else { high };
+        now += r.stand.after(l.stand);
+        low = if now < low.0 { (now, at(i)) } else { low };
+        high = if now > high.0 { (now, at(i)) } else { high };
     }
     let most = |of: &dyn Fn(&Row) -> f64| peak(&rows, span, of);
     let (least_push, least_push_at) = peak(&rows, span, &|r| -r.push);
-    let base = Rad(low.0).deg().signed();
-    Ok(Limits {
-        low: base,
-        high: base + Rad(high.0 - low.0).deg(),
-        at_low: Rad(low.1),
-        at_high: Rad(high.1),
+    let raw = Limits {
+        low: low.0,
+        high: high.0,
+        at_low: low.1,
+        at_high: high.1,
         least_push: (-least_push).clamp(0.0, 1.0),
-        least_push_at: Rad(turn(0) + least_push_at * step),
+        least_push_at: at(0) + least_push_at * step,
         most_speed: most(&|r| r.speed.abs()).0,
         most_acceleration: most(&|r| r.second.abs()).0,
-    })
+    };
+    Ok(Travel::of(rows[0].stand, raw))
 }
 
 struct Row {
-    axis: Dir,
+    stand: Stand,
     push: f64,
     speed: f64,
     second: f64,
 }
 
 impl Row {
-    fn of(s: &Solved<Jet>) -> Self {
-        let (speed, second) = s.limb.turn_rates();
-        let Body { cos, sin, .. } = s.limb;
-        Self { axis: Dir::unit(cos.v, sin.v), push: s.push.v.abs(), speed, second }
+    fn of(s: &Solved<Jet>, guide: Guide) -> Self {
+        let (stand, speed, second) = guide.motion(&s.limb);
+        Self { stand, push: s.push.v.abs(), speed, second }
     }
 }
 
@@ -184,8 +156,8 @@ fn peak(rows: &[Row], span: Span, of: &dyn Fn(&Row) -> f64) -> (f64, f64) {
     }
     let last = rows.len() - 1;
     let around = match best {
-        0 if span.is_turn() => Some((last - 1, 1)),
-        b if b == last && span.is_turn() => Some((last - 1, 1)),
+        0 if span.closed => Some((last - 1, 1)),
+        b if b == last && span.closed => Some((last - 1, 1)),
         0 => None,
         b if b == last => None,
         b => Some((b - 1, b + 1)),
@@ -202,27 +174,28 @@ fn peak(rows: &[Row], span: Span, of: &dyn Fn(&Row) -> f64) -> (f64, f64) {
     (top - 0.25 * (l - r) * off, best as f64 + off)
 }
 
-/// All inputs that put the limb at a direction, by sampling and bracketing.
+/// All inputs that bring the limb to a stand, by sampling and bracketing.
 pub(super) fn sampled_inverse(
-    position: &dyn Fn(f64) -> Result<Solved<f64>, Blocked>,
-    limb: Dir,
+    stand: &dyn Fn(f64) -> Result<Stand, Blocked>,
+    wanted: Stand,
     span: Span,
-) -> Result<Vec<Rad>, Blocked> {
-    let step = (span.to - span.from).0 / STEPS as f64;
-    let off = |t: f64| position(t).map(|s| s.limb.axis().from(limb));
-    let mut found: Vec<Rad> = Vec::new();
-    let (mut at, mut here) = (span.from.0, off(span.from.0)?);
+) -> Result<Vec<f64>, Blocked> {
+    let step = (span.to - span.from) / STEPS as f64;
+    let off = |t: f64| stand(t).map(|s| s.after(wanted));
+    // Near the wanted direction only: the short way round jumps at the opposite one.
+    let near = |off: f64| matches!(wanted, Stand::Slid(_)) || off.abs() < FRAC_PI_2;
+    let mut found: Vec<f64> = Vec::new();
+    let (mut at, mut here) = (span.from, off(span.from)?);
     for i in 1..=STEPS {
-        let next = span.from.0 + step * i as f64;
+        let next = span.from + step * i as f64;
         let there = off(next)?;
-        // Near the wanted direction only: its sine also vanishes at the opposite.
-        if here.x() > 0.0
-            && there.x() > 0.0
-            && let Some(b) = Bracket::new(at, here.y(), next, there.y())
+        if near(here)
+            && near(there)
+            && let Some(b) = Bracket::new(at, here, next, there)
         {
-            let t = root(b, 1e-13, |t| off(t).map_or(f64::NAN, |d| d.y()));
-            if found.last().is_none_or(|f| (t - f.0).abs() > 1e-9) {
-                found.push(Rad(t));
+            let t = root(b, 1e-13, |t| off(t).unwrap_or(f64::NAN));
+            if found.last().is_none_or(|f| (t - f).abs() > 1e-9) {
+                found.push(t);
             }
         }
         (at, here) = (next, there);

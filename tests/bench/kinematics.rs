@@ -87,7 +87,8 @@ fn main() {
     let single = time(50, 10, |_| {
         for &d in &cranks {
             let driver = Body::still(310.0, 806.0, d);
-            let _ = black_box(dynamic.position(black_box(&Input { driver, host, turn: 0.0 })));
+            let _ =
+                black_box(dynamic.position(black_box(&Input { driver, host, coordinate: 0.0 })));
         }
     }) / cranks.len() as f64;
     let shaft = Shaft::turning(f.motor());

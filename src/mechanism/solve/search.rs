@@ -578,7 +578,19 @@ fn rods_of(size: Size) -> Result<Rods, Degenerate> {
     })
 }
 
+/// An angle beyond a hundred turns has lost the digits that say where it points,
+/// deg.
+const WINDING: f64 = 36_000.0;
+
 fn clamps_of(size: Size) -> Result<Vec<Stretch>, Degenerate> {
+    let winding = match size {
+        Size::Free => false,
+        Size::Given(v) => v.abs() > WINDING,
+        Size::Between { lo, hi } | Size::Row { lo, hi, .. } => lo < -WINDING || hi > WINDING,
+    };
+    if winding {
+        return Err(Degenerate::NotFinite);
+    }
     let rad = |v: f64| Deg(v).signed().rad().0;
     Ok(match size {
         Size::Free => Vec::new(),
