@@ -3,12 +3,14 @@
 //! [`Compiler`] runs the stages in order and remembers what it computed. Nothing
 //! else decides what is computed again: an item's clauses hold while its text is
 //! the same, a figure while its item and every answer to a name it asked for are,
-//! its mechanisms while the figure is.
+//! its mechanisms while the figure is, its part in a show while these, the song's
+//! time and what it is asked are.
 
 mod memo;
 mod order;
 mod sounds;
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -20,7 +22,7 @@ use crate::model::{Figure, Yard};
 use crate::resolve::{self, Copies, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::syntax::{self, Reading};
-use crate::timing::{self, Performance};
+use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
 use sounds::{Shelf, Sounds};
 
@@ -70,6 +72,8 @@ pub struct Compiler {
     copies: Copies,
     /// Sounds by what their files hold.
     sounds: Sounds,
+    /// Shows of the last compile, by name.
+    rehearsals: BTreeMap<String, Rehearsal>,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -96,6 +100,7 @@ impl Compiler {
             fits: Memo::default(),
             copies: Copies::default(),
             sounds: Sounds::default(),
+            rehearsals: BTreeMap::new(),
         }
     }
 
@@ -135,11 +140,7 @@ impl Compiler {
         findings.extend(resolve::program(&scope, &shelf, &mut yard));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
-        let performances = yard
-            .shows
-            .iter()
-            .map(|show| Arc::new(timing::perform(&yard, &fitted, show, &mut findings)))
-            .collect();
+        let performances = self.play(&yard, &fitted, &mut findings);
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -193,6 +194,26 @@ impl Compiler {
             self.fits.put(address, (Arc::clone(&fitted.figure), Arc::clone(fitted)));
         }
         fitted
+    }
+
+    /// Plays every show; figures that play the same as in the last compile keep
+    /// their parts.
+    fn play(
+        &mut self,
+        yard: &Yard,
+        fitted: &[Arc<FittedFigure>],
+        findings: &mut Vec<Finding>,
+    ) -> Vec<Arc<Performance>> {
+        let mut last = std::mem::take(&mut self.rehearsals);
+        let mut performances = Vec::with_capacity(yard.shows.len());
+        for show in &yard.shows {
+            let name = &show.name.value;
+            let mut rehearsal = last.remove(name).unwrap_or_default();
+            let played = timing::perform_again(yard, fitted, show, &mut rehearsal, findings);
+            performances.push(Arc::new(played));
+            self.rehearsals.insert(name.clone(), rehearsal);
+        }
+        performances
     }
 }
 

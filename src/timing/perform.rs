@@ -15,6 +15,7 @@ use crate::units::Sec;
 use super::codes::{CUES_LOST, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
+use super::rehearsal::{Part, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
 use super::{FigurePart, Performance, driven, servo};
 
@@ -31,6 +32,19 @@ pub fn perform(
     show: &Show,
     findings: &mut Vec<Finding>,
 ) -> Performance {
+    perform_again(yard, figures, show, &mut Rehearsal::default(), findings)
+}
+
+/// As [`perform`], and every figure that plays the same as the last time is not
+/// played again.
+#[must_use]
+pub fn perform_again(
+    yard: &Yard,
+    figures: &[Arc<FittedFigure>],
+    show: &Show,
+    rehearsal: &mut Rehearsal,
+    findings: &mut Vec<Finding>,
+) -> Performance {
     let cast = Cast::new(yard);
     let clock = Clock { song: show.song.as_deref(), delay: sound_delay(yard, show) };
     let asks = expand(&cast, &clock, show);
@@ -44,20 +58,40 @@ pub fn perform(
             .help("look for an `every` that is far too short"),
         );
     }
-    let heard = listen(&clock, &asks.by_figure);
     let duration = duration(&clock, &asks.by_figure);
-    let played: Vec<Option<Played>> = yard
+    rehearsal.begin(show.song.as_ref(), &clock, duration);
+    listen(rehearsal.heard(), &clock, &asks.by_figure);
+    let (kept, heard) = rehearsal.parts_and_heard();
+    let parts: Vec<Option<Part>> = yard
         .figures
         .par_iter()
         .zip(figures.par_iter())
         .zip(asks.by_figure.par_iter())
         .map(|((placed, fitted), asks)| {
-            (!asks.is_empty()).then(|| {
-                play_figure(&Stage { clock: &clock, duration, placed, fitted }, asks, &heard)
-            })
+            let play = || {
+                let stage = Stage { clock: &clock, duration, placed, fitted };
+                let played = play_figure(&stage, asks, heard);
+                Part::new(placed, fitted, asks, played_part(placed, played))
+            };
+            (!asks.is_empty()).then(|| kept.part(placed, fitted, asks).unwrap_or_else(play))
         })
         .collect();
-    gather(yard, show, duration, played, findings)
+    let performance = gather(yard, show, duration, &parts, findings);
+    rehearsal.keep(yard, parts);
+    performance
+}
+
+/// What a figure does, as it is kept.
+fn played_part(placed: &Placed, played: Played) -> PlayedPart {
+    let idle = played.channels.is_empty() && played.limbs.is_empty();
+    let part = (!idle).then(|| {
+        Arc::new(FigurePart {
+            figure: placed.name.value.clone(),
+            channels: played.channels,
+            limbs: played.limbs,
+        })
+    });
+    PlayedPart { part, accents: played.accents, findings: played.findings, end: played.end }
 }
 
 /// The length of the show: of the song, or to the last cue where there is none.
@@ -76,14 +110,12 @@ fn duration(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Sec {
 }
 
 /// Everything that is followed, listened to once.
-fn listen(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Heard {
-    let mut heard = Heard::default();
+fn listen(heard: &mut Heard, clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) {
     for ask in asks.iter().flatten() {
         if let AskTold::Do(action) = ask.told {
             heard.listen(clock.song, action);
         }
     }
-    heard
 }
 
 /// One figure's part.
@@ -150,7 +182,7 @@ fn gather(
     yard: &Yard,
     show: &Show,
     duration: Sec,
-    played: Vec<Option<Played>>,
+    parts: &[Option<Part>],
     findings: &mut Vec<Finding>,
 ) -> Performance {
     let mut performance = Performance {
@@ -160,18 +192,12 @@ fn gather(
         ..Performance::default()
     };
     let mut all = Vec::new();
-    for (placed, played) in yard.figures.iter().zip(played) {
-        let Some(played) = played else { continue };
-        all.extend(played.findings);
+    for part in parts.iter().flatten() {
+        let played = &part.played;
+        all.extend(played.findings.iter().cloned());
         performance.duration = performance.duration.max(played.end);
-        performance.accents.extend(played.accents);
-        if !(played.channels.is_empty() && played.limbs.is_empty()) {
-            performance.figures.push(FigurePart {
-                figure: placed.name.value.clone(),
-                channels: played.channels,
-                limbs: played.limbs,
-            });
-        }
+        performance.accents.extend(played.accents.iter().cloned());
+        performance.figures.extend(played.part.clone());
     }
     performance.accents.sort_by(|a, b| a.wanted.0.total_cmp(&b.wanted.0));
     findings.extend(once_each(all));

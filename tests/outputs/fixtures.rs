@@ -390,7 +390,7 @@ pub fn performance() -> Performance {
         sound_delay: Sec(0.18),
         show: "evening".to_owned(),
         duration: Sec(123.46),
-        figures: vec![FigurePart {
+        figures: vec![std::sync::Arc::new(FigurePart {
             figure: "bear".to_owned(),
             channels: vec![
                 channel(
@@ -403,7 +403,7 @@ pub fn performance() -> Performance {
                 channel("lamp", ChannelKind::Switch, vec![key(0.0, 1.0), key(9.0, 0.0)], 0.0),
             ],
             limbs: Vec::new(),
-        }],
+        })],
         accents: vec![accent(4.0, 0.004, 0.018), accent(8.0, -0.0125, -0.021)],
     }
 }
