@@ -19,7 +19,7 @@ use rayon::prelude::*;
 use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::model::{Figure, Yard};
-use crate::resolve::{self, Copies, Resolved, Scope};
+use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
@@ -70,6 +70,8 @@ pub struct Compiler {
     fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
     /// Copies of the last compile.
     copies: Copies,
+    /// Cues of the last compile.
+    cues: Cues,
     /// Sounds by what their files hold.
     sounds: Sounds,
     /// Shows of the last compile, by name.
@@ -99,6 +101,7 @@ impl Compiler {
             figures: Memo::default(),
             fits: Memo::default(),
             copies: Copies::default(),
+            cues: Cues::default(),
             sounds: Sounds::default(),
             rehearsals: BTreeMap::new(),
         }
@@ -137,14 +140,15 @@ impl Compiler {
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
         let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
-        findings.extend(resolve::program(&scope, &shelf, &mut yard));
+        findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
+        let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &mut findings);
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
-            yard: Arc::new(yard),
+            yard,
             figures: fitted,
             performances,
             findings: order::in_order(findings, &self.sources),
@@ -200,16 +204,16 @@ impl Compiler {
     /// their parts.
     fn play(
         &mut self,
-        yard: &Yard,
+        yard: &Arc<Yard>,
         fitted: &[Arc<FittedFigure>],
         findings: &mut Vec<Finding>,
     ) -> Vec<Arc<Performance>> {
         let mut last = std::mem::take(&mut self.rehearsals);
         let mut performances = Vec::with_capacity(yard.shows.len());
-        for show in &yard.shows {
+        for (index, show) in yard.shows.iter().enumerate() {
             let name = &show.name.value;
             let mut rehearsal = last.remove(name).unwrap_or_default();
-            let played = timing::perform_again(yard, fitted, show, &mut rehearsal, findings);
+            let played = timing::perform_again(yard, fitted, index, &mut rehearsal, findings);
             performances.push(Arc::new(played));
             self.rehearsals.insert(name.clone(), rehearsal);
         }

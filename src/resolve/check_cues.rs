@@ -122,7 +122,7 @@ impl<'a> Check<'_, 'a> {
     fn show(&mut self, show: &'a Show) {
         let clock = Clock { song: show.song.as_deref(), delay: Sec(0.0) };
         let scope = Scope { clock, start: None, names: &[], inside: &[] };
-        for cue in &show.cues {
+        for cue in show.cues.iter() {
             self.cue(cue, scope);
         }
     }

@@ -1,7 +1,7 @@
 //! What drives a limb: its mechanism, and the motor or limb that pushes it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source, Switch};
+use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source};
 use crate::syntax::Clause;
 use crate::units::{Deg, Mm};
 
@@ -182,44 +182,15 @@ fn without_motor(
         place: c.place(),
         motor: std::sync::Arc::new(MotorType {
             length: range.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
-            ..bare_motor(drive.word, c.place(), kind)
+            ..MotorType::bare(drive.word, c.place(), kind)
         }),
         at: at.and_then(|o| o.value.point).map(plane::board),
         at_open: at.filter(|o| o.value.asked),
         turns: crate::model::Turn::Ccw,
         limit: None,
+        standoff: None,
     });
     Some(making.actuators.len() - 1)
-}
-
-/// A motor of which only the kind is known.
-fn bare_motor(name: &str, place: Place, kind: MotorKind) -> MotorType {
-    MotorType {
-        name: name.to_owned(),
-        place,
-        kind,
-        voltage: None,
-        free: None,
-        free_current: None,
-        stall: None,
-        stall_current: None,
-        least_duty: None,
-        switch: Switch::None,
-        spread: None,
-        cold: None,
-        self_locking: None,
-        one_way: None,
-        duty: None,
-        crank_holes: None,
-        slew: None,
-        pulses: Vec::new(),
-        speed_mm_s: None,
-        force: None,
-        length: None,
-        body: None,
-        mass: None,
-        measured: false,
-    }
 }
 
 /// A joint or drive that this version does not know.

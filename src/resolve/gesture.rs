@@ -175,7 +175,7 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
     {
         findings.push(
             Finding::new(
-                &codes::ACCENT_OUTSIDE,
+                &codes::ACCENT_OUTSIDE_SWEEP,
                 a.place,
                 format!(
                     "The accent at {} deg lies outside the sweep from {} to {} deg.",

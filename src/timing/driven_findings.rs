@@ -6,7 +6,7 @@ use crate::units::{Bpm, Rpm, Sec};
 
 use super::beat_lock::{EARLIEST, LATEST, Lock};
 use super::codes::{
-    ACCENT_DROPPED, ACCENT_OUT_OF_REACH, ACCENT_WITHOUT_SWITCH, BEAT_MISSED, COLD,
+    ACCENT_DROPPED, ACCENT_NOT_REACHED, ACCENT_WITHOUT_SWITCH, BEAT_MISSED, COLD,
     SYNCHRONOUS_DRIFTS, TOO_FAST_FOR_MOTOR, TOO_SLOW_FOR_MOTOR,
 };
 use super::reach::{Reach, Verdict, beats};
@@ -235,7 +235,7 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
     let limb = stage.limb_name(member.limb);
     findings.push(
         Finding::new(
-            &ACCENT_OUT_OF_REACH,
+            &ACCENT_NOT_REACHED,
             accent.place,
             format!("{}.{limb} never comes to {} deg", stage.name(), figure(accent.value.0)),
         )

@@ -15,21 +15,22 @@ use crate::units::Sec;
 use super::codes::{CUES_LOST, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
-use super::rehearsal::{Part, PlayedPart, Rehearsal};
+use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
 use super::{FigurePart, Performance, driven, servo};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
-/// `figures` are those of `yard.figures`, in its order. All times count from the
+/// `figures` are those of `yard.figures`, in its order, `show` is one of its shows
+/// by index. All times count from the
 /// start signal: a moment of the song plus [`sound_delay`], because people see a
 /// limb at once and hear the song that much later. Figures are played side by
 /// side; the result does not depend on how.
 #[must_use]
 pub fn perform(
-    yard: &Yard,
+    yard: &Arc<Yard>,
     figures: &[Arc<FittedFigure>],
-    show: &Show,
+    show: usize,
     findings: &mut Vec<Finding>,
 ) -> Performance {
     perform_again(yard, figures, show, &mut Rehearsal::default(), findings)
@@ -39,15 +40,18 @@ pub fn perform(
 /// played again.
 #[must_use]
 pub fn perform_again(
-    yard: &Yard,
+    yard: &Arc<Yard>,
     figures: &[Arc<FittedFigure>],
-    show: &Show,
+    show: usize,
     rehearsal: &mut Rehearsal,
     findings: &mut Vec<Finding>,
 ) -> Performance {
+    let coming = Coming { yard, show, fitted: figures };
+    let show = coming.show();
     let cast = Cast::new(yard);
     let clock = Clock { song: show.song.as_deref(), delay: sound_delay(yard, show) };
-    let asks = expand(&cast, &clock, show);
+    let changed = rehearsal.changed(&coming, &clock);
+    let asks = expand(&cast, &clock, show, changed.as_deref());
     if asks.overflow {
         findings.push(
             Finding::new(
@@ -59,25 +63,31 @@ pub fn perform_again(
         );
     }
     let duration = duration(&clock, &asks.by_figure);
-    rehearsal.begin(show.song.as_ref(), &clock, duration);
+    rehearsal.begin(&coming, &clock, duration);
     listen(rehearsal.heard(), &clock, &asks.by_figure);
-    let (kept, heard) = rehearsal.parts_and_heard();
+    let heard = rehearsal.all_heard();
+    let same = |index: usize| changed.as_ref().is_some_and(|c| !c[index]);
+    let kept = if changed.is_none() { rehearsal.parts() } else { Parts::default() };
     let parts: Vec<Option<Part>> = yard
         .figures
         .par_iter()
+        .enumerate()
         .zip(figures.par_iter())
         .zip(asks.by_figure.par_iter())
-        .map(|((placed, fitted), asks)| {
+        .map(|(((index, placed), fitted), asks)| {
+            if same(index) {
+                return rehearsal.part_at(index);
+            }
             let play = || {
                 let stage = Stage { clock: &clock, duration, placed, fitted };
                 let played = play_figure(&stage, asks, heard);
-                Part::new(placed, fitted, asks, played_part(placed, played))
+                Part::new(fitted, asks, played_part(placed, played))
             };
             (!asks.is_empty()).then(|| kept.part(placed, fitted, asks).unwrap_or_else(play))
         })
         .collect();
     let performance = gather(yard, show, duration, &parts, findings);
-    rehearsal.keep(yard, parts);
+    rehearsal.keep(&coming, (clock.delay, duration), !asks.overflow, parts);
     performance
 }
 
@@ -256,9 +266,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             };
             notes.extend(motor_notes(motor));
         }
-        DriveKind::Servo(_) => {
+        DriveKind::Servo(said) => {
             let motor = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
-            if motor.is_some_and(|m| m.slew.is_none()) {
+            if said.slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
                 notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
             }
             notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
