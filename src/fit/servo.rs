@@ -45,7 +45,8 @@ impl Bench<'_> {
         let (kind, turns) = (&actuator.motor, actuator.turns);
         let pulses = if said.pulses.is_empty() { &kind.pulses } else { &said.pulses };
         let (least, most) = self.travel(pulses);
-        let fastest = said.slew.or(kind.slew).map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
+        let fastest =
+            said.slew.or(kind.slew).map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
         let Some(drawn) = self.drawn_angle() else {
             self.not_checked
                 .push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
@@ -369,7 +370,8 @@ impl Walk<'_> {
         let mut worst = f64::INFINITY;
         for n in 0..=steps {
             let turn = least + (most - least) * (f64::from(n) / f64::from(steps));
-            let Ok((axis, push)) = self.linkage.at(Dir::degrees(self.from + turn * self.sign)) else {
+            let Ok((axis, push)) = self.linkage.at(Dir::degrees(self.from + turn * self.sign))
+            else {
                 continue;
             };
             let limb = middle + (axis.deg() - middle).signed();

@@ -3,8 +3,8 @@
 
 use crate::finding::Place;
 use crate::units::{
-    Amp, Deg, Hertz, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec, Share,
-    Volt,
+    Amp, Deg, Hertz, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec,
+    Share, Volt,
 };
 
 /// What makes a motor move.

@@ -8,7 +8,8 @@ use std::sync::Arc;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes, Stays, Turn,
+    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes,
+    Stays, Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
@@ -140,13 +141,7 @@ pub(super) fn point(clause: Clause<'_>, part: &str) -> Option<BoardPoint> {
 
 fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
     let Some(c) = block.find("board") else {
-        return Board {
-            sheet: None,
-            outline: None,
-            drawing: None,
-            lifted: Mm(0.0),
-            place: None,
-        };
+        return Board { sheet: None, outline: None, drawing: None, lifted: Mm(0.0), place: None };
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
     let drawn = Outline::new(points(c, "outline"));

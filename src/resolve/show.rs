@@ -6,8 +6,8 @@ use std::sync::Arc;
 use crate::finding::{Finding, Place, Spanned, closest};
 use crate::geometry::YardPoint;
 use crate::model::{Cue, Group, Show, Song, SoundPath, When};
-use crate::syntax::{Block, Clause};
 use crate::syntax::words::{Row, Sign, Table, Take, many, must, must_key};
+use crate::syntax::{Block, Clause};
 use crate::units::{Dimension as D, Mm};
 
 use super::codes_show::{NO_SONG, SONG_UNKNOWN};

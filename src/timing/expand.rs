@@ -116,7 +116,9 @@ struct Walk<'c, 'a> {
 impl<'a> Walk<'_, 'a> {
     fn cue(&mut self, cue: &'a Cue, start: Option<Moment>, names: &[Binding<'a>]) {
         let line = self.line(cue, names);
-        if matches!(&line, Line::Nothing) || matches!(&line, Line::Tell { tells, .. } if tells.is_empty()) {
+        if matches!(&line, Line::Nothing)
+            || matches!(&line, Line::Tell { tells, .. } if tells.is_empty())
+        {
             return;
         }
         for at in starts(self.clock, &cue.when.value, start) {
@@ -212,9 +214,7 @@ impl<'a> Walk<'_, 'a> {
                 let does = |&limb: &LimbRef| match told {
                     Told::Rest => Some(AskTold::Rest),
                     Told::Inline(action) => Some(AskTold::Do(action)),
-                    Told::Gesture(name) => {
-                        self.cast.gesture(limb, &name.value).map(AskTold::Do)
-                    }
+                    Told::Gesture(name) => self.cast.gesture(limb, &name.value).map(AskTold::Do),
                 };
                 let wanted = |limb: &LimbRef| self.only.is_none_or(|only| only[limb.figure]);
                 let limbs = limbs.iter().zip(delays).filter(|(limb, _)| wanted(limb));

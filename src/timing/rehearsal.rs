@@ -106,9 +106,7 @@ impl Rehearsal {
     /// time than the last one did.
     pub(super) fn begin(&mut self, coming: &Coming<'_>, clock: &Clock<'_>, duration: Sec) {
         let same = self.last.as_ref().is_some_and(|last| {
-            last.delay == clock.delay
-                && last.duration == duration
-                && last.in_time(coming.show())
+            last.delay == clock.delay && last.duration == duration && last.in_time(coming.show())
         });
         if !same {
             *self = Self::default();
@@ -129,7 +127,9 @@ impl Rehearsal {
     pub(super) fn parts(&self) -> Parts<'_> {
         let last = self.last.iter();
         let figures = last.flat_map(|l| l.yard.figures.iter().zip(&l.parts));
-        Parts(figures.filter_map(|(f, p)| Some((f.name.value.as_str(), (f, p.as_ref()?)))).collect())
+        Parts(
+            figures.filter_map(|(f, p)| Some((f.name.value.as_str(), (f, p.as_ref()?)))).collect(),
+        )
     }
 
     /// The last time's part of the figure at an index, where nothing changed.
@@ -237,10 +237,16 @@ fn sounds_alike(a: &Song, b: &Song) -> bool {
         _ => false,
     };
     let sections = a.sections.len() == b.sections.len()
-        && a.sections.iter().zip(&b.sections).all(|(a, b)| {
-            a.name.value == b.name.value && a.start == b.start && a.end == b.end
-        });
-    stems && sound && sections && a.meter == b.meter && a.tempo == b.tempo && a.duration == b.duration
+        && a.sections
+            .iter()
+            .zip(&b.sections)
+            .all(|(a, b)| a.name.value == b.name.value && a.start == b.start && a.end == b.end);
+    stems
+        && sound
+        && sections
+        && a.meter == b.meter
+        && a.tempo == b.tempo
+        && a.duration == b.duration
 }
 
 /// A fingerprint of what a figure is asked, 128 bits wide: equal only for equal

@@ -298,7 +298,6 @@ impl<'s, 'a> Line<'s, 'a> {
         let accent = swing.accent.map(|a| {
             easing::when_done(swing.easing, (a.value - swing.from).0 / way.0).clamp(0.0, 1.0) / 2.0
         });
-        let f = accent.unwrap_or(0.0);
         let start = |k: f64| {
             let m = self.stage.clock.plus(ask.at, swing.cycle, k)?;
             self.stage.clock.time(m)
@@ -316,7 +315,7 @@ impl<'s, 'a> Line<'s, 'a> {
             if k > 0 && !wanted {
                 break;
             }
-            turns.push((b * f + h * (1.0 - f), h, h * f + n * (1.0 - f)));
+            turns.push((b, h, n));
             shortest = Some(shortest.map_or(n - h, |s| s.min(n - h)));
             (before, here) = (here, after);
         }
@@ -324,9 +323,15 @@ impl<'s, 'a> Line<'s, 'a> {
         if !self.fast_enough(way.abs(), shortest / 2.0, swing.easing, place, ask, played) {
             return;
         }
+        let wait = self.sharp_share(swing, way, shortest);
+        // A sharp swing has come to its accent before it waits.
+        let f = accent.unwrap_or(0.0) * wait;
+        let turns: Vec<(Sec, Sec, Sec)> = turns
+            .into_iter()
+            .map(|(b, h, n)| (b * f + h * (1.0 - f), h, h * f + n * (1.0 - f)))
+            .collect();
         self.approach(swing.from, turns[0].0);
         let lines = self.shape(swing.easing, way);
-        let wait = self.sharp_share(swing, way, shortest);
         for &(from, beat, to) in &turns {
             let half = (to - from) / 2.0;
             for (begin, a, by) in [(from, swing.from, way), (from + half, swing.to, -way)] {
@@ -354,11 +359,11 @@ impl<'s, 'a> Line<'s, 'a> {
     }
 
     /// The share of a half cycle a sharp swing is in motion: as fast as the servo
-    /// goes, then it waits at the end.
+    /// goes with a limb on it, then it waits at the end.
     fn sharp_share(&self, swing: &Swing, way: Deg, cycle: Sec) -> f64 {
         match (swing.easing, self.fastest) {
             (Easing::Sharp, Some(fastest)) if fastest > 0.0 => {
-                (way.abs().0 / fastest / (cycle.0 / 2.0)).min(1.0)
+                (way.abs().0 / (fastest * BRISK) / (cycle.0 / 2.0)).min(1.0)
             }
             _ => 1.0,
         }

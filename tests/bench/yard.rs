@@ -99,7 +99,10 @@ fn median(mut times: Vec<f64>) -> f64 {
 /// One figure's motor moved by a millimetre, over and over: clean and remembered.
 fn edits(n: usize) {
     let text = yard(n, "4 beats");
-    let drawn = format!("figure f{} {{\n  board plywood-9 620 mm by 1350 mm\n  motor drum wiper at (310, ", n / 2);
+    let drawn = format!(
+        "figure f{} {{\n  board plywood-9 620 mm by 1350 mm\n  motor drum wiper at (310, ",
+        n / 2
+    );
     let at = text.find(&drawn).unwrap() + drawn.len();
     let disk = Edited::default();
     let put = |y: usize| {

@@ -193,11 +193,10 @@ fn gestures_in_different_turns_of_the_circle_are_both_reached() {
     let (low, high, codes) = shaft(figure, "bar 3 moon.jaw turn to -170 deg over 2 beats");
     assert_eq!(codes, [""; 0]);
     assert!((low + 10.0).abs() < 0.01 && high.abs() < 0.01, "{low} to {high}");
-    // Both ends are in reach one by one, the way between them (by 180 deg) is not.
-    let wide = figure.replace("sweep -165 deg to -150 deg", "sweep 165 deg to 500 deg");
+    // 240 and 520 (160) deg are both in reach, the way between them over 360 is not.
+    let wide = figure.replace("sweep -165 deg to -150 deg", "sweep 240 deg to 520 deg");
     let (.., codes) = shaft(&wide, "bar 3 moon.jaw shut");
-    assert_eq!(codes.len(), 2, "{codes:?}");
-    assert!(codes.iter().all(|c| c.starts_with("servo-out-of-travel")), "{codes:?}");
+    assert_eq!(codes, ["servo-out-of-travel `240 deg to 520 deg`"]);
 }
 
 /// A servo from -20 to 70 deg of its own, turning clockwise, drawn at 0 deg: the
@@ -262,5 +261,34 @@ bar 3 owl.right up\nbar 5 owl.right down
         assert!((most - 35.0).abs() < 0.3, "the servo's own angle: {most}");
         let at = |n: usize| p.figures[0].limbs[n].pieces.clone();
         assert_ne!(at(0), at(1), "the limbs are mirror images");
+    }
+}
+
+/// A sharp sweep goes at four fifths of 60 deg in 0.17 s, 282.4 deg/s: 40 deg take
+/// 0.1417 s, then it waits; the accent is where it arrives (by hand).
+#[test]
+fn a_sharp_sweep_arrives_on_the_beat_and_waits() {
+    let start = 0.48 + 4.0 * BEAT;
+    let took = 40.0 / (0.8 * 60.0 / 0.17);
+    let at = |s: &Stage, p: &yardwright::timing::Performance, t: f64| {
+        p.figures[0].limbs[0].at(Sec(t), s.mechanism("owl", "head")).unwrap().0
+    };
+    let near = |got: f64, want: f64| assert!((got - want).abs() < 0.01, "{got}, not {want}");
+    let mut s = show("bar 3 owl.head sweep -20 deg to 20 deg cycle 4 beats shape sharp for 4 bars");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    for (after, want) in [(0.0, -20.0), (took / 2.0, 0.0), (took, 20.0), (1.0, 20.0)] {
+        near(at(&s, &p, start + after), want);
+    }
+    near(at(&s, &p, start + 2.0 * BEAT + took / 4.0), 10.0);
+
+    let mut s = show(
+        "bar 3 owl.head sweep -20 deg to 20 deg cycle 4 beats accent at 20 deg shape sharp for 4 bars",
+    );
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    near(p.accents[0].wanted.0, start);
+    for (after, want) in [(-took, -20.0), (-took / 2.0, 0.0), (0.0, 20.0), (0.5, 20.0)] {
+        near(at(&s, &p, start + after), want);
     }
 }
