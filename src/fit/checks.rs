@@ -73,7 +73,7 @@ impl Bench<'_> {
         let longest = named.into_iter().max_by(|a, b| a.1.0.total_cmp(&b.1.0)).unwrap_or(named[0]);
         let others = named.iter().map(|n| n.1).sum::<Mm>() - longest.1;
         let message = format!(
-            "{} of {} is {}, and the other three together are only {}: they cannot be joined",
+            "{} of {} is {}, and the other three together are only {}: they cannot be joined.",
             longest.0,
             self.name(),
             length(longest.1, system),
@@ -93,7 +93,7 @@ impl Bench<'_> {
         let system = self.figure.system;
         let message = format!(
             "crank {}, rod {}, lever {} and the {} between motor and pivot all come into one line once a turn: \
-             from there {} can go on either way",
+             from there {} can go on either way.",
             length(bars.crank, system),
             length(bars.rod, system),
             length(bars.lever, system),
@@ -112,7 +112,7 @@ impl Bench<'_> {
             .map(|a| format!("{} deg", decimal(a.0, 0)))
             .collect();
         let message = format!(
-            "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}",
+            "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}.",
             self.name(),
             angles.join(" and at ")
         );
@@ -158,7 +158,7 @@ impl Bench<'_> {
         }
         let system = self.figure.system;
         let message = format!(
-            "{} turns on paper by {}; four holes each {} off can take {} of it",
+            "{} turns on paper by {}; four holes each {} off can take {} of it.",
             self.name(),
             fine(margin, system),
             fine(BUILD_ERROR, system),
@@ -179,7 +179,7 @@ impl Bench<'_> {
             _ => Severity::Advice,
         };
         let message = format!(
-            "with the crank at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted",
+            "with the crank at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted.",
             decimal(motion.min_transmission_at.0, 0),
             self.name(),
             decimal(worst.0, 1)
@@ -207,7 +207,8 @@ impl Bench<'_> {
 
     fn swing(&mut self, found: &Found<'_>, asked: Asked<'_>, motion: &Motion) {
         let (Some(low), Some(high)) = (motion.low, motion.high) else {
-            let message = format!("{} goes right round and does not swing to and fro", self.name());
+            let message =
+                format!("{} goes right round and does not swing to and fro.", self.name());
             self.report(&codes::SWEEP_MISSED, asked.gesture.place, message).help =
                 self.cranks_that_turn(&found.linkage.bars());
             return;
@@ -220,7 +221,7 @@ impl Bench<'_> {
             return;
         }
         let message = format!(
-            "{} swings {} to {} deg, and `{}` asks for {} to {} (within {})",
+            "{} swings {} to {} deg, and `{}` asks for {} to {} (within {}).",
             self.name(),
             decimal(low.0, 1),
             decimal(high.0, 1),
@@ -303,7 +304,7 @@ impl Bench<'_> {
         let open = [said.crank, said.rod, said.lever, said.clamp];
         let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let message = format!(
-            "nothing within the ranges swings {} from {} to {} deg: {}",
+            "nothing within the ranges swings {} from {} to {} deg: {}.",
             self.name(),
             decimal(asked.from.0, 1),
             decimal(asked.to.0, 1),

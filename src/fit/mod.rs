@@ -199,7 +199,7 @@ impl<'a> Bench<'a> {
         let limb: &'a Limb = self.limb;
         for gesture in limb.gestures.iter().filter(|g| !suits(&g.action)) {
             let message = format!(
-                "`{}` asks {} to {}, which {drive} cannot do",
+                "`{}` asks {} to {}, which {drive} cannot do.",
                 gesture.name.value,
                 limb.name.value,
                 verb(&gesture.action)

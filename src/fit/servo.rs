@@ -129,7 +129,7 @@ impl Bench<'_> {
         let (linkage, solved) = self.servo_linkage(drive, said, centres)?;
         let Some(arm) = nearest_arm(&linkage, zero) else {
             let message = format!(
-                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach",
+                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach.",
                 self.name(),
                 decimal(zero.0, 1)
             );
@@ -231,13 +231,13 @@ impl Bench<'_> {
     ) -> Option<FittedServo> {
         let free = (walk.reach(least), walk.reach(most));
         let message = format!(
-            "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other",
+            "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other.",
             self.name(),
             decimal(free.0.0.abs(), 0),
             decimal(free.1.0.abs(), 0)
         );
         self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help = Some(
-            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm"
+            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm."
                 .to_owned(),
         );
         None
@@ -288,7 +288,7 @@ impl Bench<'_> {
                 }
                 // Said in the turn of the circle in which the gesture counts.
                 let message = format!(
-                    "`{}` takes {} to {} deg, and its servo reaches {} to {} deg",
+                    "`{}` takes {} to {} deg, and its servo reaches {} to {} deg.",
                     gesture.name.value,
                     self.name(),
                     decimal(angle.0, 1),

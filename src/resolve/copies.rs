@@ -369,7 +369,7 @@ fn left_out(base: &Figure, wish: &Wish<'_>, findings: &mut Vec<Finding>) -> Vec<
                 place,
                 format!("{} cannot be left out: {} needs it.", what.value, by.value),
             )
-            .help(format!("Leave out {} too: `without {} {}`.", by.value, what.value, by.value))
+            .help(format!("leave out {} too: `without {} {}`.", by.value, what.value, by.value))
             .related(format!("{} is declared here", by.value), by.place)
             .about(wish.name.value, Some(&what.value)),
         );

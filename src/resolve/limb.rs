@@ -188,7 +188,7 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
                 n.name.place,
                 format!("{} mirrors itself, straight or round other limbs.", n.name.value),
             )
-            .help("One limb of the circle must be drawn."),
+            .help("one limb of the circle must be drawn."),
         );
     }
 }
@@ -204,7 +204,7 @@ fn no_line(n: Named<'_>, making: &mut Making<'_, '_>) {
             n.clause.place(),
             format!("{} mirrors another limb, but about which line is not said.", n.name.value),
         )
-        .help("Write the upright line behind it, such as `about x 310 mm`."),
+        .help("write the upright line behind it, such as `about x 310 mm`."),
     );
 }
 
@@ -261,16 +261,16 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
         && *p == t
     {
         making.findings.push(
-            Finding::new(&codes::TIP_ON_PIVOT, c.place(), "The tip lies on the pivot, so the limb points nowhere.")
-                .help("Put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
+            Finding::new(&codes::TIP_ON_PIVOT, c.place(), "the tip lies on the pivot, so the limb points nowhere.")
+                .help("put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
         );
     }
     shape(block, limb);
 }
 
 fn two_joints(slide: Place, pivot: Place) -> Finding {
-    Finding::new(&codes::TWO_JOINTS, slide, "This limb has both a pivot and a slide.")
-        .help("Keep one of them.")
+    Finding::new(&codes::TWO_JOINTS, slide, "this limb has both a pivot and a slide.")
+        .help("keep one of them.")
         .related("the pivot is here", pivot)
 }
 
@@ -468,7 +468,7 @@ fn circles(limbs: &mut [Limb], making: &mut Making<'_, '_>) {
                 name.place,
                 format!("{} {verb} itself, straight or round other limbs.", name.value),
             )
-            .help("One limb of the circle must stand on the board and have a motor."),
+            .help("one limb of the circle must stand on the board and have a motor."),
         );
         limbs[i].poisoned = true;
         if carried {
@@ -502,7 +502,7 @@ fn finish(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>, around: &Aro
                 name.place,
                 format!("{} has neither a pivot nor a slide.", name.value),
             )
-            .help("Say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
+            .help("say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
         );
         limb.poisoned = true;
     }

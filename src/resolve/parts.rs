@@ -328,9 +328,9 @@ pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<M
                     Finding::new(
                         &codes::MOTOR_WITHOUT_KIND,
                         name.place,
-                        format!("The motor {} does not say what kind it is.", name.value),
+                        format!("the motor {} does not say what kind it is.", name.value),
                     )
-                    .help("Write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
+                    .help("write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
                 );
             }
             None

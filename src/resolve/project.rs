@@ -98,7 +98,7 @@ impl Walk<'_> {
                         written.value
                     ),
                 );
-                self.findings.push(finding.help("Move what both need into a third file."));
+                self.findings.push(finding.help("move what both need into a third file."));
             }
             Ok(id) if self.done.contains(&id) => {}
             Ok(id) => {

@@ -104,8 +104,8 @@ pub fn show(
         && let Some(cue) = show.cues.iter().find(|c| counts(&c.when.value))
     {
         findings.push(
-            Finding::new(&NO_SONG, cue.when.place, "this show has no song to count bars in").help(
-                format!("write `show {} with SONG`, or times such as 0:12.5", show.name.value),
+            Finding::new(&NO_SONG, cue.when.place, "this show has no song to count bars in.").help(
+                format!("write `show {} with SONG`, or times such as 0:12.5.", show.name.value),
             ),
         );
     }
@@ -128,7 +128,7 @@ fn find_song(
     }
     if !declared.contains(&said.value) {
         let mut finding =
-            Finding::new(&SONG_UNKNOWN, said.place, format!("there is no song `{}`", said.value));
+            Finding::new(&SONG_UNKNOWN, said.place, format!("there is no song `{}`.", said.value));
         if let Some(near) = closest(said.value, declared.iter().copied()) {
             finding = finding.label(format!("did you mean `{near}`?")).fix(
                 format!("write `{near}`"),

@@ -42,12 +42,12 @@ pub fn accents_refused(
                 &ACCENT_WITHOUT_SWITCH,
                 accent.place,
                 format!(
-                    "{}.{limb} cannot meet a beat: where `{}` stands when the power comes on is unknown{kind}",
+                    "{}.{limb} cannot meet a beat: where `{}` stands when the power comes on is unknown{kind}.",
                     stage.name(),
                     motor.name
                 ),
             )
-            .help("take a motor with a park or index contact (`switch park`), or leave the accent out")
+            .help("take a motor with a park or index contact (`switch park`), or leave the accent out.")
             .related("asked here", member.cue)
             .about(stage.name(), Some(limb)),
         );
@@ -142,7 +142,7 @@ fn too_fast(
         _ => String::new(),
     };
     let text = format!(
-        "{}.{} needs {} turns a minute; `{}` without load makes {}{spread}",
+        "{}.{} needs {} turns a minute; `{}` without load makes {}{spread}.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.fastest),
@@ -161,7 +161,7 @@ fn cold(
     speeds: &Speeds,
 ) -> Finding {
     let text = format!(
-        "{}.{} needs {} turns a minute; a slow `{}` makes {} when warm, but {} on a cold night",
+        "{}.{} needs {} turns a minute; a slow `{}` makes {} when warm, but {} on a cold night.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.fastest),
@@ -182,7 +182,7 @@ fn too_slow(
 ) -> Finding {
     let least = reach.least.unwrap_or(Rpm(0.0));
     let text = format!(
-        "{}.{} needs {} turns a minute; below {} `{}` no longer turns evenly",
+        "{}.{} needs {} turns a minute; below {} `{}` no longer turns evenly.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.slowest),
@@ -217,13 +217,13 @@ fn drifts(
     let in_beats = tempo(stage, run, speeds)
         .map_or(String::new(), |bpm| format!(" ({} beats)", figure(own * bpm.0 / 60.0)));
     let text = format!(
-        "`{}` turns once in {} s{in_beats} whatever it is told: against this cycle it is {} ms {way} after one turn, and as much more after every other",
+        "`{}` turns once in {} s{in_beats} whatever it is told: against this cycle it is {} ms {way} after one turn, and as much more after every other.",
         motor.name,
         (own * 1000.0).round() / 1000.0,
         figure(late.0.abs() * speeds.turns * 1000.0),
     );
     at(stage, run, &SYNCHRONOUS_DRIFTS, text)
-        .help("leave the cycle out, so that nobody expects it to keep time, or take another motor")
+        .help("leave the cycle out, so that nobody expects it to keep time, or take another motor.")
 }
 
 /// The accent lies beyond the swing.
@@ -237,9 +237,9 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
         Finding::new(
             &ACCENT_NOT_REACHED,
             accent.place,
-            format!("{}.{limb} never comes to {} deg", stage.name(), figure(accent.value.0)),
+            format!("{}.{limb} never comes to {} deg.", stage.name(), figure(accent.value.0)),
         )
-        .help("an accent lies inside the swing, best at one of its ends")
+        .help("an accent lies inside the swing, best at one of its ends.")
         .about(stage.name(), Some(limb)),
     );
 }
@@ -261,7 +261,7 @@ pub fn dropped(stage: &Stage<'_>, run: &Run, laid: &Laid, findings: &mut Vec<Fin
     };
     findings.push(
         Finding::new(&ACCENT_DROPPED, member.cue, text)
-            .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier")
+            .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier.")
             .about(stage.name(), Some(limb)),
     );
 }
@@ -277,7 +277,7 @@ pub fn missed(
     let limb = stage.limb_name(member.limb);
     let (way, bound) = if worst.0 > 0.0 { ("late", LATEST) } else { ("early", EARLIEST) };
     let text = format!(
-        "{}.{limb} may be {} ms {way} on the beat; people notice {}",
+        "{}.{limb} may be {} ms {way} on the beat; people notice {}.",
         stage.name(),
         (worst.0.abs() * 1000.0).round(),
         (bound.0.abs() * 1000.0).round()

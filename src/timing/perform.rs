@@ -57,9 +57,9 @@ pub fn perform_again(
             Finding::new(
                 &SHOW_ENDLESS,
                 show.name.place,
-                "this show tells more than 2,000,000 things",
+                "this show tells more than 2,000,000 things.",
             )
-            .help("look for an `every` that is far too short"),
+            .help("look for an `every` that is far too short."),
         );
     }
     let duration = duration(&clock, &asks.by_figure);
@@ -175,14 +175,14 @@ fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding>
     let first =
         asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
-        "{} is laid up and misses {} cues, {} of them with accents{first}",
+        "{} is laid up and misses {} cues, {} of them with accents{first}.",
         placed.name.value,
         tells.count(),
         accents.count()
     );
     Some(
         Finding::new(&CUES_LOST, laid_up.place, text)
-            .help("put another figure in for it, or leave the gap")
+            .help("put another figure in for it, or leave the gap.")
             .about(&placed.name.value, None),
     )
 }

@@ -422,7 +422,7 @@ impl<'s, 'a> Line<'s, 'a> {
             return;
         }
         let text = format!(
-            "{}.{} is asked to come to {} deg, and its servo reaches {} to {} deg",
+            "{}.{} is asked to come to {} deg, and its servo reaches {} to {} deg.",
             self.stage.name(),
             self.name(),
             decimal(angle.value.0, 1),
@@ -456,7 +456,7 @@ impl<'s, 'a> Line<'s, 'a> {
         let works = if both_ways { 2.0 * works } else { works };
         let works = Sec((works * 100.0).ceil() / 100.0);
         let text = format!(
-            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load",
+            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load.",
             self.stage.name(),
             self.name(),
             peak,
@@ -469,7 +469,7 @@ impl<'s, 'a> Line<'s, 'a> {
         played.findings.push(
             Finding::new(&TOO_FAST_FOR_SERVO, place, text)
                 .with_severity(severity)
-                .help(format!("{what} of {} s{beats} works, with a fifth in hand", works.0))
+                .help(format!("{what} of {} s{beats} works, with a fifth in hand.", works.0))
                 .related("asked here", ask.cue)
                 .about(self.stage.name(), Some(self.name())),
         );
