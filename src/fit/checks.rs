@@ -129,7 +129,7 @@ impl Bench<'_> {
         (a < d && a < c && least + 2.0 < most).then(|| {
             let system = self.figure.system;
             format!(
-                "it goes round with a rod between {} and {}",
+                "it goes round with a rod between {} and {}.",
                 length(Mm(least + 1.0), system),
                 length(Mm(most - 1.0), system)
             )
@@ -142,7 +142,7 @@ impl Bench<'_> {
         let most = (b + c - d).min(c + d - b).min(b + d - c).min(d.min(b).min(c));
         (most > 3.0).then(|| {
             format!(
-                "it goes round with a crank shorter than {}",
+                "it goes round with a crank shorter than {}.",
                 length(Mm(most - 1.0), self.figure.system)
             )
         })
@@ -193,12 +193,12 @@ impl Bench<'_> {
     /// The same swing with other sizes that push better, proved by solving.
     fn better_push(&self, found: &Found<'_>, bars: &Bars, worst: Deg) -> Option<String> {
         if found.solved.is_some() {
-            return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing".to_owned());
+            return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing.".to_owned());
         }
         let best = self.with_open_sizes(found, bars)?;
         (best.best.push.0 > worst.0 + 1.0).then(|| {
             format!(
-                "{} pushes at {} deg at worst",
+                "{} pushes at {} deg at worst.",
                 self.sizes_in_words(&best.drilled),
                 decimal(best.best.push.0, 0)
             )
@@ -234,12 +234,12 @@ impl Bench<'_> {
             let turn = (asked.from + asked.to) / 2.0 - (low + high) / 2.0;
             let clamp = (found.linkage.clamp() - turn).signed();
             Some(format!(
-                "the swing is right, its place is not: clamp the lever at {} deg",
+                "the swing is right, its place is not: clamp the lever at {} deg.",
                 decimal(clamp.0, 0)
             ))
         } else {
             self.with_open_sizes(found, &found.linkage.bars())
-                .map(|answer| format!("{} does it", self.sizes_in_words(&answer.drilled)))
+                .map(|answer| format!("{} does it.", self.sizes_in_words(&answer.drilled)))
         };
         let place = asked.gesture.place;
         let at = found.drive.place;

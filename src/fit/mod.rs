@@ -205,7 +205,7 @@ impl<'a> Bench<'a> {
                 verb(&gesture.action)
             );
             self.report(&codes::GESTURE_DOES_NOT_SUIT, gesture.place, message).help =
-                Some(format!("{drive} takes {takes}"));
+                Some(format!("{drive} takes {takes}."));
         }
     }
 

@@ -19,7 +19,7 @@ const USUAL_TRAVEL: Deg = Deg(45.0);
 
 /// What helps where an angle is beyond a servo's travel.
 pub const TRAVEL_HELP: &str = "ask for an angle it reaches, or set the horn so that `zero` lies in \
-                               the middle of the gestures";
+                               the middle of the gestures.";
 
 /// A servo's shaft: the limb's angle at its own 0, its travel, its direction.
 #[derive(Clone, Copy)]

@@ -245,7 +245,7 @@ impl<'a> Check<'_, 'a> {
             // The missing song or sound was reported where it is named.
             MomentError::NoSong | MomentError::NoSound => {}
             MomentError::Bar(error) => {
-                let mut finding = Finding::new(&BEAT_BEYOND_BAR, place, error.to_string());
+                let mut finding = Finding::new(&BEAT_BEYOND_BAR, place, format!("{error}."));
                 if let (TempoError::BeatBeyondBar { beats_per_bar, .. }, Some(song)) =
                     (error, scope.clock.song)
                 {
@@ -372,9 +372,9 @@ impl<'a> Check<'_, 'a> {
         let near = closest(&gesture.value, known.iter().copied()).map(str::to_owned);
         let name = self.cast.name_of(first);
         let help = match (known.is_empty(), limb.drive.is_none()) {
-            (true, true) => format!("{name} has no drive and no gestures"),
-            (true, false) => format!("{name} has no gestures"),
-            _ => format!("it knows {}", crate::finding::list_of(known, "and", 8)),
+            (true, true) => format!("{name} has no drive and no gestures."),
+            (true, false) => format!("{name} has no gestures."),
+            _ => format!("it knows {}.", crate::finding::list_of(known, "and", 8)),
         };
         let make = || {
             let text = format!("{name} knows no gesture `{}`.", gesture.value);

@@ -105,11 +105,15 @@ fn tempo(stage: &Stage<'_>, run: &Run, speeds: &Speeds) -> Option<Bpm> {
 fn keeps(stage: &Stage<'_>, run: &Run, reach: &Reach, speeds: &Speeds) -> String {
     match tempo(stage, run, speeds) {
         Some(bpm) => {
-            format!("at {} bpm it keeps {}", figure(bpm.0), reach.cycles(bpm, speeds.turns).words())
+            format!(
+                "at {} bpm it keeps {}.",
+                figure(bpm.0),
+                reach.cycles(bpm, speeds.turns).words()
+            )
         }
         None => {
             let shortest = (60.0 * speeds.turns / reach.cold.0 * 100.0).ceil() / 100.0;
-            format!("it keeps {shortest} s or more")
+            format!("it keeps {shortest} s or more.")
         }
     }
 }
@@ -192,13 +196,13 @@ fn too_slow(
     let help = match tempo(stage, run, speeds) {
         Some(bpm) => match reach.cycles(bpm, speeds.turns).longest {
             Some(longest) if longest >= 1 => {
-                format!("at {} bpm its longest cycle is {}", figure(bpm.0), beats(longest))
+                format!("at {} bpm its longest cycle is {}.", figure(bpm.0), beats(longest))
             }
-            _ => "take a slower motor".to_owned(),
+            _ => "take a slower motor.".to_owned(),
         },
         None => {
             let longest = (60.0 * speeds.turns / least.0 * 100.0).floor() / 100.0;
-            format!("its longest cycle is {longest} s")
+            format!("its longest cycle is {longest} s.")
         }
     };
     at(stage, run, &TOO_SLOW_FOR_MOTOR, text).help(help)
@@ -253,11 +257,11 @@ pub fn dropped(stage: &Stage<'_>, run: &Run, laid: &Laid, findings: &mut Vec<Fin
     let limb = stage.limb_name(member.limb);
     let text = match laid.turns.first() {
         Some(first) => format!(
-            "{}.{limb} would have to start before the motor is free: its first moment on the beat is {}",
+            "{}.{limb} would have to start before the motor is free: its first moment on the beat is {}.",
             stage.name(),
             stage.when(first.accent)
         ),
-        None => format!("{}.{limb} has no time to move here", stage.name()),
+        None => format!("{}.{limb} has no time to move here.", stage.name()),
     };
     findings.push(
         Finding::new(&ACCENT_DROPPED, member.cue, text)
@@ -284,11 +288,13 @@ pub fn missed(
     );
     let help = match shaft.lock {
         Lock::Park { spread } if spread > 0.0 => format!(
-            "single motors differ by {} %: count this one's turns (`counted`), take one with `switch index`, or a shorter cycle",
+            "single motors differ by {} %: count this one's turns (`counted`), take one with `switch index`, or a shorter cycle.",
             figure(spread * 100.0)
         ),
-        Lock::Index => "a shorter cycle".to_owned(),
-        _ => "the limbs of one motor follow the first; give this one a motor of its own".to_owned(),
+        Lock::Index => "take a shorter cycle.".to_owned(),
+        _ => {
+            "the limbs of one motor follow the first; give this one a motor of its own.".to_owned()
+        }
     };
     findings.push(
         Finding::new(&BEAT_MISSED, member.accent.map_or(member.cue, |a| a.place), text)
