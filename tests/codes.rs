@@ -196,3 +196,41 @@ fn exceptions_are_codes() {
         assert!(codes().iter().any(|c| c.word == *word), "{word} is no code");
     }
 }
+
+/// What is wrong with a text that ought to be a plain sentence: it begins small,
+/// unless with a name of the maker's, and ends with a full stop or a question mark.
+fn unlike_a_sentence(text: &str) -> Option<&'static str> {
+    let mut letters = text.chars();
+    let (first, second) = (letters.next(), letters.next());
+    let big = first.is_some_and(char::is_uppercase) && second.is_some_and(|c| !c.is_uppercase());
+    match text.chars().last() {
+        _ if big && second.is_some_and(|c| c.is_lowercase() || c == ' ') => Some("begins big"),
+        Some('.' | '?') if text.ends_with("..") => Some("ends with two stops"),
+        Some('.' | '?') => None,
+        _ => Some("ends without a stop"),
+    }
+}
+
+#[test]
+fn messages_and_helps_are_plain_sentences_and_titles_are_not() {
+    let mut wrong = std::collections::BTreeSet::new();
+    let mut told = 0;
+    for code in codes() {
+        let big = code.title.chars().next().is_some_and(char::is_uppercase);
+        if big || code.title.ends_with('.') {
+            wrong.insert(format!("{}: title `{}`", code.word, code.title));
+        }
+        for finding in compile(&whole(code.bad)).findings {
+            told += 1;
+            let help = finding.help.iter().map(|h| ("help", h));
+            for (what, text) in help.chain([("message", &finding.message)]) {
+                if let Some(why) = unlike_a_sentence(text) {
+                    wrong.insert(format!("{}: {what} {why}: {text}", finding.code.word));
+                }
+            }
+        }
+    }
+    assert!(told >= codes().len() / 2, "only {told} findings were looked at");
+    let wrong: Vec<String> = wrong.into_iter().collect();
+    assert!(wrong.is_empty(), "{} texts:\n{}", wrong.len(), wrong.join("\n"));
+}

@@ -75,6 +75,17 @@ fn every_edit_gives_what_a_clean_compile_gives() {
         (0, "set owl ", "set owel "),
         (1, "motor drum-motor {", "motor dram-motor {"),
         (2, "}", ""),
+        (1, "cycle 2 bars", "cycle 4 bars"),
+        (1, "accent at 165 deg", "accent at 160 deg"),
+        (0, "drummers hit for 6 bars", "drummers hit for 5 bars"),
+        (0, "cub.left-arm, bear.left-arm", "bear.left-arm, cub.left-arm"),
+        (0, "sound late 180 ms", "sound late 90 ms"),
+        (
+            0,
+            "show evening with jig {",
+            "laid-up bear from 2027-10-26 \"worn\"\nshow evening with jig {",
+        ),
+        (0, "sway until bar 49", "sway until bar 40"),
         (0, "use parts", "# use parts"),
         (1, "# The drumming bear", "# A line more\n\n# The drumming bear"),
     ];

@@ -2,6 +2,8 @@
 
 #[path = "resolve/blocks.rs"]
 mod blocks;
+#[path = "resolve/carried.rs"]
+mod carried;
 #[path = "resolve/copies.rs"]
 mod copies;
 #[path = "resolve/drives.rs"]

@@ -3,12 +3,14 @@
 //! [`Compiler`] runs the stages in order and remembers what it computed. Nothing
 //! else decides what is computed again: an item's clauses hold while its text is
 //! the same, a figure while its item and every answer to a name it asked for are,
-//! its mechanisms while the figure is.
+//! its mechanisms while the figure is, its part in a show while these, the song's
+//! time and what it is asked are.
 
 mod memo;
 mod order;
 mod sounds;
 
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
@@ -17,10 +19,10 @@ use rayon::prelude::*;
 use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::model::{Figure, Yard};
-use crate::resolve::{self, Copies, Resolved, Scope};
+use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::syntax::{self, Reading};
-use crate::timing::{self, Performance};
+use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
 use sounds::{Shelf, Sounds};
 
@@ -68,8 +70,12 @@ pub struct Compiler {
     fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
     /// Copies of the last compile.
     copies: Copies,
+    /// Cues of the last compile.
+    cues: Cues,
     /// Sounds by what their files hold.
     sounds: Sounds,
+    /// Shows of the last compile, by name.
+    rehearsals: BTreeMap<String, Rehearsal>,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -95,7 +101,9 @@ impl Compiler {
             figures: Memo::default(),
             fits: Memo::default(),
             copies: Copies::default(),
+            cues: Cues::default(),
             sounds: Sounds::default(),
+            rehearsals: BTreeMap::new(),
         }
     }
 
@@ -132,18 +140,15 @@ impl Compiler {
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
         let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
-        findings.extend(resolve::program(&scope, &shelf, &mut yard));
+        findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
-        let performances = yard
-            .shows
-            .iter()
-            .map(|show| Arc::new(timing::perform(&yard, &fitted, show, &mut findings)))
-            .collect();
+        let yard = Arc::new(yard);
+        let performances = self.play(&yard, &fitted, &mut findings);
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
-            yard: Arc::new(yard),
+            yard,
             figures: fitted,
             performances,
             findings: order::in_order(findings, &self.sources),
@@ -193,6 +198,26 @@ impl Compiler {
             self.fits.put(address, (Arc::clone(&fitted.figure), Arc::clone(fitted)));
         }
         fitted
+    }
+
+    /// Plays every show; figures that play the same as in the last compile keep
+    /// their parts.
+    fn play(
+        &mut self,
+        yard: &Arc<Yard>,
+        fitted: &[Arc<FittedFigure>],
+        findings: &mut Vec<Finding>,
+    ) -> Vec<Arc<Performance>> {
+        let mut last = std::mem::take(&mut self.rehearsals);
+        let mut performances = Vec::with_capacity(yard.shows.len());
+        for (index, show) in yard.shows.iter().enumerate() {
+            let name = &show.name.value;
+            let mut rehearsal = last.remove(name).unwrap_or_default();
+            let played = timing::perform_again(yard, fitted, index, &mut rehearsal, findings);
+            performances.push(Arc::new(played));
+            self.rehearsals.insert(name.clone(), rehearsal);
+        }
+        performances
     }
 }
 

@@ -73,7 +73,7 @@ impl Bench<'_> {
         let longest = named.into_iter().max_by(|a, b| a.1.0.total_cmp(&b.1.0)).unwrap_or(named[0]);
         let others = named.iter().map(|n| n.1).sum::<Mm>() - longest.1;
         let message = format!(
-            "{} of {} is {}, and the other three together are only {}: they cannot be joined",
+            "{} of {} is {}, and the other three together are only {}: they cannot be joined.",
             longest.0,
             self.name(),
             length(longest.1, system),
@@ -93,7 +93,7 @@ impl Bench<'_> {
         let system = self.figure.system;
         let message = format!(
             "crank {}, rod {}, lever {} and the {} between motor and pivot all come into one line once a turn: \
-             from there {} can go on either way",
+             from there {} can go on either way.",
             length(bars.crank, system),
             length(bars.rod, system),
             length(bars.lever, system),
@@ -112,7 +112,7 @@ impl Bench<'_> {
             .map(|a| format!("{} deg", decimal(a.0, 0)))
             .collect();
         let message = format!(
-            "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}",
+            "the crank of {} cannot go right round: rod and lever come into one line with the crank at {}.",
             self.name(),
             angles.join(" and at ")
         );
@@ -129,7 +129,7 @@ impl Bench<'_> {
         (a < d && a < c && least + 2.0 < most).then(|| {
             let system = self.figure.system;
             format!(
-                "it goes round with a rod between {} and {}",
+                "it goes round with a rod between {} and {}.",
                 length(Mm(least + 1.0), system),
                 length(Mm(most - 1.0), system)
             )
@@ -142,7 +142,7 @@ impl Bench<'_> {
         let most = (b + c - d).min(c + d - b).min(b + d - c).min(d.min(b).min(c));
         (most > 3.0).then(|| {
             format!(
-                "it goes round with a crank shorter than {}",
+                "it goes round with a crank shorter than {}.",
                 length(Mm(most - 1.0), self.figure.system)
             )
         })
@@ -158,7 +158,7 @@ impl Bench<'_> {
         }
         let system = self.figure.system;
         let message = format!(
-            "{} turns on paper by {}; four holes each {} off can take {} of it",
+            "{} turns on paper by {}; four holes each {} off can take {} of it.",
             self.name(),
             fine(margin, system),
             fine(BUILD_ERROR, system),
@@ -179,7 +179,7 @@ impl Bench<'_> {
             _ => Severity::Advice,
         };
         let message = format!(
-            "with the crank at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted",
+            "with the crank at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted.",
             decimal(motion.min_transmission_at.0, 0),
             self.name(),
             decimal(worst.0, 1)
@@ -193,12 +193,12 @@ impl Bench<'_> {
     /// The same swing with other sizes that push better, proved by solving.
     fn better_push(&self, found: &Found<'_>, bars: &Bars, worst: Deg) -> Option<String> {
         if found.solved.is_some() {
-            return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing".to_owned());
+            return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing.".to_owned());
         }
         let best = self.with_open_sizes(found, bars)?;
         (best.best.push.0 > worst.0 + 1.0).then(|| {
             format!(
-                "{} pushes at {} deg at worst",
+                "{} pushes at {} deg at worst.",
                 self.sizes_in_words(&best.drilled),
                 decimal(best.best.push.0, 0)
             )
@@ -207,7 +207,8 @@ impl Bench<'_> {
 
     fn swing(&mut self, found: &Found<'_>, asked: Asked<'_>, motion: &Motion) {
         let (Some(low), Some(high)) = (motion.low, motion.high) else {
-            let message = format!("{} goes right round and does not swing to and fro", self.name());
+            let message =
+                format!("{} goes right round and does not swing to and fro.", self.name());
             self.report(&codes::SWEEP_MISSED, asked.gesture.place, message).help =
                 self.cranks_that_turn(&found.linkage.bars());
             return;
@@ -220,7 +221,7 @@ impl Bench<'_> {
             return;
         }
         let message = format!(
-            "{} swings {} to {} deg, and `{}` asks for {} to {} (within {})",
+            "{} swings {} to {} deg, and `{}` asks for {} to {} (within {}).",
             self.name(),
             decimal(low.0, 1),
             decimal(high.0, 1),
@@ -233,12 +234,12 @@ impl Bench<'_> {
             let turn = (asked.from + asked.to) / 2.0 - (low + high) / 2.0;
             let clamp = (found.linkage.clamp() - turn).signed();
             Some(format!(
-                "the swing is right, its place is not: clamp the lever at {} deg",
+                "the swing is right, its place is not: clamp the lever at {} deg.",
                 decimal(clamp.0, 0)
             ))
         } else {
             self.with_open_sizes(found, &found.linkage.bars())
-                .map(|answer| format!("{} does it", self.sizes_in_words(&answer.drilled)))
+                .map(|answer| format!("{} does it.", self.sizes_in_words(&answer.drilled)))
         };
         let place = asked.gesture.place;
         let at = found.drive.place;
@@ -303,7 +304,7 @@ impl Bench<'_> {
         let open = [said.crank, said.rod, said.lever, said.clamp];
         let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let message = format!(
-            "nothing within the ranges swings {} from {} to {} deg: {}",
+            "nothing within the ranges swings {} from {} to {} deg: {}.",
             self.name(),
             decimal(asked.from.0, 1),
             decimal(asked.to.0, 1),

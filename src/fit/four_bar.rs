@@ -116,7 +116,7 @@ impl<'a> Bench<'a> {
             .collect();
         for (other, a, b) in others {
             let message = format!(
-                "`{}` asks for {} to {} deg, but `{}` already fixed this linkage's swing at {} to {} deg",
+                "`{}` asks for {} to {} deg, but `{}` already fixed this linkage's swing at {} to {} deg.",
                 other.name.value,
                 decimal(a.0, 1),
                 decimal(b.0, 1),
@@ -128,7 +128,7 @@ impl<'a> Bench<'a> {
             let found = self.report(&codes::ONE_SWING_ONLY, other.place, message);
             found.related.push(("this one comes first".to_owned(), first));
             found.help = Some(
-                "ask for the same angles at another speed, or drive this limb with a servo"
+                "ask for the same angles at another speed, or drive this limb with a servo."
                     .to_owned(),
             );
         }

@@ -11,12 +11,14 @@ mod no_fit;
 mod servo;
 mod spin;
 
+pub use servo::TRAVEL_HELP;
+
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding, Place};
 use crate::mechanism::solve::Answer;
 use crate::mechanism::{Analysis, FourBar};
-use crate::model::{Action, DriveKind, Figure, Gesture, Limb, Note, Source};
+use crate::model::{Action, DriveKind, Figure, Gesture, Limb, Note, Source, Turn};
 use crate::units::{Deg, Rpm};
 
 /// A figure with its mechanisms solved and analysed.
@@ -86,10 +88,14 @@ pub struct FittedServo {
     pub low: Deg,
     /// Largest limb angle.
     pub high: Deg,
-    /// The servo's arm angle at `low`.
-    pub arm_at_low: Deg,
-    /// The servo's arm angle at `high`.
-    pub arm_at_high: Deg,
+    /// The servo's own angle, as its pulses count it, at `low`.
+    pub shaft_at_low: Deg,
+    /// The servo's own angle at `high`.
+    pub shaft_at_high: Deg,
+    /// Direction of the servo's arm at the servo's own 0, for a servo with a rod.
+    pub arm_at_zero: Option<Deg>,
+    /// Which way its own angle counts up, seen from the front.
+    pub turns: Turn,
     /// Worst push angle over the travel used, for a servo with a rod.
     pub min_transmission: Option<Deg>,
     /// Fastest speed of the servo's shaft without load, where it is known.
@@ -101,6 +107,25 @@ pub struct FittedServo {
 pub struct FittedSpin {
     /// Limb turns per motor turn, negative where it reverses.
     pub ratio: f64,
+}
+
+impl FittedServo {
+    /// Whole turns, in degrees, that bring the angles from `a` to `b` into the turn
+    /// of the circle in which the reach counts: -150 deg is 210 deg to a servo that
+    /// reaches 135 to 225. The two move together, so that the way between them stays
+    /// the one that was asked for.
+    #[must_use]
+    pub fn turn_for(&self, (a, b): (Deg, Deg)) -> Deg {
+        let middle = (self.low + self.high) / 2.0;
+        Deg(360.0 * checks::turns_between(middle, (a + b) / 2.0))
+    }
+
+    /// By how much an angle, in the turn of the reach, lies beyond it; zero or less
+    /// inside.
+    #[must_use]
+    pub fn beyond(&self, angle: Deg) -> Deg {
+        (self.low - angle).max(angle - self.high)
+    }
 }
 
 impl Fitted {
@@ -174,13 +199,13 @@ impl<'a> Bench<'a> {
         let limb: &'a Limb = self.limb;
         for gesture in limb.gestures.iter().filter(|g| !suits(&g.action)) {
             let message = format!(
-                "`{}` asks {} to {}, which {drive} cannot do",
+                "`{}` asks {} to {}, which {drive} cannot do.",
                 gesture.name.value,
                 limb.name.value,
                 verb(&gesture.action)
             );
             self.report(&codes::GESTURE_DOES_NOT_SUIT, gesture.place, message).help =
-                Some(format!("{drive} takes {takes}"));
+                Some(format!("{drive} takes {takes}."));
         }
     }
 

@@ -54,13 +54,13 @@ pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
     match changes.as_slice() {
         [] => no_fit.best_seen.map(|seen| {
             format!(
-                "no single change makes it work; the nearest seen swings {} deg and pushes at {} deg at worst",
+                "no single change makes it work; the nearest seen swings {} deg and pushes at {} deg at worst.",
                 decimal(seen.swing.0, 1),
                 decimal(seen.push.0, 1)
             )
         }),
-        [one] => Some(format!("this works: {one}")),
-        several => Some(format!("any one of these works: {}", several.join("; "))),
+        [one] => Some(format!("this works: {one}.")),
+        several => Some(format!("any one of these works: {}.", several.join("; "))),
     }
 }
 

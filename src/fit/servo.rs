@@ -9,13 +9,25 @@ use crate::finding::Place;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::Size;
 use crate::mechanism::{Assembly, FourBar};
-use crate::model::{Action, Drive, FourBarDrive, Gesture, Note, PulseAt, ServoDrive};
+use crate::model::{Action, Drive, FourBarDrive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Rpm};
 
 /// A servo whose sheet gives no pulses is taken to turn so far either way; the
 /// pulse convention 1000 to 2000 us at 0.1 deg/us (hobby servo sheets).
 const USUAL_TRAVEL: Deg = Deg(45.0);
+
+/// What helps where an angle is beyond a servo's travel.
+pub const TRAVEL_HELP: &str = "ask for an angle it reaches, or set the horn so that `zero` lies in \
+                               the middle of the gestures.";
+
+/// A servo's shaft: the limb's angle at its own 0, its travel, its direction.
+#[derive(Clone, Copy)]
+struct Shaft {
+    zero: Deg,
+    travel: (Deg, Deg),
+    turns: Turn,
+}
 
 impl Bench<'_> {
     pub(super) fn servo(
@@ -29,35 +41,56 @@ impl Bench<'_> {
             |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
             "`turn to A over T`, `pose A`, `sweep A to B  cycle T` or `follow SOUND`",
         );
-        let kind = &self.figure.actuators[motor].motor;
+        let actuator = &self.figure.actuators[motor];
+        let (kind, turns) = (&actuator.motor, actuator.turns);
         let pulses = if said.pulses.is_empty() { &kind.pulses } else { &said.pulses };
         let (least, most) = self.travel(pulses);
-        let fastest = kind.slew.map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
+        let fastest =
+            said.slew.or(kind.slew).map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
         let Some(drawn) = self.drawn_angle() else {
             self.not_checked
                 .push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
             return None;
         };
         let zero = said.zero.unwrap_or(drawn);
-        let turns = self.turn_of_the_gestures((zero + least, zero + most));
         let fitted = match &said.rod {
-            None => FittedServo {
-                linkage: None,
-                solved: Vec::new(),
-                low: zero + least + turns,
-                high: zero + most + turns,
-                arm_at_low: least,
-                arm_at_high: most,
-                min_transmission: None,
-                fastest,
-            },
+            None => self.on_shaft(zero, (least, most), turns, fastest),
             Some(bars) => {
                 let centres = self.centres(motor)?;
-                self.through_rod(drive, bars, centres, zero, (least, most), fastest)?
+                let shaft = Shaft { zero, travel: (least, most), turns };
+                self.through_rod(drive, bars, centres, shaft, fastest)?
             }
         };
         self.check_travel(drive, &fitted);
         Some(Fitted::Servo(Box::new(fitted)))
+    }
+
+    /// Straight on the shaft: the limb turns as the servo does, from `zero`.
+    fn on_shaft(
+        &self,
+        zero: Deg,
+        (least, most): (Deg, Deg),
+        turns: Turn,
+        fastest: Option<Rpm>,
+    ) -> FittedServo {
+        let (at_low, at_high) = match turns {
+            Turn::Ccw => (least, most),
+            Turn::Cw => (most, least),
+        };
+        let ends = (zero + at_low * turns.sign(), zero + at_high * turns.sign());
+        let turn = self.turn_of_the_gestures(ends);
+        FittedServo {
+            linkage: None,
+            solved: Vec::new(),
+            low: ends.0 + turn,
+            high: ends.1 + turn,
+            shaft_at_low: at_low,
+            shaft_at_high: at_high,
+            arm_at_zero: None,
+            turns,
+            min_transmission: None,
+            fastest,
+        }
     }
 
     /// The servo's own end angles, from its pulses.
@@ -90,35 +123,36 @@ impl Bench<'_> {
         drive: &Drive,
         said: &FourBarDrive,
         centres: (BoardPoint, BoardPoint),
-        zero: Deg,
-        (least, most): (Deg, Deg),
+        Shaft { zero, travel: (least, most), turns }: Shaft,
         fastest: Option<Rpm>,
     ) -> Option<FittedServo> {
         let (linkage, solved) = self.servo_linkage(drive, said, centres)?;
         let Some(arm) = nearest_arm(&linkage, zero) else {
             let message = format!(
-                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach",
+                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach.",
                 self.name(),
                 decimal(zero.0, 1)
             );
             self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message);
             return None;
         };
-        let walk = Walk { linkage: &linkage, from: arm, at: zero };
+        let walk = Walk { linkage: &linkage, from: arm, at: zero, sign: turns.sign() };
         let (Ok(first), Ok(last)) = (walk.to(least), walk.to(most)) else {
             return self.rod_locks(drive, &walk, (least, most));
         };
         let rising = first <= last;
         let ends = (first.min(last), first.max(last));
         let worst = self.worst_push(&walk, ends, (least, most));
-        let turns = self.turn_of_the_gestures(ends);
+        let turn = self.turn_of_the_gestures(ends);
         Some(FittedServo {
             linkage: Some(linkage),
             solved,
-            low: ends.0 + turns,
-            high: ends.1 + turns,
-            arm_at_low: arm + if rising { least } else { most },
-            arm_at_high: arm + if rising { most } else { least },
+            low: ends.0 + turn,
+            high: ends.1 + turn,
+            shaft_at_low: if rising { least } else { most },
+            shaft_at_high: if rising { most } else { least },
+            arm_at_zero: Some(arm),
+            turns,
             min_transmission: worst,
             fastest,
         })
@@ -197,13 +231,13 @@ impl Bench<'_> {
     ) -> Option<FittedServo> {
         let free = (walk.reach(least), walk.reach(most));
         let message = format!(
-            "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other",
+            "arm, rod and lever of {} come into one line when the servo is {} deg one way or {} deg the other.",
             self.name(),
             decimal(free.0.0.abs(), 0),
             decimal(free.1.0.abs(), 0)
         );
         self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help = Some(
-            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm"
+            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm."
                 .to_owned(),
         );
         None
@@ -245,30 +279,25 @@ impl Bench<'_> {
     fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
         let limb = self.limb;
         for gesture in &limb.gestures {
-            for (angle, place) in angles(gesture) {
-                let turns = super::checks::turns_between((fitted.low + fitted.high) / 2.0, angle);
-                let here = angle + Deg(360.0 * turns);
-                let over = (fitted.low - here).max(here - fitted.high);
-                if over.0 <= 1e-6 {
+            let asked = angles(gesture);
+            let Some((first, last)) = asked.first().zip(asked.last()) else { continue };
+            let turn = fitted.turn_for((first.0, last.0));
+            for (angle, place) in asked {
+                if fitted.beyond(angle + turn).0 <= 1e-6 {
                     continue;
                 }
                 // Said in the turn of the circle in which the gesture counts.
-                let (low, high) =
-                    (fitted.low - Deg(360.0 * turns), fitted.high - Deg(360.0 * turns));
                 let message = format!(
-                    "`{}` takes {} to {} deg, and its servo reaches {} to {} deg",
+                    "`{}` takes {} to {} deg, and its servo reaches {} to {} deg.",
                     gesture.name.value,
                     self.name(),
                     decimal(angle.0, 1),
-                    decimal(low.0, 1),
-                    decimal(high.0, 1)
+                    decimal((fitted.low - turn).0, 1),
+                    decimal((fitted.high - turn).0, 1)
                 );
                 let at = drive.place;
                 let found = self.report(&codes::SERVO_OUT_OF_TRAVEL, place, message);
-                found.help = Some(
-                    "ask for an angle it reaches, or set the horn so that `zero` lies in the middle of the gestures"
-                        .to_owned(),
-                );
+                found.help = Some(TRAVEL_HELP.to_owned());
                 found.related.push(("this servo".to_owned(), at));
             }
         }
@@ -301,8 +330,12 @@ fn nearest_arm(linkage: &FourBar, limb: Deg) -> Option<Deg> {
 /// followed on one assembly.
 struct Walk<'a> {
     linkage: &'a FourBar,
+    /// The arm's direction at the servo's zero.
     from: Deg,
+    /// The limb's angle there.
     at: Deg,
+    /// +1 where the servo's own angle counts counter-clockwise.
+    sign: f64,
 }
 
 /// Degrees of the servo between two looks.
@@ -319,7 +352,7 @@ impl Walk<'_> {
         let mut limb = self.at;
         for n in 0..=steps {
             let moved = turn * (f64::from(n) / f64::from(steps));
-            match self.linkage.at(Dir::degrees(self.from + moved)) {
+            match self.linkage.at(Dir::degrees(self.from + moved * self.sign)) {
                 Ok((axis, push)) if push.abs() >= LOCKED => {
                     limb += (axis.deg() - limb).signed();
                 }
@@ -337,7 +370,8 @@ impl Walk<'_> {
         let mut worst = f64::INFINITY;
         for n in 0..=steps {
             let turn = least + (most - least) * (f64::from(n) / f64::from(steps));
-            let Ok((axis, push)) = self.linkage.at(Dir::degrees(self.from + turn)) else {
+            let Ok((axis, push)) = self.linkage.at(Dir::degrees(self.from + turn * self.sign))
+            else {
                 continue;
             };
             let limb = middle + (axis.deg() - middle).signed();

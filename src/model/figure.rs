@@ -7,7 +7,9 @@ use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::mechanism::{Assembly, Kind, Prefer, Size};
 use crate::syntax::{Open, Reading};
-use crate::units::{Amp, Beats, Deg, Hertz, Kg, Mm, NewtonMetre, Sec, Share, System, Volt, Watt};
+use crate::units::{
+    Amp, Beats, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, NewtonMetre, Sec, Share, System, Volt, Watt,
+};
 
 /// Which way a shaft turns, seen from the front.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -49,10 +51,23 @@ pub struct Board {
     pub sheet: Option<Arc<SheetType>>,
     /// Its outline in board coordinates; `None` where nothing was said.
     pub outline: Option<Outline<BoardSpace>>,
+    /// The drawing its outline is to come from: kept, not read yet.
+    pub drawing: Option<Drawing>,
     /// Height of y = 0 above the ground.
     pub lifted: Mm,
     /// Where it is described.
     pub place: Option<Place>,
+}
+
+/// An outline in an SVG file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drawing {
+    /// The file, as written.
+    pub file: Spanned<String>,
+    /// The path or group in it, by its id.
+    pub part: Option<Spanned<String>>,
+    /// Length of one unit of the drawing.
+    pub scale: Option<Mm>,
 }
 
 /// What holds a figure up.
@@ -111,6 +126,9 @@ pub struct Actuator {
     pub turns: Turn,
     /// Current limit of its driver.
     pub limit: Option<Amp>,
+    /// How much further back its crank's plane lies than the levers', where no
+    /// drive says otherwise.
+    pub standoff: Option<Mm>,
 }
 
 /// Whether a limb hangs before or behind the board.
@@ -173,6 +191,11 @@ pub struct Measured {
     pub mass: Option<Kg>,
     /// `balances`: distance of the balance point from the pivot.
     pub balance: Option<Mm>,
+    /// `centre`: distance of the centre of mass from the pivot, and its angle
+    /// counter-clockwise from the limb's axis.
+    pub centre: Option<(Mm, Deg)>,
+    /// `inertia`: moment of inertia about the pivot.
+    pub inertia: Option<KgM2>,
     /// `ten-swings`: time of ten swings hanging from the pivot.
     pub ten_swings: Option<Sec>,
     /// `measured A to B`: the ends of the real swing.
@@ -181,6 +204,58 @@ pub struct Measured {
     pub tip_to_tip: Option<Mm>,
     /// `ten-turns`: time of ten turns of the motor in place.
     pub ten_turns: Option<Sec>,
+}
+
+/// How limb and lever are held on the bolt.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Clamp {
+    /// By rubbing between nuts and washers.
+    Plain,
+    /// By screws through limb and a flange.
+    Screws,
+    /// By a pin across the bolt.
+    Pin,
+}
+
+/// How the flutes of a corrugated sheet run.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Flutes {
+    /// Along the limb.
+    Along,
+    /// Across it.
+    Across,
+}
+
+/// A weight behind the pivot.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Counterweight {
+    /// Its mass; `None` where it is asked for.
+    pub mass: Option<Kg>,
+    /// The question, where the mass is open.
+    pub open: Option<Spanned<Open>>,
+    /// Its distance from the pivot, on the far side of the limb's axis.
+    pub at: Mm,
+}
+
+/// How a limb is made, as far as it was said.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Build {
+    /// How limb and lever are held on the bolt.
+    pub clamp: Option<Clamp>,
+    /// Diameter of its washers.
+    pub washer: Option<Mm>,
+    /// Length of its bolt.
+    pub bolt_length: Option<Mm>,
+    /// Length of its bushing.
+    pub bushing_length: Option<Mm>,
+    /// How the flutes of its sheet run.
+    pub flutes: Option<Flutes>,
+    /// Mass of its paint per area.
+    pub paint: Option<KgPerM2>,
+    /// A weight behind the pivot.
+    pub counterweight: Option<Counterweight>,
+    /// The drawing its outline is to come from: kept, not read yet.
+    pub drawing: Option<Drawing>,
 }
 
 /// A limb and everything said of it.
@@ -206,6 +281,8 @@ pub struct Limb {
     pub sheet: Option<Arc<SheetType>>,
     /// Its shape.
     pub shape: Option<Shape>,
+    /// How it is made.
+    pub build: Build,
     /// Weights on it.
     pub carried: Vec<Carried>,
     /// What drives it.
@@ -329,7 +406,9 @@ pub struct ServoDrive {
     pub rod: Option<FourBarDrive>,
     /// Pulses and their angles, where said here.
     pub pulses: Vec<super::PulseAt>,
-    /// Limb angle at the servo's zero, for a limb straight on the shaft.
+    /// Time for an angle, where said here.
+    pub slew: Option<(Sec, Deg)>,
+    /// Limb angle at the servo's zero.
     pub zero: Option<Deg>,
 }
 

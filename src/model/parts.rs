@@ -3,8 +3,8 @@
 
 use crate::finding::Place;
 use crate::units::{
-    Amp, Deg, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec, Share,
-    Volt,
+    Amp, Deg, Hertz, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec,
+    Share, Volt,
 };
 
 /// What makes a motor move.
@@ -104,8 +104,77 @@ pub struct MotorType {
     pub body: Option<(Mm, Mm)>,
     /// Mass.
     pub mass: Option<Kg>,
+    /// Synchronous: the mains frequency its speed is for.
+    pub frequency: Option<Hertz>,
+    /// The current its driver can carry.
+    pub driver: Option<Amp>,
+    /// What its gears are made of, as written: `nylon`.
+    pub gear: Option<String>,
+    /// The torque its gears survive.
+    pub survives: Option<NewtonMetre>,
+    /// Whether its case is one of its poles.
+    pub case_live: Option<bool>,
+    /// The side of the board its shaft looks to.
+    pub shaft: Option<ShaftSide>,
+    /// Cylinder: bore.
+    pub bore: Option<Mm>,
+    /// Cylinder: diameter of the piston's rod.
+    pub piston_rod: Option<Mm>,
+    /// Linear actuator or cylinder: stroke.
+    pub stroke: Option<Mm>,
     /// Whether its figures were measured by the maker (`counted`, `lifted`, `held`).
     pub measured: bool,
+}
+
+/// The side of the board a shaft looks to.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ShaftSide {
+    /// Through the board, to the viewers.
+    Front,
+    /// Away from the viewers.
+    Behind,
+}
+
+impl MotorType {
+    /// A motor of which only its name and kind are known.
+    #[must_use]
+    pub fn bare(name: &str, place: Place, kind: MotorKind) -> Self {
+        Self {
+            name: name.to_owned(),
+            place,
+            kind,
+            voltage: None,
+            free: None,
+            free_current: None,
+            stall: None,
+            stall_current: None,
+            least_duty: None,
+            switch: Switch::None,
+            spread: None,
+            cold: None,
+            self_locking: None,
+            one_way: None,
+            duty: None,
+            crank_holes: None,
+            slew: None,
+            pulses: Vec::new(),
+            speed_mm_s: None,
+            force: None,
+            length: None,
+            body: None,
+            mass: None,
+            frequency: None,
+            driver: None,
+            gear: None,
+            survives: None,
+            case_live: None,
+            shaft: None,
+            bore: None,
+            piston_rod: None,
+            stroke: None,
+            measured: false,
+        }
+    }
 }
 
 /// A sheet to cut boards and limbs from.

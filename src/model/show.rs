@@ -217,7 +217,7 @@ pub struct Show {
     /// Delays of the sound.
     pub sound: SoundPath,
     /// Its cues in file order.
-    pub cues: Vec<Cue>,
+    pub cues: Arc<[Cue]>,
     /// Where it is written.
     pub place: Place,
 }

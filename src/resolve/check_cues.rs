@@ -87,9 +87,9 @@ impl Reports {
     fn finish(self) -> impl Iterator<Item = Finding> {
         self.found.into_iter().map(|(mut finding, others)| {
             if others > OTHERS {
-                let more = format!("said in {} places in all", others + 1);
+                let more = format!("said in {} places in all.", others + 1);
                 finding.help = Some(match finding.help {
-                    Some(help) => format!("{help}; {more}"),
+                    Some(help) => format!("{}; {more}", help.trim_end_matches('.')),
                     None => more,
                 });
             }
@@ -122,7 +122,7 @@ impl<'a> Check<'_, 'a> {
     fn show(&mut self, show: &'a Show) {
         let clock = Clock { song: show.song.as_deref(), delay: Sec(0.0) };
         let scope = Scope { clock, start: None, names: &[], inside: &[] };
-        for cue in &show.cues {
+        for cue in show.cues.iter() {
             self.cue(cue, scope);
         }
     }
@@ -159,20 +159,20 @@ impl<'a> Check<'_, 'a> {
                 &SWING_IN_COMPOUND,
                 cue.place,
                 format!(
-                    "a beat of {} has three parts already; swing divides it in two",
+                    "a beat of {} has three parts already; swing divides it in two.",
                     song.meter
                 ),
             )
-            .help("take `swing` out"));
+            .help("take `swing` out."));
         }
         let staggers = matches!(cue.line, CueLine::Tell { spread: Spread::Stagger(_), .. });
         if cue.seed.is_some() && !staggers {
             self.told.at(Finding::new(
                 &SEED_IDLE,
                 cue.place,
-                "nothing in this cue varies by a seed",
+                "nothing in this cue varies by a seed.",
             )
-            .help("a seed shuffles the order of `stagger`"));
+            .help("a seed shuffles the order of `stagger`."));
         }
     }
 
@@ -213,9 +213,9 @@ impl<'a> Check<'_, 'a> {
         self.told.at(Finding::new(
             &CUE_AFTER_END,
             place,
-            format!("this is {:.1} s into a song of {:.1} s", time.0, end.0),
+            format!("this is {:.1} s into a song of {:.1} s.", time.0, end.0),
         )
-        .help(format!("the song's last beat is at {:.1} s{last}", end.0)));
+        .help(format!("the song's last beat is at {:.1} s{last}.", end.0)));
     }
 
     fn until(&mut self, until: &'a Spanned<When>, at: Option<Moment>, scope: Scope<'_>) {
@@ -233,7 +233,7 @@ impl<'a> Check<'_, 'a> {
                     self.told.at(Finding::new(
                         &CUE_UNCLEAR,
                         until.place,
-                        "this ends before it begins",
+                        "this ends before it begins.",
                     ));
                 }
             }
@@ -245,7 +245,7 @@ impl<'a> Check<'_, 'a> {
             // The missing song or sound was reported where it is named.
             MomentError::NoSong | MomentError::NoSound => {}
             MomentError::Bar(error) => {
-                let mut finding = Finding::new(&BEAT_BEYOND_BAR, place, error.to_string());
+                let mut finding = Finding::new(&BEAT_BEYOND_BAR, place, format!("{error}."));
                 if let (TempoError::BeatBeyondBar { beats_per_bar, .. }, Some(song)) =
                     (error, scope.clock.song)
                 {
@@ -255,7 +255,7 @@ impl<'a> Check<'_, 'a> {
                         ""
                     };
                     finding = finding
-                        .help(format!("a bar of {} has {beats_per_bar} beats{beat}", song.meter));
+                        .help(format!("a bar of {} has {beats_per_bar} beats{beat}.", song.meter));
                 }
                 self.told.at(finding);
             }
@@ -269,9 +269,9 @@ impl<'a> Check<'_, 'a> {
                 self.told.at(Finding::new(
                     &CUE_UNCLEAR,
                     place,
-                    "a phrase counts its own bars and knows no sections",
+                    "a phrase counts its own bars and knows no sections.",
                 )
-                .help("write `bar 1`, the first bar of the phrase"));
+                .help("write `bar 1`, the first bar of the phrase."));
             }
             MomentError::OnsetsInPhrase => {
                 self.told.at(Finding::new(&CUE_UNCLEAR, place, ONSETS_IN_PHRASE));
@@ -289,7 +289,7 @@ impl<'a> Check<'_, 'a> {
     ) {
         let make = || {
             let mut finding =
-                Finding::new(code, said.place, format!("there is no {kind} `{}`", said.value));
+                Finding::new(code, said.place, format!("there is no {kind} `{}`.", said.value));
             if let Some(near) = near {
                 finding = finding.label(format!("did you mean `{near}`?"));
                 if said.place.hi - said.place.lo == said.value.len() as u32 {
@@ -372,12 +372,12 @@ impl<'a> Check<'_, 'a> {
         let near = closest(&gesture.value, known.iter().copied()).map(str::to_owned);
         let name = self.cast.name_of(first);
         let help = match (known.is_empty(), limb.drive.is_none()) {
-            (true, true) => format!("{name} has no drive and no gestures"),
-            (true, false) => format!("{name} has no gestures"),
-            _ => format!("it knows {}", crate::finding::list_of(known, "and", 8)),
+            (true, true) => format!("{name} has no drive and no gestures."),
+            (true, false) => format!("{name} has no gestures."),
+            _ => format!("it knows {}.", crate::finding::list_of(known, "and", 8)),
         };
         let make = || {
-            let text = format!("{name} knows no gesture `{}`", gesture.value);
+            let text = format!("{name} knows no gesture `{}`.", gesture.value);
             let mut finding = Finding::new(&GESTURE_UNKNOWN, gesture.place, text).help(help);
             if let Some(near) = near {
                 finding = finding.label(format!("did you mean `{near}`?")).fix(
@@ -421,14 +421,14 @@ impl<'a> Check<'_, 'a> {
         if phrase.parameters.len() != arguments.len() {
             let names: Vec<&str> = phrase.parameters.iter().map(|p| p.value.as_str()).collect();
             let text = format!(
-                "`{}` is played with {} names, but takes {}",
+                "`{}` is played with {} names, but takes {}.",
                 name.value,
                 arguments.len(),
                 names.len()
             );
             self.told.at(Finding::new(&PHRASE_ARGUMENTS, cue.place, text)
                 .help(format!(
-                    "write `{}({})` with a limb or group for each",
+                    "write `{}({})` with a limb or group for each.",
                     name.value,
                     names.join(", ")
                 ))
@@ -439,9 +439,9 @@ impl<'a> Check<'_, 'a> {
             self.told.at(Finding::new(
                 &LENGTH_MISSING,
                 cue.place,
-                format!("`{}` is repeated, but how long it lasts is not said", name.value),
+                format!("`{}` is repeated, but how long it lasts is not said.", name.value),
             )
-            .help(format!("write `phrase {}(…) lasts 8 bars`, or `every 8 bars` here", name.value))
+            .help(format!("write `phrase {}(…) lasts 8 bars`, or `every 8 bars` here.", name.value))
             .related("declared here", phrase.name.place));
         }
         let names: Vec<Binding> = phrase
@@ -457,9 +457,9 @@ impl<'a> Check<'_, 'a> {
             self.told.at(Finding::new(
                 &PHRASE_IN_ITSELF,
                 name.place,
-                format!("`{}` plays itself", name.value),
+                format!("`{}` plays itself.", name.value),
             )
-            .help("a phrase may play others, but not one that leads back to it"));
+            .help("a phrase may play others, but not one that leads back to it."));
             return;
         }
         // The same phrase with the same names in the same meter has the same faults.

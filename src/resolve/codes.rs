@@ -2,11 +2,11 @@
 
 use crate::finding::{Code, Severity};
 
-/// An accent the limb never reaches.
-pub static ACCENT_OUTSIDE: Code = Code {
-    word: "accent-outside",
+/// An accent that is written beyond its own sweep.
+pub static ACCENT_OUTSIDE_SWEEP: Code = Code {
+    word: "accent-outside-sweep",
     severity: Severity::Error,
-    title: "an accent the limb never reaches",
+    title: "an accent beyond the ends of its sweep",
     explanation: "The accent is the angle that must be met on the beat, so it lies between the ends of the sweep; a hit is best at one of them, where the limb turns back.",
     formula: "A <= accent <= B",
     source: "the language's own rule",
@@ -352,7 +352,7 @@ pub static USE_UNREADABLE: Code = Code {
 
 /// All of them, sorted by word.
 pub static CODES: &[&Code] = &[
-    &ACCENT_OUTSIDE,
+    &ACCENT_OUTSIDE_SWEEP,
     &FIGURE_OUTSIDE,
     &GESTURE_EMPTY,
     &HOLE_OFF_ROW,

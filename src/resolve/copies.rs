@@ -150,6 +150,7 @@ pub(super) fn mirrored(
         parks: limb.parks.map(|r| r.map(across)),
         measured: Measured {
             ends: limb.measured.ends.map(|e| e.map(|(a, b)| (across(b), across(a)))),
+            centre: limb.measured.centre.map(|(at, angle)| (at, -angle)),
             ..limb.measured.clone()
         },
         load: limb.load.map(|l| -l),
@@ -165,11 +166,9 @@ fn mirrored_mechanism(mechanism: &DriveKind) -> DriveKind {
         DriveKind::FourBar(f) => DriveKind::FourBar(mirrored_bars(f)),
         DriveKind::Servo(s) => DriveKind::Servo(crate::model::ServoDrive {
             rod: s.rod.as_ref().map(mirrored_bars),
-            pulses: s
-                .pulses
-                .iter()
-                .map(|p| crate::model::PulseAt { angle: -p.angle, ..*p })
-                .collect(),
+            // The servo itself is no other; that it turns the other way is its motor's.
+            pulses: s.pulses.clone(),
+            slew: s.slew,
             zero: s.zero.map(across),
         }),
         other => other.clone(),
@@ -309,6 +308,9 @@ fn scale_limb(limb: &mut Limb, map: Map) {
     }
     limb.shape = limb.shape.as_ref().and_then(|s| map.shape(s));
     limb.carried = limb.carried.iter().map(|c| map.carried(c)).collect();
+    if let Some(weight) = &mut limb.build.counterweight {
+        weight.at = map.length(weight.at);
+    }
     limb.measured = Measured::default();
     for g in &mut limb.gestures {
         if let Action::Stroke { from, to, .. } = &mut g.action {
@@ -367,7 +369,7 @@ fn left_out(base: &Figure, wish: &Wish<'_>, findings: &mut Vec<Finding>) -> Vec<
                 place,
                 format!("{} cannot be left out: {} needs it.", what.value, by.value),
             )
-            .help(format!("Leave out {} too: `without {} {}`.", by.value, what.value, by.value))
+            .help(format!("leave out {} too: `without {} {}`.", by.value, what.value, by.value))
             .related(format!("{} is declared here", by.value), by.place)
             .about(wish.name.value, Some(&what.value)),
         );

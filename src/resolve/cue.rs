@@ -89,11 +89,11 @@ pub fn unexpected(c: &mut Cursor<'_>, want: &str, words: &[&'static str]) -> Rep
     let mut finding = Finding::new(
         &CUE_UNCLEAR,
         run.place,
-        format!("`{}` does not fit here: {want} must stand here", cut(run.value)),
+        format!("`{}` does not fit here: {want} must stand here.", cut(run.value)),
     );
     if !words.is_empty() {
         finding =
-            finding.help(format!("words that fit: {}", list_of(words.iter().copied(), "or", 12)));
+            finding.help(format!("words that fit: {}.", list_of(words.iter().copied(), "or", 12)));
     }
     if let Some(near) = closest(run.value, words.iter().copied()) {
         finding = finding.label(format!("did you mean `{near}`?")).fix(
@@ -346,11 +346,11 @@ fn swing(c: &mut Cursor<'_>) -> Result<Share, Reported> {
                 &SWING_TOO_FAR,
                 got.place,
                 format!(
-                    "swing {} % does not swing: 50 % is straight, 75 % the most",
+                    "swing {} % does not swing: 50 % is straight, 75 % the most.",
                     got.value * 100.0
                 ),
             )
-            .help("a light swing is 58 %, a triplet 66.7 %"),
+            .help("a light swing is 58 %, a triplet 66.7 %."),
         ));
     }
     Ok(Share(got.value))

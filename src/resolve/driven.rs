@@ -1,7 +1,7 @@
 //! What drives a limb: its mechanism, and the motor or limb that pushes it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source, Switch};
+use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source};
 use crate::syntax::Clause;
 use crate::units::{Deg, Mm};
 
@@ -57,15 +57,15 @@ fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_
     }
     let place = c.value("kind").map_or(c.head(), |k| k.place());
     let finding = if wanted {
-        Finding::new(&codes::JOINT_UNFIT, place, format!("A {word} moves a limb that slides; this one turns about a pivot."))
-            .help("Write `slide from (300, 60) mm to (300, 410) mm` instead of `pivot`, or take a four-bar.")
+        Finding::new(&codes::JOINT_UNFIT, place, format!("a {word} moves a limb that slides; this one turns about a pivot."))
+            .help("write `slide from (300, 60) mm to (300, 410) mm` instead of `pivot`, or take a four-bar.")
     } else {
         Finding::new(
             &codes::JOINT_UNFIT,
             place,
-            format!("A {word} moves a limb that turns; this one slides."),
+            format!("a {word} moves a limb that turns; this one slides."),
         )
-        .help("Take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
+        .help("take a slider-crank or scotch-yoke, or write `pivot (x, y) mm` instead of `slide`.")
     };
     making.findings.push(finding);
 }
@@ -123,9 +123,9 @@ fn has_its_place(name: &str, again: Place, first: Place) -> Finding {
     Finding::new(
         &codes::PLACED_TWICE,
         again,
-        format!("The motor {name} belongs to the figure and has its place there."),
+        format!("the motor {name} belongs to the figure and has its place there."),
     )
-    .help(format!("Write `motor {name}` here without a place."))
+    .help(format!("write `motor {name}` here without a place."))
     .related(format!("{name} is placed here"), first)
 }
 
@@ -157,7 +157,7 @@ fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> F
             drive.word
         ),
     )
-    .help(format!("Take one of kind {}.", crate::finding::list_of(wanted, "or", 8)))
+    .help(format!("take one of kind {}.", crate::finding::list_of(wanted, "or", 8)))
     .related(format!("{} is described here", motor.name), motor.place)
 }
 
@@ -182,44 +182,15 @@ fn without_motor(
         place: c.place(),
         motor: std::sync::Arc::new(MotorType {
             length: range.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
-            ..bare_motor(drive.word, c.place(), kind)
+            ..MotorType::bare(drive.word, c.place(), kind)
         }),
         at: at.and_then(|o| o.value.point).map(plane::board),
         at_open: at.filter(|o| o.value.asked),
         turns: crate::model::Turn::Ccw,
         limit: None,
+        standoff: None,
     });
     Some(making.actuators.len() - 1)
-}
-
-/// A motor of which only the kind is known.
-fn bare_motor(name: &str, place: Place, kind: MotorKind) -> MotorType {
-    MotorType {
-        name: name.to_owned(),
-        place,
-        kind,
-        voltage: None,
-        free: None,
-        free_current: None,
-        stall: None,
-        stall_current: None,
-        least_duty: None,
-        switch: Switch::None,
-        spread: None,
-        cold: None,
-        self_locking: None,
-        one_way: None,
-        duty: None,
-        crank_holes: None,
-        slew: None,
-        pulses: Vec::new(),
-        speed_mm_s: None,
-        force: None,
-        length: None,
-        body: None,
-        mass: None,
-        measured: false,
-    }
 }
 
 /// A joint or drive that this version does not know.
@@ -231,7 +202,7 @@ pub(super) fn refused(word: &str, place: Place) -> Finding {
     Finding::new(
         &codes::NOT_BUILT_YET,
         place,
-        format!("This version does not know {why}; it will not take it for a pivot."),
+        format!("this version does not know {why}; it will not take it for a pivot."),
     )
-    .help("Leave the limb out for now, or let it turn in the board's plane with `pivot (x, y) mm`.")
+    .help("leave the limb out for now, or let it turn in the board's plane with `pivot (x, y) mm`.")
 }

@@ -8,7 +8,8 @@ use std::sync::Arc;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes, Stays, Turn,
+    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes,
+    Stays, Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
@@ -140,16 +141,26 @@ pub(super) fn point(clause: Clause<'_>, part: &str) -> Option<BoardPoint> {
 
 fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
     let Some(c) = block.find("board") else {
-        return Board { sheet: None, outline: None, lifted: Mm(0.0), place: None };
+        return Board { sheet: None, outline: None, drawing: None, lifted: Mm(0.0), place: None };
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
     let drawn = Outline::new(points(c, "outline"));
     Board {
         sheet,
         outline: drawn.or_else(|| rectangle(c)),
+        drawing: drawing(c),
         lifted: c.size("lifted").unwrap_or(Mm(0.0)),
         place: Some(c.place()),
     }
+}
+
+/// `outline svg "bear.svg" part "body" scale 1 mm`.
+pub(super) fn drawing(c: Clause<'_>) -> Option<Drawing> {
+    Some(Drawing {
+        file: c.text("svg")?.map(str::to_owned),
+        part: c.text("part").map(|p| p.map(str::to_owned)),
+        scale: c.size("scale"),
+    })
 }
 
 /// The sheet named so, or a finding.
@@ -260,7 +271,8 @@ fn motors(block: Block<'_>, making: &mut Making<'_, '_>) {
         // `motor wiper at (…)`: a motor that is named after what it is.
         let what = c.text("type").unwrap_or(name);
         let Some(motor) = making.motor_type(what, None) else { continue };
-        making.actuators.push(actuator(c, name.value.to_owned(), name.place, motor));
+        let shared = actuator(c, name.value.to_owned(), name.place, motor);
+        making.actuators.push(Actuator { standoff: c.size("standoff"), ..shared });
     }
 }
 
@@ -281,6 +293,7 @@ pub(super) fn actuator(
         at_open: open.filter(|o| o.value.asked),
         turns: turns(c),
         limit: c.size("limit"),
+        standoff: None,
     }
 }
 

@@ -115,9 +115,9 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
                 Finding::new(
                     &codes::GESTURE_EMPTY,
                     name.place,
-                    format!("The gesture {} says nothing to do.", name.value),
+                    format!("the gesture {} says nothing to do.", name.value),
                 )
-                .help("Write what it does, such as `sweep 10 deg to 55 deg  cycle 2 s`."),
+                .help("write what it does, such as `sweep 10 deg to 55 deg  cycle 2 s`."),
             );
         }
         return None;
@@ -152,9 +152,9 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
             Finding::new(
                 &codes::SWEEP_EMPTY,
                 from.place,
-                format!("This sweep begins and ends at {} deg.", from.value.0),
+                format!("this sweep begins and ends at {} deg.", from.value.0),
             )
-            .help("Give two different angles, or write `pose` for a limb that keeps still."),
+            .help("give two different angles, or write `pose` for a limb that keeps still."),
         );
         return None;
     }
@@ -163,9 +163,9 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
             Finding::new(
                 &codes::SWEEP_TOO_WIDE,
                 from.place,
-                format!("This sweep goes over {} deg, a whole turn or more.", (to.value - from.value).0),
+                format!("this sweep goes over {} deg, a whole turn or more.", (to.value - from.value).0),
             )
-            .help("A sweep is less than a turn; for a limb that turns on and on write `spin 1 turn per 4 s`."),
+            .help("a sweep is less than a turn; for a limb that turns on and on write `spin 1 turn per 4 s`."),
         );
         return None;
     }
@@ -175,15 +175,15 @@ fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option
     {
         findings.push(
             Finding::new(
-                &codes::ACCENT_OUTSIDE,
+                &codes::ACCENT_OUTSIDE_SWEEP,
                 a.place,
                 format!(
-                    "The accent at {} deg lies outside the sweep from {} to {} deg.",
+                    "the accent at {} deg lies outside the sweep from {} to {} deg.",
                     a.value.0, from.value.0, to.value.0
                 ),
             )
             .help(format!(
-                "Put it at an end: `accent at {} deg`.",
+                "put it at an end: `accent at {} deg`.",
                 nearer(a.value, from.value, to.value).0
             )),
         );

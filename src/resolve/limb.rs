@@ -2,7 +2,10 @@
 
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
-use crate::model::{Carried, Drive, Joint, Limb, Measured, Mount, Note, Shape, Source};
+use crate::model::{
+    Build, Carried, Clamp, Counterweight, Drive, Flutes, Joint, Limb, Measured, Mount, Note, Shape,
+    Source,
+};
 use crate::syntax::{Block, Clause};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 
@@ -110,6 +113,7 @@ fn blank(n: Named<'_>) -> Limb {
         bushing: None,
         sheet: None,
         shape: None,
+        build: Build::default(),
         carried: Vec::new(),
         drive: None,
         gestures: Vec::new(),
@@ -184,7 +188,7 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
                 n.name.place,
                 format!("{} mirrors itself, straight or round other limbs.", n.name.value),
             )
-            .help("One limb of the circle must be drawn."),
+            .help("one limb of the circle must be drawn."),
         );
     }
 }
@@ -200,7 +204,7 @@ fn no_line(n: Named<'_>, making: &mut Making<'_, '_>) {
             n.clause.place(),
             format!("{} mirrors another limb, but about which line is not said.", n.name.value),
         )
-        .help("Write the upright line behind it, such as `about x 310 mm`."),
+        .help("write the upright line behind it, such as `about x 310 mm`."),
     );
 }
 
@@ -257,16 +261,16 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
         && *p == t
     {
         making.findings.push(
-            Finding::new(&codes::TIP_ON_PIVOT, c.place(), "The tip lies on the pivot, so the limb points nowhere.")
-                .help("Put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
+            Finding::new(&codes::TIP_ON_PIVOT, c.place(), "the tip lies on the pivot, so the limb points nowhere.")
+                .help("put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
         );
     }
     shape(block, limb);
 }
 
 fn two_joints(slide: Place, pivot: Place) -> Finding {
-    Finding::new(&codes::TWO_JOINTS, slide, "This limb has both a pivot and a slide.")
-        .help("Keep one of them.")
+    Finding::new(&codes::TWO_JOINTS, slide, "this limb has both a pivot and a slide.")
+        .help("keep one of them.")
         .related("the pivot is here", pivot)
 }
 
@@ -281,7 +285,8 @@ fn shape(block: Block<'_>, limb: &mut Limb) {
         if let Some(outline) = Outline::new(corners) {
             limb.shape = Some(Shape::Outline(outline));
         }
-        if c.has("svg") {
+        limb.build.drawing = figure::drawing(c);
+        if limb.build.drawing.is_some() {
             let what = "its outline from an SVG file (this version does not read it)";
             limb.not_checked.push(Note::new(what, "outline (x, y) (x, y) (x, y) mm"));
         }
@@ -355,6 +360,7 @@ fn hardware(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     if let Some(what) = block.find("sheet").and_then(|c| c.text("sheet")) {
         limb.sheet = figure::sheet(what, Some(&name), making);
     }
+    build(block, &mut limb.build);
     let carried: Vec<Carried> = block
         .all("carry")
         .filter_map(|c| {
@@ -367,11 +373,45 @@ fn hardware(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     }
 }
 
+/// How it is made: each word said here replaces the one it starts from.
+fn build(block: Block<'_>, build: &mut Build) {
+    let find = |word: &str| block.find(word);
+    let clamp = find("clamp").and_then(|c| c.choice("clamp")).map(|word| match word {
+        "screws" => Clamp::Screws,
+        "pin" => Clamp::Pin,
+        _ => Clamp::Plain,
+    });
+    let flutes = find("flutes").and_then(|c| c.choice("flutes")).map(|word| match word {
+        "along" => Flutes::Along,
+        _ => Flutes::Across,
+    });
+    let length = |word: &str, part: &str| find(word).and_then(|c| c.size::<Mm>(part));
+    build.clamp = clamp.or(build.clamp);
+    build.flutes = flutes.or(build.flutes);
+    build.washer = length("washer", "diameter").or(build.washer);
+    build.bolt_length = length("bolt", "length").or(build.bolt_length);
+    build.bushing_length = length("bushing", "length").or(build.bushing_length);
+    build.paint = find("paint").and_then(|c| c.size("mass")).or(build.paint);
+    if let Some(c) = find("counterweight")
+        && let (Some(open), Some(at)) = (c.value("mass").and_then(|v| v.open()), c.size("at"))
+    {
+        let mass = open.value.given.map(Kg);
+        let open = Some(open).filter(|o| o.value.asked);
+        build.counterweight = Some(Counterweight { mass, open, at });
+    }
+}
+
 fn measured(block: Block<'_>, limb: &mut Limb) {
     let m = &mut limb.measured;
     let mass = |word: &str| block.find(word).and_then(|c| c.size::<Kg>("mass"));
     m.mass = mass("weighed").or(mass("mass")).or(m.mass);
     m.balance = block.find("balances").and_then(|c| c.size("at")).or(m.balance);
+    if let Some(c) = block.find("centre")
+        && let Some(at) = c.size::<Mm>("at")
+    {
+        m.centre = Some((at, c.size::<Deg>("angle").unwrap_or(Deg(0.0))));
+    }
+    m.inertia = block.find("inertia").and_then(|c| c.size("inertia")).or(m.inertia);
     m.ten_swings = block.find("ten-swings").and_then(|c| c.size::<Sec>("time")).or(m.ten_swings);
     for c in block.all("measured") {
         let ends = c.value("ends").and_then(|v| v.range::<Deg>());
@@ -428,7 +468,7 @@ fn circles(limbs: &mut [Limb], making: &mut Making<'_, '_>) {
                 name.place,
                 format!("{} {verb} itself, straight or round other limbs.", name.value),
             )
-            .help("One limb of the circle must stand on the board and have a motor."),
+            .help("one limb of the circle must stand on the board and have a motor."),
         );
         limbs[i].poisoned = true;
         if carried {
@@ -462,7 +502,7 @@ fn finish(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>, around: &Aro
                 name.place,
                 format!("{} has neither a pivot nor a slide.", name.value),
             )
-            .help("Say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
+            .help("say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
         );
         limb.poisoned = true;
     }

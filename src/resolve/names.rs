@@ -189,24 +189,24 @@ impl Names {
         let finding = Finding::new(
             &codes::UNKNOWN_NAME,
             name.place,
-            format!("There is no {} called {}.", kind.word(), name.value),
+            format!("there is no {} called {}.", kind.word(), name.value),
         );
         match self.ask(kind, name.value) {
             Answer::Missing { near: Some((near, place)), .. } => finding
-                .help(format!("Did you mean {near}?"))
+                .help(format!("did you mean {near}?"))
                 .related(format!("{near} is declared here"), place)
                 .fix(format!("write {near}"), name.place, near),
             Answer::Missing { in_library: true, .. } => finding
-                .help("The built-in library has one: write `use parts` at the top of the file."),
+                .help("the built-in library has one: write `use parts` at the top of the file."),
             _ => {
                 let known = list_of(self.all(kind).map(|(n, _)| n), "or", 8);
                 match known.is_empty() {
                     true => finding.help(format!(
-                        "Nothing of that kind is declared: write `{} {} {{ … }}`.",
+                        "nothing of that kind is declared: write `{} {} {{ … }}`.",
                         kind.word(),
                         name.value
                     )),
-                    false => finding.help(format!("Declared are {known}.")),
+                    false => finding.help(format!("declared are {known}.")),
                 }
             }
         }
@@ -222,11 +222,11 @@ pub(super) fn unknown_here<'a>(
     let finding = Finding::new(
         &codes::UNKNOWN_NAME,
         name.place,
-        format!("There is no {what} called {}.", name.value),
+        format!("there is no {what} called {}.", name.value),
     );
     match closest(name.value, known.clone().map(|(n, _)| n)) {
         Some(near) => {
-            let finding = finding.help(format!("Did you mean {near}?")).fix(
+            let finding = finding.help(format!("did you mean {near}?")).fix(
                 format!("write {near}"),
                 name.place,
                 near,
@@ -238,7 +238,7 @@ pub(super) fn unknown_here<'a>(
         }
         None => {
             let list = list_of(known.map(|(n, _)| n), "or", 8);
-            if list.is_empty() { finding } else { finding.help(format!("Declared are {list}.")) }
+            if list.is_empty() { finding } else { finding.help(format!("declared are {list}.")) }
         }
     }
 }
@@ -248,9 +248,9 @@ pub(super) fn twice(what: &str, name: Spanned<&str>, first: Place) -> Finding {
     Finding::new(
         &codes::NAME_TWICE,
         name.place,
-        format!("There are two {what}s called {}.", name.value).replace("ys called", "ies called"),
+        format!("there are two {what}s called {}.", name.value).replace("ys called", "ies called"),
     )
-    .help("Give one of them another name.")
+    .help("give one of them another name.")
     .related(format!("the first {} is declared here", name.value), first)
 }
 
@@ -270,7 +270,7 @@ pub(super) fn declared(name: Spanned<&str>, what: &str, findings: &mut Vec<Findi
                 name.value
             ),
         )
-        .help(format!("Take {good}."))
+        .help(format!("take {good}."))
         .fix(format!("write {good}"), name.place, good),
     );
 }

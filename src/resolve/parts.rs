@@ -4,7 +4,9 @@
 use std::sync::Arc;
 
 use crate::finding::Finding;
-use crate::model::{BoltSize, BushingType, MotorKind, MotorType, PulseAt, SheetType, Switch};
+use crate::model::{
+    BoltSize, BushingType, MotorKind, MotorType, PulseAt, ShaftSide, SheetType, Switch,
+};
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
 use crate::syntax::{Block, Clause};
 use crate::units::{Amp, Deg, Dimension as D, Kg, Mm, NewtonMetre, Rpm, Sec, Share, Volt};
@@ -326,9 +328,9 @@ pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<M
                     Finding::new(
                         &codes::MOTOR_WITHOUT_KIND,
                         name.place,
-                        format!("The motor {} does not say what kind it is.", name.value),
+                        format!("the motor {} does not say what kind it is.", name.value),
                     )
-                    .help("Write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
+                    .help("write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
                 );
             }
             None
@@ -382,6 +384,18 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         length: length.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
         body: body.and_then(|c| Some((c.size("width")?, c.size("height")?))),
         mass: block.find("mass").and_then(|c| c.size::<Kg>("mass")),
+        frequency: block.find("frequency").and_then(|c| c.size("frequency")),
+        driver: block.find("driver").and_then(|c| c.size("current")),
+        gear: block.find("gear").and_then(|c| Some(c.text("material")?.value.to_owned())),
+        survives: block.find("survives").and_then(|c| c.size("torque")),
+        case_live: answer(block, "case-live"),
+        shaft: block.find("shaft").and_then(|c| c.choice("side")).map(|side| match side {
+            "front" => ShaftSide::Front,
+            _ => ShaftSide::Behind,
+        }),
+        bore: block.find("bore").and_then(|c| c.size("bore")),
+        piston_rod: block.find("rod").and_then(|c| c.size("rod")),
+        stroke: block.find("stroke").and_then(|c| c.size("stroke")),
         measured: false,
     }
 }

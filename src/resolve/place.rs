@@ -79,7 +79,7 @@ fn settle(stands: Vec<Stand<'_>>, yard: &Yard) -> Vec<Placed> {
 fn placed_twice(name: Spanned<&str>, first: Place) -> Finding {
     Finding::new(&codes::PLACED_TWICE, name.place, format!("{} is set up twice.", name.value))
         .help(format!(
-            "A second one needs a name of its own: `set {0}-2 like {0} at …`.",
+            "a second one needs a name of its own: `set {0}-2 like {0} at …`.",
             name.value
         ))
         .related("it is set up here first", first)
@@ -197,9 +197,9 @@ pub(super) fn inside(yard: &Yard, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &codes::FIGURE_OUTSIDE,
                     f.name.place,
-                    format!("The board of {name} stands outside the yard, {}.", extent(yard)),
+                    format!("the board of {name} stands outside the yard, {}.", extent(yard)),
                 )
-                .help("Move it inside; `at` is where x = 0 of its board stands.")
+                .help("move it inside; `at` is where x = 0 of its board stands.")
                 .about(name, None),
             );
             continue;
@@ -212,12 +212,12 @@ pub(super) fn inside(yard: &Yard, findings: &mut Vec<Finding>) {
                     &codes::NEAR_VIEWERS,
                     f.name.place,
                     format!(
-                        "The board of {name} stands {} from the viewers' edge; {} are kept free.",
+                        "the board of {name} stands {} from the viewers' edge; {} are kept free.",
                         say::far(near, yard.system),
                         say::far(keep, yard.system)
                     ),
                 )
-                .help("Move it back.")
+                .help("move it back.")
                 .about(name, None),
             );
         }

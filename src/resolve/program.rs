@@ -8,12 +8,26 @@ use crate::syntax::Clause;
 
 use super::check_cues::check_cues;
 use super::scope::Scope;
+use super::show::Cues;
 use super::song::SoundFiles;
 use super::{phrase, season, show, song};
 
 /// Reads what is played into the yard, and looks every cue up.
 #[must_use]
 pub fn program(scope: &Scope, files: &dyn SoundFiles, yard: &mut Yard) -> Vec<Finding> {
+    program_again(scope, files, yard, &mut Cues::default())
+}
+
+/// As [`program`], and the cues of a show whose text is the same as the last time
+/// are not read again.
+#[must_use]
+pub fn program_again(
+    scope: &Scope,
+    files: &dyn SoundFiles,
+    yard: &mut Yard,
+    cues: &mut Cues,
+) -> Vec<Finding> {
+    cues.next_round();
     let mut findings = Vec::new();
     let all =
         |word: &'static str| scope.clauses().filter(move |c| c.word() == word && !c.poisoned());
@@ -24,7 +38,7 @@ pub fn program(scope: &Scope, files: &dyn SoundFiles, yard: &mut Yard) -> Vec<Fi
     yard.groups = all("group").filter_map(show::group).collect();
     yard.phrases = all("phrase").filter_map(|c| phrase::phrase(c, &mut findings)).collect();
     yard.shows =
-        all("show").filter_map(|c| show::show(c, &songs, &declared, &mut findings)).collect();
+        all("show").filter_map(|c| show::show(c, &songs, &declared, cues, &mut findings)).collect();
     yard.seasons = all("season").filter_map(|c| season::season(c, &mut findings)).collect();
     yard.not_checked.extend(yard.seasons.iter().map(season::season_note));
     yard.songs = songs;

@@ -98,7 +98,7 @@ impl Walk<'_> {
                         written.value
                     ),
                 );
-                self.findings.push(finding.help("Move what both need into a third file."));
+                self.findings.push(finding.help("move what both need into a third file."));
             }
             Ok(id) if self.done.contains(&id) => {}
             Ok(id) => {
@@ -114,16 +114,16 @@ impl Walk<'_> {
 pub(super) fn unreadable(written: &str, place: Place, error: &ReadError) -> Finding {
     let (why, help) = match error {
         ReadError::Missing => {
-            ("there is no such file", "The path is written relative to the file it stands in.")
+            ("there is no such file", "the path is written relative to the file it stands in.")
         }
         ReadError::Outside => (
             "it lies outside the project folder",
-            "Copy it into the folder of the main file, or below.",
+            "copy it into the folder of the main file, or below.",
         ),
-        ReadError::NotText(_) => ("it is no text in UTF-8", "A .yard file is plain text."),
-        ReadError::TooLarge(..) => ("it is too large", "Cut it into several files."),
+        ReadError::NotText(_) => ("it is no text in UTF-8", "a .yard file is plain text."),
+        ReadError::TooLarge(..) => ("it is too large", "cut it into several files."),
         ReadError::Refused(_) => {
-            ("the system does not let it be read", "See whether you may open it yourself.")
+            ("the system does not let it be read", "see whether you may open it yourself.")
         }
     };
     Finding::new(&codes::USE_UNREADABLE, place, format!("\"{written}\" cannot be read: {why}."))

@@ -95,7 +95,7 @@ fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Findi
             Finding::new(
                 &NIGHTS_UNCLEAR,
                 last.place,
-                format!("the last night, {}, is before the first, {}", last.value, first.value),
+                format!("the last night, {}, is before the first, {}.", last.value, first.value),
             )
             .related("first night", first.place),
         );
@@ -108,9 +108,9 @@ fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Findi
                 Finding::new(
                     &NIGHTS_UNCLEAR,
                     except.place,
-                    format!("{} is left out, but is none of the nights", except.value),
+                    format!("{} is left out, but is none of the nights.", except.value),
                 )
-                .help(format!("the nights are {} to {}", first.value, last.value)),
+                .help(format!("the nights are {} to {}.", first.value, last.value)),
             );
         } else {
             season.except.push(except.value.to_owned());
@@ -168,9 +168,9 @@ fn clock(said: Spanned<&str>, findings: &mut Vec<Finding>) -> Option<u32> {
             Finding::new(
                 &NIGHTS_UNCLEAR,
                 said.place,
-                format!("{} is no time of a day", said.value),
+                format!("{} is no time of a day.", said.value),
             )
-            .help("write hours and minutes: 21:30"),
+            .help("write hours and minutes: 21:30."),
         );
     }
     read
@@ -194,7 +194,7 @@ fn runs(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Runs> {
     let count = clause.value("count")?;
     let number = count.count()?;
     if number == 0 {
-        findings.push(Finding::new(&NIGHTS_UNCLEAR, count.place(), "no run at all is no season"));
+        findings.push(Finding::new(&NIGHTS_UNCLEAR, count.place(), "no run at all is no season."));
         return None;
     }
     let every = clause.get::<Sec>("every");
@@ -203,9 +203,9 @@ fn runs(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Runs> {
             Finding::new(
                 &NIGHTS_UNCLEAR,
                 clause.place(),
-                format!("how far apart the {number} runs are is missing"),
+                format!("how far apart the {number} runs are is missing."),
             )
-            .help("write `every 25 min`"),
+            .help("write `every 25 min`."),
         );
     }
     let show = clause.text("show")?.map(str::to_owned);
@@ -222,7 +222,7 @@ fn check_end(clause: Clause<'_>, season: &Season, findings: &mut Vec<Finding>) {
             &NIGHTS_UNCLEAR,
             clause.head(),
             format!(
-                "the first run at {} does not start before the end at {}",
+                "the first run at {} does not start before the end at {}.",
                 text(first),
                 text(end)
             ),

@@ -99,7 +99,7 @@ impl<'a, 'c> Sets<'a, 'c> {
                     of.place,
                     format!("{} is like itself, round other copies.", of.value),
                 )
-                .help("One of them must be a `figure` of its own."),
+                .help("one of them must be a `figure` of its own."),
             );
             return None;
         }
@@ -189,7 +189,7 @@ fn scale(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Share> {
         Finding::new(
             &codes::SCALE_OUT_OF_RANGE,
             s.place,
-            format!("A scale of {} is not between 5 % and 2000 %.", say::percent(s.value.0)),
+            format!("a scale of {} is not between 5 % and 2000 %.", say::percent(s.value.0)),
         )
         .help("100 % is the size of the figure it is like."),
     );

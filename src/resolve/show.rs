@@ -1,12 +1,13 @@
 //! Shows and groups.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::finding::{Finding, Spanned, closest};
+use crate::finding::{Finding, Place, Spanned, closest};
 use crate::geometry::YardPoint;
-use crate::model::{Group, Show, Song, SoundPath, When};
-use crate::syntax::Clause;
+use crate::model::{Cue, Group, Show, Song, SoundPath, When};
 use crate::syntax::words::{Row, Sign, Table, Take, many, must, must_key};
+use crate::syntax::{Block, Clause};
 use crate::units::{Dimension as D, Mm};
 
 use super::codes_show::{NO_SONG, SONG_UNKNOWN};
@@ -39,6 +40,37 @@ pub static GROUP: Table = Table {
     bare: Some(&MEMBERS),
 };
 
+/// The cues of the last compile: a show whose text is the same has the very same.
+#[derive(Debug, Default)]
+pub struct Cues {
+    last: BTreeMap<Place, Said>,
+    now: BTreeMap<Place, Said>,
+}
+
+/// A show's cues, and what was found wrong in them.
+type Said = (Arc<[Cue]>, Vec<Finding>);
+
+impl Cues {
+    /// A new compile begins: what the last one did not ask for is dropped.
+    pub(super) fn next_round(&mut self) {
+        self.last = std::mem::take(&mut self.now);
+    }
+
+    /// The cues in the block of the show at a place; the place's item has another
+    /// id where its text changed.
+    fn of(&mut self, show: Place, block: Block<'_>, findings: &mut Vec<Finding>) -> Arc<[Cue]> {
+        let said = self.last.remove(&show).unwrap_or_else(|| {
+            let mut wrong = Vec::new();
+            let cues = block.all("").filter_map(|c| cue(c, &mut wrong)).collect();
+            (cues, wrong)
+        });
+        findings.extend(said.1.iter().cloned());
+        let cues = Arc::clone(&said.0);
+        self.now.insert(show, said);
+        cues
+    }
+}
+
 /// Reads a show. `songs` are those of the whole project that could be counted,
 /// `declared` the names of all, so that a song with a fault of its own is not
 /// reported as unknown.
@@ -46,6 +78,7 @@ pub fn show(
     clause: Clause<'_>,
     songs: &[Arc<Song>],
     declared: &[&str],
+    cues: &mut Cues,
     findings: &mut Vec<Finding>,
 ) -> Option<Show> {
     let name = clause.text("name")?.map(str::to_owned);
@@ -57,7 +90,7 @@ pub fn show(
         title: block.and_then(|b| b.find("title")?.text("text")).map(|t| t.value.to_owned()),
         song,
         sound: SoundPath::default(),
-        cues: Vec::new(),
+        cues: Arc::default(),
         place: clause.place(),
     };
     let Some(block) = block else { return Some(show) };
@@ -66,13 +99,13 @@ pub fn show(
         .find("speaker")
         .and_then(|s| s.value("at")?.point())
         .map(|p| YardPoint::new(Mm(p.value.0), Mm(p.value.1)));
-    show.cues = block.all("").filter_map(|c| cue(c, findings)).collect();
+    show.cues = cues.of(clause.place(), block, findings);
     if said.is_none()
         && let Some(cue) = show.cues.iter().find(|c| counts(&c.when.value))
     {
         findings.push(
-            Finding::new(&NO_SONG, cue.when.place, "this show has no song to count bars in").help(
-                format!("write `show {} with SONG`, or times such as 0:12.5", show.name.value),
+            Finding::new(&NO_SONG, cue.when.place, "this show has no song to count bars in.").help(
+                format!("write `show {} with SONG`, or times such as 0:12.5.", show.name.value),
             ),
         );
     }
@@ -95,7 +128,7 @@ fn find_song(
     }
     if !declared.contains(&said.value) {
         let mut finding =
-            Finding::new(&SONG_UNKNOWN, said.place, format!("there is no song `{}`", said.value));
+            Finding::new(&SONG_UNKNOWN, said.place, format!("there is no song `{}`.", said.value));
         if let Some(near) = closest(said.value, declared.iter().copied()) {
             finding = finding.label(format!("did you mean `{near}`?")).fix(
                 format!("write `{near}`"),

@@ -162,9 +162,9 @@ fn sound(
                 Finding::new(
                     &SONG_MISSING,
                     file.place,
-                    format!("`{}` cannot be read: {why}", file.value),
+                    format!("`{}` cannot be read: {why}.", file.value),
                 )
-                .help("the path counts from the folder of this file"),
+                .help("the path counts from the folder of this file."),
             );
             None
         }
@@ -172,7 +172,7 @@ fn sound(
             findings.push(Finding::new(
                 &SONG_BROKEN,
                 file.place,
-                format!("`{}`: {why}", file.value),
+                format!("`{}`: {why}.", file.value),
             ));
             None
         }
@@ -180,15 +180,15 @@ fn sound(
 }
 
 fn no_tempo(place: Place) -> Finding {
-    Finding::new(&TEMPO_UNCLEAR, place, "this song has no tempo, so no beat of it can be told")
-        .help("write `tempo 116 bpm from 0.480 s`, `tempo listen` or `beats \"FILE\"`")
+    Finding::new(&TEMPO_UNCLEAR, place, "this song has no tempo, so no beat of it can be told.")
+        .help("write `tempo 116 bpm from 0.480 s`, `tempo listen` or `beats \"FILE\"`.")
 }
 
 fn meter(clause: Clause<'_>, name: &Spanned<String>, findings: &mut Vec<Finding>) -> Option<Meter> {
     let Some(said) = clause.block()?.find("meter") else {
         findings.push(
-            Finding::new(&METER_ASSUMED, name.place, "no meter is written; 4/4 is assumed")
-                .help("write `meter 4/4` or the one it has"),
+            Finding::new(&METER_ASSUMED, name.place, "no meter is written; 4/4 is assumed.")
+                .help("write `meter 4/4` or the one it has."),
         );
         return Some(Meter::FourFour);
     };
@@ -197,8 +197,12 @@ fn meter(clause: Clause<'_>, name: &Spanned<String>, findings: &mut Vec<Finding>
     if meter.is_none() {
         let known: Vec<&str> = Meter::ALL.iter().map(|m| m.text()).collect();
         findings.push(
-            Finding::new(&METER_UNKNOWN, text.place, format!("{} is not counted here", text.value))
-                .help(format!("meters that are: {}", crate::finding::list_of(known, "and", 9))),
+            Finding::new(
+                &METER_UNKNOWN,
+                text.place,
+                format!("{} is not counted here.", text.value),
+            )
+            .help(format!("meters that are: {}.", crate::finding::list_of(known, "and", 9))),
         );
     }
     meter
@@ -212,7 +216,7 @@ fn bar_one(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Spanned<Se
             Finding::new(
                 &TEMPO_UNCLEAR,
                 bar.place(),
-                "only bar 1, the first full one, can be put at a time",
+                "only bar 1, the first full one, can be put at a time.",
             )
             .fix("bar 1", bar.place(), "1"),
         );
@@ -249,7 +253,7 @@ impl Time<'_> {
                     Finding::new(
                         &TEMPO_UNCLEAR,
                         other.head(),
-                        "the tempo is said twice: here and by the beats file",
+                        "the tempo is said twice: here and by the beats file.",
                     )
                     .related("the beats file", beats.head()),
                 );
@@ -263,7 +267,7 @@ impl Time<'_> {
                     Finding::new(
                         &TEMPO_UNCLEAR,
                         other.place(),
-                        "the tempo is either written or listened for",
+                        "the tempo is either written or listened for.",
                     )
                     .related("listened for", listens.place()),
                 );
@@ -287,8 +291,8 @@ impl Time<'_> {
         let Some(sound) = self.sound else {
             if !has_file {
                 findings.push(
-                    Finding::new(&TEMPO_UNCLEAR, clause.place(), "there is no sound to listen to")
-                        .help("name the file behind the song's name, or write the tempo"),
+                    Finding::new(&TEMPO_UNCLEAR, clause.place(), "there is no sound to listen to.")
+                        .help("name the file behind the song's name, or write the tempo."),
                 );
             }
             return None;
@@ -306,11 +310,11 @@ impl Time<'_> {
                     &TEMPO_DOUBTFUL,
                     clause.place(),
                     format!(
-                        "{:.1} bpm was heard, but faintly ({:.2} of 1)",
+                        "{:.1} bpm was heard, but faintly ({:.2} of 1).",
                         heard.tempo.0, heard.confidence
                     ),
                 )
-                .help("tap along to it, or write the tempo you know"),
+                .help("tap along to it, or write the tempo you know."),
             );
         }
         match heard.tempo_map(self.bar_one.map(|b| b.value)) {
@@ -328,7 +332,7 @@ impl Time<'_> {
         let text = match self.files.text(file.place.item, file.value) {
             Ok(text) => text,
             Err(why) => {
-                let text = format!("`{}` cannot be read: {why}", file.value);
+                let text = format!("`{}` cannot be read: {why}.", file.value);
                 findings.push(Finding::new(&SONG_MISSING, file.place, text));
                 return None;
             }
@@ -340,7 +344,7 @@ impl Time<'_> {
                 let more = faults.len().saturating_sub(3);
                 let more =
                     if more > 0 { format!("; and {more} more lines") } else { String::new() };
-                let text = format!("`{}`: {}{more}", file.value, first.join("; "));
+                let text = format!("`{}`: {}{more}.", file.value, first.join("; "));
                 findings.push(Finding::new(&BEATS_BROKEN, file.place, text));
                 return None;
             }
@@ -371,8 +375,8 @@ impl Time<'_> {
                 places.push(c.place());
             } else if c.head() != first.head() {
                 findings.push(
-                    Finding::new(&TEMPO_UNCLEAR, c.place(), "the first tempo is said twice")
-                        .help("a later tempo says where it begins: `tempo 126 bpm at bar 33`")
+                    Finding::new(&TEMPO_UNCLEAR, c.place(), "the first tempo is said twice.")
+                        .help("a later tempo says where it begins: `tempo 126 bpm at bar 33`.")
                         .related("first said here", first.place()),
                 );
             }
@@ -390,9 +394,9 @@ impl Time<'_> {
                 Finding::new(
                     &TEMPO_UNCLEAR,
                     bar_one.place,
-                    format!("bar 1 lies {beats:.2} beats after the beat this tempo starts from"),
+                    format!("bar 1 lies {beats:.2} beats after the beat this tempo starts from."),
                 )
-                .help("bar 1 begins on a beat: correct one of the two times")
+                .help("bar 1 begins on a beat: correct one of the two times.")
                 .related("beats counted from here", from.place),
             );
         }
@@ -404,7 +408,7 @@ impl Time<'_> {
             findings.push(Finding::new(
                 &TEMPO_UNCLEAR,
                 clause.place(),
-                "which tempo begins here is missing",
+                "which tempo begins here is missing.",
             ));
             return None;
         };
@@ -426,7 +430,7 @@ impl Time<'_> {
                     findings.push(Finding::new(
                         &TEMPO_UNCLEAR,
                         over.place,
-                        "a tempo changes over bars or beats, not seconds",
+                        "a tempo changes over bars or beats, not seconds.",
                     ));
                     return None;
                 }
@@ -503,9 +507,9 @@ fn section(clause: Clause<'_>, song: &Song, findings: &mut Vec<Finding>) -> Opti
                     Finding::new(
                         &SECTION_OUTSIDE,
                         name.place,
-                        format!("how long `{}` lasts is missing", name.value),
+                        format!("how long `{}` lasts is missing.", name.value),
                     )
-                    .help("write `for 16 bars` or `until bar 17`"),
+                    .help("write `for 16 bars` or `until bar 17`."),
                 );
             }
             return None;
@@ -515,7 +519,7 @@ fn section(clause: Clause<'_>, song: &Song, findings: &mut Vec<Finding>) -> Opti
         findings.push(Finding::new(
             &SECTION_OUTSIDE,
             name.place,
-            format!("`{}` ends before it begins", name.value),
+            format!("`{}` ends before it begins.", name.value),
         ));
         return None;
     }
@@ -531,13 +535,13 @@ fn check_sections(song: &mut Song, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &SECTIONS_OVERLAP,
                     s.name.place,
-                    format!("two sections are called `{}`", s.name.value),
+                    format!("two sections are called `{}`.", s.name.value),
                 )
                 .related("the other", first.name.place),
             );
         } else if let Some(before) = song.sections[..i].iter().find(|o| o.end > s.start) {
             let text = format!(
-                "`{}` begins at {}, before `{}` ends at {}",
+                "`{}` begins at {}, before `{}` ends at {}.",
                 s.name.value,
                 song.tempo.bar_beat(s.start),
                 before.name.value,
@@ -554,7 +558,7 @@ fn check_sections(song: &mut Song, findings: &mut Vec<Finding>) {
         if let Some(duration) = song.duration.filter(|d| end.0 > d.0 + air) {
             let last = Beats::nearest(song.tempo.beat_at(duration)).unwrap_or_default();
             let text = format!(
-                "`{}` ends at {:.1} s, after the end of the sound at {:.1} s ({})",
+                "`{}` ends at {:.1} s, after the end of the sound at {:.1} s ({}).",
                 s.name.value,
                 end.0,
                 duration.0,

@@ -53,8 +53,8 @@ fn ground_clause<'a>(scope: &'a Scope, findings: &mut Vec<Finding>) -> Option<Cl
     let first = all.next()?;
     for other in all {
         findings.push(
-            Finding::new(&codes::TWO_YARDS, other.head(), "There is a second yard.")
-                .help("One project is one yard: take one of the two out.")
+            Finding::new(&codes::TWO_YARDS, other.head(), "there is a second yard.")
+                .help("one project is one yard: take one of the two out.")
                 .related("the first is described here", first.head()),
         );
     }
@@ -159,9 +159,9 @@ fn pegs_inside(yard: &Yard, findings: &mut Vec<Finding>) {
                 Finding::new(
                     &codes::PEG_OUTSIDE,
                     peg.name.place,
-                    format!("The peg {} stands outside the yard, {}.", peg.name.value, place::extent(yard)),
+                    format!("the peg {} stands outside the yard, {}.", peg.name.value, place::extent(yard)),
                 )
-                .help("Put it on the edge or inside; x counts east and y north from the south-west corner."),
+                .help("put it on the edge or inside; x counts east and y north from the south-west corner."),
             );
         }
     }
@@ -210,9 +210,9 @@ fn supply_circles(supplies: &mut [Supply], findings: &mut Vec<Finding>) {
                     Finding::new(
                         &codes::SUPPLY_CIRCLE,
                         supplies[i].name.place,
-                        format!("The supply {} is fed from itself.", name.value),
+                        format!("the supply {} is fed from itself.", name.value),
                     )
-                    .help("One supply of the circle must stand at a place: `at (17 m, 9 m)`."),
+                    .help("one supply of the circle must stand at a place: `at (17 m, 9 m)`."),
                 );
                 supplies[i].from = None;
                 break;
@@ -277,9 +277,9 @@ fn terminals(
                 Finding::new(
                     &codes::TERMINAL_TWICE,
                     number.place(),
-                    format!("Terminal `{word} {n}` is used twice."),
+                    format!("terminal `{word} {n}` is used twice."),
                 )
-                .help("Take another number.")
+                .help("take another number.")
                 .related("the first use is here", *first),
             );
         }

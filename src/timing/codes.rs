@@ -8,7 +8,7 @@ const PRACTICE: &str = "common practice, no source";
 pub static CUES_DISAGREE: Code = Code {
     word: "cues-disagree",
     severity: Severity::Error,
-    title: "Two cues tell a limb, or limbs on one motor, different things at the same time.",
+    title: "two cues tell a limb, or limbs on one motor, different things at the same time",
     explanation: "A motor does one thing at a time, and limbs that share it move together whether \
         they are told to or not. Two cues that overlap may ask the same again, but not something \
         else. Let the first end before the second begins, or give the limbs motors of their own.",
@@ -22,7 +22,7 @@ pub static CUES_DISAGREE: Code = Code {
 pub static GESTURE_UNFIT: Code = Code {
     word: "gesture-unfit",
     severity: Severity::Error,
-    title: "The limb's drive cannot make this gesture.",
+    title: "the limb's drive cannot make this gesture",
     explanation: "A crank swings a limb to and fro and stops at its contact; it cannot hold an \
         angle. A servo can, but cannot turn on and on. A limb on a `spin` drive turns on and on \
         and has no ends. Choose the gesture that fits, or another drive.",
@@ -36,7 +36,7 @@ pub static GESTURE_UNFIT: Code = Code {
 pub static TOO_FAST_FOR_MOTOR: Code = Code {
     word: "too-fast-for-motor",
     severity: Severity::Error,
-    title: "The wanted cycle is faster than the motor turns.",
+    title: "the wanted cycle is faster than the motor turns",
     explanation: "A crank makes one cycle a turn, so the cycle fixes the speed. The sheet's free \
         speed is a middling motor's without load; single ones are slower by the spread. A slower \
         cycle that the motor keeps is named: the show then repeats the swing less often.",
@@ -50,7 +50,7 @@ pub static TOO_FAST_FOR_MOTOR: Code = Code {
 pub static COLD: Code = Code {
     word: "cold",
     severity: Severity::Warning,
-    title: "The motor keeps the cycle on a warm night, not on a cold one.",
+    title: "the motor keeps the cycle on a warm night, not on a cold one",
     explanation: "Grease stiffens in the cold and the motor turns slower. A slow one of its kind \
         still makes the cycle when warm, but not when cold. Choose the cycle named, or a faster motor.",
     formula: "kept when cold = free x (1 - spread) x (1 - cold)",
@@ -63,7 +63,7 @@ pub static COLD: Code = Code {
 pub static TOO_SLOW_FOR_MOTOR: Code = Code {
     word: "too-slow-for-motor",
     severity: Severity::Error,
-    title: "The wanted cycle is slower than the motor turns evenly.",
+    title: "the wanted cycle is slower than the motor turns evenly",
     explanation: "A motor is slowed down by switching its current on and off quickly. Below its \
         least duty it stutters or stops. Take a slower motor, or a shorter cycle.",
     formula: "slowest = free x least-duty",
@@ -76,7 +76,7 @@ pub static TOO_SLOW_FOR_MOTOR: Code = Code {
 pub static SYNCHRONOUS_DRIFTS: Code = Code {
     word: "synchronous-drifts",
     severity: Severity::Warning,
-    title: "A motor in step with the mains turns at its own speed and drifts from the music.",
+    title: "a motor in step with the mains turns at its own speed and drifts from the music",
     explanation: "A synchronous motor has one speed, set by the mains. If a turn is not exactly \
         the cycle asked, the difference adds up turn by turn. Leave the cycle out and let it sway, \
         or take a motor whose speed can be set.",
@@ -90,7 +90,7 @@ pub static SYNCHRONOUS_DRIFTS: Code = Code {
 pub static ACCENT_WITHOUT_SWITCH: Code = Code {
     word: "accent-without-switch",
     severity: Severity::Error,
-    title: "An accent is asked of a motor without a park or index contact.",
+    title: "an accent is asked of a motor without a park or index contact",
     explanation: "When the power comes on nobody knows where such a motor's crank stands, so no \
         start time puts a given angle on the beat. A park contact or one pulse a turn tells it.",
     formula: "",
@@ -100,12 +100,14 @@ pub static ACCENT_WITHOUT_SWITCH: Code = Code {
 };
 
 /// The accent is outside the swing.
-pub static ACCENT_OUT_OF_REACH: Code = Code {
-    word: "accent-out-of-reach",
+pub static ACCENT_NOT_REACHED: Code = Code {
+    word: "accent-not-reached",
     severity: Severity::Error,
-    title: "The limb never comes to the angle of its accent.",
-    explanation: "The accent is the angle that must be met on the beat. It has to lie inside the \
-        swing; at one of the ends the limb stands still for a moment and the hit is clear.",
+    title: "the linkage never brings the limb to the angle of its accent",
+    explanation: "The accent lies in the sweep as written, but the holes give a narrower swing and end \
+        short of it: within the tolerance that is no fault of the sweep, and still the hit never comes. \
+        Put the accent at an end the linkage does reach; there the limb stands still for a moment and \
+        the hit is clear.",
     formula: "",
     source: PRACTICE,
     bad: "gesture hit { sweep 100 deg to 165 deg within 21 deg  cycle 4 beats  accent at 101 deg }",
@@ -116,7 +118,7 @@ pub static ACCENT_OUT_OF_REACH: Code = Code {
 pub static ACCENT_DROPPED: Code = Code {
     word: "accent-dropped",
     severity: Severity::Advice,
-    title: "The first moment on the beat comes later than the cue says.",
+    title: "the first moment on the beat comes later than the cue says",
     explanation: "A crank starts at its park contact and needs up to one cycle to come to its \
         accent, so the motor starts before the beat. At the very start of the show, or right after \
         another cue, there is no time for that: the limb joins in at its next accent.",
@@ -130,7 +132,7 @@ pub static ACCENT_DROPPED: Code = Code {
 pub static BEAT_MISSED: Code = Code {
     word: "beat-missed",
     severity: Severity::Warning,
-    title: "Single motors of this kind miss the beat by more than people overlook.",
+    title: "single motors of this kind miss the beat by more than people overlook",
     explanation: "A limb that comes more than 45 ms after its sound, or 125 ms before it, looks \
         wrong. With a park contact the motor runs a little fast and waits at the contact each \
         cycle, so what differs is the time of one run. With one pulse a turn the speed is corrected \
@@ -145,7 +147,7 @@ pub static BEAT_MISSED: Code = Code {
 pub static TOO_FAST_FOR_SERVO: Code = Code {
     word: "too-fast-for-servo",
     severity: Severity::Error,
-    title: "The move is faster than the servo.",
+    title: "the move is faster than the servo",
     explanation: "A servo's sheet gives the time for 60 degrees without load. A move that starts \
         and ends gently is faster in the middle than on average: 1.57 times for `natural`, 1.875 \
         times for `smooth`. Above four fifths of the free speed a loaded servo lags (a warning); \
@@ -156,24 +158,11 @@ pub static TOO_FAST_FOR_SERVO: Code = Code {
     good: "bar 2 owl.head turn to 35 deg over 1 beat",
 };
 
-/// Beyond the servo's travel.
-pub static SERVO_OUT_OF_REACH: Code = Code {
-    word: "servo-out-of-reach",
-    severity: Severity::Error,
-    title: "The angle is beyond the servo's travel.",
-    explanation: "A servo turns between the angles of its shortest and longest pulse. Turn the \
-        horn by a tooth, change the rod, or ask a smaller angle.",
-    formula: "",
-    source: PRACTICE,
-    bad: "bar 2 owl.head turn to 120 deg over 2 beats   # pulses reach -45 to 45 deg",
-    good: "bar 2 owl.head turn to 35 deg over 2 beats",
-};
-
 /// A laid-up figure is told something.
 pub static CUES_LOST: Code = Code {
     word: "cues-lost",
     severity: Severity::Advice,
-    title: "A figure that is laid up misses its cues.",
+    title: "a figure that is laid up misses its cues",
     explanation: "The figure stays in the plan and the parts list, but moves in no schedule until \
         its `laid-up` line is taken out. What it misses is counted.",
     formula: "",
@@ -186,7 +175,7 @@ pub static CUES_LOST: Code = Code {
 pub static SHOW_ENDLESS: Code = Code {
     word: "show-endless",
     severity: Severity::Error,
-    title: "The show tells more than two million things.",
+    title: "the show tells more than two million things",
     explanation: "That many moves fit no evening: an `every` or `repeat` is far too short or too \
         many, or phrases multiply each other. What lies beyond is left out.",
     formula: "",
@@ -198,14 +187,13 @@ pub static SHOW_ENDLESS: Code = Code {
 /// All rows.
 pub static CODES: &[&Code] = &[
     &ACCENT_DROPPED,
-    &ACCENT_OUT_OF_REACH,
+    &ACCENT_NOT_REACHED,
     &ACCENT_WITHOUT_SWITCH,
     &BEAT_MISSED,
     &COLD,
     &CUES_DISAGREE,
     &CUES_LOST,
     &GESTURE_UNFIT,
-    &SERVO_OUT_OF_REACH,
     &SHOW_ENDLESS,
     &SYNCHRONOUS_DRIFTS,
     &TOO_FAST_FOR_MOTOR,

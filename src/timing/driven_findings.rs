@@ -6,7 +6,7 @@ use crate::units::{Bpm, Rpm, Sec};
 
 use super::beat_lock::{EARLIEST, LATEST, Lock};
 use super::codes::{
-    ACCENT_DROPPED, ACCENT_OUT_OF_REACH, ACCENT_WITHOUT_SWITCH, BEAT_MISSED, COLD,
+    ACCENT_DROPPED, ACCENT_NOT_REACHED, ACCENT_WITHOUT_SWITCH, BEAT_MISSED, COLD,
     SYNCHRONOUS_DRIFTS, TOO_FAST_FOR_MOTOR, TOO_SLOW_FOR_MOTOR,
 };
 use super::reach::{Reach, Verdict, beats};
@@ -42,12 +42,12 @@ pub fn accents_refused(
                 &ACCENT_WITHOUT_SWITCH,
                 accent.place,
                 format!(
-                    "{}.{limb} cannot meet a beat: where `{}` stands when the power comes on is unknown{kind}",
+                    "{}.{limb} cannot meet a beat: where `{}` stands when the power comes on is unknown{kind}.",
                     stage.name(),
                     motor.name
                 ),
             )
-            .help("take a motor with a park or index contact (`switch park`), or leave the accent out")
+            .help("take a motor with a park or index contact (`switch park`), or leave the accent out.")
             .related("asked here", member.cue)
             .about(stage.name(), Some(limb)),
         );
@@ -105,11 +105,15 @@ fn tempo(stage: &Stage<'_>, run: &Run, speeds: &Speeds) -> Option<Bpm> {
 fn keeps(stage: &Stage<'_>, run: &Run, reach: &Reach, speeds: &Speeds) -> String {
     match tempo(stage, run, speeds) {
         Some(bpm) => {
-            format!("at {} bpm it keeps {}", figure(bpm.0), reach.cycles(bpm, speeds.turns).words())
+            format!(
+                "at {} bpm it keeps {}.",
+                figure(bpm.0),
+                reach.cycles(bpm, speeds.turns).words()
+            )
         }
         None => {
             let shortest = (60.0 * speeds.turns / reach.cold.0 * 100.0).ceil() / 100.0;
-            format!("it keeps {shortest} s or more")
+            format!("it keeps {shortest} s or more.")
         }
     }
 }
@@ -142,7 +146,7 @@ fn too_fast(
         _ => String::new(),
     };
     let text = format!(
-        "{}.{} needs {} turns a minute; `{}` without load makes {}{spread}",
+        "{}.{} needs {} turns a minute; `{}` without load makes {}{spread}.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.fastest),
@@ -161,7 +165,7 @@ fn cold(
     speeds: &Speeds,
 ) -> Finding {
     let text = format!(
-        "{}.{} needs {} turns a minute; a slow `{}` makes {} when warm, but {} on a cold night",
+        "{}.{} needs {} turns a minute; a slow `{}` makes {} when warm, but {} on a cold night.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.fastest),
@@ -182,7 +186,7 @@ fn too_slow(
 ) -> Finding {
     let least = reach.least.unwrap_or(Rpm(0.0));
     let text = format!(
-        "{}.{} needs {} turns a minute; below {} `{}` no longer turns evenly",
+        "{}.{} needs {} turns a minute; below {} `{}` no longer turns evenly.",
         stage.name(),
         stage.limb_name(run.members[0].limb),
         figure(speeds.slowest),
@@ -192,13 +196,13 @@ fn too_slow(
     let help = match tempo(stage, run, speeds) {
         Some(bpm) => match reach.cycles(bpm, speeds.turns).longest {
             Some(longest) if longest >= 1 => {
-                format!("at {} bpm its longest cycle is {}", figure(bpm.0), beats(longest))
+                format!("at {} bpm its longest cycle is {}.", figure(bpm.0), beats(longest))
             }
-            _ => "take a slower motor".to_owned(),
+            _ => "take a slower motor.".to_owned(),
         },
         None => {
             let longest = (60.0 * speeds.turns / least.0 * 100.0).floor() / 100.0;
-            format!("its longest cycle is {longest} s")
+            format!("its longest cycle is {longest} s.")
         }
     };
     at(stage, run, &TOO_SLOW_FOR_MOTOR, text).help(help)
@@ -217,13 +221,13 @@ fn drifts(
     let in_beats = tempo(stage, run, speeds)
         .map_or(String::new(), |bpm| format!(" ({} beats)", figure(own * bpm.0 / 60.0)));
     let text = format!(
-        "`{}` turns once in {} s{in_beats} whatever it is told: against this cycle it is {} ms {way} after one turn, and as much more after every other",
+        "`{}` turns once in {} s{in_beats} whatever it is told: against this cycle it is {} ms {way} after one turn, and as much more after every other.",
         motor.name,
         (own * 1000.0).round() / 1000.0,
         figure(late.0.abs() * speeds.turns * 1000.0),
     );
     at(stage, run, &SYNCHRONOUS_DRIFTS, text)
-        .help("leave the cycle out, so that nobody expects it to keep time, or take another motor")
+        .help("leave the cycle out, so that nobody expects it to keep time, or take another motor.")
 }
 
 /// The accent lies beyond the swing.
@@ -235,11 +239,11 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
     let limb = stage.limb_name(member.limb);
     findings.push(
         Finding::new(
-            &ACCENT_OUT_OF_REACH,
+            &ACCENT_NOT_REACHED,
             accent.place,
-            format!("{}.{limb} never comes to {} deg", stage.name(), figure(accent.value.0)),
+            format!("{}.{limb} never comes to {} deg.", stage.name(), figure(accent.value.0)),
         )
-        .help("an accent lies inside the swing, best at one of its ends")
+        .help("an accent lies inside the swing, best at one of its ends.")
         .about(stage.name(), Some(limb)),
     );
 }
@@ -253,15 +257,15 @@ pub fn dropped(stage: &Stage<'_>, run: &Run, laid: &Laid, findings: &mut Vec<Fin
     let limb = stage.limb_name(member.limb);
     let text = match laid.turns.first() {
         Some(first) => format!(
-            "{}.{limb} would have to start before the motor is free: its first moment on the beat is {}",
+            "{}.{limb} would have to start before the motor is free: its first moment on the beat is {}.",
             stage.name(),
             stage.when(first.accent)
         ),
-        None => format!("{}.{limb} has no time to move here", stage.name()),
+        None => format!("{}.{limb} has no time to move here.", stage.name()),
     };
     findings.push(
         Finding::new(&ACCENT_DROPPED, member.cue, text)
-            .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier")
+            .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier.")
             .about(stage.name(), Some(limb)),
     );
 }
@@ -277,18 +281,20 @@ pub fn missed(
     let limb = stage.limb_name(member.limb);
     let (way, bound) = if worst.0 > 0.0 { ("late", LATEST) } else { ("early", EARLIEST) };
     let text = format!(
-        "{}.{limb} may be {} ms {way} on the beat; people notice {}",
+        "{}.{limb} may be {} ms {way} on the beat; people notice {}.",
         stage.name(),
         (worst.0.abs() * 1000.0).round(),
         (bound.0.abs() * 1000.0).round()
     );
     let help = match shaft.lock {
         Lock::Park { spread } if spread > 0.0 => format!(
-            "single motors differ by {} %: count this one's turns (`counted`), take one with `switch index`, or a shorter cycle",
+            "single motors differ by {} %: count this one's turns (`counted`), take one with `switch index`, or a shorter cycle.",
             figure(spread * 100.0)
         ),
-        Lock::Index => "a shorter cycle".to_owned(),
-        _ => "the limbs of one motor follow the first; give this one a motor of its own".to_owned(),
+        Lock::Index => "take a shorter cycle.".to_owned(),
+        _ => {
+            "the limbs of one motor follow the first; give this one a motor of its own.".to_owned()
+        }
     };
     findings.push(
         Finding::new(&BEAT_MISSED, member.accent.map_or(member.cue, |a| a.place), text)

@@ -5,7 +5,7 @@
 
 use crate::finding::Place;
 use crate::model::{
-    Action, Cue, CueLine, Lasts, Placed, Show, Span, Spread, Told, When, Who, Yard,
+    Action, Cue, CueLine, Lasts, Phrase, Placed, Show, Span, Spread, Told, When, Who, Yard,
 };
 use crate::resolve::cast::{Cast, LimbRef};
 use crate::resolve::moment::{Clock, Moment};
@@ -55,17 +55,24 @@ pub struct Asks<'a> {
     pub overflow: bool,
 }
 
-/// Spells out a show's cues.
+/// Spells out a show's cues, for all figures or, where `only` is given, for those
+/// it marks.
 #[must_use]
-pub fn expand<'a>(cast: &Cast<'a>, clock: &Clock<'a>, show: &'a Show) -> Asks<'a> {
+pub fn expand<'a>(
+    cast: &Cast<'a>,
+    clock: &Clock<'a>,
+    show: &'a Show,
+    only: Option<&[bool]>,
+) -> Asks<'a> {
     let mut walk = Walk {
         cast,
         clock,
+        only,
         total: 0,
         inside: Vec::new(),
         asks: Asks { by_figure: vec![Vec::new(); cast.yard.figures.len()], overflow: false },
     };
-    for cue in &show.cues {
+    for cue in show.cues.iter() {
         walk.cue(cue, None, &[]);
     }
     for asks in &mut walk.asks.by_figure {
@@ -77,9 +84,28 @@ pub fn expand<'a>(cast: &Cast<'a>, clock: &Clock<'a>, show: &'a Show) -> Asks<'a
 /// What stands for a phrase's parameter.
 type Binding<'a> = (&'a str, &'a str);
 
+/// What a cue says: looked up once, told as often as it is repeated.
+enum Line<'a> {
+    /// Its names lead nowhere (reported).
+    Nothing,
+    /// A phrase, and what stands for its parameters.
+    Play { index: usize, phrase: &'a Phrase, names: Vec<Binding<'a>> },
+    /// These limbs are told something.
+    Tell { tells: Vec<Tell<'a>>, inline: bool, lasts: &'a Lasts },
+}
+
+/// One limb that is told something, and how many of which span later.
+struct Tell<'a> {
+    limb: LimbRef,
+    told: AskTold<'a>,
+    delay: Option<(Span, f64)>,
+}
+
 struct Walk<'c, 'a> {
     cast: &'c Cast<'a>,
     clock: &'c Clock<'a>,
+    /// The figures that are spelt out; all where `None`.
+    only: Option<&'c [bool]>,
     /// Lines told so far.
     total: usize,
     /// The phrases being played; one that leads back to itself is refused.
@@ -89,6 +115,12 @@ struct Walk<'c, 'a> {
 
 impl<'a> Walk<'_, 'a> {
     fn cue(&mut self, cue: &'a Cue, start: Option<Moment>, names: &[Binding<'a>]) {
+        let line = self.line(cue, names);
+        if matches!(&line, Line::Nothing)
+            || matches!(&line, Line::Tell { tells, .. } if tells.is_empty())
+        {
+            return;
+        }
         for at in starts(self.clock, &cue.when.value, start) {
             for at in self.series(cue, at) {
                 if self.total >= MOST_ASKS {
@@ -96,7 +128,7 @@ impl<'a> Walk<'_, 'a> {
                     return;
                 }
                 self.total += 1;
-                self.line(cue, swung(self.clock, at, cue.swing), names);
+                self.told(cue, &line, swung(self.clock, at, cue.swing));
             }
         }
     }
@@ -156,33 +188,63 @@ impl<'a> Walk<'_, 'a> {
         }
     }
 
-    fn line(&mut self, cue: &'a Cue, at: Moment, names: &[Binding<'a>]) {
+    /// What a cue says, however often it is told.
+    fn line(&self, cue: &'a Cue, names: &[Binding<'a>]) -> Line<'a> {
         match &cue.line {
             CueLine::Play { phrase, arguments } => {
-                let Some((index, phrase)) = self.cast.phrase(&phrase.value) else { return };
+                let Some((index, phrase)) = self.cast.phrase(&phrase.value) else {
+                    return Line::Nothing;
+                };
                 let refused = self.inside.contains(&index);
                 if refused || phrase.parameters.len() != arguments.len() {
-                    return;
+                    return Line::Nothing;
                 }
-                let inner: Vec<Binding<'a>> = phrase
+                let names = phrase
                     .parameters
                     .iter()
                     .zip(arguments)
                     .map(|(p, a)| (p.value.as_str(), bound(names, &a.value)))
                     .collect();
-                self.inside.push(index);
-                for cue in &phrase.cues {
-                    self.cue(cue, Some(at), &inner);
-                }
-                self.inside.pop();
+                Line::Play { index, phrase, names }
             }
             CueLine::Tell { who, told, lasts, spread } => {
                 let limbs = self.limbs(who, told, names);
                 let delays = delays(self.cast, &limbs, spread, cue.seed);
-                for (limb, delay) in limbs.into_iter().zip(delays) {
-                    let at = delay.map_or(Some(at), |(span, n)| self.clock.plus(at, span, n));
+                let inline = matches!(told, Told::Inline(_));
+                let does = |&limb: &LimbRef| match told {
+                    Told::Rest => Some(AskTold::Rest),
+                    Told::Inline(action) => Some(AskTold::Do(action)),
+                    Told::Gesture(name) => self.cast.gesture(limb, &name.value).map(AskTold::Do),
+                };
+                let wanted = |limb: &LimbRef| self.only.is_none_or(|only| only[limb.figure]);
+                let limbs = limbs.iter().zip(delays).filter(|(limb, _)| wanted(limb));
+                let tells = limbs.filter_map(|(limb, delay)| {
+                    Some(Tell { limb: *limb, told: does(limb)?, delay })
+                });
+                Line::Tell { tells: tells.collect(), inline, lasts }
+            }
+        }
+    }
+
+    /// A cue told once.
+    fn told(&mut self, cue: &'a Cue, line: &Line<'a>, at: Moment) {
+        match line {
+            Line::Nothing => {}
+            Line::Play { index, phrase, names } => {
+                self.inside.push(*index);
+                for cue in &phrase.cues {
+                    self.cue(cue, Some(at), names);
+                }
+                self.inside.pop();
+            }
+            Line::Tell { tells, inline, lasts } => {
+                for tell in tells {
+                    let at = match tell.delay {
+                        Some((span, n)) => self.clock.plus(at, span, n),
+                        None => Some(at),
+                    };
                     if let Some(at) = at {
-                        self.ask(cue, at, limb, told, lasts);
+                        self.ask(cue, at, tell, *inline, lasts);
                     }
                 }
             }
@@ -201,7 +263,7 @@ impl<'a> Walk<'_, 'a> {
         limbs
     }
 
-    fn ask(&mut self, cue: &'a Cue, at: Moment, limb: LimbRef, told: &'a Told, lasts: &Lasts) {
+    fn ask(&mut self, cue: &'a Cue, at: Moment, tell: &Tell<'a>, inline: bool, lasts: &Lasts) {
         let Some(from) = self.clock.time(at) else { return };
         let to = match lasts {
             Lasts::Once => None,
@@ -211,18 +273,10 @@ impl<'a> Walk<'_, 'a> {
             Lasts::Until(_) if cue.every.is_some() => None,
             Lasts::Until(when) => self.clock.at(&when.value).ok().and_then(|m| self.clock.time(m)),
         };
-        let inline = matches!(told, Told::Inline(_));
-        let told = match told {
-            Told::Rest => AskTold::Rest,
-            Told::Inline(action) => AskTold::Do(action),
-            Told::Gesture(name) => match self.cast.gesture(limb, &name.value) {
-                Some(action) => AskTold::Do(action),
-                None => return,
-            },
-        };
         self.total += 1;
-        let ask = Ask { limb: limb.limb, at, from, to, told, cue: cue.place, inline };
-        self.asks.by_figure[limb.figure].push(ask);
+        let ask =
+            Ask { limb: tell.limb.limb, at, from, to, told: tell.told, cue: cue.place, inline };
+        self.asks.by_figure[tell.limb.figure].push(ask);
     }
 }
 

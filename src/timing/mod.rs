@@ -16,6 +16,7 @@ mod linkage;
 mod motion;
 mod perform;
 mod reach;
+mod rehearsal;
 mod runs;
 mod seed;
 mod servo;
@@ -26,9 +27,12 @@ pub use beat_lock::{EARLIEST, LATEST};
 pub use codes::CODES;
 pub use expand::sound_delay;
 pub use keys::{Sample, error as line_error, fewest};
-pub use perform::{not_checked, perform};
+pub use perform::{not_checked, perform, perform_again};
 pub use reach::{Cycles, Reach, Verdict};
+pub use rehearsal::Rehearsal;
 pub use servo::TOLERANCE as SERVO_TOLERANCE;
+
+use std::sync::Arc;
 
 use crate::finding::Place;
 use crate::units::{Deg, Sec};
@@ -44,7 +48,7 @@ pub struct Performance {
     /// times count from the start signal.
     pub sound_delay: Sec,
     /// Per figure, in the yard's order; figures without cues are left out.
-    pub figures: Vec<FigurePart>,
+    pub figures: Vec<Arc<FigurePart>>,
     /// Every accent, in order of time.
     pub accents: Vec<Accent>,
 }

@@ -15,49 +15,93 @@ use crate::units::Sec;
 use super::codes::{CUES_LOST, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
+use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
 use super::{FigurePart, Performance, driven, servo};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
-/// `figures` are those of `yard.figures`, in its order. All times count from the
+/// `figures` are those of `yard.figures`, in its order, `show` is one of its shows
+/// by index. All times count from the
 /// start signal: a moment of the song plus [`sound_delay`], because people see a
 /// limb at once and hear the song that much later. Figures are played side by
 /// side; the result does not depend on how.
 #[must_use]
 pub fn perform(
-    yard: &Yard,
+    yard: &Arc<Yard>,
     figures: &[Arc<FittedFigure>],
-    show: &Show,
+    show: usize,
     findings: &mut Vec<Finding>,
 ) -> Performance {
+    perform_again(yard, figures, show, &mut Rehearsal::default(), findings)
+}
+
+/// As [`perform`], and every figure that plays the same as the last time is not
+/// played again.
+#[must_use]
+pub fn perform_again(
+    yard: &Arc<Yard>,
+    figures: &[Arc<FittedFigure>],
+    show: usize,
+    rehearsal: &mut Rehearsal,
+    findings: &mut Vec<Finding>,
+) -> Performance {
+    let coming = Coming { yard, show, fitted: figures };
+    let show = coming.show();
     let cast = Cast::new(yard);
     let clock = Clock { song: show.song.as_deref(), delay: sound_delay(yard, show) };
-    let asks = expand(&cast, &clock, show);
+    let changed = rehearsal.changed(&coming, &clock);
+    let asks = expand(&cast, &clock, show, changed.as_deref());
     if asks.overflow {
         findings.push(
             Finding::new(
                 &SHOW_ENDLESS,
                 show.name.place,
-                "this show tells more than 2,000,000 things",
+                "this show tells more than 2,000,000 things.",
             )
-            .help("look for an `every` that is far too short"),
+            .help("look for an `every` that is far too short."),
         );
     }
-    let heard = listen(&clock, &asks.by_figure);
     let duration = duration(&clock, &asks.by_figure);
-    let played: Vec<Option<Played>> = yard
+    rehearsal.begin(&coming, &clock, duration);
+    listen(rehearsal.heard(), &clock, &asks.by_figure);
+    let heard = rehearsal.all_heard();
+    let same = |index: usize| changed.as_ref().is_some_and(|c| !c[index]);
+    let kept = if changed.is_none() { rehearsal.parts() } else { Parts::default() };
+    let parts: Vec<Option<Part>> = yard
         .figures
         .par_iter()
+        .enumerate()
         .zip(figures.par_iter())
         .zip(asks.by_figure.par_iter())
-        .map(|((placed, fitted), asks)| {
-            (!asks.is_empty()).then(|| {
-                play_figure(&Stage { clock: &clock, duration, placed, fitted }, asks, &heard)
-            })
+        .map(|(((index, placed), fitted), asks)| {
+            if same(index) {
+                return rehearsal.part_at(index);
+            }
+            let play = || {
+                let stage = Stage { clock: &clock, duration, placed, fitted };
+                let played = play_figure(&stage, asks, heard);
+                Part::new(fitted, asks, played_part(placed, played))
+            };
+            (!asks.is_empty()).then(|| kept.part(placed, fitted, asks).unwrap_or_else(play))
         })
         .collect();
-    gather(yard, show, duration, played, findings)
+    let performance = gather(yard, show, duration, &parts, findings);
+    rehearsal.keep(&coming, (clock.delay, duration), !asks.overflow, parts);
+    performance
+}
+
+/// What a figure does, as it is kept.
+fn played_part(placed: &Placed, played: Played) -> PlayedPart {
+    let idle = played.channels.is_empty() && played.limbs.is_empty();
+    let part = (!idle).then(|| {
+        Arc::new(FigurePart {
+            figure: placed.name.value.clone(),
+            channels: played.channels,
+            limbs: played.limbs,
+        })
+    });
+    PlayedPart { part, accents: played.accents, findings: played.findings, end: played.end }
 }
 
 /// The length of the show: of the song, or to the last cue where there is none.
@@ -76,14 +120,12 @@ fn duration(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Sec {
 }
 
 /// Everything that is followed, listened to once.
-fn listen(clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) -> Heard {
-    let mut heard = Heard::default();
+fn listen(heard: &mut Heard, clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) {
     for ask in asks.iter().flatten() {
         if let AskTold::Do(action) = ask.told {
             heard.listen(clock.song, action);
         }
     }
-    heard
 }
 
 /// One figure's part.
@@ -133,14 +175,14 @@ fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding>
     let first =
         asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
-        "{} is laid up and misses {} cues, {} of them with accents{first}",
+        "{} is laid up and misses {} cues, {} of them with accents{first}.",
         placed.name.value,
         tells.count(),
         accents.count()
     );
     Some(
         Finding::new(&CUES_LOST, laid_up.place, text)
-            .help("put another figure in for it, or leave the gap")
+            .help("put another figure in for it, or leave the gap.")
             .about(&placed.name.value, None),
     )
 }
@@ -150,7 +192,7 @@ fn gather(
     yard: &Yard,
     show: &Show,
     duration: Sec,
-    played: Vec<Option<Played>>,
+    parts: &[Option<Part>],
     findings: &mut Vec<Finding>,
 ) -> Performance {
     let mut performance = Performance {
@@ -160,18 +202,12 @@ fn gather(
         ..Performance::default()
     };
     let mut all = Vec::new();
-    for (placed, played) in yard.figures.iter().zip(played) {
-        let Some(played) = played else { continue };
-        all.extend(played.findings);
+    for part in parts.iter().flatten() {
+        let played = &part.played;
+        all.extend(played.findings.iter().cloned());
         performance.duration = performance.duration.max(played.end);
-        performance.accents.extend(played.accents);
-        if !(played.channels.is_empty() && played.limbs.is_empty()) {
-            performance.figures.push(FigurePart {
-                figure: placed.name.value.clone(),
-                channels: played.channels,
-                limbs: played.limbs,
-            });
-        }
+        performance.accents.extend(played.accents.iter().cloned());
+        performance.figures.extend(played.part.clone());
     }
     performance.accents.sort_by(|a, b| a.wanted.0.total_cmp(&b.wanted.0));
     findings.extend(once_each(all));
@@ -230,9 +266,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             };
             notes.extend(motor_notes(motor));
         }
-        DriveKind::Servo(_) => {
+        DriveKind::Servo(said) => {
             let motor = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
-            if motor.is_some_and(|m| m.slew.is_none()) {
+            if said.slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
                 notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
             }
             notes.push(Note::new("speed under load (this version does not compute it yet)", ""));

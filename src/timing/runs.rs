@@ -208,12 +208,12 @@ pub fn disagreement(stage: &Stage<'_>, ask: &Ask<'_>, other: Place) -> Finding {
         &CUES_DISAGREE,
         ask.cue,
         format!(
-            "at {} {}.{limb}{why} is already told something else",
+            "at {} {}.{limb}{why} is already told something else.",
             stage.when(ask.from),
             stage.name()
         ),
     )
-    .help("let the first cue end before this one starts, or take one of them out")
+    .help("let the first cue end before this one starts, or take one of them out.")
     .related("told here", other)
     .about(stage.name(), Some(limb))
 }
@@ -222,7 +222,7 @@ pub fn disagreement(stage: &Stage<'_>, ask: &Ask<'_>, other: Place) -> Finding {
 /// limb's own gestures were held against its drive when it was fitted.
 pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Option<Finding> {
     let limb = stage.figure().limbs[ask.limb].name.value.as_str();
-    let finding = Finding::new(&GESTURE_UNFIT, ask.cue, format!("{}.{limb} {why}", stage.name()))
+    let finding = Finding::new(&GESTURE_UNFIT, ask.cue, format!("{}.{limb} {why}.", stage.name()))
         .about(stage.name(), Some(limb));
     ask.inline.then_some(finding)
 }

@@ -1,11 +1,15 @@
 //! Limbs on servos: angles over time, and what the servo is too slow for.
 
+use std::rc::Rc;
+
 use crate::finding::{Finding, Severity, Spanned};
-use crate::fit::{Fitted, FittedServo};
+use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
+use crate::fit::{Fitted, FittedServo, TRAVEL_HELP};
 use crate::model::{Action, Easing, Span};
+use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
 
-use super::codes::{SERVO_OUT_OF_REACH, TOO_FAST_FOR_SERVO};
+use super::codes::TOO_FAST_FOR_SERVO;
 use super::expand::{Ask, AskTold};
 use super::follow::Heard;
 use super::keys::Sample;
@@ -45,6 +49,8 @@ struct Line<'s, 'a> {
     /// Until when something was asked for, by which cue, and what.
     busy: Option<(Sec, Sec, crate::finding::Place, AskKind)>,
     error: f64,
+    /// Moves worked out already, by shape and size.
+    shapes: Vec<(Easing, Deg, Rc<[Sample]>)>,
 }
 
 /// Enough of an ask to tell whether the next is the same.
@@ -66,6 +72,7 @@ impl AskKind {
 impl<'s, 'a> Line<'s, 'a> {
     fn new(stage: &'s Stage<'a>, limb: usize, servo: &'a FittedServo, heard: &'s Heard) -> Self {
         let rest = stage.figure().limbs[limb].rest.map(|r| r.value);
+        let rest = rest.map(|r| r + servo.turn_for((r, r)));
         let start = rest.unwrap_or((servo.low + servo.high) / 2.0);
         let points = vec![(Sec(0.0), start)];
         Self {
@@ -78,7 +85,21 @@ impl<'s, 'a> Line<'s, 'a> {
             points,
             busy: None,
             error: 0.0,
+            shapes: Vec::new(),
         }
+    }
+
+    /// A move of this size as few straight lines within the tolerance; most moves
+    /// of a show are repeats, so each is worked out once.
+    fn shape(&mut self, easing: Easing, way: Deg) -> Rc<[Sample]> {
+        let way = way.abs();
+        let known = self.shapes.iter().find(|(e, w, _)| *e == easing && *w == way);
+        if let Some((.., lines)) = known {
+            return Rc::clone(lines);
+        }
+        let lines: Rc<[Sample]> = easing::lines(easing, TOLERANCE.0 / way.0).into();
+        self.shapes.push((easing, way, Rc::clone(&lines)));
+        lines
     }
 
     fn last(&self) -> (Sec, Deg) {
@@ -137,35 +158,36 @@ impl<'s, 'a> Line<'s, 'a> {
     ) {
         match action {
             Action::Turn { to, over } => {
+                let angle = self.own(*to, ask, played);
+                let way = (angle - self.last().1).abs();
                 let over_time = over
                     .as_ref()
                     .and_then(|o| self.stage.clock.length(ask.at, o.value))
-                    .unwrap_or_else(|| self.quickest((to.value - self.last().1).abs()));
-                self.reachable(*to, ask, played);
+                    .unwrap_or_else(|| self.quickest(way));
                 let place = over.as_ref().map_or(to.place, |o| o.place);
-                let way = (to.value - self.last().1).abs();
                 self.fast_enough(way, over_time, Easing::Smooth, place, ask, played);
-                self.go(ask.from, ask.from + over_time, to.value, Easing::Smooth);
+                self.go(ask.from, ask.from + over_time, angle, Easing::Smooth);
                 if ask.to.is_some() {
                     self.back_to_rest(end, next);
                 }
             }
             Action::Pose(to) => {
-                self.reachable(*to, ask, played);
-                let over = self.quickest((to.value - self.last().1).abs());
-                self.go(ask.from, ask.from + over, to.value, Easing::Smooth);
+                let angle = self.own(*to, ask, played);
+                let over = self.quickest((angle - self.last().1).abs());
+                self.go(ask.from, ask.from + over, angle, Easing::Smooth);
                 if ask.to.is_some() {
                     self.back_to_rest(end, next);
                 }
             }
             Action::Sweep { from, to, cycle: Some(cycle), accent, easing, .. } => {
-                self.reachable(*from, ask, played);
-                self.reachable(*to, ask, played);
+                let turn = self.servo.turn_for((from.value, to.value));
+                self.reachable(*from, turn, ask, played);
+                self.reachable(*to, turn, ask, played);
                 let swing = Swing {
-                    from: from.value,
-                    to: to.value,
+                    from: from.value + turn,
+                    to: to.value + turn,
                     cycle: cycle.value,
-                    accent: *accent,
+                    accent: accent.map(|a| a.map(|a| a + turn)),
                     easing: *easing,
                 };
                 self.sweep(ask, &swing, cycle.place, end, next, played);
@@ -175,13 +197,18 @@ impl<'s, 'a> Line<'s, 'a> {
                 ask,
                 "is moved by a servo, which has no pace of its own: give the sweep a `cycle`",
             )),
-            Action::Follow { source, range, .. } => {
+            Action::Follow { range, .. } => {
                 let to = ask.to.unwrap_or(self.stage.duration);
+                let range = range.map_or((self.servo.low, self.servo.high), |(quiet, loud)| {
+                    let turn = self.servo.turn_for((quiet, loud));
+                    for angle in [quiet, loud] {
+                        self.reachable(Spanned::new(angle, ask.cue), turn, ask, played);
+                    }
+                    (quiet + turn, loud + turn)
+                });
                 if let Some(curve) = self.heard.get(action) {
-                    let range = range.unwrap_or((self.servo.low, self.servo.high));
                     self.follow(ask.from, to, curve, range);
                 }
-                let _ = source;
                 self.back_to_rest(to, next);
             }
             Action::Spin { .. } => played.findings.extend(unfit(
@@ -210,7 +237,7 @@ impl<'s, 'a> Line<'s, 'a> {
         if way.0 == 0.0 {
             return;
         }
-        for (x, y) in easing::lines(easing, TOLERANCE.0 / way.abs().0).into_iter().skip(1) {
+        for &(x, y) in self.shape(easing, way).iter().skip(1) {
             self.points.push((from + (to - from) * x, start + way * y));
         }
         self.error = self.error.max(TOLERANCE.0.min(way.abs().0 / 2.0));
@@ -271,7 +298,6 @@ impl<'s, 'a> Line<'s, 'a> {
         let accent = swing.accent.map(|a| {
             easing::when_done(swing.easing, (a.value - swing.from).0 / way.0).clamp(0.0, 1.0) / 2.0
         });
-        let f = accent.unwrap_or(0.0);
         let start = |k: f64| {
             let m = self.stage.clock.plus(ask.at, swing.cycle, k)?;
             self.stage.clock.time(m)
@@ -289,7 +315,7 @@ impl<'s, 'a> Line<'s, 'a> {
             if k > 0 && !wanted {
                 break;
             }
-            turns.push((b * f + h * (1.0 - f), h, h * f + n * (1.0 - f)));
+            turns.push((b, h, n));
             shortest = Some(shortest.map_or(n - h, |s| s.min(n - h)));
             (before, here) = (here, after);
         }
@@ -297,9 +323,15 @@ impl<'s, 'a> Line<'s, 'a> {
         if !self.fast_enough(way.abs(), shortest / 2.0, swing.easing, place, ask, played) {
             return;
         }
-        self.approach(swing.from, turns[0].0);
-        let lines = easing::lines(swing.easing, TOLERANCE.0 / way.abs().0);
         let wait = self.sharp_share(swing, way, shortest);
+        // A sharp swing has come to its accent before it waits.
+        let f = accent.unwrap_or(0.0) * wait;
+        let turns: Vec<(Sec, Sec, Sec)> = turns
+            .into_iter()
+            .map(|(b, h, n)| (b * f + h * (1.0 - f), h, h * f + n * (1.0 - f)))
+            .collect();
+        self.approach(swing.from, turns[0].0);
+        let lines = self.shape(swing.easing, way);
         for &(from, beat, to) in &turns {
             let half = (to - from) / 2.0;
             for (begin, a, by) in [(from, swing.from, way), (from + half, swing.to, -way)] {
@@ -327,11 +359,11 @@ impl<'s, 'a> Line<'s, 'a> {
     }
 
     /// The share of a half cycle a sharp swing is in motion: as fast as the servo
-    /// goes, then it waits at the end.
+    /// goes with a limb on it, then it waits at the end.
     fn sharp_share(&self, swing: &Swing, way: Deg, cycle: Sec) -> f64 {
         match (swing.easing, self.fastest) {
             (Easing::Sharp, Some(fastest)) if fastest > 0.0 => {
-                (way.abs().0 / fastest / (cycle.0 / 2.0)).min(1.0)
+                (way.abs().0 / (fastest * BRISK) / (cycle.0 / 2.0)).min(1.0)
             }
             _ => 1.0,
         }
@@ -376,23 +408,30 @@ impl<'s, 'a> Line<'s, 'a> {
         }
     }
 
-    /// Whether an angle lies in the servo's reach.
-    fn reachable(&self, angle: Spanned<Deg>, ask: &Ask<'_>, played: &mut Played) {
-        let (low, high) = (self.servo.low, self.servo.high);
-        if angle.value.0 >= low.0 - 1e-6 && angle.value.0 <= high.0 + 1e-6 {
+    /// An angle in the turn of the circle in which the servo's reach counts.
+    fn own(&self, angle: Spanned<Deg>, ask: &Ask<'_>, played: &mut Played) -> Deg {
+        let turn = self.servo.turn_for((angle.value, angle.value));
+        self.reachable(angle, turn, ask, played);
+        angle.value + turn
+    }
+
+    /// Whether an angle that a cue itself asks for lies in the servo's reach; those
+    /// of the limb's gestures were looked at when its mechanism was.
+    fn reachable(&self, angle: Spanned<Deg>, turn: Deg, ask: &Ask<'_>, played: &mut Played) {
+        if !ask.inline || self.servo.beyond(angle.value + turn).0 <= 1e-6 {
             return;
         }
         let text = format!(
-            "{}.{} cannot come to {} deg: its servo reaches {:.1} to {:.1} deg",
+            "{}.{} is asked to come to {} deg, and its servo reaches {} to {} deg.",
             self.stage.name(),
             self.name(),
-            angle.value.0,
-            low.0,
-            high.0
+            decimal(angle.value.0, 1),
+            decimal((self.servo.low - turn).0, 1),
+            decimal((self.servo.high - turn).0, 1)
         );
         played.findings.push(
-            Finding::new(&SERVO_OUT_OF_REACH, angle.place, text)
-                .related("asked here", ask.cue)
+            Finding::new(&SERVO_OUT_OF_TRAVEL, angle.place, text)
+                .help(TRAVEL_HELP)
                 .about(self.stage.name(), Some(self.name())),
         );
     }
@@ -417,7 +456,7 @@ impl<'s, 'a> Line<'s, 'a> {
         let works = if both_ways { 2.0 * works } else { works };
         let works = Sec((works * 100.0).ceil() / 100.0);
         let text = format!(
-            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load",
+            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load.",
             self.stage.name(),
             self.name(),
             peak,
@@ -430,7 +469,7 @@ impl<'s, 'a> Line<'s, 'a> {
         played.findings.push(
             Finding::new(&TOO_FAST_FOR_SERVO, place, text)
                 .with_severity(severity)
-                .help(format!("{what} of {} s{beats} works, with a fifth in hand", works.0))
+                .help(format!("{what} of {} s{beats} works, with a fifth in hand.", works.0))
                 .related("asked here", ask.cue)
                 .about(self.stage.name(), Some(self.name())),
         );
@@ -455,13 +494,16 @@ impl<'s, 'a> Line<'s, 'a> {
         played.end = played.end.max(last);
         let figure = self.stage.figure();
         let Some(motor) = figure.motor_of(self.limb) else { return };
-        let keys = self
+        let mut keys: Vec<Key> = self
             .points
             .iter()
             .enumerate()
             .filter(|(i, _)| !straight(&self.points, *i))
             .map(|(_, &(at, limb))| Key { at, value: self.shaft_angle(limb).0 })
             .collect();
+        // Long curves are kept as long as the show is: no room to grow.
+        keys.shrink_to_fit();
+        self.points.shrink_to_fit();
         played.channels.push(Channel {
             name: figure.actuators[motor].name.clone(),
             limbs: vec![self.name().to_owned()],
@@ -480,21 +522,19 @@ impl<'s, 'a> Line<'s, 'a> {
         });
     }
 
-    /// The servo's angle for a limb angle: through the rod the direction of the
-    /// servo's arm, straight on the shaft the limb's angle from the servo's zero,
-    /// positive the way the servo turns.
+    /// The servo's own angle, as its pulses count it, for a limb angle.
     fn shaft_angle(&self, limb: Deg) -> Deg {
-        let figure = self.stage.figure();
-        if let Some(bar) = &self.servo.linkage {
-            let home = (self.servo.arm_at_low + self.servo.arm_at_high) / 2.0;
-            let arms = linkage::cranks_near(bar, limb, Deg(1.0));
-            let off = |a: &Deg| (*a - home).signed().abs().0;
-            let arm = arms.iter().min_by(|a, b| off(a).total_cmp(&off(b))).copied();
-            return arm.map_or(limb, |a| home + (a - home).signed());
+        let servo = self.servo;
+        let sign = servo.turns.sign();
+        if let (Some(bar), Some(zero)) = (&servo.linkage, servo.arm_at_zero) {
+            let home = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
+            // Of the arms that bring the limb there, the one inside the travel.
+            let shafts = linkage::cranks_near(bar, limb, Deg(1.0));
+            let shafts = shafts.into_iter().map(|a| home + ((a - zero) * sign - home).signed());
+            let off = |s: &Deg| (*s - home).abs().0;
+            return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);
         }
-        let zero = self.servo.low - self.servo.arm_at_low;
-        let sign = figure.motor_of(self.limb).map_or(1.0, |m| figure.actuators[m].turns.sign());
-        (limb - zero) * sign
+        servo.shaft_at_low + (limb - servo.low) * sign
     }
 }
 
@@ -503,8 +543,8 @@ impl<'s, 'a> Line<'s, 'a> {
 /// faster in places and slower in others.
 fn fastest(servo: &FittedServo) -> Option<f64> {
     let shaft = servo.fastest?.0 * 6.0;
-    let arm = (servo.arm_at_high - servo.arm_at_low).abs().0;
-    let ratio = if arm > 0.0 { (servo.high - servo.low).0 / arm } else { 1.0 };
+    let turned = (servo.shaft_at_high - servo.shaft_at_low).abs().0;
+    let ratio = if turned > 0.0 { (servo.high - servo.low).0 / turned } else { 1.0 };
     Some(shaft * ratio)
 }
 

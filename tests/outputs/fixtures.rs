@@ -72,7 +72,7 @@ pub fn motor(name: &str) -> MotorType {
         length: None,
         body: None,
         mass: None,
-        measured: false,
+        ..MotorType::bare(name, at(0), MotorKind::Brushed)
     }
 }
 
@@ -100,6 +100,7 @@ pub fn limb(
         bushing: None,
         sheet: None,
         shape: None,
+        build: yardwright::model::Build::default(),
         carried: Vec::new(),
         drive: Some(Drive {
             place: at(2),
@@ -148,6 +149,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
         like: None,
         system,
         board: model::Board {
+            drawing: None,
             sheet: None,
             outline: outline(&[(0.0, 0.0), (620.0, 0.0), (700.0, 900.0), (-40.0, 900.0)]),
             lifted: Mm(0.0),
@@ -169,6 +171,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
             at_open: None,
             turns: Turn::Ccw,
             limit: None,
+            standoff: None,
         }],
         limbs,
         readings: Vec::new(),
@@ -248,7 +251,7 @@ pub fn empty_yard() -> Yard {
             title: None,
             song: None,
             sound: SoundPath { late: None, speaker: Some(yard_point(9000.0, 600.0)) },
-            cues: Vec::new(),
+            cues: std::sync::Arc::default(),
             place: at(5),
         }],
         seasons: Vec::new(),
@@ -390,7 +393,7 @@ pub fn performance() -> Performance {
         sound_delay: Sec(0.18),
         show: "evening".to_owned(),
         duration: Sec(123.46),
-        figures: vec![FigurePart {
+        figures: vec![std::sync::Arc::new(FigurePart {
             figure: "bear".to_owned(),
             channels: vec![
                 channel(
@@ -403,7 +406,7 @@ pub fn performance() -> Performance {
                 channel("lamp", ChannelKind::Switch, vec![key(0.0, 1.0), key(9.0, 0.0)], 0.0),
             ],
             limbs: Vec::new(),
-        }],
+        })],
         accents: vec![accent(4.0, 0.004, 0.018), accent(8.0, -0.0125, -0.021)],
     }
 }

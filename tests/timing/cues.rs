@@ -199,3 +199,60 @@ fn mistakes_in_one_cue_leave_the_others_alone() {
         ]
     );
 }
+
+/// Ten low strokes a second apart, and a high one half a second behind each: only
+/// the low ones, up to bar 4 (6 s at 120 bpm), are hit, 150 ms later as people hear
+/// them. Strokes are placed by hand; 30 ms is the hearing's own window.
+#[test]
+fn every_onset_of_a_band_is_hit() {
+    let rate = 8000_u32;
+    let stroke = |t: f64, at: f64, hertz: f64| {
+        let age = t - at;
+        let wave = libm::sin(2.0 * std::f64::consts::PI * hertz * age);
+        if (0.0..0.3).contains(&age) { 0.5 * libm::exp(-age / 0.06) * wave } else { 0.0 }
+    };
+    let sample = |i: u32| {
+        let t = f64::from(i) / f64::from(rate);
+        let strokes = (0..10).map(f64::from);
+        strokes.map(|k| stroke(t, 0.75 + k, 90.0) + stroke(t, 1.25 + k, 2000.0)).sum::<f64>() as f32
+    };
+    let samples = (0..rate * 12).map(sample).collect();
+    let mut files = Files::default();
+    let sound = yardwright::music::Sound { rate, channels: 1, samples };
+    files.sounds.insert("drum.wav".into(), Ok(std::sync::Arc::new(sound)));
+    let text = "song march \"drum.wav\" { meter 4/4  tempo 120 bpm  bar 1 at 0 s }
+show evening with march { sound late 150 ms
+  every onset between 40 Hz and 150 Hz until bar 4 owl.head sweep -5 deg to 5 deg cycle 400 ms accent at 5 deg }";
+    let mut s = stage_with(&orchard(WIPER, text), &files);
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    assert_eq!(p.accents.len(), 6, "{:?}", p.accents);
+    for (k, accent) in p.accents.iter().enumerate() {
+        let want = 0.75 + k as f64 + 0.15;
+        assert!((accent.wanted.0 - want).abs() < 0.03, "{} and {want}", accent.wanted.0);
+        let at = p.figures[0].limbs[0].at(accent.wanted, s.mechanism("owl", "head")).unwrap();
+        assert!((at.0 - 5.0).abs() < 1e-6, "{at:?}");
+    }
+}
+
+#[test]
+fn a_laid_up_figure_is_left_out_and_says_what_is_lost() {
+    let laid_up = "laid-up bear from 2027-10-26 \"stripped gear\"";
+    let cues = "bar 3 bear.left-arm hit for 8 bars\nbar 12 bear.left-arm sway for 4 bars
+bar 3 bear.right-arm rest\nbar 5 owl.head nod";
+    let mut s = show(laid_up, cues);
+    let p = s.play();
+    let played: Vec<&str> = p.figures.iter().map(|f| f.figure.as_str()).collect();
+    assert_eq!(played, ["owl"], "the others play on");
+    assert_eq!(p.accents.len(), 1);
+    assert_eq!(s.codes(), [format!("cues-lost `{laid_up}`")]);
+    let told = &s.findings[0];
+    assert_eq!(told.figure.as_deref(), Some("bear"));
+    for words in ["misses 2 cues", "1 of them", "bar 3 beat 1"] {
+        assert!(told.message.contains(words), "no `{words}` in {}", told.message);
+    }
+    // Nothing is asked of it: nothing is lost.
+    let mut s = show(laid_up, "bar 5 owl.head nod");
+    s.play();
+    assert_eq!(s.codes(), [""; 0]);
+}

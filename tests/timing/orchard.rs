@@ -34,7 +34,7 @@ impl SoundFiles for Files {
 /// A yard with its texts and findings.
 pub struct Stage {
     sources: Sources,
-    pub yard: Yard,
+    pub yard: Arc<Yard>,
     pub fitted: Vec<Arc<FittedFigure>>,
     pub findings: Vec<Finding>,
 }
@@ -65,7 +65,7 @@ pub fn stage_with(text: &str, files: &Files) -> Stage {
     findings.extend(more);
     findings.extend(resolve::program(&scope, files, &mut yard));
     let fitted: Vec<_> = yard.figures.iter().map(|f| Arc::new(fit(&f.figure))).collect();
-    Stage { sources, yard, fitted, findings }
+    Stage { sources, yard: Arc::new(yard), fitted, findings }
 }
 
 /// The orchard with this behind its figures.
@@ -76,7 +76,7 @@ pub fn stage(text: &str) -> Stage {
 impl Stage {
     /// Plays the first show; what it says is added to the findings.
     pub fn play(&mut self) -> Performance {
-        perform(&self.yard, &self.fitted, &self.yard.shows[0], &mut self.findings)
+        perform(&self.yard, &self.fitted, 0, &mut self.findings)
     }
 
     /// The codes of all findings with the text they point at, in order.

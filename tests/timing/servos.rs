@@ -79,7 +79,7 @@ fn too_fast_names_the_time_that_works() {
 fn beyond_the_travel_is_refused() {
     let mut s = show("bar 3 owl.head turn to 75 deg over 2 beats");
     s.play();
-    assert_eq!(s.codes(), ["servo-out-of-reach `75 deg`"]);
+    assert_eq!(s.codes(), ["servo-out-of-travel `75 deg`"]);
 }
 
 /// A jaw follows a loudness: silent it stays at one end, loud at the other.
@@ -154,4 +154,141 @@ fn a_limb_that_points_left_turns_its_servo_from_the_drawn_angle() {
     let (least, most) =
         (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
     assert!((least + 10.0).abs() < 0.5 && (most - 10.0).abs() < 0.5, "{least} to {most}");
+}
+
+/// The servo's own angles at the ends of what it is told, and all findings.
+fn shaft(figure: &str, cues: &str) -> (f64, f64, Vec<String>) {
+    let text = format!("use parts\n{figure}\n{JIG}show evening with jig {{\n{cues}\n}}");
+    let mut s = stage_with(&text, &Files::default());
+    let p = s.play();
+    let values = || p.figures[0].channels[0].keys.iter().map(|k| k.value);
+    let ends = (values().fold(f64::INFINITY, f64::min), values().fold(f64::NEG_INFINITY, f64::max));
+    let fitted: Vec<_> = s.fitted.iter().flat_map(|f| f.findings.clone()).collect();
+    s.findings.extend(fitted);
+    (ends.0, ends.1, s.codes())
+}
+
+/// 200 deg and -150 deg are 50 deg apart as written, and 10 deg apart on the
+/// circle: from the drawn 200 deg the servo goes to 0 and to +10 (by hand).
+#[test]
+fn gestures_in_different_turns_of_the_circle_are_both_reached() {
+    let figure = "figure moon {
+  board plywood-9 800 mm by 860 mm
+  limb jaw {
+    pivot (520, 640) mm  tip (238.09, 537.39) mm
+    drive servo { motor servo-standard at (520, 640) mm }
+    gesture shut { turn to 200 deg over 2 beats }
+    gesture wide { turn to -150 deg over 2 beats }
+    gesture chew { sweep -165 deg to -150 deg  cycle 2 s }
+    rest -160 deg
+  }
+}";
+    let (low, high, codes) =
+        shaft(figure, "bar 3 moon.jaw shut\nbar 5 moon.jaw wide\nbar 9 moon.jaw rest");
+    assert_eq!(codes, [""; 0]);
+    assert!(low.abs() < 0.01 && (high - 10.0).abs() < 0.01, "{low} to {high}");
+    let (low, high, codes) = shaft(figure, "bar 3 moon.jaw chew for 4 bars");
+    assert_eq!(codes, [""; 0]);
+    assert!((low + 5.0).abs() < 0.01 && (high - 10.0).abs() < 0.01, "{low} to {high}");
+    let (low, high, codes) = shaft(figure, "bar 3 moon.jaw turn to -170 deg over 2 beats");
+    assert_eq!(codes, [""; 0]);
+    assert!((low + 10.0).abs() < 0.01 && high.abs() < 0.01, "{low} to {high}");
+    // 240 and 520 (160) deg are both in reach, the way between them over 360 is not.
+    let wide = figure.replace("sweep -165 deg to -150 deg", "sweep 240 deg to 520 deg");
+    let (.., codes) = shaft(&wide, "bar 3 moon.jaw shut");
+    assert_eq!(codes, ["servo-out-of-travel `240 deg to 520 deg`"]);
+}
+
+/// A servo from -20 to 70 deg of its own, turning clockwise, drawn at 0 deg: the
+/// limb goes from -70 to 20 deg, and 15 deg up is the servo's own -15 (by hand).
+#[test]
+fn an_uneven_travel_turns_round_with_the_servo() {
+    let figure = |turns: &str| {
+        format!(
+            "motor uneven {{ kind servo  slew 0.17 s per 60 deg  pulse 1000 us at -20 deg  2000 us at 70 deg }}
+figure owl {{
+  board plywood-9 400 mm by 800 mm
+  limb head {{
+    pivot (200, 700) mm  tip (350, 700) mm
+    drive servo {{ motor uneven at (200, 700) mm {turns} }}
+    gesture up {{ turn to 15 deg over 2 beats }}
+    gesture down {{ turn to -65 deg over 4 beats }}
+  }}
+}}"
+        )
+    };
+    let cues = "bar 3 owl.head up\nbar 5 owl.head down";
+    let (low, high, codes) = shaft(&figure("turns cw"), cues);
+    assert_eq!(codes, [""; 0]);
+    assert!((low + 15.0).abs() < 0.01 && (high - 65.0).abs() < 0.01, "{low} to {high}");
+    let (.., codes) = shaft(&figure(""), cues);
+    assert_eq!(codes, ["servo-out-of-travel `-65 deg`"], "the other way it is too far");
+}
+
+/// Mirrored about the line through its own motor's board, a servo is told the very
+/// same angles: the limb's mirror image is the motor turned round.
+#[test]
+fn a_mirrored_servo_is_told_the_same() {
+    for drive in [
+        "motor servo-standard at (150, 700) mm  pulse 1000 us at -20 deg  2000 us at 70 deg",
+        "motor servo-standard at (150, 640) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg  pulse 1000 us at -20 deg  2000 us at 40 deg",
+    ] {
+        let text = format!(
+            "use parts\nfigure owl {{
+  board plywood-9 600 mm by 800 mm
+  limb left {{
+    pivot (150, 700) mm  tip (150, 800) mm
+    drive servo {{ {drive} }}
+    gesture up {{ turn to 125 deg over 2 beats }}
+    gesture down {{ turn to 75 deg over 2 beats }}
+  }}
+  limb right mirrors left about x 300 mm
+}}
+{JIG}show evening with jig {{
+bar 3 owl.left up\nbar 5 owl.left down
+bar 3 owl.right up\nbar 5 owl.right down
+}}"
+        );
+        let mut s = stage_with(&text, &Files::default());
+        let p = s.play();
+        assert_eq!(s.codes(), [""; 0], "{drive}");
+        let keys = |n: usize| &p.figures[0].channels[n].keys;
+        assert_eq!(keys(0).len(), keys(1).len());
+        for (left, right) in keys(0).iter().zip(keys(1)) {
+            assert!((left.value - right.value).abs() < 1e-6, "{left:?} {right:?}");
+        }
+        let most = keys(0).iter().map(|k| k.value).fold(f64::NEG_INFINITY, f64::max);
+        assert!((most - 35.0).abs() < 0.3, "the servo's own angle: {most}");
+        let at = |n: usize| p.figures[0].limbs[n].pieces.clone();
+        assert_ne!(at(0), at(1), "the limbs are mirror images");
+    }
+}
+
+/// A sharp sweep goes at four fifths of 60 deg in 0.17 s, 282.4 deg/s: 40 deg take
+/// 0.1417 s, then it waits; the accent is where it arrives (by hand).
+#[test]
+fn a_sharp_sweep_arrives_on_the_beat_and_waits() {
+    let start = 0.48 + 4.0 * BEAT;
+    let took = 40.0 / (0.8 * 60.0 / 0.17);
+    let at = |s: &Stage, p: &yardwright::timing::Performance, t: f64| {
+        p.figures[0].limbs[0].at(Sec(t), s.mechanism("owl", "head")).unwrap().0
+    };
+    let near = |got: f64, want: f64| assert!((got - want).abs() < 0.01, "{got}, not {want}");
+    let mut s = show("bar 3 owl.head sweep -20 deg to 20 deg cycle 4 beats shape sharp for 4 bars");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    for (after, want) in [(0.0, -20.0), (took / 2.0, 0.0), (took, 20.0), (1.0, 20.0)] {
+        near(at(&s, &p, start + after), want);
+    }
+    near(at(&s, &p, start + 2.0 * BEAT + took / 4.0), 10.0);
+
+    let mut s = show(
+        "bar 3 owl.head sweep -20 deg to 20 deg cycle 4 beats accent at 20 deg shape sharp for 4 bars",
+    );
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    near(p.accents[0].wanted.0, start);
+    for (after, want) in [(-took, -20.0), (-took / 2.0, 0.0), (0.0, 20.0), (0.5, 20.0)] {
+        near(at(&s, &p, start + after), want);
+    }
 }

@@ -238,7 +238,7 @@ fn hole_off_row(got: Got<'_>, system: System) -> Option<Finding> {
                 say(step)
             ),
         )
-        .help(format!("The nearest hole is {}.", say(near))),
+        .help(format!("the nearest hole is {}.", say(near))),
     )
 }
 

@@ -37,6 +37,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
     DriveKind::Servo(ServoDrive {
         rod: linked.then(|| super::four_bar::linkage(block, context)),
         pulses: block.into_iter().flat_map(|b| b.all("pulse")).flat_map(parts::pulses).collect(),
+        slew: super::clause(block, "slew").and_then(|c| Some((c.size("time")?, c.size("angle")?))),
         zero: super::clause(block, "zero").and_then(|c| c.size("angle")),
     })
 }
