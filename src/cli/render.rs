@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, SourceSpan};
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, SourceSpan,
+};
 
 use super::places::{Places, Spot};
 use crate::finding::{Finding, Severity, list_of};
