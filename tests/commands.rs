@@ -1,5 +1,11 @@
 //! The commands from outside: words in, two streams, an exit code and files out.
 
+mod broken;
+mod building;
+mod limbs;
+mod running;
+mod solving;
+
 use crate::support::Yard;
 
 /// The nine-line first yard.

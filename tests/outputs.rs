@@ -5,7 +5,7 @@ mod folder;
 mod plan;
 mod report;
 mod schedule;
-mod schema;
+pub mod schema;
 mod text;
 mod whole;
 

@@ -59,5 +59,20 @@ pub static CHECK_NOT_MADE: Code = Code {
     good: "",
 };
 
+/// There is nothing in FILE.
+pub static YARD_EMPTY: Code = Code {
+    word: "yard-empty",
+    severity: Severity::Error,
+    title: "there is nothing in the yard",
+    explanation: "The file holds no word outside its comments, so there is nothing to check and \
+        nothing to build. Perhaps it was emptied while it was being saved, or it is another file \
+        you meant. `yardwright new DIR` makes a first yard to start from.",
+    formula: "",
+    source: "",
+    bad: "# all of it is still in my head",
+    good: "figure baker { board plywood-9  27 in by 61 in }",
+};
+
 /// All of them, sorted by word.
-pub static ALL: [&Code; 4] = [&CANNOT_WRITE, &CHECK_NOT_MADE, &FILE_UNREADABLE, &USAGE];
+pub static ALL: [&Code; 5] =
+    [&CANNOT_WRITE, &CHECK_NOT_MADE, &FILE_UNREADABLE, &USAGE, &YARD_EMPTY];

@@ -2,7 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
-use serde_json::json;
+use serde_json::{Value, json};
 
 use super::args::{Command, Format, LimbName, Line};
 use super::explain::Worked;
@@ -15,6 +15,7 @@ use super::watching::Bench;
 use super::{codes, edits, explain, first, holes, refuse, solve, worked};
 use crate::check::Compiled;
 use crate::finding::{Severity, closest};
+use crate::units::System;
 use crate::watch::Watch;
 
 /// Runs a command line that was understood.
@@ -118,10 +119,14 @@ fn errors(pipeline: &Pipeline, compiled: &Compiled, line: &Line, look: Look) -> 
 
 fn solve(line: &Line, file: &Path, write: bool, look: Look) -> Done {
     let (pipeline, compiled) = compile(line, file)?;
-    let questions = views::questions(&compiled);
+    let questions = views::questions(&compiled, units(line));
     let (mut written, mut talk) =
         (solve::Written::NotAsked, errors(&pipeline, &compiled, line, look));
-    if write {
+    if write && verdict(&compiled) != Exit::Fine {
+        // What could not be understood may be what would change the answers.
+        written = solve::Written::Refused;
+        talk.push_str("Nothing was written: the yard has errors.\n");
+    } else if write {
         let (replaced, more) = put_in(&pipeline, &questions, line)?;
         written = solve::Written::Replaced(replaced);
         talk.push_str(&more);
@@ -130,16 +135,23 @@ fn solve(line: &Line, file: &Path, write: bool, look: Look) -> Done {
         Format::Text => solve::as_text(&questions, written),
         Format::Json => {
             let mut whole = solve::as_json(&compiled.file, &questions, written);
-            whole["ok"] = json!(compiled.count(Severity::Error) == 0);
-            whole["diagnostics"] = compiled
-                .findings
-                .iter()
-                .map(|f| super::json::diagnostic(f, pipeline.places()))
-                .collect();
+            judged(&mut whole, &pipeline, &compiled);
             super::json::text(&whole)
         }
     };
     Ok(Outcome::fine(data).talk(talk).exit(verdict(&compiled)))
+}
+
+/// The household asked for.
+fn units(line: &Line) -> Option<System> {
+    line.common.units.map(Into::into)
+}
+
+/// Puts into a command's own JSON how the yard stands.
+fn judged(whole: &mut Value, pipeline: &Pipeline, compiled: &Compiled) {
+    let all = compiled.findings.iter();
+    whole["ok"] = json!(compiled.count(Severity::Error) == 0);
+    whole["diagnostics"] = all.map(|f| super::json::diagnostic(f, pipeline.places())).collect();
 }
 
 /// Puts the answers into the files; how many, and what to say beside it.
@@ -185,21 +197,35 @@ fn find<'a>(compiled: &'a Compiled, limb: &LimbName) -> Result<LimbView<'a>, Str
 fn holes(line: &Line, file: &Path, limb: &LimbName, look: Look) -> Done {
     let (pipeline, compiled) = compile(line, file)?;
     let told = errors(&pipeline, &compiled, line, look);
-    let chart = find(&compiled, limb).and_then(|view| views::chart(&view));
+    let chart = find(&compiled, limb).and_then(|view| views::chart(&view, units(line)));
     match chart {
         Ok(chart) => {
-            let data = holes::show(&chart, line.common.format, look);
+            let data = match line.common.format {
+                Format::Text => holes::as_text(&chart, look),
+                Format::Json => {
+                    let mut whole = holes::as_json(&chart);
+                    whole["file"] = json!(compiled.file);
+                    judged(&mut whole, &pipeline, &compiled);
+                    super::json::text(&whole)
+                }
+            };
             Ok(Outcome::fine(data).talk(told).exit(verdict(&compiled)))
         }
         Err(message) => {
-            let mut refused = refuse(line, &codes::USAGE, &message);
+            let mut refused = no_answer(line, &compiled, &message);
             refused.talk.insert_str(0, &told);
-            // A limb with an error has no chart because of the yard, not the command.
-            if verdict(&compiled) == Exit::YardHasErrors {
-                refused.exit = Exit::YardHasErrors;
-            }
             Err(refused)
         }
+    }
+}
+
+/// A question about a limb that has no answer: because of the yard where that has
+/// errors, else because of the command.
+fn no_answer(line: &Line, compiled: &Compiled, message: &str) -> Outcome {
+    let refused = refuse(line, &codes::USAGE, message);
+    match verdict(compiled) {
+        Exit::Fine => refused,
+        of_yard => refused.exit(of_yard),
     }
 }
 
@@ -208,12 +234,19 @@ fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> 
     let [limb, file] = limb else { return Err(usage("`--for` takes FIGURE.LIMB and FILE.")) };
     let limb = LimbName::read(limb).map_err(|m| usage(&m))?;
     let (_, compiled) = compile(line, Path::new(file))?;
-    let worked: Worked = worked::worked(&find(&compiled, &limb).map_err(|m| usage(&m))?);
+    let view = find(&compiled, &limb).map_err(|m| no_answer(line, &compiled, &m))?;
+    let worked: Worked = worked::worked(&view, units(line));
     let format = line.common.format;
-    Ok(match code {
+    let told = match code {
         None => explain::limb(&worked, format),
         Some(code) => explain::one(&pipeline::stages(), code, Some(&worked), format, look),
-    })
+    };
+    if told.exit != Exit::Fine || verdict(&compiled) == Exit::Fine {
+        return Ok(told);
+    }
+    let count = render::counted(compiled.count(Severity::Error), "error", "errors");
+    let talk = format!("The yard has {count}: yardwright check {} shows them.\n", file);
+    Ok(told.talk(talk).exit(verdict(&compiled)))
 }
 
 fn completions(shell: clap_complete::Shell, format: Format) -> Outcome {

@@ -91,6 +91,10 @@ pub fn write(edits: &[FileEdit], as_read: &dyn Fn(&Path) -> Option<String>) -> R
                 return Err(changed());
             }
             let new = applied(body, edits).ok_or_else(|| Refused::Overlap(path.to_path_buf()))?;
+            // A rename would pass over a lock the maker put on the file.
+            if std::fs::metadata(path).map_err(io)?.permissions().readonly() {
+                return Err(io(io::ErrorKind::PermissionDenied.into()));
+            }
             let beside = beside(path);
             ready.push((beside.clone(), *path));
             make(&beside, path, &format!("{mark}{new}")).map_err(io)?;
@@ -100,6 +104,7 @@ pub fn write(edits: &[FileEdit], as_read: &dyn Fn(&Path) -> Option<String>) -> R
     let done = prepare().and_then(|()| {
         for (new, path) in &ready {
             std::fs::rename(new, path).map_err(|e| Refused::Io(path.to_path_buf(), e))?;
+            settle_folder(path).map_err(|e| Refused::Io(path.to_path_buf(), e))?;
         }
         Ok(())
     });
@@ -116,6 +121,14 @@ pub fn write(edits: &[FileEdit], as_read: &dyn Fn(&Path) -> Option<String>) -> R
 fn beside(path: &Path) -> PathBuf {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     path.with_file_name(format!(".{name}.yardwright-arriving"))
+}
+
+/// Waits until the name of a file is kept, where folders can be opened for that.
+fn settle_folder(path: &Path) -> io::Result<()> {
+    match path.parent().filter(|_| cfg!(unix)) {
+        Some(folder) => std::fs::File::open(folder)?.sync_all(),
+        None => Ok(()),
+    }
 }
 
 /// Writes a new file with the rights of the old one and waits until it is kept.

@@ -2,8 +2,7 @@
 
 use serde_json::{Value, json};
 
-use super::args::Format;
-use super::json::{SCHEMA, text};
+use super::json::SCHEMA;
 use super::render::Look;
 use super::sizes;
 use super::table::table;
@@ -16,6 +15,8 @@ pub struct Chart {
     pub limb: String,
     /// The household sizes are shown in.
     pub system: System,
+    /// Whether it was asked for: holes of the other household are then shown in it too.
+    pub strict: bool,
     /// Rod, pin to pin, mm.
     pub rod: f64,
     /// Clamp, deg counter-clockwise from the limb's axis.
@@ -46,16 +47,16 @@ pub enum Cell {
     Blocked(String),
 }
 
-/// The chart in both forms.
-#[must_use]
-pub fn show(chart: &Chart, format: Format, look: Look) -> String {
-    match format {
-        Format::Text => as_text(chart, look),
-        Format::Json => text(&as_json(chart)),
+impl Chart {
+    /// A hole's size.
+    fn hole(&self, mm: f64) -> String {
+        if self.strict { sizes::length(mm, self.system) } else { sizes::hole(mm, self.system) }
     }
 }
 
-fn as_text(chart: &Chart, look: Look) -> String {
+/// The chart for people.
+#[must_use]
+pub fn as_text(chart: &Chart, look: Look) -> String {
     let mut out = format!(
         "{}   rod {}, clamp {}\n\
          Each cell: swing, its middle (both deg), worst push angle (of 90). * the holes in use.\n\n",
@@ -63,7 +64,7 @@ fn as_text(chart: &Chart, look: Look) -> String {
         sizes::length(chart.rod, chart.system),
         sizes::angle(chart.clamp),
     );
-    let first: Vec<String> = chart.cranks.iter().map(|c| sizes::hole(*c, chart.system)).collect();
+    let first: Vec<String> = chart.cranks.iter().map(|c| chart.hole(*c)).collect();
     let columns: Vec<Vec<String>> = (0..chart.levers.len()).map(|c| column(chart, c)).collect();
     for part in parts(&columns, widest(&first).max("crank".len()), look.width) {
         let mut rows = vec![vec!["crank".to_owned()]];
@@ -81,7 +82,7 @@ fn as_text(chart: &Chart, look: Look) -> String {
 
 /// One lever hole: its heading, then a cell for each crank hole.
 fn column(chart: &Chart, c: usize) -> Vec<String> {
-    let mut column = vec![format!("lever {}", sizes::hole(chart.levers[c], chart.system))];
+    let mut column = vec![format!("lever {}", chart.hole(chart.levers[c]))];
     for (r, row) in chart.cells.iter().enumerate() {
         let mark = if chart.chosen == Some((r, c)) { "*" } else { " " };
         column.push(match row.get(c) {
@@ -115,7 +116,9 @@ fn parts(columns: &[Vec<String>], first: usize, width: usize) -> Vec<std::ops::R
     parts
 }
 
-fn as_json(chart: &Chart) -> Value {
+/// The chart for programs.
+#[must_use]
+pub fn as_json(chart: &Chart) -> Value {
     let mut cells = Vec::new();
     for (r, row) in chart.cells.iter().enumerate() {
         for (c, cell) in row.iter().enumerate() {
@@ -153,6 +156,7 @@ mod tests {
         Chart {
             limb: "baker.arm".into(),
             system: System::Metric,
+            strict: false,
             rod: 375.5,
             clamp: -70.0,
             cranks: vec![30.0, 40.0],

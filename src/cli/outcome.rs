@@ -48,13 +48,13 @@ impl Outcome {
         self
     }
 
-    /// Writes both texts and gives the exit code. Nobody reading on is no
-    /// failure: `yardwright check big.yard | head` is a fine thing to type.
+    /// Writes both texts and gives the exit code. Nobody reading on changes nothing:
+    /// `yardwright check big.yard | head` is a fine thing to type.
     pub fn deliver(&self, out: &mut dyn Write, err: &mut dyn Write) -> u8 {
         let written = out.write_all(self.data.as_bytes()).and_then(|()| out.flush());
         let exit = match written {
             Ok(()) => self.exit as u8,
-            Err(e) if e.kind() == std::io::ErrorKind::BrokenPipe => Exit::Fine as u8,
+            Err(e) if e.kind() == std::io::ErrorKind::BrokenPipe => self.exit as u8,
             Err(e) => {
                 // The last resort: if the standard error is closed too, the exit
                 // code is all that is left to say it with.
@@ -83,11 +83,12 @@ mod tests {
     }
 
     #[test]
-    fn nobody_reading_on_is_success_and_a_full_disk_is_not() {
+    fn nobody_reading_on_is_no_failure_and_a_full_disk_is_one() {
         let outcome = Outcome::fine("data").exit(Exit::YardHasErrors);
         let mut err = Vec::new();
         let mut closed = Closed(std::io::ErrorKind::BrokenPipe);
-        assert_eq!(outcome.deliver(&mut closed, &mut err), 0);
+        assert_eq!(outcome.deliver(&mut closed, &mut err), 1);
+        assert_eq!(Outcome::fine("data").deliver(&mut closed, &mut err), 0);
         assert!(err.is_empty());
         let mut full = Closed(std::io::ErrorKind::StorageFull);
         assert_eq!(outcome.deliver(&mut full, &mut err), 2);

@@ -1,6 +1,8 @@
 //! What the commands ask of the compiler, all in this one file: the rest of the
 //! commands sees plain data only.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::io;
 use std::path::Path;
 
@@ -13,7 +15,8 @@ use crate::check::{Compiled, Compiler};
 use crate::emit::report::Report;
 use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
-use crate::finding::{Code, Finding, Severity};
+use crate::finding::{Code, Finding, Place, Severity};
+use crate::model::Note;
 use crate::source::{ReadError, Sources};
 use crate::{fit, resolve, syntax, timing};
 
@@ -33,9 +36,11 @@ impl Pipeline {
     pub fn compile(&mut self, file: &Path, common: &Common) -> Result<Compiled, String> {
         self.typed = Some(file.display().to_string());
         let mut compiled = self.compiler.compile(file).map_err(|e| unreadable(file, &e))?;
+        compiled.findings.extend(empty(self.sources()));
         if common.complete {
             let missing = checks_not_made(&compiled);
             compiled.findings.extend(missing);
+            in_order(&mut compiled.findings, self.sources());
         }
         if common.strict {
             strict(&mut compiled.findings);
@@ -142,26 +147,58 @@ fn strict(findings: &mut [Finding]) {
     }
 }
 
-/// A finding for every check that was not made.
+/// What is wrong with a file that has nothing in it but comments.
+fn empty(sources: &Sources) -> Option<Finding> {
+    let file = sources.files().first()?;
+    let blank = |line: &str| line.trim().is_empty() || line.trim_start().starts_with('#');
+    file.text.lines().all(blank).then(|| {
+        let message = format!("{} has nothing in it, so there is nothing to check.", file.name);
+        Finding::new(&codes::YARD_EMPTY, None, message)
+            .help("`yardwright new DIR` makes a first yard to start from.")
+    })
+}
+
+/// A finding for every check that was not made, of the yard and of its limbs; what
+/// shows in several copies of a limb is one finding.
 fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
-    let mut found = Vec::new();
+    let mut found: Vec<Finding> =
+        compiled.yard.not_checked.iter().map(|note| not_made(note, None)).collect();
+    let mut first: BTreeMap<(Place, &str), usize> = BTreeMap::new();
     for (placed, fitted) in compiled.yard.figures.iter().zip(&compiled.figures) {
+        let figure = &placed.name.value;
         for (limb, fit) in placed.figure.limbs.iter().zip(&fitted.limbs) {
+            let (place, name) = (limb.name.place, &limb.name.value);
             for note in &fit.not_checked {
-                let message = format!(
-                    "{}.{}: not checked: {}.",
-                    placed.name.value, limb.name.value, note.what
-                );
-                let finding = Finding::new(&codes::CHECK_NOT_MADE, limb.name.place, message)
-                    .about(&placed.name.value, Some(&limb.name.value));
-                found.push(match note.settle.as_str() {
-                    "" => finding,
-                    settle => finding.help(format!("This would settle it: {settle}")),
-                });
+                match first.entry((place, &note.what)) {
+                    Entry::Occupied(at) => found[*at.get()].also.push(format!("{figure}.{name}")),
+                    Entry::Vacant(free) => {
+                        free.insert(found.len());
+                        found.push(not_made(note, place).about(figure, Some(name)));
+                    }
+                }
             }
         }
     }
     found
+}
+
+/// One check that was not made.
+fn not_made(note: &Note, place: impl Into<Option<Place>>) -> Finding {
+    let message = format!("Not checked: {}.", note.what);
+    let finding = Finding::new(&codes::CHECK_NOT_MADE, place, message);
+    match note.settle.as_str() {
+        "" => finding,
+        settle => finding.help(format!("This would settle it: {settle}")),
+    }
+}
+
+/// By file, place, code and words, as the compiler sorts its own.
+fn in_order(findings: &mut [Finding], sources: &Sources) {
+    findings.sort_by_cached_key(|f| {
+        let at = f.place.and_then(|p| sources.stretch(p));
+        let at = at.map(|(file, lo, hi)| (sources.file(file).name.clone(), lo, hi));
+        (at, f.code.word, f.message.clone())
+    });
 }
 
 /// Every code, by the stage that raises it.

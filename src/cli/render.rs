@@ -2,7 +2,9 @@
 
 use std::fmt;
 
-use miette::{Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode};
+use miette::{
+    Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, SourceSpan,
+};
 
 use super::places::{Places, Spot};
 use crate::finding::{Finding, Severity, list_of};
@@ -99,9 +101,8 @@ impl<'a> Shown<'a> {
         };
         let file = spot.as_ref().map(|s| s.location.file.clone());
         if let Some(spot) = spot {
-            shown
-                .labels
-                .push(LabeledSpan::new_primary_with_span(finding.label.clone(), spot.span()));
+            let label = finding.label.clone();
+            shown.labels.push(LabeledSpan::new_primary_with_span(label, shortened(&spot)));
             shown.text = Some(spot.text);
         }
         for (message, place) in &finding.related {
@@ -114,6 +115,21 @@ impl<'a> Shown<'a> {
         }
         shown
     }
+}
+
+/// The longest stretch that is drawn in full, in bytes.
+const LONGEST: usize = 2000;
+
+/// The stretch that is drawn: of a very long one, the beginning of its first line.
+fn shortened(spot: &Spot) -> SourceSpan {
+    let (whole, length) = (spot.span(), spot.hi - spot.lo);
+    let Ok(contents) = spot.text.read_span(&whole, 0, 0) else { return whole };
+    let skipped = spot.lo.saturating_sub(contents.span().offset());
+    let text = contents.data().get(skipped..).and_then(|d| std::str::from_utf8(d).ok());
+    let Some(text) = text.filter(|_| length > LONGEST) else { return whole };
+    let first = text.lines().next().unwrap_or_default();
+    let shown: usize = first.chars().take(120).map(char::len_utf8).sum();
+    (spot.lo..spot.lo + shown.min(length)).into()
 }
 
 /// The help, and whom else the finding is about.

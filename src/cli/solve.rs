@@ -31,6 +31,8 @@ pub struct OpenSize {
     pub name: &'static str,
     /// What was found, as it is drilled or cut, written as the language reads it.
     pub found: Option<String>,
+    /// The same in another household, where one was asked for.
+    pub shown: Option<String>,
     /// Where its `?` stands; `None` where it was left out.
     pub ask: Option<Place>,
 }
@@ -62,6 +64,8 @@ pub struct Answer {
 pub enum Written {
     /// It was not asked for.
     NotAsked,
+    /// It was asked for, and refused.
+    Refused,
     /// So many `?` were replaced.
     Replaced(usize),
 }
@@ -108,7 +112,7 @@ pub fn as_text(questions: &[Question], written: Written) -> String {
         out.push_str("Nothing is open: every size is given.\n");
     }
     match written {
-        Written::NotAsked => {}
+        Written::NotAsked | Written::Refused => {}
         Written::Replaced(0) => out.push_str("No `?` stands in the text; nothing was written.\n"),
         Written::Replaced(n) => {
             out.push_str(&format!("{n} `?` replaced; nothing else in the text was touched.\n"));
@@ -145,7 +149,8 @@ fn left_out(questions: &[Question]) -> Option<String> {
 fn one(question: &Question) -> String {
     let mut out = format!("{}\n", question.limb);
     for open in &question.open {
-        let found = open.found.as_deref().unwrap_or("nothing fits");
+        let found = open.shown.as_ref().or(open.found.as_ref());
+        let found = found.map_or("nothing fits", String::as_str);
         let how = if open.ask.is_some() { "`?`" } else { "left out" };
         out.push_str(&format!("  {:5}  {found}  ({how})\n", open.name));
     }
@@ -200,8 +205,10 @@ pub fn as_json(file: &str, questions: &[Question], written: Written) -> Value {
         })
         .collect();
     let mut whole = json!({ "schema": SCHEMA, "file": file, "limbs": limbs });
-    if let Written::Replaced(n) = written {
-        whole["replaced"] = json!(n);
+    match written {
+        Written::NotAsked => {}
+        Written::Refused => whole["replaced"] = json!(0),
+        Written::Replaced(n) => whole["replaced"] = json!(n),
     }
     whole
 }
@@ -234,6 +241,10 @@ mod tests {
         Place { item: ItemId(0), lo, hi: lo + 1 }
     }
 
+    fn left_out(name: &'static str, found: &str) -> OpenSize {
+        OpenSize { name, found: Some(found.into()), shown: None, ask: None }
+    }
+
     fn question(crank: &str) -> Question {
         let answer = |crank: f64, fit| Answer {
             crank,
@@ -249,8 +260,8 @@ mod tests {
             limb: "baker.arm".into(),
             system: System::Inch,
             open: vec![
-                OpenSize { name: "crank", found: Some(crank.into()), ask: Some(place(6)) },
-                OpenSize { name: "rod", found: Some("14 25/32 in".into()), ask: None },
+                OpenSize { ask: Some(place(6)), ..left_out("crank", crank) },
+                left_out("rod", "14 25/32 in"),
             ],
             answers: vec![answer(38.1, Some(0.93)), answer(31.75, None)],
         }

@@ -52,12 +52,13 @@ pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
     })
 }
 
-/// The numbers `watch` tells changes of.
+/// The numbers `watch` tells changes of, in the household asked for or the figure's.
 #[must_use]
-pub fn facts(figure: &FittedFigure) -> Arc<Vec<LimbFacts>> {
+pub fn facts(figure: &FittedFigure, asked: Option<System>) -> Arc<Vec<LimbFacts>> {
     let limbs = figure.figure.limbs.iter().zip(&figure.limbs);
+    let system = asked.unwrap_or(figure.figure.system);
     let told = limbs.filter_map(|(limb, fit)| {
-        let facts = of_mechanism(fit.mechanism.as_ref()?, figure.figure.system);
+        let facts = of_mechanism(fit.mechanism.as_ref()?, system);
         Some(LimbFacts { limb: limb.name.value.clone(), facts })
     });
     Arc::new(told.collect())
@@ -98,34 +99,43 @@ fn of_four_bar(drilled: &FourBar, does: &Analysis, system: System) -> Vec<Fact> 
     facts
 }
 
-/// Every limb with open sizes and what was found for it.
+/// Every limb with open sizes and what was found for it, shown in the household
+/// asked for or the limb's own.
 #[must_use]
-pub fn questions(compiled: &Compiled) -> Vec<Question> {
-    limbs(compiled).filter_map(|view| question(&view)).collect()
+pub fn questions(compiled: &Compiled, asked: Option<System>) -> Vec<Question> {
+    limbs(compiled).filter_map(|view| question(&view, asked)).collect()
 }
 
-fn question(view: &LimbView<'_>) -> Option<Question> {
+fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     let drive = view.written()?;
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
         Some(Fitted::Servo(servo)) => servo.linkage,
         _ => None,
     };
-    let system = view.placed.figure.system;
+    let system = asked.unwrap_or(view.placed.figure.system);
     let bars = built.map(|b| b.bars());
-    let length = |pick: fn(&crate::mechanism::Bars) -> Mm, system| {
-        bars.as_ref().map(|b| sizes::length(pick(b).0, system))
-    };
     let all = [
-        ("crank", &drive.crank, length(|b| b.crank, drive.crank.system)),
-        ("rod", &drive.rod, length(|b| b.rod, drive.rod.system)),
-        ("lever", &drive.lever, length(|b| b.lever, drive.lever.system)),
-        ("at", &drive.clamp, built.map(|b| sizes::angle(b.clamp().0))),
+        ("crank", &drive.crank, bars.map(|b| b.crank)),
+        ("rod", &drive.rod, bars.map(|b| b.rod)),
+        ("lever", &drive.lever, bars.map(|b| b.lever)),
+        ("at", &drive.clamp, None),
     ];
     let open: Vec<OpenSize> = all
         .into_iter()
         .filter(|(_, sized, _)| !matches!(sized.size, Size::Given(_)))
-        .map(|(name, sized, found)| OpenSize { name, found, ask: sized.ask })
+        .map(|(name, sized, length)| {
+            let (found, shown) = match length {
+                Some(Mm(mm)) => {
+                    let own = sizes::length(mm, sized.system);
+                    (Some(own), asked.map(|asked| sizes::length(mm, asked)))
+                }
+                // The clamp is the only size that is no length.
+                None if name == "at" => (built.map(|b| sizes::angle(b.clamp().0)), None),
+                None => (None, None),
+            };
+            OpenSize { name, found, shown, ask: sized.ask }
+        })
         .collect();
     if open.is_empty() {
         return None;
@@ -161,11 +171,11 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
     })
 }
 
-/// The hole chart of a limb.
+/// The hole chart of a limb, shown in the household asked for or the figure's.
 ///
 /// # Errors
 /// A sentence where the limb has no holes to chart.
-pub fn chart(view: &LimbView<'_>) -> Result<Chart, String> {
+pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<Chart, String> {
     let name = view.name();
     let none = format!("{name} has no crank and lever, so there are no holes to chart.");
     let drive = view.written().ok_or(none)?;
@@ -188,7 +198,8 @@ pub fn chart(view: &LimbView<'_>) -> Result<Chart, String> {
     let chosen = at(&cranks, bars.crank.0).zip(at(&levers, bars.lever.0));
     Ok(Chart {
         limb: name,
-        system,
+        system: asked.unwrap_or(system),
+        strict: asked.is_some(),
         rod: bars.rod.0,
         clamp: built.clamp().0,
         cranks,

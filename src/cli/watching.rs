@@ -51,7 +51,7 @@ impl Bench {
             let name = &placed.name.value;
             let facts = match self.known.remove(name) {
                 Some((before, facts)) if Arc::ptr_eq(&before, fitted) => facts,
-                _ => views::facts(fitted),
+                _ => views::facts(fitted, self.common.units.map(Into::into)),
             };
             now.insert(name.clone(), (fitted.clone(), facts));
         }

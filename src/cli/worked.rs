@@ -6,16 +6,19 @@ use super::views::LimbView;
 use crate::fit::{Fitted, FittedServo, FittedSpin};
 use crate::mechanism::{Class, FourBar};
 use crate::model::DriveKind;
+use crate::units::System;
 
-/// The sums of one limb; says so where there are none.
+/// The sums of one limb, in the household asked for or the figure's; says so where
+/// there are none.
 #[must_use]
-pub fn worked(view: &LimbView<'_>) -> Worked {
+pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
+    let unit = Unit::of(asked.unwrap_or(view.placed.figure.system));
     let (mechanism, steps, missing) = match view.fitted {
         Some(Fitted::FourBar(four)) => {
-            let (steps, missing) = four_bar(&four.drilled);
+            let (steps, missing) = four_bar(&four.drilled, unit);
             ("crank, rod and lever, sizes as drilled", steps, missing)
         }
-        Some(Fitted::Servo(servo)) => ("servo", of_servo(servo), None),
+        Some(Fitted::Servo(servo)) => ("servo", of_servo(servo, unit), None),
         Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
         None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
     };
@@ -38,16 +41,39 @@ fn step(what: &str, sum: String, result: String) -> Step {
     Step { what: what.into(), sum, result }
 }
 
-fn mm(value: f64) -> String {
-    decimal(value, 1)
+/// The unit lengths are shown in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Unit {
+    /// Its word.
+    word: &'static str,
+    /// Its length, mm.
+    mm: f64,
+    /// Digits after the point.
+    digits: usize,
+}
+
+impl Unit {
+    const fn of(system: System) -> Self {
+        match system {
+            // NIST SP 811, appendix B: exactly.
+            System::Inch => Self { word: "in", mm: 25.4, digits: 3 },
+            System::Metric | System::Both => Self { word: "mm", mm: 1.0, digits: 1 },
+        }
+    }
+
+    /// A length as a bare number of this unit.
+    fn show(self, mm: f64) -> String {
+        decimal(mm / self.mm, self.digits)
+    }
 }
 
 /// The four-bar by the law of cosines: at the ends of the swing crank and rod lie
 /// in one line; the push angle is worst where crank and ground lie in one line.
-fn four_bar(built: &FourBar) -> (Vec<Step>, Option<String>) {
+fn four_bar(built: &FourBar, unit: Unit) -> (Vec<Step>, Option<String>) {
     let bars = built.bars();
     let (g, a, b, c) = (bars.ground.0, bars.crank.0, bars.rod.0, bars.lever.0);
-    let mut steps = vec![ground(built), grashof(g, a, b, c)];
+    let show = |length| unit.show(length);
+    let mut steps = vec![ground(built, unit), grashof([g, a, b, c], unit)];
     if bars.class() != Class::CrankRocker {
         let missing = format!(
             "These bars make a {}: the crank does not turn right round with a limb that swings \
@@ -61,12 +87,12 @@ fn four_bar(built: &FourBar) -> (Vec<Step>, Option<String>) {
     let far = corner(g, c, b + a);
     steps.push(step(
         "motor-pivot-lever, pulled in",
-        cosine(g, c, &format!("({} - {})", mm(b), mm(a))),
+        cosine(show(g), show(c), &format!("({} - {})", show(b), show(a))),
         degrees(near),
     ));
     steps.push(step(
         "motor-pivot-lever, pushed out",
-        cosine(g, c, &format!("({} + {})", mm(b), mm(a))),
+        cosine(show(g), show(c), &format!("({} + {})", show(b), show(a))),
         degrees(far),
     ));
     if let (Some(near), Some(far)) = (near, far) {
@@ -80,37 +106,32 @@ fn four_bar(built: &FourBar) -> (Vec<Step>, Option<String>) {
         [("push angle, crank toward pivot", g - a, '-'), ("push angle, crank away", g + a, '+')]
     {
         let angle = corner(b, c, reach).map(|x| x.min(180.0 - x));
-        let sum = cosine(b, c, &format!("({} {sign} {})", mm(g), mm(a)));
+        let sum = cosine(show(b), show(c), &format!("({} {sign} {})", show(g), show(a)));
         steps.push(step(what, format!("{sum}, folded to 0..90"), degrees(angle)));
     }
     (steps, None)
 }
 
-fn ground(built: &FourBar) -> Step {
-    let (from, to) = (built.motor(), built.pivot());
+fn ground(built: &FourBar, unit: Unit) -> Step {
+    let [x0, y0] = [built.motor().x, built.motor().y].map(|v| unit.show(v));
+    let [x1, y1] = [built.pivot().x, built.pivot().y].map(|v| unit.show(v));
     step(
         "motor to pivot",
-        format!("sqrt(({} - {})^2 + ({} - {})^2)", mm(to.x), mm(from.x), mm(to.y), mm(from.y)),
-        format!("{} mm", mm(built.bars().ground.0)),
+        format!("sqrt(({x1} - {x0})^2 + ({y1} - {y0})^2)"),
+        format!("{} {}", unit.show(built.bars().ground.0), unit.word),
     )
 }
 
 /// Grashof's rule with the four lengths.
-fn grashof(g: f64, a: f64, b: f64, c: f64) -> Step {
-    let mut sorted = [g, a, b, c];
-    sorted.sort_by(f64::total_cmp);
-    let [s, p, q, l] = sorted;
-    let margin = p + q - s - l;
+fn grashof(mut lengths: [f64; 4], unit: Unit) -> Step {
+    lengths.sort_by(f64::total_cmp);
+    let [s, p, q, l] = lengths;
+    let margin = unit.show(p + q - s - l);
+    let [s, p, q, l] = lengths.map(|v| unit.show(v));
     step(
         "room to go round",
-        format!(
-            "{} + {} - {} - {} (middle two minus shortest and longest)",
-            mm(p),
-            mm(q),
-            mm(s),
-            mm(l)
-        ),
-        format!("{} mm", mm(margin)),
+        format!("{p} + {q} - {s} - {l} (middle two minus shortest and longest)"),
+        format!("{margin} {}", unit.word),
     )
 }
 
@@ -120,15 +141,15 @@ fn corner(p: f64, q: f64, opposite: f64) -> Option<f64> {
     (-1.0..=1.0).contains(&cos).then(|| libm::acos(cos).to_degrees())
 }
 
-fn cosine(p: f64, q: f64, opposite: &str) -> String {
-    format!("acos(({0}^2 + {1}^2 - {opposite}^2) / (2 x {0} x {1}))", mm(p), mm(q))
+fn cosine(p: String, q: String, opposite: &str) -> String {
+    format!("acos(({p}^2 + {q}^2 - {opposite}^2) / (2 x {p} x {q}))")
 }
 
 fn degrees(angle: Option<f64>) -> String {
     angle.map_or("does not close".into(), |a| format!("{a:.2} deg"))
 }
 
-fn of_servo(servo: &FittedServo) -> Vec<Step> {
+fn of_servo(servo: &FittedServo, unit: Unit) -> Vec<Step> {
     let mut steps = vec![step(
         "reach",
         String::new(),
@@ -136,8 +157,9 @@ fn of_servo(servo: &FittedServo) -> Vec<Step> {
     )];
     if let Some(link) = &servo.linkage {
         let bars = link.bars();
-        let all = [bars.crank.0, bars.rod.0, bars.lever.0, bars.ground.0].map(mm);
-        steps.push(step("arm, rod, lever, shaft to pivot", String::new(), all.join(", ") + " mm"));
+        let all = [bars.crank.0, bars.rod.0, bars.lever.0, bars.ground.0].map(|v| unit.show(v));
+        let all = format!("{} {}", all.join(", "), unit.word);
+        steps.push(step("arm, rod, lever, shaft to pivot", String::new(), all));
     }
     if let Some(fastest) = servo.fastest {
         let speed = fastest.0 * 6.0;
@@ -169,7 +191,7 @@ mod tests {
     fn the_sums_agree_with_the_analysis() {
         let linkage = built(30.0);
         let motion = linkage.analyse().motion.unwrap();
-        let (steps, missing) = four_bar(&linkage);
+        let (steps, missing) = four_bar(&linkage, Unit::of(System::Metric));
         assert_eq!(missing, None);
         let result = |what: &str| {
             let step = steps.iter().find(|s| s.what.starts_with(what)).unwrap();
@@ -183,14 +205,14 @@ mod tests {
 
     #[test]
     fn the_numbers_stand_in_the_sum() {
-        let (steps, _) = four_bar(&built(30.0));
+        let (steps, _) = four_bar(&built(30.0), Unit::of(System::Metric));
         assert_eq!(steps[0].sum, "sqrt((200 - 0)^2 + (0 - 0)^2)");
         assert_eq!(steps[2].sum, "acos((200^2 + 80^2 - (180 - 30)^2) / (2 x 200 x 80))");
     }
 
     #[test]
     fn bars_that_do_not_go_round_are_said_so() {
-        let (steps, missing) = four_bar(&built(70.0));
+        let (steps, missing) = four_bar(&built(70.0), Unit::of(System::Metric));
         assert_eq!(steps.len(), 2);
         assert!(missing.unwrap().contains("triple-rocker"));
     }

@@ -136,7 +136,7 @@ impl<'a> Page<'a> {
 
     /// A limb's block, or its one line.
     fn limb(&self, limb: &LimbText<'_>) -> String {
-        let found: Vec<String> = self.findings_of(limb).map(in_short).collect();
+        let found = in_short(self.findings_of(limb));
         if self.compact && found.is_empty() {
             return self.row(&limb.name(), Style::Name, &limb.brief());
         }
@@ -238,14 +238,28 @@ fn limb_names(placed: &Placed) -> impl Iterator<Item = String> + Clone {
     placed.figure.limbs.iter().map(|l| format!("{}.{}", placed.name.value, l.name.value))
 }
 
-/// "crank-blocked (error)".
-fn in_short(finding: &Finding) -> String {
-    let much = match finding.severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Advice => "advice",
+/// "crank-blocked (error)", "check-not-made (6 errors)"; each code once, in the
+/// order of the findings.
+fn in_short<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<String> {
+    let mut told: Vec<(&str, Severity, usize)> = Vec::new();
+    for f in findings {
+        match told.iter_mut().find(|t| (t.0, t.1) == (f.code.word, f.severity)) {
+            Some(known) => known.2 += 1,
+            None => told.push((f.code.word, f.severity, 1)),
+        }
+    }
+    let short = |(word, severity, n): (&str, Severity, usize)| {
+        let much = match severity {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Advice => "hint",
+        };
+        match n {
+            1 => format!("{word} ({much})"),
+            n => format!("{word} ({})", count(n, much)),
+        }
     };
-    format!("{} ({much})", finding.code.word)
+    told.into_iter().map(short).collect()
 }
 
 /// Notes that stand in every limb of a yard with more than one.

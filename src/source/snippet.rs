@@ -72,7 +72,10 @@ impl SourceCode for Snippet {
         }
         let (from, to) = self.window(lo, hi, before, after);
         let line = line_of(&self.lines, from);
-        let column = self.text[self.lines[line] as usize..from].chars().count();
+        // Asked for the span alone, the renderer wants to know where that begins, for
+        // the heading over the picture.
+        let start = if before == 0 { lo } else { from };
+        let column = self.text[self.lines[line] as usize..start].chars().count();
         Ok(Box::new(MietteSpanContents::new_named(
             self.name.clone(),
             &self.text.as_bytes()[from..to],
@@ -100,6 +103,8 @@ mod tests {
         assert_eq!((got.line(), got.column(), got.name()), (1, 0, Some("f.yard")));
         let got = s.read_span(&(8, 2).into(), 0, 0).unwrap();
         assert_eq!(got.data(), b"three");
+        let got = s.read_span(&(10, 2).into(), 0, 0).unwrap();
+        assert_eq!((got.line(), got.column()), (2, 2), "where the span begins");
         assert!(s.read_span(&(18, 9).into(), 1, 1).is_err());
     }
 

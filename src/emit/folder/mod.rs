@@ -185,25 +185,33 @@ pub fn update(target: &Path, outputs: &[Output]) -> Result<Changes, FolderError>
         return Ok(Changes { written: written.into_iter().collect(), removed: Vec::new() });
     };
     let after = Manifest::of(outputs);
-    refuse_collisions(&place.target, &before, &after)?;
     let files: BTreeMap<&str, &[u8]> =
         outputs.iter().map(|o| (o.path.as_str(), o.bytes.as_slice())).collect();
+    refuse_collisions(&place.target, &before, &files)?;
     let mut changes = Changes::default();
+    let mut arriving = Arriving::default();
     for (path, stamp) in &after.files {
         let full = place.target.join(path);
         let there = fs::metadata(&full).is_ok_and(|m| m.is_file() && m.len() == stamp.bytes);
         if !there || before.files.get(path) != Some(stamp) {
-            replace(&full, files.get(path.as_str()).copied().unwrap_or_default())?;
+            arriving.add(full, files.get(path.as_str()).copied().unwrap_or_default())?;
             changes.written.push(path.clone());
         }
     }
+    let mut last = Arriving::default();
+    if before != after {
+        last.add(place.target.join(MANIFEST), &json_of(&after, &place.target)?)?;
+    }
+    // Everything is on the disk before the first name changes: after a loss of power
+    // a name leads to the whole old file or to the whole new one.
+    arriving.settle()?;
+    last.settle()?;
+    arriving.rename()?;
     for path in before.files.keys().filter(|p| !after.files.contains_key(*p)) {
         remove(&place.target, path)?;
         changes.removed.push(path.clone());
     }
-    if before != after {
-        replace(&place.target.join(MANIFEST), &json_of(&after, &place.target)?)?;
-    }
+    last.rename()?;
     Ok(changes)
 }
 
@@ -285,15 +293,23 @@ fn look(folder: &Path, inside: &str, visit: &mut dyn FnMut(&str, &str)) -> Resul
 }
 
 /// Refuses to overwrite a file that stands where a new output belongs and is not
-/// on the manifest.
+/// on the manifest. One that holds the very bytes of the output is no loss: an
+/// update that was cut short leaves such files.
 fn refuse_collisions(
     target: &Path,
     before: &Manifest,
-    after: &Manifest,
+    after: &BTreeMap<&str, &[u8]>,
 ) -> Result<(), FolderError> {
-    let fresh = after.files.keys().filter(|p| !before.files.contains_key(*p));
-    let taken: Vec<String> =
-        fresh.filter(|p| fs::symlink_metadata(target.join(p)).is_ok()).take(3).cloned().collect();
+    let fresh = after.iter().filter(|(path, _)| !before.files.contains_key(**path));
+    let stranger = |path: &Path, bytes: &[u8]| {
+        fs::symlink_metadata(path)
+            .is_ok_and(|m| !m.is_file() || fs::read(path).map_or(true, |there| there != bytes))
+    };
+    let taken: Vec<String> = fresh
+        .filter(|(path, bytes)| stranger(&target.join(path), bytes))
+        .take(3)
+        .map(|(path, _)| (*path).to_owned())
+        .collect();
     if taken.is_empty() {
         return Ok(());
     }
@@ -318,11 +334,17 @@ fn fill(new: &Path, outputs: &[Output]) -> Result<(), FolderError> {
     settle(new, outputs, &folders)
 }
 
-/// Waits until the new folder is on the disk: one call for the whole file system.
+/// Waits until the new folder is on the disk.
 #[cfg(target_os = "linux")]
 fn settle(new: &Path, _: &[Output], _: &BTreeSet<PathBuf>) -> Result<(), FolderError> {
-    let folder = tried("open", new, fs::File::open(new))?;
-    tried("save", new, rustix::fs::syncfs(&folder).map_err(io::Error::from))
+    settle_all(new)
+}
+
+/// Waits until everything on the file system of `path` is on the disk: one call.
+#[cfg(target_os = "linux")]
+fn settle_all(path: &Path) -> Result<(), FolderError> {
+    let open = tried("open", path, fs::File::open(path))?;
+    tried("save", path, rustix::fs::syncfs(&open).map_err(io::Error::from))
 }
 
 /// Waits until the new folder is on the disk, file by file.
@@ -397,18 +419,65 @@ fn exchange(_: &Path, _: &Path) -> io::Result<bool> {
     Ok(false)
 }
 
-/// Replaces one file whole.
-fn replace(path: &Path, bytes: &[u8]) -> Result<(), FolderError> {
-    let parent = path.parent().unwrap_or(Path::new("."));
-    tried("make the folder", parent, fs::create_dir_all(parent))?;
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let arriving = parent.join(format!("{ARRIVING}{name}"));
-    let done = tried("write", path, fs::write(&arriving, bytes))
-        .and_then(|()| tried("rename", path, fs::rename(&arriving, path)));
-    if done.is_err() {
-        let _ = fs::remove_file(&arriving);
+/// New files that stand beside their places; those that never got there are
+/// removed at the end.
+#[derive(Default)]
+struct Arriving {
+    /// Where each stands, and where it belongs.
+    files: Vec<(PathBuf, PathBuf)>,
+}
+
+/// Up to this many files are saved one by one; more with all that the file system
+/// has to save, in one call.
+#[cfg(target_os = "linux")]
+const FEW_FILES: usize = 16;
+
+impl Arriving {
+    /// Writes a file beside its place.
+    fn add(&mut self, path: PathBuf, bytes: &[u8]) -> Result<(), FolderError> {
+        let parent = path.parent().unwrap_or(Path::new("."));
+        tried("make the folder", parent, fs::create_dir_all(parent))?;
+        let name = path.file_name().unwrap_or_default().to_string_lossy();
+        let here = parent.join(format!("{ARRIVING}{name}"));
+        let written = tried("write", &path, fs::write(&here, bytes));
+        self.files.push((here, path));
+        written
     }
-    done
+
+    /// Waits until all of them are on the disk.
+    fn settle(&self) -> Result<(), FolderError> {
+        #[cfg(target_os = "linux")]
+        if let Some((first, _)) = self.files.get(FEW_FILES) {
+            return settle_all(first);
+        }
+        self.files.iter().try_for_each(|(here, path)| {
+            let file = fs::OpenOptions::new().write(true).open(here);
+            tried("save", path, file.and_then(|f| f.sync_all()))
+        })
+    }
+
+    /// Renames all of them into place, and waits until the names are on the disk.
+    fn rename(mut self) -> Result<(), FolderError> {
+        let mut folders = BTreeSet::new();
+        while let Some((here, path)) = self.files.pop() {
+            let renamed = tried("rename", &path, fs::rename(&here, &path));
+            if renamed.is_err() {
+                self.files.push((here, path));
+                return renamed;
+            }
+            folders.extend(path.parent().map(Path::to_owned));
+        }
+        folders.iter().try_for_each(|folder| settle_folder(folder))
+    }
+}
+
+impl Drop for Arriving {
+    fn drop(&mut self) {
+        for (here, _) in &self.files {
+            // One that stays is known by its name and passed over by the next run.
+            let _ = fs::remove_file(here);
+        }
+    }
 }
 
 /// Removes a file and the folders that are empty without it.

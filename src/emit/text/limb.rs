@@ -139,11 +139,11 @@ impl<'a> LimbText<'a> {
         }
     }
 
-    /// The household a size is told in: as asked for, as it was written, as the
-    /// figure's first unit, as the yard's.
+    /// The household a size is marked out in: as it was written, as the figure's
+    /// first unit, as the yard's.
     fn household(&self, size: Option<&Sized>) -> System {
         let written = size.filter(|s| s.place.is_some()).map(|s| s.system);
-        [self.system, written, Some(self.figure().system), Some(self.compiled.yard.system)]
+        [written, Some(self.figure().system), Some(self.compiled.yard.system)]
             .into_iter()
             .flatten()
             .find(|s| *s != System::Both)
@@ -151,7 +151,11 @@ impl<'a> LimbText<'a> {
     }
 
     fn size(&self, size: Option<Finite>, written: Option<&Sized>) -> Option<String> {
-        Some(length(Mm(size?.get()), self.household(written)))
+        let (size, own) = (Mm(size?.get()), self.household(written));
+        Some(match self.system {
+            Some(asked) if asked != own => converted(size, asked),
+            _ => length(size, own),
+        })
     }
 
     /// How to drill and cut it.
@@ -285,6 +289,15 @@ enum Wording {
     Full,
     /// Only the numbers.
     Brief,
+}
+
+/// A size that was marked out in the other household: rounding it to this one's
+/// marks would move the hole.
+fn converted(size: Mm, system: System) -> String {
+    match system {
+        System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
+        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
+    }
 }
 
 /// "10.8 to 54.9".

@@ -1,0 +1,122 @@
+//! `holes` and `explain`: questions about one limb or one code; and `--units`.
+
+use super::BAKER;
+use crate::support::Yard;
+
+fn baker() -> Yard {
+    Yard::new().file("a.yard", BAKER)
+}
+
+/// The lengths in a text that stand before this unit.
+fn lengths(text: &str, unit: &str) -> usize {
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let number = |w: &str| w.chars().next().is_some_and(|c| c.is_ascii_digit());
+    words.windows(2).filter(|w| number(w[0]) && w[1].trim_end_matches(',') == unit).count()
+}
+
+#[test]
+fn the_chart_of_a_limb_has_the_holes_in_use() {
+    let yard = baker();
+    let ran = yard.run("holes a.yard baker.arm");
+    ran.exits(0).is_quiet().says("baker.arm   rod 14 25/32 in, clamp 138 deg");
+    assert_eq!(ran.stdout().matches("67*").count(), 1);
+    let json = yard.run("holes a.yard baker.arm --format json").exits(0).is_quiet().json();
+    assert_eq!((&json["schema"], &json["ok"]), (&1.into(), &true.into()));
+    assert_eq!((&json["limb"], &json["file"]), (&"baker.arm".into(), &"a.yard".into()));
+    let cells = json["cells"].as_array().unwrap();
+    let chosen: Vec<_> = cells.iter().filter(|c| c["chosen"] == true).collect();
+    assert_eq!(chosen.len(), 1);
+    // The cell of the holes in use is what `check` says of the limb as drilled.
+    let check = yard.run("check a.yard --format json").json();
+    let drilled = &check["figures"][0]["limbs"][0]["mechanism"]["as_drilled"];
+    let near = |a: &str, b: f64| {
+        let got = chosen[0][a].as_f64().unwrap();
+        assert!((got - b).abs() < 1e-6, "{a}: {got} {b}");
+    };
+    near("sweep_deg", drilled["sweep_deg"].as_f64().unwrap());
+    near("min_transmission_deg", drilled["min_transmission_deg"].as_f64().unwrap());
+    near("crank_mm", 38.1);
+    near("rocker_mm", 101.6);
+    assert!(cells.iter().any(|c| c["crank_turns_fully"] == false && c["why"].is_string()));
+}
+
+#[test]
+fn an_unknown_limb_names_the_nearest() {
+    let yard = baker();
+    for words in ["baker.amr", "bakr.arm", "backer.arm"] {
+        let said = format!("There is no limb {words}. Did you mean baker.arm?");
+        yard.run(&format!("holes a.yard {words}")).exits(2).says_nothing().talks(&said);
+        yard.run(&format!("explain --for {words} a.yard")).exits(2).says_nothing().talks(&said);
+        yard.run(&format!("explain weak-push --for {words} a.yard")).exits(2).talks(&said);
+    }
+    yard.run("holes a.yard zebra.hoof").exits(2).talks("The yard has baker.arm.");
+    let json = yard.run("holes a.yard baker.amr --format json").exits(2).json();
+    assert_eq!((&json["ok"], &json["file"]), (&false.into(), &"a.yard".into()));
+    assert!(json["diagnostics"][0]["message"].as_str().unwrap().contains("baker.arm?"));
+    yard.run("explain weak-push --for baker a.yard").exits(2).talks("FIGURE.LIMB");
+    yard.run("explain weak-push --for baker.arm").exits(2).says_nothing();
+    yard.run("explain weak-push --for baker.arm none.yard").exits(2).talks("no such file");
+}
+
+#[test]
+fn a_question_to_a_yard_with_errors_ends_with_one() {
+    let yard = Yard::new().file("a.yard", format!("{BAKER}figure b {{ borad 1 m by 1 m }}\n"));
+    let ran = yard.run("holes a.yard baker.arm");
+    ran.exits(1).says("baker.arm   rod").talks("Did you mean `board`?");
+    let json = yard.run("holes a.yard baker.arm --format json").exits(1).json();
+    assert_eq!(json["ok"], false);
+    assert_eq!(json["diagnostics"][0]["code"], "word-unknown");
+    yard.run("holes a.yard baker.amr").exits(1).talks("Did you mean baker.arm?");
+    yard.run("explain weak-push --for baker.arm a.yard")
+        .exits(1)
+        .says("baker.arm: crank, rod and lever")
+        .talks("yardwright check a.yard shows");
+    yard.run("explain --for baker.amr a.yard").exits(1).talks("Did you mean baker.arm?");
+}
+
+#[test]
+fn a_code_is_explained_with_a_limbs_own_numbers() {
+    let yard = baker();
+    let plain = yard.run("explain weak-push");
+    plain.exits(0).is_quiet().says("weak-push (warning)").says("\nRule\n").says("\nSource\n");
+    let ran = yard.run("explain weak-push --for baker.arm a.yard");
+    ran.exits(0).is_quiet().says("baker.arm: crank, rod and lever, sizes as drilled");
+    assert!(ran.stdout().starts_with(&plain.stdout()));
+    yard.run("explain weak-puhs").exits(2).says_nothing().talks("Did you mean `weak-push`?");
+    yard.run("explain weak-puhs --for baker.arm a.yard").exits(2).talks("`weak-push`?");
+    let json = yard.run("explain weak-push --for baker.arm a.yard --format json").exits(0).json();
+    assert_eq!((&json["code"], &json["for"]["limb"]), (&"weak-push".into(), &"baker.arm".into()));
+    let limb = yard.run("explain --for baker.arm a.yard").exits(0).is_quiet().stdout();
+    assert!(ran.stdout().ends_with(&limb));
+    yard.run("explain usage --for baker.arm a.yard").exits(0).says("no rule about the numbers");
+}
+
+#[test]
+fn lengths_are_shown_in_the_household_asked_for() {
+    let yard = baker();
+    for words in ["holes a.yard baker.arm", "explain --for baker.arm a.yard"] {
+        let own = yard.run(words).exits(0).stdout();
+        assert!(lengths(&own, "in") > 0, "{own}");
+        let inch = yard.run(&format!("{words} --units inch")).exits(0).stdout();
+        assert!(lengths(&inch, "in") > 0 && lengths(&inch, "mm") == 0, "{inch}");
+        let metric = yard.run(&format!("{words} --units metric")).exits(0).stdout();
+        assert!(lengths(&metric, "mm") > 0 && lengths(&metric, "in") == 0, "{metric}");
+    }
+    // 1 1/2 in and 4 in, exactly (25.4 mm to the inch, NIST SP 811): a hole that is
+    // drilled on an inch mark is not moved to a half millimetre.
+    yard.run("check a.yard --units metric")
+        .exits(0)
+        .says("crank 38.1 mm\n")
+        .says("lever 101.6 mm, clamped");
+    yard.run("check a.yard --units inch").exits(0).says("crank 1 1/2 in\n").says("lever 4 in,");
+}
+
+#[test]
+fn programs_get_the_same_numbers_in_any_household() {
+    let yard = baker();
+    let own = yard.run("check a.yard --format json").stdout();
+    for units in ["metric", "inch"] {
+        let asked = yard.run(&format!("check a.yard --format json --units {units}")).stdout();
+        assert_eq!(asked, own);
+    }
+}

@@ -1,0 +1,147 @@
+//! `solve`: what was found, and `--write`, which changes the `?` and nothing else.
+
+use crate::support::Yard;
+
+/// A yard that leaves four sizes open with `?`, with odd blanks and comments.
+const OPEN: &str = "\
+use parts
+figure baker {
+\tboard plywood-9  27 in by 61 in   # two tabs, ten blanks ?
+  limb arm {
+    pivot (20, 44) in  tip (34, 52) in
+    drive four-bar { motor wiper at (14, 30) in  crank ? 1 to 2 in by 1/4 in   # what is it?
+      rod ?  lever ? 3 to 4 1/2 in by 1/2 in at ? }  # é ? ü
+    gesture stir { sweep 10 deg to 55 deg  cycle 2 s }
+  }
+}
+# no line end at the end ?";
+
+/// The text of `OPEN` where each `?` of a size stands, with its answer.
+fn answered(text: &str, sizes: [&str; 4]) -> String {
+    let [crank, rod, lever, clamp] = sizes;
+    text.replace("crank ? 1", &format!("crank {crank} of 1"))
+        .replace("rod ?", &format!("rod {rod}"))
+        .replace("lever ? 3", &format!("lever {lever} of 3"))
+        .replace("at ? }", &format!("at {clamp} }}"))
+}
+
+/// What `solve` found for the open sizes, as the language writes them.
+fn found(yard: &Yard, file: &str) -> [String; 4] {
+    let json = yard.run(&format!("solve {file} --format json")).exits(0).is_quiet().json();
+    assert_eq!((&json["schema"], &json["ok"]), (&1.into(), &true.into()));
+    assert!(json.get("replaced").is_none(), "nothing was asked to be written");
+    let open = json["limbs"][0]["open"].as_array().unwrap();
+    let names: Vec<&str> = open.iter().map(|o| o["name"].as_str().unwrap()).collect();
+    assert_eq!(names, ["crank", "rod", "lever", "at"]);
+    assert!(open.iter().all(|o| o["asked"] == true));
+    [0, 1, 2, 3].map(|i| open[i]["found"].as_str().unwrap().to_owned())
+}
+
+#[test]
+fn solving_alone_writes_nothing() {
+    let yard = Yard::new().file("a.yard", OPEN);
+    yard.run("solve a.yard").exits(0).is_quiet().says("baker.arm\n  crank  ").leaves(&["a.yard"]);
+    assert_eq!(yard.read("a.yard"), OPEN);
+}
+
+#[test]
+fn only_the_asks_change_also_with_other_line_ends_and_a_mark() {
+    let mark = "\u{feff}";
+    let windows = OPEN.replace('\n', "\r\n");
+    let both = format!("{mark}{windows}");
+    for text in [OPEN, &windows, &format!("{mark}{OPEN}"), &both] {
+        let yard = Yard::new().file("a.yard", text);
+        let sizes = found(&yard, "a.yard");
+        let before = yard.run("check a.yard --format json").exits(0).json();
+        yard.run("solve a.yard --write")
+            .exits(0)
+            .is_quiet()
+            .says("4 `?` replaced; nothing else in the text was touched.")
+            .leaves(&["a.yard"]);
+        let want = answered(text, sizes.each_ref().map(String::as_str));
+        assert_eq!(yard.read("a.yard"), want);
+        // What was written compiles to the linkage that was shown, and asks no more.
+        let after = yard.run("check a.yard --format json").exits(0).json();
+        let drilled = &before["figures"][0]["limbs"][0]["mechanism"]["as_drilled"];
+        let built = &after["figures"][0]["limbs"][0]["mechanism"]["as_drilled"];
+        for size in ["crank", "coupler", "rocker"] {
+            let at = |m: &serde_json::Value| m["lengths_mm"][size].as_f64().unwrap();
+            assert!((at(drilled) - at(built)).abs() < 1e-6, "{size}: {drilled} {built}");
+        }
+        let bytes = std::fs::read(yard.path("a.yard")).unwrap();
+        yard.run("solve a.yard --write").exits(0).says("nothing was written");
+        assert_eq!(std::fs::read(yard.path("a.yard")).unwrap(), bytes);
+    }
+}
+
+#[test]
+fn writing_tells_programs_how_many() {
+    let yard = Yard::new().file("a.yard", OPEN);
+    let json = yard.run("solve a.yard --write --format json").exits(0).is_quiet().json();
+    assert_eq!(json["replaced"], 4);
+}
+
+#[test]
+fn answers_go_into_the_file_their_ask_stands_in() {
+    let main = "use \"figures/baker.yard\"\n";
+    let yard = Yard::new().file("a.yard", main).file("figures/baker.yard", OPEN);
+    let sizes = found(&yard, "a.yard");
+    yard.run("solve a.yard --write").exits(0);
+    assert_eq!(yard.read("a.yard"), main);
+    let want = answered(OPEN, sizes.each_ref().map(String::as_str));
+    assert_eq!(yard.read("figures/baker.yard"), want);
+}
+
+#[test]
+fn a_yard_with_errors_is_not_written() {
+    let text = format!("{OPEN}\nfigure b {{ borad plywood-9 27 in by 61 in }}\n");
+    let yard = Yard::new().file("a.yard", &text);
+    yard.run("solve a.yard --write")
+        .exits(1)
+        .says("baker.arm")
+        .talks("Did you mean `board`?")
+        .talks("Nothing was written: the yard has errors.");
+    assert_eq!(yard.read("a.yard"), text);
+    let json = yard.run("solve a.yard --write --format json").exits(1).json();
+    assert_eq!((&json["ok"], &json["replaced"]), (&false.into(), &0.into()));
+    assert_eq!(json["diagnostics"][0]["code"], "word-unknown");
+    assert_eq!(yard.read("a.yard"), text);
+}
+
+#[test]
+fn a_file_that_may_not_be_written_is_left_alone() {
+    let yard = Yard::new().file("a.yard", OPEN);
+    let path = yard.path("a.yard");
+    let mut rights = std::fs::metadata(&path).unwrap().permissions();
+    rights.set_readonly(true);
+    std::fs::set_permissions(&path, rights).unwrap();
+    let ran = yard.run("solve a.yard --write");
+    ran.exits(2).says_nothing().talks("a.yard cannot be written").leaves(&["a.yard"]);
+    assert_eq!(yard.read("a.yard"), OPEN);
+    let json = yard.run("solve a.yard --write --format json").exits(2).json();
+    assert_eq!(json["diagnostics"][0]["code"], "cannot-write");
+}
+
+#[test]
+fn sizes_that_were_left_out_are_named() {
+    let yard = Yard::new().file("a.yard", super::BAKER);
+    yard.run("solve a.yard --write")
+        .exits(0)
+        .says("No `?` stands in the text; nothing was written.")
+        .says("(left out)");
+    assert_eq!(yard.read("a.yard"), super::BAKER);
+}
+
+#[test]
+fn sizes_are_shown_in_the_household_asked_for() {
+    let yard = Yard::new().file("a.yard", OPEN);
+    let own = yard.run("solve a.yard").stdout();
+    assert!(own.contains(" in ") && !own.contains(" mm"), "{own}");
+    let metric = yard.run("solve a.yard --units metric").stdout();
+    assert!(metric.contains(" mm") && !metric.contains(" in "), "{metric}");
+    // What goes into the file stays in the units the maker wrote.
+    let sizes = found(&yard, "a.yard");
+    yard.run("solve a.yard --write --units metric").exits(0);
+    let want = answered(OPEN, sizes.each_ref().map(String::as_str));
+    assert_eq!(yard.read("a.yard"), want);
+}
