@@ -112,7 +112,7 @@ fn the_cycles_a_wiper_keeps() {
     assert_eq!(at(9.0), Verdict::TooSlow);
     let cycles = reach.cycles(Bpm(116.0), 1.0);
     assert_eq!(cycles, Cycles { warm: 3, always: 4, longest: Some(8) });
-    assert_eq!(cycles.words(), "3 beats on a warm night, 4 beats always.");
+    assert_eq!(cycles.words(), "3 beats on a warm night, 4 beats always");
 }
 
 #[test]
