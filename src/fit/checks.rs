@@ -254,9 +254,11 @@ impl Bench<'_> {
         let asked = found.asked?;
         let step = if self.figure.system == System::Inch { 12.7 } else { 10.0 };
         let crank = self.figure.actuators.iter().find_map(|a| a.motor.crank_holes);
-        let crank = crank.map_or(Size::Row { lo: 30.0, hi: 60.0, step: 10.0 }, |(lo, hi, step)| {
-            Size::Row { lo: lo.0, hi: hi.0, step: step.0 }
-        });
+        let crank = match crank {
+            None => Size::Row { lo: 30.0, hi: 60.0, step: 10.0 },
+            Some((lo, hi, step)) if step.0 > 0.0 => Size::Row { lo: lo.0, hi: hi.0, step: step.0 },
+            Some((only, ..)) => Size::Given(only.0),
+        };
         let wish = Wish {
             motor: found.linkage.motor(),
             pivot: found.linkage.pivot(),

@@ -311,9 +311,24 @@ pub(super) fn pulses(clause: Clause<'_>) -> Vec<PulseAt> {
 
 /// A row of holes: first, last, step.
 pub(super) fn holes(clause: Clause<'_>, part: &str) -> Option<(Mm, Mm, Mm)> {
-    let open = clause.value(part)?.open()?.value;
+    let said = clause.value(part)?;
+    let Some(open) = said.open().map(|o| o.value) else {
+        let each = clause.values(part).filter_map(|v| v.quantity::<Mm>()).map(|v| v.value);
+        return row_of(each.collect());
+    };
     let (lo, hi) = (open.from.or(open.given)?, open.to.or(open.given)?);
     Some((Mm(lo.min(hi)), Mm(lo.max(hi)), Mm(open.step.unwrap_or(0.0))))
+}
+
+/// Holes said one by one, as a row; one hole alone has no step. `None` where they
+/// are not evenly spaced.
+fn row_of(mut holes: Vec<Mm>) -> Option<(Mm, Mm, Mm)> {
+    holes.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let (first, last) = (*holes.first()?, *holes.last()?);
+    let step = holes.get(1).map_or(Mm(0.0), |second| *second - first);
+    // Inch holes in binary: a millionth of a millimetre is no other hole.
+    let even = holes.windows(2).all(|pair| (pair[1] - pair[0] - step).abs().0 < 1e-6);
+    even.then_some((first, last, step))
 }
 
 /// A motor from its block.

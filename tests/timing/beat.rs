@@ -129,7 +129,7 @@ fn a_cycle_out_of_reach_names_those_that_work() {
     assert!(fast.message.contains("down to 40.5"), "{}", fast.message);
     assert_eq!(
         fast.help.as_deref(),
-        Some("at 116 bpm it keeps 3 beats on a warm night, 4 beats always")
+        Some("at 116 bpm it keeps 3 beats on a warm night, 4 beats always.")
     );
     assert_eq!(fast.also, ["cub.left-arm"], "one fault, told once");
     assert_eq!(fast.fixes[0].edits[0].text, "4 beats");
