@@ -21,6 +21,9 @@ pub fn new(dir: &Path, format: Format) -> Outcome {
     let file = dir.join(NAME);
     if let Err(error) = write(dir, &file) {
         let message = match error.kind() {
+            _ if dir.exists() && !dir.is_dir() => {
+                format!("{} is a file, not a folder; name another folder.", dir.display())
+            }
             io::ErrorKind::AlreadyExists => {
                 format!("{} is there already, and nothing is overwritten.", file.display())
             }

@@ -10,6 +10,7 @@ mod files;
 use std::collections::BTreeSet;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::sync::mpsc::{Receiver, RecvTimeoutError, Sender};
 use std::time::{Duration, Instant, SystemTime};
 
@@ -147,11 +148,20 @@ impl Watch {
 
     fn keep(&mut self, round: Round) {
         self.read = round.read;
-        if round.errors {
-            // What has an error now keeps the numbers it had when it was whole.
-            self.numbers.extend(round.numbers);
-        } else {
+        if !round.errors {
             self.numbers = round.numbers;
+            return;
+        }
+        // A limb that has an error now keeps the numbers it had when it was whole.
+        for (figure, limbs) in round.numbers {
+            let before = self.numbers.remove(&figure);
+            let lost = |b: &&LimbFacts| limbs.iter().all(|n| n.limb != b.limb);
+            let lost: Vec<_> = before.iter().flat_map(|b| b.iter()).filter(lost).cloned().collect();
+            let kept = match lost.is_empty() {
+                true => limbs,
+                false => Arc::new(limbs.iter().cloned().chain(lost).collect()),
+            };
+            self.numbers.insert(figure, kept);
         }
     }
 }
@@ -211,7 +221,6 @@ pub fn run(
 mod tests {
     use super::*;
     use std::collections::{BTreeMap, VecDeque};
-    use std::sync::Arc;
 
     /// Rounds prepared beforehand.
     struct Script(VecDeque<Result<Round, String>>);
@@ -277,6 +286,21 @@ mod tests {
              0 errors, 0 warnings. 3 files written. (12 ms)\n"
         );
         assert_eq!(watch.wake_at(), None);
+    }
+
+    #[test]
+    fn a_limb_whose_text_is_broken_is_not_new_when_it_is_mended() {
+        // The figure could still be read, its limb could not be worked out.
+        let bare = BTreeMap::from([("bear".to_owned(), Arc::new(Vec::new()))]);
+        let script = [Ok(round(44.0)), Ok(Round { numbers: bare, ..broken() }), Ok(round(46.2))];
+        let mut work = Script(script.into());
+        let mut watch = Watch::new("a.yard".into());
+        watch.start(&mut work).unwrap();
+        watch.touch("a.yard".into(), ms(0));
+        watch.wake(ms(500), &mut work).unwrap();
+        watch.touch("a.yard".into(), ms(1000));
+        let told = watch.wake(ms(1500), &mut work).unwrap();
+        assert!(told.contains("\n  bear.arm  swing 44.0 -> 46.2 deg\n"), "{told}");
     }
 
     #[test]

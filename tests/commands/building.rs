@@ -54,7 +54,7 @@ fn people_see_where_a_mistake_stands() {
         .exits(1)
         .is_quiet()
         .says(&format!("a.yard:{at}:5]"))
-        .says("Did you mean `pivot`?")
+        .says("did you mean `pivot`?")
         .says("Next: yardwright explain word-unknown");
 }
 
@@ -88,7 +88,7 @@ fn building_twice_gives_the_same_bytes() {
 fn errors_leave_the_older_folder_as_it_was() {
     let yard = Yard::new().file("a.yard", broken());
     let none = yard.run("build a.yard");
-    none.exits(1).says("Did you mean").talks("Nothing was written").leaves(&["a.yard"]);
+    none.exits(1).says("did you mean").talks("Nothing was written").leaves(&["a.yard"]);
     yard.write("a.yard", BAKER);
     yard.run("build a.yard").exits(0);
     let before = bytes(&yard, "");
@@ -166,7 +166,7 @@ fn what_complete_adds_stands_in_the_order_of_places() {
 
 #[test]
 fn copies_that_lack_the_same_are_one_finding() {
-    let copies = "yard y { size 20 m by 8 m  viewers south }\nset baker as tom at (3 m, 4 m) facing south\nset baker as tim at (9 m, 4 m) facing south\n";
+    let copies = "yard y { size 20 m by 8 m  viewers south }\nset baker at (3 m, 4 m) facing south\nset tim like baker at (9 m, 4 m) facing south\n";
     let yard = Yard::new().file("a.yard", format!("{BAKER}{copies}"));
     let plain = yard.run("check a.yard --format json").exits(0).json();
     let json = yard.run("check a.yard --complete --format json").exits(1).json();

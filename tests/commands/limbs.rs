@@ -62,7 +62,7 @@ fn an_unknown_limb_names_the_nearest() {
 fn a_question_to_a_yard_with_errors_ends_with_one() {
     let yard = Yard::new().file("a.yard", format!("{BAKER}figure b {{ borad 1 m by 1 m }}\n"));
     let ran = yard.run("holes a.yard baker.arm");
-    ran.exits(1).says("baker.arm   rod").talks("Did you mean `board`?");
+    ran.exits(1).says("baker.arm   rod").talks("did you mean `board`?");
     let json = yard.run("holes a.yard baker.arm --format json").exits(1).json();
     assert_eq!(json["ok"], false);
     assert_eq!(json["diagnostics"][0]["code"], "word-unknown");

@@ -99,7 +99,7 @@ fn a_yard_with_errors_is_not_written() {
     yard.run("solve a.yard --write")
         .exits(1)
         .says("baker.arm")
-        .talks("Did you mean `board`?")
+        .talks("did you mean `board`?")
         .talks("Nothing was written: the yard has errors.");
     assert_eq!(yard.read("a.yard"), text);
     let json = yard.run("solve a.yard --write --format json").exits(1).json();

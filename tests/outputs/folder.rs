@@ -196,3 +196,45 @@ fn a_link_to_a_folder_stays_a_link() {
     assert!(fs::symlink_metadata(bench.out()).unwrap().is_symlink());
     assert_eq!(text(&bench.0.join("real"), "a.txt"), "1");
 }
+
+#[test]
+fn an_update_that_fails_on_its_way_changes_no_file() {
+    let bench = Bench::new("update-fails");
+    write(&bench.out(), &files(&[("b.txt", "1"), ("c", "1")])).unwrap();
+    // `c` is a file, so nothing can stand below it; `b.txt` comes before.
+    let error = update(&bench.out(), &files(&[("b.txt", "2"), ("c/d.txt", "2")])).unwrap_err();
+    assert!(matches!(error, FolderError::Io { .. }), "{error}");
+    assert_eq!(text(&bench.out(), "b.txt"), "1");
+    assert_eq!(text(&bench.out(), "c"), "1");
+    assert_eq!(fs::read_dir(bench.out()).unwrap().count(), 3, "nothing is left on its way");
+    assert_eq!(bench.names(), ["out"]);
+}
+
+#[test]
+fn an_update_goes_on_where_another_was_cut_short() {
+    let bench = Bench::new("update-cut");
+    write(&bench.out(), &files(&[("a.txt", "1")])).unwrap();
+    // The power went after the new file had its name and before the manifest had it.
+    fs::write(bench.out().join("b.txt"), "2").unwrap();
+    let after = files(&[("a.txt", "1"), ("b.txt", "2")]);
+    let changes = update(&bench.out(), &after).unwrap();
+    assert_eq!(changes, Changes { written: vec!["b.txt".into()], removed: vec![] });
+    assert_eq!(Manifest::read(&bench.out()).unwrap(), Manifest::of(&after));
+    // Anything else under that name is somebody's.
+    fs::write(bench.out().join("c.txt"), "mine").unwrap();
+    let more = files(&[("a.txt", "1"), ("b.txt", "2"), ("c.txt", "3")]);
+    assert!(matches!(update(&bench.out(), &more), Err(FolderError::Foreign { .. })));
+    assert_eq!(text(&bench.out(), "c.txt"), "mine");
+}
+
+#[test]
+fn many_files_are_updated_whole() {
+    let bench = Bench::new("update-many");
+    let all = |value: &str| -> Vec<Output> {
+        (0..40).map(|n| Output::new(format!("s/{n}.csv"), value)).collect()
+    };
+    write(&bench.out(), &all("1")).unwrap();
+    assert_eq!(update(&bench.out(), &all("22")).unwrap().written.len(), 40);
+    assert!((0..40).all(|n| text(&bench.out(), &format!("s/{n}.csv")) == "22"));
+    assert_eq!(fs::read_dir(bench.out().join("s")).unwrap().count(), 40);
+}

@@ -70,7 +70,7 @@ fn lines_keep_to_the_width() {
 fn units_can_be_asked_for() {
     let metric = TextOptions { system: Some(System::Metric), ..TextOptions::default() };
     let text = report(&baker(), &metric);
-    assert!(text.contains("rod 375.5 mm pin to pin"), "{text}");
+    assert!(text.contains("rod 375.4 mm pin to pin"), "{text}");
     assert!(report(&baker(), &TextOptions::default()).contains("rod 14 25/32 in pin to pin"));
 }
 

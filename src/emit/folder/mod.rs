@@ -172,7 +172,8 @@ fn all_ours(folder: &Path) -> bool {
 /// A folder that is not there, or holds no manifest of ours, is written whole.
 ///
 /// # Errors
-/// As [`write()`]; files that were replaced before the error stay replaced.
+/// As [`write()`]. Nothing is replaced before everything new is on the disk; where a
+/// rename fails after that, files that were replaced stay replaced.
 pub fn update(target: &Path, outputs: &[Output]) -> Result<Changes, FolderError> {
     check_paths(outputs)?;
     let place = Place::new(target)?;
