@@ -33,6 +33,7 @@ pub use path::{Above, Extending, Path, Role, Shaft, Span};
 pub use rod::Rod;
 pub use scotch_yoke::ScotchYoke;
 pub use servo::{Servo, ServoLink};
+use slider_crank::place as place_in;
 pub use slider_crank::{Side, SliderCrank};
 pub use slotted_arm::SlottedArm;
 pub use solve::{Prefer, Size};

