@@ -2,6 +2,7 @@
 //! and bisection, with nothing taken from the program's own kernel.
 
 mod reference;
+mod slide_solving;
 mod slides;
 mod solving;
 

@@ -83,6 +83,7 @@ impl Loop<'_> {
         }
         grid.retain(|p| *p >= lo && *p <= hi);
         grid.sort_by(f64::total_cmp);
+        grid.dedup_by(|a, b| (*a - *b).abs() < 1e-11);
         let mut ways: Vec<f64> = Vec::new();
         for &p in &grid {
             let raw = self.solve(p);
