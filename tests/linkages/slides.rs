@@ -47,7 +47,7 @@ impl Loop<'_> {
 
     /// Scans from a crank angle in the middle of the first stretch.
     fn scan(&self, middle: f64) -> Scanned {
-        let n = 360;
+        let n = 240;
         let step = TAU / f64::from(n);
         let edge = |dir: f64| {
             let at = |i: i32| middle + dir * step * f64::from(i) / 2.0;
@@ -78,7 +78,7 @@ impl Loop<'_> {
             let mut off = 0.2;
             while off > 1e-9 {
                 grid.extend([centre - off, centre + off]);
-                off *= 0.7;
+                off *= 0.5;
             }
         }
         grid.retain(|p| *p >= lo && *p <= hi);
@@ -94,7 +94,13 @@ impl Loop<'_> {
             for i in 0..grid.len() {
                 top = if sign * ways[i] > sign * ways[top] { i } else { top };
             }
-            let (mut l, mut r) = (grid[top.saturating_sub(1)], grid[(top + 1).min(grid.len() - 1)]);
+            // A whole turn has no ends: a hill on one goes on beyond it.
+            let beyond = if turns { 0.05 } else { 0.0 };
+            let last = grid.len() - 1;
+            let (mut l, mut r) = (
+                if top == 0 { lo - beyond } else { grid[top - 1] },
+                if top == last { hi + beyond } else { grid[top + 1] },
+            );
             let value = |p: f64| sign * self.near(ways[top], self.solve(p));
             for _ in 0..60 {
                 let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
@@ -194,9 +200,12 @@ fn slotted_arms_agree_with_their_loop_equation() {
             assert!((high - low - 360.0).abs() < 1e-9 && a > d, "{tag}");
             continue;
         }
-        assert!(off_deg(low, want.low.1.to_degrees()) < 1e-5, "{tag} {low} {:?}", want.low);
+        // Where the slot blocks the crank the limb's speed is infinite: the rounding of
+        // board coordinates, 2e-13 mm, is sqrt(2 e 2e-13)/e there.
+        let blind = if want.turns { 0.0 } else { 2.0 * (4e-13 / e.abs()).sqrt().to_degrees() };
+        assert!(off_deg(low, want.low.1.to_degrees()) < 1e-5 + blind, "{tag} {low} {:?}", want.low);
         let swing = (want.high.1 - want.low.1).to_degrees();
-        assert!((high - low - swing).abs() < 1e-5, "{tag} {} {swing}", high - low);
+        assert!((high - low - swing).abs() < 1e-5 + blind, "{tag} {} {swing}", high - low);
         // Where the ends are said to be, the loop has them.
         let there = |at: f64| looped.solve(at.to_radians()).to_degrees();
         assert!(
