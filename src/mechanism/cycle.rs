@@ -217,6 +217,15 @@ fn free(of: &dyn Cranked, span: Span) -> Result<(), Blocked> {
     Err(Blocked::DeadCentre)
 }
 
+/// Whether a crank angle is the end of a stretch, where the push angle is nought.
+fn dead_end(of: &dyn Cranked, at: f64) -> bool {
+    let ends = of.stretches().into_iter().flatten().filter(|s| !s.closed);
+    ends.flat_map(|s| [s.from, s.to]).any(|end| {
+        let off = (at - end) / TURN;
+        (off - libm::round(off)).abs() * TURN < ROUNDING
+    })
+}
+
 /// The extremes over a span that is free.
 fn extremes(of: &dyn Cranked, span: Span) -> Travel {
     let stands = of.stands().map(|s| s.and_then(|s| holding(span, s)));
@@ -226,7 +235,7 @@ fn extremes(of: &dyn Cranked, span: Span) -> Travel {
         _ => [Some(span.from), Some(span.to)],
     };
     // The end of a stretch, not only of the span.
-    let dead = |at: f64| !span.closed && of.push(at) < DEAD;
+    let dead = |at: f64| dead_end(of, at);
     let (mut low, mut high) = ((f64::INFINITY, span.from), (f64::NEG_INFINITY, span.from));
     for at in stands.into_iter().chain(ends).flatten() {
         let here = of.coordinate(at, dead(at));
@@ -256,8 +265,6 @@ fn extremes(of: &dyn Cranked, span: Span) -> Travel {
     })
 }
 
-/// A push angle below this sine is nought but for rounding.
-const DEAD: f64 = 1e-7;
 /// Even steps over a span.
 const EVEN: usize = 96;
 /// Steps about a spike shrink by this much, from 0.2 rad to a millionth.
@@ -266,7 +273,7 @@ const SHRINK: f64 = 0.6;
 /// Largest first and second derivative, without sign; infinite where a dead centre
 /// of the push lies in the span.
 fn most(of: &dyn Cranked, span: Span, spikes: [Option<f64>; 2]) -> [f64; 2] {
-    if !span.closed && of.push(span.from).min(of.push(span.to)) < DEAD {
+    if dead_end(of, span.from) || dead_end(of, span.to) {
         return [f64::INFINITY; 2];
     }
     let shaft = Shaft { at: of.shaft(), span };
