@@ -164,7 +164,8 @@ impl Cranked for ScotchYoke {
         let Stand::Slid(at) = stand else { return [None; 2] };
         let (off, most) = (at.0 - self.middle().0, self.stroke().0 / 2.0);
         let square = (most - off) * (most + off);
-        if !(square > -1e-11 * most * most) {
+        let reached = square > -1e-11 * most * most;
+        if !reached {
             return [None; 2];
         }
         let across = square.max(0.0).sqrt();
