@@ -2,6 +2,8 @@
 //! and bisection, with nothing taken from the program's own kernel.
 
 mod reference;
+mod slide_solving;
+mod slides;
 mod solving;
 
 use proptest::prelude::*;

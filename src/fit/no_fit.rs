@@ -14,9 +14,13 @@ pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
         Reason::Nonsense(Degenerate::Length) => {
             "a length is too small or too large to build".to_owned()
         }
-        Reason::Nonsense(Degenerate::NotFinite) => {
-            "an angle or a place is too large to compute with".to_owned()
-        }
+        // The last three are never said of a four-bar.
+        Reason::Nonsense(
+            Degenerate::NotFinite
+            | Degenerate::PinThroughPivot
+            | Degenerate::OutOfReach
+            | Degenerate::SlotAlongSlide,
+        ) => "an angle or a place is too large to compute with".to_owned(),
         Reason::SweepTooWide { asked, most } => format!(
             "a crank that goes round pushes at worst at 90 deg less half the swing, so {} deg is too wide \
              ({} deg is the limit); a cord, a belt or gears can do it",

@@ -7,26 +7,35 @@
 
 mod analysis;
 mod class;
+mod cycle;
 mod extremes;
 mod four_bar;
 mod guide;
 mod kind;
 mod path;
 mod rod;
+mod scotch_yoke;
 mod servo;
 mod shape;
+mod slider_crank;
+mod slotted_arm;
 pub mod solve;
 mod spin;
 mod sweep;
 
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
+pub use cycle::{Course, Cycle};
 pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
 pub use path::{Above, Extending, Path, Role, Shaft, Span};
 pub use rod::Rod;
+pub use scotch_yoke::ScotchYoke;
 pub use servo::{Servo, ServoLink};
+use slider_crank::place as place_in;
+pub use slider_crank::{Side, SliderCrank};
+pub use slotted_arm::SlottedArm;
 pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
 pub use sweep::{Dirs, Sweep};
@@ -90,6 +99,13 @@ pub enum Degenerate {
     CentresMeet,
     /// An angle or a coordinate is not a finite number.
     NotFinite,
+    /// The crank is as long as motor and pivot are apart: its pin would run through
+    /// the pivot.
+    PinThroughPivot,
+    /// The parts never meet, wherever the crank stands.
+    OutOfReach,
+    /// A cross slot lies along its slide and pushes nothing.
+    SlotAlongSlide,
 }
 
 /// One kind of mechanism with its sizes: from input to limb.

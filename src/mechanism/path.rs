@@ -41,6 +41,10 @@ pub trait Path: Sync {
     fn motion(&self, coordinate: f64) -> Result<Input<Jet>, Blocked>;
     /// The stretch that is looked at.
     fn span(&self) -> Span;
+    /// The shaft, where the path is nothing but its turning: closed forms hold then.
+    fn shaft(&self) -> Option<Shaft> {
+        None
+    }
 }
 
 /// A shaft fixed to the board, its limb pivoted on the board.
@@ -75,6 +79,10 @@ impl Path for Shaft {
             host: Body::still(0.0, 0.0, Dir::EAST),
             coordinate: Jet::variable(turn),
         })
+    }
+
+    fn shaft(&self) -> Option<Shaft> {
+        Some(*self)
     }
 
     fn span(&self) -> Span {

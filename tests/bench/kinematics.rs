@@ -9,7 +9,13 @@ use std::time::Instant;
 
 use yardwright::geometry::{BoardPoint, Body, Dir};
 use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
-use yardwright::mechanism::{Assembly, Dirs, FourBar, Input, Mechanism, Path, Shaft, Sweep};
+use yardwright::mechanism::solve::{
+    SliderWish, SlottedWish, YokeWish, solve_scotch_yoke, solve_slider_crank, solve_slotted_arm,
+};
+use yardwright::mechanism::{
+    Assembly, Dirs, FourBar, Input, Mechanism, Path, ScotchYoke, Shaft, Side, Slide, SliderCrank,
+    SlottedArm, Sweep,
+};
 use yardwright::units::{Deg, Mm, System};
 
 /// Seconds per call: the best of `rounds`, each of `calls` calls.
@@ -69,7 +75,74 @@ fn wish(sizes: Sizes) -> Wish<'static> {
     }
 }
 
+/// Positions, positions with derivatives, whole cycles and `?` of the crank kinds.
+fn other_cranks() {
+    let motor = BoardPoint::mm(310.0, 806.0);
+    let pivot = BoardPoint::mm(310.0, 700.0);
+    let slide = Slide { from: BoardPoint::mm(400.0, 816.0), along: Dir::EAST };
+    let (Ok(arm), Ok(slider), Ok(yoke)) = (
+        SlottedArm::new((motor, pivot), Mm(30.0), Mm(5.0), Deg(10.0)),
+        SliderCrank::new(motor, slide, (Mm(40.0), Mm(200.0)), Side::Ahead),
+        ScotchYoke::new(motor, slide, Mm(40.0), Deg(10.0)),
+    ) else {
+        return;
+    };
+    let all: [(&str, &dyn Mechanism); 3] =
+        [("slotted arm", &arm), ("slider-crank", &slider), ("Scotch yoke", &yoke)];
+    let shaft = Shaft::turning(motor);
+    let at: Vec<_> = (0..4096).filter_map(|i| shaft.at(f64::from(i) * 0.001_5).ok()).collect();
+    let moving: Vec<_> =
+        (0..4096).filter_map(|i| shaft.motion(f64::from(i) * 0.001_5).ok()).collect();
+    for (name, mechanism) in all {
+        let single = time(50, 10, |_| {
+            for i in &at {
+                let _ = black_box(mechanism.position(black_box(i)));
+            }
+        }) / at.len() as f64;
+        let jets = time(50, 10, |_| {
+            for i in &moving {
+                let _ = black_box(mechanism.motion(black_box(i)));
+            }
+        }) / moving.len() as f64;
+        let limits = time(50, 50, |_| {
+            let _ = black_box(mechanism.limits(black_box(&shaft)));
+        });
+        println!(
+            "{name:13} position {:5.1} ns   with derivatives {:5.1} ns   cycle {:5.1} us",
+            single * 1e9,
+            jets * 1e9,
+            limits * 1e6
+        );
+    }
+    let (crank, rod, clamp) = (Size::Row { lo: 20.0, hi: 70.0, step: 5.0 }, Size::Free, Size::Free);
+    let (prefer, error, within) = (Prefer::Push, Mm(1.0), None);
+    let (sweep, offset) = ((Deg(70.0), Deg(110.0)), Mm(5.0));
+    let slotted = SlottedWish { motor, pivot, crank, clamp, offset, sweep, within, prefer, error };
+    let (stroke, side, free) = ((Mm(70.0), Mm(150.0)), None, Size::Free);
+    let sliding =
+        SliderWish { motor, slide, crank: free, rod, side, stroke, within: None, prefer, error };
+    let stroke = (Mm(-130.0), Mm(-50.0));
+    let tilt = Deg(0.0);
+    let yoked = YokeWish { motor, slide, crank, tilt, stroke, within: None, prefer, error };
+    let arms = time(20, 50, |_| {
+        let _ = black_box(solve_slotted_arm(black_box(&slotted)));
+    });
+    let sliders = time(20, 50, |_| {
+        let _ = black_box(solve_slider_crank(black_box(&sliding)));
+    });
+    let yokes = time(20, 50, |_| {
+        let _ = black_box(solve_scotch_yoke(black_box(&yoked)));
+    });
+    println!(
+        "? of slotted arm {:.1} us, slider-crank with any crank and rod {:.1} us, Scotch yoke {:.1} us",
+        arms * 1e6,
+        sliders * 1e6,
+        yokes * 1e6
+    );
+}
+
 fn main() {
+    other_cranks();
     let f = linkage(0);
     let cranks: Vec<Dir> =
         (0..4096).map(|i| Dir::degrees(Deg(f64::from(i) * 360.0 / 4096.0))).collect();

@@ -9,11 +9,19 @@
 mod fit;
 mod holes;
 mod near;
+mod ranked;
+mod scotch_yoke;
 mod search;
+mod slider_crank;
+mod slotted_arm;
 mod window;
 
 pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
+pub use ranked::{Obstacle, Pick, Ranked, Remedy, Unfit};
+pub use scotch_yoke::{YokeWish, solve_scotch_yoke};
+pub use slider_crank::{SliderWish, solve_slider_crank};
+pub use slotted_arm::{SlottedWish, solve_slotted_arm};
 
 use super::{Analysis, Assembly, Degenerate, FourBar};
 use crate::geometry::BoardPoint;
