@@ -1,6 +1,9 @@
 //! Linkages against independent solvers: the loop equations solved by scanning
 //! and bisection, with nothing taken from the program's own kernel.
 
+mod cords;
+mod forearms;
+mod rams;
 mod reference;
 mod solving;
 

@@ -7,11 +7,14 @@
 
 mod analysis;
 mod class;
+mod cylinder;
 mod extremes;
 mod four_bar;
 mod guide;
 mod kind;
 mod path;
+mod ram;
+mod ram_slide;
 mod rod;
 mod servo;
 mod shape;
@@ -21,10 +24,13 @@ mod sweep;
 
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
+pub use cylinder::{Air, REFERENCE_AIR};
 pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
 pub use path::{Above, Extending, Path, Role, Shaft, Span};
+pub use ram::{Lengths, Ram, RamAnalysis, RamMotion, Strut, Triangle};
+pub use ram_slide::{RamSlide, SlideStroke};
 pub use rod::Rod;
 pub use servo::{Servo, ServoLink};
 pub use solve::{Prefer, Size};
@@ -76,6 +82,11 @@ pub enum Blocked {
     Outside {
         /// How far.
         by: Deg,
+    },
+    /// Shorter or longer than a ram or a cord's pull can be, by this much.
+    Beyond {
+        /// How far.
+        by: Mm,
     },
     /// The sizes make no mechanism.
     Degenerate(Degenerate),
