@@ -6,6 +6,7 @@ mod forearms;
 mod rams;
 mod reference;
 mod solving;
+mod strut_wishes;
 
 use proptest::prelude::*;
 use reference::{Reference, Rng};

@@ -7,8 +7,10 @@
 
 mod analysis;
 mod class;
+mod cord;
 mod cylinder;
 mod extremes;
+mod forearm;
 mod four_bar;
 mod guide;
 mod kind;
@@ -24,7 +26,9 @@ mod sweep;
 
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
+pub use cord::{Cord, CordMotion, LastRun, Pull, Tension};
 pub use cylinder::{Air, REFERENCE_AIR};
+pub use forearm::{Closing, Forearm, ForearmAnalysis, ForearmMotion};
 pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;

@@ -9,11 +9,16 @@
 mod fit;
 mod holes;
 mod near;
+mod ram;
 mod search;
 mod window;
 
 pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
+pub use ram::{
+    Anchor, FREE_ANCHOR, FREE_RAM_LEVER, RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason,
+    RamWish, solve_ram,
+};
 
 use super::{Analysis, Assembly, Degenerate, FourBar};
 use crate::geometry::BoardPoint;
