@@ -279,3 +279,63 @@ proptest! {
         }
     }
 }
+
+/// Cords found for a swing: the answer's own motion is the asked one, with rows of
+/// cranks and levers, an open clamp and a spool; refusals offer what works.
+#[test]
+fn open_cords_are_found() {
+    let guides = [BoardPoint::mm(60.0, 250.0), BoardPoint::mm(120.0, 380.0)];
+    let shaft = BoardPoint::mm(20.0, 20.0);
+    let row = |lo, hi, step| Size::Row { lo, hi, step };
+    let wish = CordWish {
+        drawer: Drawer::Crank { shaft, radius: row(20.0, 60.0, 5.0) },
+        guides: &guides,
+        pivot: BoardPoint::mm(260.0, 420.0),
+        lever: row(60.0, 120.0, 10.0),
+        clamp: Size::Free,
+        sweep: (Deg(10.0), Deg(50.0)),
+        within: None,
+        assembly: None,
+    };
+    let check = |wish: &CordWish<'_>, c: &CordChoice, coordinates: (f64, f64)| {
+        let m = c.cord.analyse(shaft, coordinates).unwrap();
+        let slack = wish.tolerance().0 + 1e-6;
+        assert!((m.low.0 - wish.sweep.0.0).abs() < slack, "{c:?} {m:?}");
+        assert!((m.high.0 - wish.sweep.1.0).abs() < slack, "{c:?} {m:?}");
+        assert!((m.sweep.0 - c.swing.0).abs() < 1e-6 && (m.low.0 - c.low.0).abs() < 1e-6);
+        assert!((m.least_push.0 - c.push.0).abs() < 1e-6 && m.dead == (false, false));
+        assert!(c.push >= PUSH_FLOOR && (m.pull.0 - c.pull.0).abs() < 1e-6);
+    };
+    let found = solve_cord(&wish).unwrap();
+    assert!(found.len() > 1);
+    for c in &found {
+        assert!((c.radius.unwrap().0 % 5.0).abs() < 1e-9 && (c.cord.lever().0 % 10.0).abs() < 1e-9);
+        check(&wish, c, (0.0, TAU));
+    }
+    // A spool may draw in anything: exact ends.
+    let from = BoardPoint::mm(20.0, 20.0);
+    let spool = CordWish { drawer: Drawer::Spool { from, per: 10.0 }, ..wish };
+    let found = solve_cord(&spool).unwrap();
+    let c = &found[0];
+    assert!((c.swing.0 - 40.0).abs() < 1e-9);
+    check(&spool, c, (0.0, c.pull.0 / 10.0));
+    // No better push anywhere: 70 degrees is the bound of a swing of 40.
+    assert!(c.push.0 <= 70.0 + 1e-9 && c.push.0 > 65.0, "{c:?}");
+    // Too small a crank, a clamp in line, no eye.
+    let small = CordWish {
+        drawer: Drawer::Crank { shaft, radius: Size::Given(3.0) },
+        lever: Size::Given(90.0),
+        ..wish
+    };
+    let no = solve_cord(&small).unwrap_err();
+    assert!(matches!(no.reason, CordReason::Pull { least, .. } if least.0 > 6.0), "{no:?}");
+    let (_, c) = no.nearest.first().unwrap();
+    check(&small, c, (0.0, TAU));
+    let toward = (guides[1] - wish.pivot).dir().unwrap().deg().0;
+    let dead = CordWish { clamp: Size::Given(toward - 30.0), ..spool };
+    let no = solve_cord(&dead).unwrap_err();
+    assert_eq!(no.reason, CordReason::LiesDead);
+    assert!(matches!(no.nearest[0].0, CordChange::Clamp(_)), "{no:?}");
+    let none = CordWish { guides: &[], ..wish };
+    assert!(matches!(solve_cord(&none).unwrap_err().reason, CordReason::Nonsense(_)));
+}

@@ -325,3 +325,100 @@ proptest! {
         }
     }
 }
+
+/// An open rod and clamp lead back to at least as good a forearm as the one whose
+/// swing was asked for, with its very ends; and no rod on a scan pushes better.
+#[test]
+fn open_rods_are_found_again() {
+    let mut rng = Rng(606);
+    let (mut asked, mut scanned) = (0, 0);
+    for _ in 0..400 {
+        let d = Drawn::of(&mut rng);
+        let (upper, rod) = d.build();
+        let shaft = Shaft::turning(upper.motor());
+        let above = Above { mechanism: &upper, path: &shaft, role: d.role };
+        let Some(m) = (Forearm { above, rod }).analyse().unwrap().motion else { continue };
+        let Some(l) = m.limits else { continue };
+        if m.least_push.0 < 22.0 || l.range().0 < 8.0 {
+            continue;
+        }
+        asked += 1;
+        let pins = [rod.pin];
+        let wish = ForearmWish {
+            above,
+            pins: &pins,
+            pivot: rod.pivot,
+            rod: Size::Free,
+            lever: Size::Given(d.c),
+            clamp: Size::Free,
+            sweep: (l.low, l.high),
+            within: Some(Deg(0.05)),
+            assembly: None,
+        };
+        let answer = solve_forearm(&wish).unwrap_or_else(|no| panic!("{no:?} {rod:?} {m:?}"));
+        let best = answer.choices[0];
+        assert!(best.push.0 >= m.least_push.0 - 1e-3, "{best:?} {m:?}");
+        let got = answer.analysis.motion.unwrap();
+        let ends = got.limits.unwrap();
+        assert!(near_deg(ends.low.0, l.low.0) < 0.05 && near_deg(ends.high.0, l.high.0) < 0.05);
+        assert!((ends.range().0 - best.swing.0).abs() < 1e-5, "{best:?} {ends:?}");
+        assert!((got.least_push.0 - best.push.0).abs() < 1e-5, "{best:?} {got:?}");
+        assert!((answer.analysis.closing.margin.0 - best.margin.0).abs() < 1e-6);
+        if asked % 6 == 0 {
+            scanned += 1;
+            for side in [Assembly::Open, Assembly::Crossed] {
+                for i in 0..300 {
+                    let b = 5.0 + (d.c + answer.analysis.closing.nearest.0) * f64::from(i) / 300.0;
+                    let other = Rod { length: Mm(b), assembly: side, ..rod };
+                    let Some(m) = (Forearm { above, rod: other }).analyse().unwrap().motion else {
+                        continue;
+                    };
+                    // Only those that swing as asked to a hundredth of a degree.
+                    let fits = m.limits.is_some_and(|o| (o.range() - l.range()).0.abs() < 0.01);
+                    assert!(!fits || m.least_push.0 < best.push.0 + 1.0, "{other:?} {best:?}");
+                }
+            }
+        }
+    }
+    assert!(asked > 100 && scanned > 15, "{asked} {scanned}");
+}
+
+/// What does not fit is told apart, and each change that is offered works.
+#[test]
+fn refusals_of_forearms_name_what_is_in_the_way() {
+    let centres = (BoardPoint::mm(420.0, 500.0), BoardPoint::mm(300.0, 700.0));
+    let lengths = (Mm(30.0), Mm(217.0), Mm(90.0));
+    let upper = FourBar::new(centres, lengths, Deg(17.5), Assembly::Open).unwrap();
+    let shaft = Shaft::turning(upper.motor());
+    let above = Above { mechanism: &upper, path: &shaft, role: Role::Host };
+    let pins = [[250.0, 650.0]];
+    let wish = ForearmWish {
+        above,
+        pins: &pins,
+        pivot: [180.0, 0.0],
+        rod: Size::Free,
+        lever: Size::Row { lo: 30.0, hi: 60.0, step: 5.0 },
+        clamp: Size::Free,
+        sweep: (Deg(240.5), Deg(318.8)),
+        within: Some(Deg(2.0)),
+        assembly: None,
+    };
+    let found = solve_forearm(&wish).unwrap();
+    assert!(found.choices.iter().any(|c| c.rod.lever == Mm(40.0)), "{found:?}");
+    let too_far = ForearmWish { sweep: (Deg(0.0), Deg(300.0)), ..wish };
+    let no = solve_forearm(&too_far).unwrap_err();
+    assert!(matches!(no.reason, ForearmReason::SwingsTooLittle { .. }), "{no:?}");
+    let clamped = ForearmWish { clamp: Size::Given(found.choices[0].clamp.0 + 40.0), ..wish };
+    let no = solve_forearm(&clamped).unwrap_err();
+    assert!(matches!(no.reason, ForearmReason::Clamp { .. }), "{no:?}");
+    assert!(!no.nearest.is_empty());
+    let rod = ForearmWish { rod: Size::Given(found.choices[0].rod.length.0 + 12.0), ..wish };
+    let no = solve_forearm(&rod).unwrap_err();
+    assert!(matches!(no.reason, ForearmReason::Rod { .. }), "{no:?}");
+    let long = ForearmWish { lever: Size::Given(900.0), ..wish };
+    let no = solve_forearm(&long).unwrap_err();
+    assert!(matches!(no.reason, ForearmReason::SwingsTooLittle { .. }), "{no:?}");
+    let mad = ForearmWish { sweep: (Deg(f64::NAN), Deg(3.0)), ..wish };
+    let no = solve_forearm(&mad).unwrap_err();
+    assert!(matches!(no.reason, ForearmReason::Nonsense(_)));
+}

@@ -6,13 +6,20 @@
 //! ([`Answer`]); where nothing fits, `near` says what is in the way and what
 //! would work, each proved by solving it.
 
+mod cord;
 mod fit;
+mod forearm;
 mod holes;
 mod near;
 mod ram;
 mod search;
 mod window;
 
+pub use cord::{CordChange, CordChoice, CordNoFit, CordReason, CordWish, Drawer, solve_cord};
+pub use forearm::{
+    ForearmAnswer, ForearmChange, ForearmChoice, ForearmNoFit, ForearmReason, ForearmWish,
+    solve_forearm,
+};
 pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
 pub use ram::{

@@ -276,15 +276,31 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// The anchor distances that swing a lever exactly as asked, or, where none
-    /// does, as near the asked as the tolerance allows.
+    /// The anchor distances that swing a lever exactly as asked; where none does,
+    /// the one that swings it least, if the tolerance allows; else those at the
+    /// tolerance's edge.
     fn partners(&self, c: f64) -> Vec<f64> {
-        let slack = self.tolerance * (1.0 - 1e-9);
-        [0.0, slack, -slack]
+        let lengths = self.wish.lengths;
+        let exact = partners(c, lengths, self.asked);
+        if !exact.is_empty() {
+            return exact;
+        }
+        // The swing's valley, where d^2 - c^2 = +-short long.
+        let product = lengths.short.0 * lengths.long.0;
+        let mut near: Vec<f64> = [product, -product]
             .into_iter()
-            .map(|off| partners(c, self.wish.lengths, self.asked + off))
-            .find(|found| !found.is_empty())
-            .unwrap_or_default()
+            .map(|p| (c * c + p).max(0.0).sqrt())
+            .filter(|d| {
+                let swing = reach(Triangle { lever: c, ground: *d }, lengths);
+                swing.is_some_and(|(p, q)| (q - p - self.asked).abs() <= self.tolerance)
+            })
+            .collect();
+        if near.is_empty() {
+            let slack = self.tolerance * (1.0 - 1e-9);
+            near.extend(partners(c, lengths, self.asked + slack));
+            near.extend(partners(c, lengths, self.asked - slack));
+        }
+        near
     }
 
     /// Adds what a triangle makes.
@@ -444,7 +460,7 @@ fn partners(c: f64, lengths: Lengths, swing: f64) -> Vec<f64> {
 }
 
 /// The allowed clamp nearest to the wanted one.
-fn nearest_clamp(size: Size, wanted: Deg) -> Deg {
+pub(super) fn nearest_clamp(size: Size, wanted: Deg) -> Deg {
     match size {
         Size::Given(v) => Deg(v),
         Size::Free => wanted,
@@ -469,7 +485,7 @@ fn nearest_clamp(size: Size, wanted: Deg) -> Deg {
     }
 }
 
-fn clamp_stands(size: Size) -> Result<(), Degenerate> {
+pub(super) fn clamp_stands(size: Size) -> Result<(), Degenerate> {
     let fine = match size {
         Size::Given(v) => v.is_finite(),
         Size::Free => true,
