@@ -5,6 +5,9 @@ use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
 use yardwright::geometry::{BoardPoint, Dir, Vector};
+use yardwright::mechanism::solve::{
+    CordChange, CordChoice, CordReason, CordWish, Drawer, PUSH_FLOOR, Size, solve_cord,
+};
 use yardwright::mechanism::{Assembly, Cord, Extending, Input, Mechanism, Path, Pull, Shaft, Span};
 use yardwright::units::{Deg, Mm, Newton, NewtonMetre};
 

@@ -6,6 +6,7 @@ use std::f64::consts::{PI, TAU};
 
 use proptest::prelude::*;
 use yardwright::geometry::{BoardPoint, Dir};
+use yardwright::mechanism::solve::{ForearmReason, ForearmWish, Size, solve_forearm};
 use yardwright::mechanism::{Above, Assembly, Forearm, FourBar, Mechanism, Path, Rod, Role, Shaft};
 use yardwright::units::{Deg, Mm};
 
@@ -412,7 +413,8 @@ fn refusals_of_forearms_name_what_is_in_the_way() {
     let no = solve_forearm(&clamped).unwrap_err();
     assert!(matches!(no.reason, ForearmReason::Clamp { .. }), "{no:?}");
     assert!(!no.nearest.is_empty());
-    let rod = ForearmWish { rod: Size::Given(found.choices[0].rod.length.0 + 12.0), ..wish };
+    let lever = Size::Given(40.0);
+    let rod = ForearmWish { rod: Size::Given(140.0), lever, within: Some(Deg(0.5)), ..wish };
     let no = solve_forearm(&rod).unwrap_err();
     assert!(matches!(no.reason, ForearmReason::Rod { .. }), "{no:?}");
     let long = ForearmWish { lever: Size::Given(900.0), ..wish };

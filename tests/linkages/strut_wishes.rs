@@ -69,7 +69,7 @@ fn rows_clamps_and_refusals() {
     let short = wish(anchor, Size::Given(85.0));
     let no = solve_ram(&short).unwrap_err();
     assert!(matches!(no.reason, RamReason::SwingsTooMuch { least } if least.0 > 60.0), "{no:?}");
-    assert!(no.nearest.len() >= 2, "{no:?}");
+    assert!(!no.nearest.is_empty(), "{no:?}");
     for (_, choice) in &no.nearest {
         let m = choice.ram.analyse();
         assert!(m.whole_stroke && !m.dead_centre());

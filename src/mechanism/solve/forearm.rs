@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 
 use super::search::{Axis, positive};
 use super::{FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
-use crate::geometry::{Bracket, Dir, Jet, root};
+use crate::geometry::{Bracket, Dir, Jet, highest, root};
 use crate::mechanism::{
     Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Guide, Mechanism, Path, Rod,
     Stand, Triangle,
@@ -144,9 +144,9 @@ pub struct ForearmAnswer {
     pub analysis: ForearmAnalysis,
 }
 
-/// The best forearm for a wish. An open rod is found for exactly the asked swing
-/// (where none gives it, at the edge of the tolerance); a given one or one of a row
-/// has to swing within the tolerance.
+/// The best forearm for a wish. An open rod is found for exactly the asked swing, or
+/// where the swing turns back within the tolerance of it; where neither is, at the
+/// tolerance's edge. A given rod or one of a row has to swing within the tolerance.
 ///
 /// # Errors
 /// Where nothing fits: what is in the way, and the nearest that works.
@@ -300,17 +300,24 @@ impl<'a> Plan<'a> {
             return;
         }
         let swing = |b: f64| table.swing((b, c), side);
-        let swings: Vec<f64> = (0..=RODS).map(|i| swing(place(i))).collect();
-        for (i, s) in swings.iter().enumerate() {
-            see(place(i), *s);
+        let mut tried: Vec<(f64, f64)> = (0..=RODS).map(|i| (place(i), swing(place(i)))).collect();
+        for (b, s) in &tried {
+            see(*b, *s);
         }
+        // Between two rods the swing may turn back just short of the asked one.
+        for (b, s) in self.turning_rods(&tried, &swing) {
+            see(b, s);
+            found.extend(self.choice(table, (b, c), side, limits));
+            tried.push((b, s));
+        }
+        tried.sort_by(|p, q| p.0.total_cmp(&q.0));
         let slack = self.tolerance * (1.0 - 1e-6);
         for off in [0.0, slack, -slack] {
             let before = found.len();
             let want = self.asked + off;
-            for i in 1..=RODS {
-                let (p, q) = (swings[i - 1] - want, swings[i] - want);
-                let Some(bracket) = Bracket::new(place(i - 1), p, place(i), q) else { continue };
+            for pair in tried.windows(2) {
+                let ((a, p), (b, q)) = (pair[0], pair[1]);
+                let Some(bracket) = Bracket::new(a, p - want, b, q - want) else { continue };
                 let near = root(bracket, 1e-4, |b| swing(b) - want);
                 let exact = self.exact(table, (near, c), side, want);
                 found.extend(self.choice(table, (exact, c), side, limits));
@@ -319,6 +326,28 @@ impl<'a> Plan<'a> {
                 break;
             }
         }
+    }
+
+    /// The rods at which the swing turns back, where it does so near the asked one.
+    fn turning_rods(&self, tried: &[(f64, f64)], swing: &dyn Fn(f64) -> f64) -> Vec<(f64, f64)> {
+        let mut turns = Vec::new();
+        for three in tried.windows(3) {
+            let [(a, l), (_, m), (b, r)] = [three[0], three[1], three[2]];
+            let sign = if m < l && m <= r {
+                -1.0
+            } else if m > l && m >= r {
+                1.0
+            } else {
+                continue;
+            };
+            let beyond = 0.125 * (l - r) * (l - r) / (l - 2.0 * m + r).abs();
+            let reaches = (m - self.asked).abs() <= self.tolerance + 3.0 * beyond;
+            if reaches {
+                let (rod, top) = highest(a, b, 1e-4 * (b - a), |x| sign * swing(x));
+                turns.push((rod, sign * top));
+            }
+        }
+        turns
     }
 
     fn rod(&self, table: &Table, (b, c): (f64, f64), side: Assembly, clamp: Dir) -> Rod {
