@@ -409,7 +409,9 @@ fn refusals_of_forearms_name_what_is_in_the_way() {
     let too_far = ForearmWish { sweep: (Deg(0.0), Deg(300.0)), ..wish };
     let no = solve_forearm(&too_far).unwrap_err();
     assert!(matches!(no.reason, ForearmReason::SwingsTooLittle { .. }), "{no:?}");
-    let clamped = ForearmWish { clamp: Size::Given(found.choices[0].clamp.0 + 40.0), ..wish };
+    let lever = Size::Given(40.0);
+    let clamp = Size::Given(found.choices[0].clamp.0 + 120.0);
+    let clamped = ForearmWish { clamp, lever, within: Some(Deg(0.5)), ..wish };
     let no = solve_forearm(&clamped).unwrap_err();
     assert!(matches!(no.reason, ForearmReason::Clamp { .. }), "{no:?}");
     assert!(!no.nearest.is_empty());
@@ -419,7 +421,7 @@ fn refusals_of_forearms_name_what_is_in_the_way() {
     assert!(matches!(no.reason, ForearmReason::Rod { .. }), "{no:?}");
     let long = ForearmWish { lever: Size::Given(900.0), ..wish };
     let no = solve_forearm(&long).unwrap_err();
-    assert!(matches!(no.reason, ForearmReason::SwingsTooLittle { .. }), "{no:?}");
+    assert!(matches!(no.reason, ForearmReason::WeakPush { best } if best.0 < 20.0), "{no:?}");
     let mad = ForearmWish { sweep: (Deg(f64::NAN), Deg(3.0)), ..wish };
     let no = solve_forearm(&mad).unwrap_err();
     assert!(matches!(no.reason, ForearmReason::Nonsense(_)));

@@ -12,8 +12,7 @@ use super::search::{Axis, positive};
 use super::{FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
 use crate::geometry::{Bracket, Dir, Jet, highest, root};
 use crate::mechanism::{
-    Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Guide, Mechanism, Path, Rod,
-    Stand, Triangle,
+    Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Mechanism, Path, Rod, Triangle,
 };
 use crate::units::{Deg, Mm, Rad};
 
@@ -161,7 +160,7 @@ pub fn solve_forearm(wish: &ForearmWish<'_>) -> Result<ForearmAnswer, Box<Forear
 }
 
 /// Rows of the table over the path.
-const ROWS: usize = 48;
+const ROWS: usize = 32;
 /// Rods tried between the shortest and the longest that close.
 const RODS: usize = 12;
 
@@ -283,8 +282,7 @@ impl<'a> Plan<'a> {
         };
         if let Some(rods) = given {
             for b in rods.into_iter().filter(|b| *b > lo && *b < hi) {
-                let ends = self.ends(table, (b, c), side);
-                see(b, ends.1 - ends.0);
+                see(b, self.swing(table, (b, c), side));
                 found.extend(self.choice(table, (b, c), side, limits));
             }
             return;
@@ -299,7 +297,7 @@ impl<'a> Plan<'a> {
         if lo + 1e-6 >= hi {
             return;
         }
-        let swing = |b: f64| table.swing((b, c), side);
+        let swing = |b: f64| self.swing(table, (b, c), side);
         let mut tried: Vec<(f64, f64)> = (0..=RODS).map(|i| (place(i), swing(place(i)))).collect();
         for (b, s) in &tried {
             see(*b, *s);
@@ -318,8 +316,7 @@ impl<'a> Plan<'a> {
             for pair in tried.windows(2) {
                 let ((a, p), (b, q)) = (pair[0], pair[1]);
                 let Some(bracket) = Bracket::new(a, p - want, b, q - want) else { continue };
-                let near = root(bracket, 1e-4, |b| swing(b) - want);
-                let exact = self.exact(table, (near, c), side, want);
+                let exact = root(bracket, 1e-10, |b| swing(b) - want);
                 found.extend(self.choice(table, (exact, c), side, limits));
             }
             if found.len() > before {
@@ -361,53 +358,53 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// The rod near a first guess that swings exactly so far: secants on the exact
-    /// swing.
-    fn exact(&self, table: &Table, (near, c): (f64, f64), side: Assembly, want: f64) -> f64 {
-        let off = |b: f64| {
-            let ends = self.ends(table, (b, c), side);
-            ends.1 - ends.0 - want
-        };
-        let (mut a, mut b) = (near, near + 1e-3);
-        let (mut fa, mut fb) = (off(a), off(b));
-        for _ in 0..8 {
-            let step = fb * (b - a) / (fb - fa);
-            let usable = step.is_finite() && step.abs() < 1.0;
-            if !usable {
-                break;
-            }
-            (a, fa) = (b, fb);
-            b -= step;
-            fb = off(b);
-            if step.abs() < 1e-10 {
-                break;
-            }
-        }
-        if fb.abs() <= fa.abs() { b } else { a }
-    }
-
-    /// The lever's lowest and highest angle, at the forearm's own turning points.
+    /// The lever's lowest and highest angle, at the forearm's own turning points:
+    /// from the rows to the top of a parabola, then Newton's steps on the speed.
     fn ends(&self, table: &Table, (b, c): (f64, f64), side: Assembly) -> (f64, f64) {
-        let angle = |i: usize| table.angle(i, (b, c), side);
+        let mut angles = [0.0; ROWS + 1];
         let (mut low, mut high) = (0, 0);
-        for i in 1..table.at.len() {
-            low = if angle(i) < angle(low) { i } else { low };
-            high = if angle(i) > angle(high) { i } else { high };
+        for i in 0..=ROWS {
+            angles[i] = table.angle(i, (b, c), side);
+            low = if angles[i] < angles[low] { i } else { low };
+            high = if angles[i] > angles[high] { i } else { high };
         }
         let rod = self.rod(table, (b, c), side, Dir::EAST);
         let motion = |t: f64| rod.motion(&self.wish.above.motion(t).ok()?).ok();
-        let speed = |t: f64| motion(t).map_or(f64::NAN, |s| s.limb.turn_rates().0);
+        let closed = self.wish.above.span().closed;
         let exact = |i: usize| {
-            let base = angle(i);
-            let (before, after) = table.around(i, self.wish.above.span().closed);
-            let Some(bracket) = Bracket::new(before, speed(before), after, speed(after)) else {
-                return base;
-            };
-            let Some(solved) = motion(root(bracket, 1e-9, speed)) else { return base };
-            let here = Guide::Pivot.motion(&solved.limb).0;
-            base + here.after(Stand::Turned(Dir::radians(Rad(base))))
+            let Some((before, after)) = neighbours(i, closed) else { return angles[i] };
+            // Over the seam the limb has come back to where it began.
+            let (l, r) = (angles[before] - angles[i], angles[after] - angles[i]);
+            let bend = l + r;
+            let off = if bend == 0.0 { 0.0 } else { (0.5 * (l - r) / bend).clamp(-0.5, 0.5) };
+            let row = table.at[1] - table.at[0];
+            let mut t = table.at[i] + off * row;
+            let mut here = None;
+            for _ in 0..6 {
+                let Some(solved) = motion(t) else { return angles[i] };
+                let (speed, second) = solved.limb.turn_rates();
+                let step = speed / second;
+                let usable = step.abs() <= row;
+                if !usable {
+                    break;
+                }
+                // The rest of the way, to second order.
+                here = Some((solved.limb.sin.v, solved.limb.cos.v, -0.5 * speed * step));
+                t -= step;
+                if step.abs() < 1e-6 {
+                    break;
+                }
+            }
+            let Some((sin, cos, rest)) = here else { return angles[i] };
+            let base = Dir::radians(Rad(angles[i]));
+            angles[i] + Dir::unit(cos, sin).from(base).angle().0 + rest
         };
         (exact(low), exact(high))
+    }
+
+    fn swing(&self, table: &Table, sizes: (f64, f64), side: Assembly) -> f64 {
+        let (low, high) = self.ends(table, sizes, side);
+        high - low
     }
 
     /// The forearm with a rod, if it keeps to the limits.
@@ -516,33 +513,14 @@ impl Table {
         let t = Triangle { lever: c, ground: self.distance[i] };
         self.toward[i] - side.sign() * t.gamma(b)
     }
+}
 
-    /// The swing by the rows alone, with parabolas through the best three.
-    fn swing(&self, sizes: (f64, f64), side: Assembly) -> f64 {
-        let n = self.at.len();
-        let angles: Vec<f64> = (0..n).map(|i| self.angle(i, sizes, side)).collect();
-        let top = |sign: f64| {
-            let mut best = 0;
-            for i in 1..n {
-                best = if sign * angles[i] > sign * angles[best] { i } else { best };
-            }
-            let y = sign * angles[best];
-            if best == 0 || best == n - 1 {
-                return y;
-            }
-            let (l, r) = (sign * angles[best - 1], sign * angles[best + 1]);
-            let bend = l - 2.0 * y + r;
-            if bend < 0.0 { y - 0.125 * (l - r) * (l - r) / bend } else { y }
-        };
-        top(1.0) + top(-1.0)
-    }
-
-    /// The coordinates before and after a row; over the seam where it closes.
-    fn around(&self, i: usize, closed: bool) -> (f64, f64) {
-        let step = self.at[1] - self.at[0];
-        let (first, last) = (self.at[0], self.at[self.at.len() - 1]);
-        let (before, after) = (self.at[i] - step, self.at[i] + step);
-        if closed { (before, after) } else { (before.max(first), after.min(last)) }
+/// The rows before and after one, over the seam where the path closes; `None` at an
+/// end of an open path.
+fn neighbours(i: usize, closed: bool) -> Option<(usize, usize)> {
+    match i {
+        0 | ROWS => closed.then_some((ROWS - 1, 1)),
+        i => Some((i - 1, i + 1)),
     }
 }
 
