@@ -275,7 +275,16 @@ impl<'a> Plan<'a> {
                 }
             }
             Some(axis) => {
-                for &r in &axis.values {
+                // About one middle the swing grows with the pull.
+                let slack = self.tolerance + 1e-9;
+                let most = self.asked + slack;
+                let ends = [self.asked - slack, most.min(2.0 * middle).min(2.0 * (PI - middle))];
+                let [least, most] = ends.map(|swing| {
+                    let half = 0.5 * swing.max(0.0);
+                    t.length(middle + half) - t.length(middle - half)
+                });
+                let suits = |r: &&f64| 2.0 * **r >= least - 1e-6 && 2.0 * **r <= most + 1e-6;
+                for &r in axis.values.iter().filter(suits) {
                     found.extend(self.choice(t, side, middle, 2.0 * r));
                 }
             }
