@@ -1,10 +1,14 @@
 //! Linkages against independent solvers: the loop equations solved by scanning
 //! and bisection, with nothing taken from the program's own kernel.
 
+mod cords;
+mod forearms;
+mod rams;
 mod reference;
 mod slide_solving;
 mod slides;
 mod solving;
+mod strut_wishes;
 
 use proptest::prelude::*;
 use reference::{Reference, Rng};

@@ -7,12 +7,17 @@
 
 mod analysis;
 mod class;
+mod cord;
 mod cycle;
+mod cylinder;
 mod extremes;
+mod forearm;
 mod four_bar;
 mod guide;
 mod kind;
 mod path;
+mod ram;
+mod ram_slide;
 mod rod;
 mod scotch_yoke;
 mod servo;
@@ -25,11 +30,16 @@ mod sweep;
 
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
+pub use cord::{Cord, CordMotion, LastRun, Pull, Tension};
 pub use cycle::{Course, Cycle};
+pub use cylinder::{Air, REFERENCE_AIR};
+pub use forearm::{Closing, Forearm, ForearmAnalysis, ForearmMotion};
 pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
 pub use path::{Above, Extending, Path, Role, Shaft, Span};
+pub use ram::{Lengths, Ram, RamAnalysis, RamMotion, Strut, Triangle};
+pub use ram_slide::{RamSlide, SlideStroke};
 pub use rod::Rod;
 pub use scotch_yoke::ScotchYoke;
 pub use servo::{Servo, ServoLink};
@@ -85,6 +95,11 @@ pub enum Blocked {
     Outside {
         /// How far.
         by: Deg,
+    },
+    /// Shorter or longer than a ram or a cord's pull can be, by this much.
+    Beyond {
+        /// How far.
+        by: Mm,
     },
     /// The sizes make no mechanism.
     Degenerate(Degenerate),

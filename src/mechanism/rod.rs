@@ -35,72 +35,140 @@ pub(super) const DEAD: f64 = 1e-20;
 /// asked for, same measure.
 const FORGIVEN: f64 = 1e-13;
 
-impl Rod {
-    /// Closes the group: with `r` from pivot to near pin, the far pin is at
-    /// `(k r +- q Jr)/r^2` from the pivot, `k = (r^2 + c^2 - b^2)/2`,
-    /// `q = b c sin mu`, J a quarter turn. One root, and no angle.
-    ///
-    /// # Errors
-    /// Where the bars do not close or stand in one line.
-    pub fn close<R: Real>(&self, driver: &Body<R>, host: &Body<R>) -> Result<Solved<R>, Blocked> {
-        let (b, c) = (self.length.0, self.lever.0);
-        let (ax, ay) = driver.place(self.pin[0], self.pin[1]);
-        let (px, py) = host.place(self.pivot[0], self.pivot[1]);
+/// What the triangle near pin, far pin, pivot needs to know of rod b and lever c.
+/// The rod may grow as it goes: a ram, or the free end of a cord.
+pub(super) struct Sides<R> {
+    /// (b + c)^2 and (b - c)^2.
+    far: R,
+    near: R,
+    /// c^2 - b^2.
+    excess: R,
+    /// b c.
+    product: R,
+    /// 1/(2 b c)^2.
+    per_square: R,
+    /// 1/c.
+    per_lever: R,
+}
+
+/// A triangle that does not close: the squared sine of the push angle, not
+/// positive, and the squared distance from near pin to pivot.
+pub(super) struct Short {
+    sine: f64,
+    square: f64,
+}
+
+impl<R: Real> Sides<R> {
+    /// With a rod that moves; the lever in mm.
+    pub(super) fn growing(b: R, c: f64) -> Self {
+        let lever = R::constant(c);
+        let (sum, difference, product) = (b + lever, b - lever, b * lever);
+        Self {
+            far: sum * sum,
+            near: difference * difference,
+            excess: lever * lever - b * b,
+            product,
+            per_square: R::constant(0.25) / (product * product),
+            per_lever: R::constant(1.0 / c),
+        }
+    }
+
+    /// With `r` from pivot to near pin, the far pin is at `(k r +- q Jr)/r^2` from
+    /// the pivot, `k = (r^2 + c^2 - b^2)/2`, `q = b c sin mu`, J a quarter turn.
+    /// One root, and no angle.
+    #[inline]
+    pub(super) fn close(
+        &self,
+        (ax, ay): (R, R),
+        (px, py): (R, R),
+        clamp: Dir,
+        assembly: Assembly,
+    ) -> Result<Solved<R>, Short> {
+        let num = |v: f64| R::constant(v);
         let (rx, ry) = (ax - px, ay - py);
         let square = rx * rx + ry * ry;
-        let num = |v: f64| R::constant(v);
         // Both factors vanish at a dead centre; kept apart they keep their digits.
-        let room = num((b + c) * (b + c)) - square;
-        let slack = square - num((b - c) * (b - c));
-        let per_bc = 1.0 / (b * c);
-        let sine = room * slack * num(0.25 * per_bc * per_bc);
+        let room = self.far - square;
+        let slack = square - self.near;
+        let sine = room * slack * self.per_square;
         // Not numbers are stopped here too.
         let alive = sine.value() > DEAD;
         if !alive {
-            return Err(self.obstacle(sine.value(), square.value()));
+            return Err(Short { sine: sine.value(), square: square.value() });
         }
         let push = sine.sqrt();
-        let side = self.assembly.sign();
-        let k = (square + num(c * c - b * b)) * num(0.5);
-        let q = push * num(-side * b * c);
-        let unit = num(b * per_bc) / square;
+        let side = assembly.sign();
+        let k = (square + self.excess) * num(0.5);
+        let q = push * (self.product * num(-side));
+        let unit = self.per_lever / square;
         let (lx, ly) = ((k * rx - q * ry) * unit, (k * ry + q * rx) * unit);
-        let (wx, wy) = (num(self.clamp.x()), num(self.clamp.y()));
+        let (wx, wy) = (num(clamp.x()), num(clamp.y()));
         Ok(Solved {
             limb: Body { x: px, y: py, cos: lx * wx + ly * wy, sin: ly * wx - lx * wy },
             push: push * num(side),
             margin: if room.value() < slack.value() { room } else { slack },
         })
     }
+}
 
-    /// What is in the way where the squared sine of the push angle is not positive.
-    fn obstacle(&self, sine: f64, square: f64) -> Blocked {
-        if sine >= -FORGIVEN {
+impl Short {
+    /// What is in the way, for rod b and lever c.
+    pub(super) fn blocked(&self, b: f64, c: f64) -> Blocked {
+        if self.sine >= -FORGIVEN {
             return Blocked::DeadCentre;
         }
-        let (b, c) = (self.length.0, self.lever.0);
-        let distance = square.sqrt();
+        let distance = self.square.sqrt();
         let gap = if distance > b + c { distance - b - c } else { distance - (b - c).abs() };
         // Too near: the rod is too long if it is the longer of the two bars.
         Blocked::Open { gap: Mm(if distance <= b + c && b < c { -gap } else { gap }) }
     }
+}
 
-    /// The pose with rod and lever in one line, where a position still exists.
-    fn straight(&self, at: &Input<f64>) -> Option<Solved<f64>> {
-        let (ax, ay) = at.driver.place(self.pin[0], self.pin[1]);
-        let (x, y) = at.host.place(self.pivot[0], self.pivot[1]);
+/// The pose with rod b and lever c in one line, where a position still exists.
+pub(super) fn straight(
+    (ax, ay): (f64, f64),
+    (x, y): (f64, f64),
+    (b, c): (f64, f64),
+    clamp: Dir,
+) -> Option<Solved<f64>> {
+    let square = (ax - x) * (ax - x) + (ay - y) * (ay - y);
+    let toward = Dir::along(ax - x, ay - y)?;
+    let lever = if square + c * c - b * b >= 0.0 { toward } else { toward.reversed() };
+    Some(Solved { limb: Body::still(x, y, lever.from(clamp)), push: 0.0, margin: 0.0 })
+}
+
+impl Rod {
+    /// Closes the group.
+    ///
+    /// # Errors
+    /// Where the bars do not close or stand in one line.
+    pub fn close<R: Real>(&self, driver: &Body<R>, host: &Body<R>) -> Result<Solved<R>, Blocked> {
         let (b, c) = (self.length.0, self.lever.0);
-        let square = (ax - x) * (ax - x) + (ay - y) * (ay - y);
-        let toward = Dir::along(ax - x, ay - y)?;
-        let lever = if square + c * c - b * b >= 0.0 { toward } else { toward.reversed() };
-        let axis = lever.from(self.clamp);
-        Some(Solved { limb: Body::still(x, y, axis), push: 0.0, margin: 0.0 })
+        let num = |v: f64| R::constant(v);
+        let per_bc = 1.0 / (b * c);
+        let sides = Sides {
+            far: num((b + c) * (b + c)),
+            near: num((b - c) * (b - c)),
+            excess: num(c * c - b * b),
+            product: num(b * c),
+            per_square: num(0.25 * per_bc * per_bc),
+            per_lever: num(b * per_bc),
+        };
+        let near = driver.place(self.pin[0], self.pin[1]);
+        let pivot = host.place(self.pivot[0], self.pivot[1]);
+        let close = sides.close(near, pivot, self.clamp, self.assembly);
+        close.map_err(|short| short.blocked(b, c))
     }
 
     /// The pose, dead centres included.
     pub(super) fn pose(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         match self.close(&at.driver, &at.host) {
-            Err(Blocked::DeadCentre) => self.straight(at).ok_or(Blocked::DeadCentre),
+            Err(Blocked::DeadCentre) => {
+                let near = at.driver.place(self.pin[0], self.pin[1]);
+                let pivot = at.host.place(self.pivot[0], self.pivot[1]);
+                straight(near, pivot, (self.length.0, self.lever.0), self.clamp)
+                    .ok_or(Blocked::DeadCentre)
+            }
             other => other,
         }
     }

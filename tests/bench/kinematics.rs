@@ -8,13 +8,14 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use yardwright::geometry::{BoardPoint, Body, Dir};
-use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
 use yardwright::mechanism::solve::{
-    SliderWish, SlottedWish, YokeWish, solve_scotch_yoke, solve_slider_crank, solve_slotted_arm,
+    Anchor, CordWish, Drawer, ForearmWish, Prefer, RamWish, Size, Sizes, SliderWish, SlottedWish,
+    Wish, YokeWish, solve, solve_cord, solve_forearm, solve_ram, solve_scotch_yoke,
+    solve_slider_crank, solve_slotted_arm,
 };
 use yardwright::mechanism::{
-    Assembly, Dirs, FourBar, Input, Mechanism, Path, ScotchYoke, Shaft, Side, Slide, SliderCrank,
-    SlottedArm, Sweep,
+    Above, Assembly, Dirs, Extending, Forearm, FourBar, Input, Lengths, Mechanism, Path, Ram, Rod,
+    Role, ScotchYoke, Shaft, Side, Slide, SliderCrank, SlottedArm, Span, Strut, Sweep,
 };
 use yardwright::units::{Deg, Mm, System};
 
@@ -141,6 +142,111 @@ fn other_cranks() {
     );
 }
 
+/// A forearm riding on the limb of a four-bar: the orchard's fox.
+fn elbow() -> Rod {
+    Rod {
+        pin: [250.0, 650.0],
+        pivot: [180.0, 0.0],
+        length: Mm(110.0),
+        lever: Mm(40.0),
+        clamp: Dir::WEST,
+        assembly: Assembly::Crossed,
+    }
+}
+
+fn fox() -> FourBar {
+    let centres = (BoardPoint::mm(420.0, 500.0), BoardPoint::mm(300.0, 700.0));
+    let lengths = (Mm(30.0), Mm(217.0), Mm(90.0));
+    match FourBar::new(centres, lengths, Deg(17.5), Assembly::Open) {
+        Ok(f) => f,
+        Err(why) => unreachable!("sizes of the bench are fine: {why:?}"),
+    }
+}
+
+/// Rams, cords and forearms: one position with both derivatives, and `?`.
+fn other_kinds() {
+    let (upper, rod) = (fox(), elbow());
+    let shaft = Shaft::turning(upper.motor());
+    let above = Above { mechanism: &upper, path: &shaft, role: Role::Host };
+    let six: &dyn Path = &above;
+    let chain = time(50, 4096, |i| {
+        let at = six.motion(black_box(i as f64 * 0.001_5));
+        let _ = black_box(at.and_then(|at| rod.motion(&at)));
+    });
+    let whole = time(20, 20, |_| {
+        let _ = black_box(Forearm { above, rod: black_box(rod) }.analyse());
+    });
+    let lengths = Lengths::new(Mm(205.0), Mm(305.0));
+    let pivot = BoardPoint::mm(100.0, 300.0);
+    let strut = lengths.and_then(|lengths| {
+        let centres = (BoardPoint::mm(333.2, 165.4), pivot);
+        Ram::new(Strut::Ram, centres, lengths, (Mm(100.0), Deg(0.0)), Assembly::Open)
+    });
+    let Ok(ram) = strut else { unreachable!("sizes of the bench are fine: {strut:?}") };
+    let dynamic: &dyn Mechanism = &ram;
+    let path = Extending { span: Span::part(205.0, 305.0) };
+    let one = time(50, 4096, |i| {
+        let at = path.motion(black_box(206.0 + i as f64 * 0.02));
+        let _ = black_box(at.and_then(|at| dynamic.motion(&at)));
+    });
+    let ram_analysis = time(50, 1000, |_| {
+        black_box(black_box(&ram).analyse());
+    });
+    let row = |lo, hi, step| Size::Row { lo, hi, step };
+    let wish = RamWish {
+        strut: Strut::Ram,
+        pivot,
+        anchor: Anchor::Open { distance: Size::Free, bearing: Some(Deg(-30.0)) },
+        lengths: ram.lengths(),
+        lever: row(60.0, 140.0, 5.0),
+        clamp: Size::Free,
+        sweep: (Deg(20.0), Deg(85.0)),
+        within: None,
+        assembly: None,
+        prefer: Prefer::Push,
+        error: Mm(1.0),
+    };
+    let rams = time(20, 50, |_| {
+        let _ = black_box(solve_ram(black_box(&wish)));
+    });
+    let pins = [rod.pin];
+    let wish = ForearmWish {
+        above,
+        pins: &pins,
+        pivot: rod.pivot,
+        rod: Size::Free,
+        lever: row(30.0, 60.0, 5.0),
+        clamp: Size::Free,
+        sweep: (Deg(240.5), Deg(318.8)),
+        within: None,
+        assembly: None,
+    };
+    let forearms = time(10, 10, |_| {
+        let _ = black_box(solve_forearm(black_box(&wish)));
+    });
+    let guides = [BoardPoint::mm(60.0, 250.0), BoardPoint::mm(120.0, 380.0)];
+    let wish = CordWish {
+        drawer: Drawer::Crank { shaft: BoardPoint::mm(20.0, 20.0), radius: row(20.0, 60.0, 5.0) },
+        guides: &guides,
+        pivot: BoardPoint::mm(260.0, 420.0),
+        lever: row(60.0, 120.0, 10.0),
+        clamp: Size::Free,
+        sweep: (Deg(10.0), Deg(50.0)),
+        within: None,
+        assembly: None,
+    };
+    let cords = time(10, 10, |_| {
+        let _ = black_box(solve_cord(black_box(&wish)));
+    });
+    println!("six-bar, both loops with derivatives {:8.0} ns", chain * 1e9);
+    println!("six-bar, whole turn analysed         {:8.1} us", whole * 1e6);
+    println!("ram with derivatives                 {:8.0} ns", one * 1e9);
+    println!("ram, stroke analysed                 {:8.0} ns", ram_analysis * 1e9);
+    println!("? ram, 17 holes, anchor and clamp free       {:8.1} us", rams * 1e6);
+    println!("? forearm, 7 holes, rod and clamp free       {:8.1} us", forearms * 1e6);
+    println!("? cord, 9 cranks x 7 holes, clamp free       {:8.1} us", cords * 1e6);
+}
+
 fn main() {
     other_cranks();
     let f = linkage(0);
@@ -202,4 +308,5 @@ fn main() {
         "? over 11 x 17 holes, rod and clamp free, ranked, analysed, rounded: {:.1} us",
         solving * 1e6
     );
+    other_kinds();
 }

@@ -6,9 +6,12 @@
 //! ([`Answer`]); where nothing fits, `near` says what is in the way and what
 //! would work, each proved by solving it.
 
+mod cord;
 mod fit;
+mod forearm;
 mod holes;
 mod near;
+mod ram;
 mod ranked;
 mod scotch_yoke;
 mod search;
@@ -16,8 +19,17 @@ mod slider_crank;
 mod slotted_arm;
 mod window;
 
+pub use cord::{CordChange, CordChoice, CordNoFit, CordReason, CordWish, Drawer, solve_cord};
+pub use forearm::{
+    ForearmAnswer, ForearmChange, ForearmChoice, ForearmNoFit, ForearmReason, ForearmWish,
+    solve_forearm,
+};
 pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
+pub use ram::{
+    Anchor, FREE_ANCHOR, FREE_RAM_LEVER, RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason,
+    RamWish, solve_ram,
+};
 pub use ranked::{Obstacle, Pick, Ranked, Remedy, Unfit};
 pub use scotch_yoke::{YokeWish, solve_scotch_yoke};
 pub use slider_crank::{SliderWish, solve_slider_crank};

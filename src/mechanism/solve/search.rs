@@ -73,7 +73,7 @@ pub(super) struct Found {
 const GRID: usize = 25;
 
 impl Axis {
-    fn of(size: Size, free: (f64, f64)) -> Result<Self, Degenerate> {
+    pub(super) fn of(size: Size, free: (f64, f64)) -> Result<Self, Degenerate> {
         let row = |values: Vec<f64>| {
             let (lo, hi) = (values[0], values[values.len() - 1]);
             Self { values, spacing: None, lo, hi }
@@ -95,6 +95,21 @@ impl Axis {
         Ok(Self { values, spacing: Some(spacing), lo, hi })
     }
 
+    /// Whether it stands for all values between its ends.
+    pub(super) const fn is_open(&self) -> bool {
+        self.spacing.is_some()
+    }
+
+    /// Whether a value lies between its ends.
+    pub(super) fn holds(&self, v: f64) -> bool {
+        v >= self.lo && v <= self.hi
+    }
+
+    /// Narrowed about a value; `None` for a row, and once it is fine enough.
+    pub(super) fn finer(&self, about: f64) -> Option<Self> {
+        self.spacing.filter(|s| *s > 0.01).map(|_| self.narrowed(about))
+    }
+
     /// The same axis with five values about one of them, twice as near.
     fn narrowed(&self, about: f64) -> Self {
         let Some(spacing) = self.spacing.map(|s| s / 2.0) else {
@@ -107,7 +122,7 @@ impl Axis {
     }
 }
 
-fn positive(v: f64) -> Result<f64, Degenerate> {
+pub(super) fn positive(v: f64) -> Result<f64, Degenerate> {
     let fine = (Bars::SHORTEST.0..=Bars::LONGEST.0).contains(&v);
     if fine { Ok(v) } else { Err(Degenerate::Length) }
 }

@@ -1,0 +1,411 @@
+//! A cord that pulls one way; gravity or a spring brings the limb back.
+//!
+//! From what pulls it (a crank pin, a servo horn, a spool, a ram) the cord runs
+//! through fixed eyes to a pin on the limb's lever. While it is taut the stretch
+//! from the last eye to the lever pin is a rod of known, changing length: the same
+//! triangle as every other linkage, solved in closed form.
+
+use std::f64::consts::PI;
+
+use super::rod::{Sides, straight};
+use super::{Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Triangle};
+use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
+
+/// What pulls a cord.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Pull {
+    /// A pin on a turning arm: a motor's crank or a servo's horn, so far from its
+    /// axis.
+    Pin(Mm),
+    /// A spool: the cord comes off at a fixed point, and so much is wound on for
+    /// each unit of the coordinate (a spool's radius, mm a radian; negative where
+    /// turning counter-clockwise pays out), from a coordinate on.
+    Wound {
+        /// Where the cord leaves the spool or the ram's body.
+        from: BoardPoint,
+        /// mm for each unit of the coordinate.
+        per: f64,
+        /// The coordinate at which nothing is wound on.
+        zero: f64,
+    },
+}
+
+/// A cord on a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cord {
+    pull: Pull,
+    guides: Vec<BoardPoint>,
+    pivot: BoardPoint,
+    lever: Mm,
+    clamp: Deg,
+    clamp_dir: Dir,
+    assembly: Assembly,
+    length: Mm,
+    /// The stretches between the eyes.
+    between: f64,
+}
+
+impl Cord {
+    /// Most eyes a cord runs through.
+    pub const MOST_GUIDES: usize = 64;
+
+    /// A cord of this length, pin to pin, through `guides` in order. Open: the
+    /// lever pin lies left of the directed line from the last eye (or the pulling
+    /// pin) to the pivot.
+    ///
+    /// # Errors
+    /// Where a size is no length, there are more than [`Cord::MOST_GUIDES`] eyes, or
+    /// a number is not finite.
+    pub fn new(
+        pull: Pull,
+        guides: Vec<BoardPoint>,
+        (pivot, lever, clamp): (BoardPoint, Mm, Deg),
+        length: Mm,
+        assembly: Assembly,
+    ) -> Result<Self, Degenerate> {
+        let fine = |v: Mm| v >= Bars::SHORTEST && v <= Bars::LONGEST;
+        let pulls = match pull {
+            Pull::Pin(radius) => fine(radius),
+            Pull::Wound { per, .. } => fine(Mm(per.abs())),
+        };
+        if !(pulls && fine(lever) && fine(length)) || guides.len() > Self::MOST_GUIDES {
+            return Err(Degenerate::Length);
+        }
+        let between: f64 = guides.windows(2).map(|p| p[0].distance(p[1]).0).sum();
+        let (from, zero) = match pull {
+            Pull::Pin(_) => (0.0, 0.0),
+            Pull::Wound { from, zero, .. } => (from.x + from.y, zero),
+        };
+        let all = [between, pivot.x, pivot.y, clamp.0, from, zero];
+        let ends = guides.iter().flat_map(|g| [g.x, g.y]);
+        if !all.into_iter().chain(ends).all(f64::is_finite) {
+            return Err(Degenerate::NotFinite);
+        }
+        let clamp_dir = Dir::degrees(clamp);
+        Ok(Self { pull, guides, pivot, lever, clamp, clamp_dir, assembly, length, between })
+    }
+
+    /// The eyes, in order.
+    #[must_use]
+    pub fn guides(&self) -> &[BoardPoint] {
+        &self.guides
+    }
+
+    /// Its whole length, pin to pin.
+    #[must_use]
+    pub const fn length(&self) -> Mm {
+        self.length
+    }
+
+    /// Limb pivot to lever pin.
+    #[must_use]
+    pub const fn lever(&self) -> Mm {
+        self.lever
+    }
+
+    /// Where the cord is pulled from.
+    fn near<R: Real>(&self, driver: &Body<R>) -> (R, R) {
+        match self.pull {
+            Pull::Pin(radius) => driver.place(radius.0, 0.0),
+            Pull::Wound { from, .. } => (R::constant(from.x), R::constant(from.y)),
+        }
+    }
+
+    /// The last eye and what is left of the cord from there on.
+    fn last<R: Real>(&self, at: &Input<R>) -> Result<((R, R), R), Blocked> {
+        let num = |v: f64| R::constant(v);
+        let near = self.near(&at.driver);
+        let wound = match self.pull {
+            Pull::Pin(_) => num(0.0),
+            Pull::Wound { per, zero, .. } => (at.coordinate - num(zero)) * num(per),
+        };
+        let whole = num(self.length.0) - wound;
+        let (Some(first), Some(last)) = (self.guides.first(), self.guides.last()) else {
+            return Ok((near, whole));
+        };
+        let (dx, dy) = (near.0 - num(first.x), near.1 - num(first.y));
+        let square = dx * dx + dy * dy;
+        let run = if square.value() > 0.0 { square.sqrt() } else { num(0.0) };
+        Ok(((num(last.x), num(last.y)), whole - num(self.between) - run))
+    }
+
+    fn solve<R: Real>(&self, at: &Input<R>) -> Result<(Result<Solved<R>, Blocked>, f64), Blocked> {
+        let (eye, left) = self.last(at)?;
+        let (b, c) = (left.value(), self.lever.0);
+        let usable = b >= Bars::SHORTEST.0;
+        if !usable {
+            return Err(Blocked::Beyond { by: Mm(if b.is_finite() { -b } else { 0.0 }) });
+        }
+        let pivot = at.host.place(self.pivot.x, self.pivot.y);
+        let close = Sides::growing(left, c).close(eye, pivot, self.clamp_dir, self.assembly);
+        Ok((close.map_err(|short| short.blocked(b, c)), b))
+    }
+
+    /// How much cord lies between two limb angles, and the push angles and
+    /// lengths there, for a cord whose last eye is fixed: `None` without an eye.
+    #[must_use]
+    pub fn last_run(&self) -> Option<LastRun> {
+        let eye = match (self.guides.last(), self.pull) {
+            (Some(eye), _) => *eye,
+            (None, Pull::Wound { from, .. }) => from,
+            (None, Pull::Pin(_)) => return None,
+        };
+        LastRun::new(eye, self.pivot, (self.lever, self.clamp), self.assembly)
+    }
+
+    /// The share by which the pull grows on its way round the eyes: e^(mu beta)
+    /// over the turns of all eyes (Euler, Eytelwein), for one pose.
+    ///
+    /// # Errors
+    /// Where the cord does not reach.
+    pub fn drag(&self, at: &Input<f64>, friction: f64) -> Result<f64, Blocked> {
+        let limb = self.position(at)?.limb;
+        let near = self.near(&at.driver);
+        let lever = limb.axis().turned(self.clamp_dir);
+        let far = BoardPoint::mm(limb.x, limb.y) + Vector::polar(self.lever, lever);
+        let mut points = vec![BoardPoint::mm(near.0, near.1)];
+        points.extend(&self.guides);
+        points.push(far);
+        Ok(libm::exp(friction * bends(&points)))
+    }
+
+    /// The pull in the cord over a path, when the limb is turned back by a torque
+    /// (counter-clockwise positive, a function of the limb's motion: its direction,
+    /// its speed and acceleration by the coordinate).
+    ///
+    /// # Errors
+    /// The first thing in the way along the path.
+    pub fn tension(
+        &self,
+        path: &dyn Path,
+        back: &dyn Fn(Dir, f64, f64) -> NewtonMetre,
+    ) -> Result<Tension, Blocked> {
+        let at = |t: f64| -> Result<f64, Blocked> {
+            let s = self.motion(&path.motion(t)?)?;
+            let (speed, second) = s.limb.turn_rates();
+            let axis = Dir::unit(s.limb.cos.v, s.limb.sin.v);
+            // Open: a shorter cord turns the limb counter-clockwise.
+            let holding = -back(axis, speed, second).0 * self.assembly.sign();
+            Ok(holding * 1e3 / (self.lever.0 * s.push.v.abs()))
+        };
+        let span = path.span();
+        let step = (span.to - span.from) / STEPS as f64;
+        let place = |i: usize| span.from + step * i as f64;
+        let values = (0..=STEPS).map(|i| at(place(i))).collect::<Result<Vec<f64>, Blocked>>()?;
+        Ok(Tension::of(&values, &place, &|t| at(t).unwrap_or(f64::NAN)))
+    }
+}
+
+/// Samples of the tension over a path.
+const STEPS: usize = 720;
+
+/// The sum of the turns at the inner points of a line, rad.
+fn bends(points: &[BoardPoint]) -> f64 {
+    let dirs: Vec<Dir> = points.windows(2).filter_map(|p| (p[1] - p[0]).dir()).collect();
+    dirs.windows(2).map(|d| d[1].from(d[0]).angle().0.abs()).sum()
+}
+
+/// The pull in a cord over a path.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tension {
+    /// The least pull; below nought the cord would have to push: it is slack.
+    pub least: Newton,
+    /// The coordinate there.
+    pub least_at: f64,
+    /// The greatest pull.
+    pub most: Newton,
+    /// The coordinate there.
+    pub most_at: f64,
+    /// The coordinates at which it goes slack or taut, ascending.
+    pub turns: Vec<f64>,
+}
+
+impl Tension {
+    fn of(values: &[f64], place: &dyn Fn(usize) -> f64, at: &dyn Fn(f64) -> f64) -> Self {
+        let (mut low, mut high) = (0, 0);
+        let mut turns = Vec::new();
+        for i in 1..values.len() {
+            low = if values[i] < values[low] { i } else { low };
+            high = if values[i] > values[high] { i } else { high };
+            let crosses = (values[i - 1] < 0.0) != (values[i] < 0.0);
+            if crosses
+                && let Some(b) = Bracket::new(place(i - 1), values[i - 1], place(i), values[i])
+            {
+                turns.push(root(b, 1e-10, at));
+            }
+        }
+        let around = |i: usize| (place(i.saturating_sub(1)), place((i + 1).min(values.len() - 1)));
+        let climb = |i: usize, sign: f64| {
+            let (lo, hi) = around(i);
+            let (x, y) = crate::geometry::highest(lo, hi, 1e-9, |t| sign * at(t));
+            if y >= sign * values[i] { (sign * y, x) } else { (values[i], place(i)) }
+        };
+        let ((least, least_at), (most, most_at)) = (climb(low, -1.0), climb(high, 1.0));
+        Self { least: Newton(least), least_at, most: Newton(most), most_at, turns }
+    }
+
+    /// Whether the pull never falls below a value.
+    #[must_use]
+    pub fn taut(&self, least: Newton) -> bool {
+        self.least >= least
+    }
+}
+
+/// The stretch of cord from a fixed eye to the limb's lever.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LastRun {
+    triangle: Triangle,
+    toward: Dir,
+    clamp: Dir,
+    assembly: Assembly,
+}
+
+impl LastRun {
+    /// From an eye to a lever; `None` where eye and pivot meet.
+    #[must_use]
+    pub fn new(
+        eye: BoardPoint,
+        pivot: BoardPoint,
+        (lever, clamp): (Mm, Deg),
+        assembly: Assembly,
+    ) -> Option<Self> {
+        let away = eye - pivot;
+        let triangle = Triangle { lever: lever.0, ground: away.length().0 };
+        Some(Self { triangle, toward: away.dir()?, clamp: Dir::degrees(clamp), assembly })
+    }
+
+    /// The triangle eye, pivot, lever pin.
+    #[must_use]
+    pub const fn triangle(&self) -> Triangle {
+        self.triangle
+    }
+
+    /// The angle from the eye's direction to the lever at a limb direction, rad in
+    /// 0..pi; `None` where the lever lies on the other side, where the cord would
+    /// pull the other way.
+    #[must_use]
+    pub fn gamma(&self, limb: Dir) -> Option<f64> {
+        let lever = limb.turned(self.clamp);
+        let gamma = lever.from(self.toward).angle().0 * -self.assembly.sign();
+        (gamma >= 0.0).then_some(gamma)
+    }
+
+    /// Cord from the eye to the lever pin at a limb direction.
+    #[must_use]
+    pub fn cord(&self, limb: Dir) -> Option<Mm> {
+        self.gamma(limb).map(|g| Mm(self.triangle.length(g)))
+    }
+
+    /// The limb's angle with so much cord from the eye on; `None` where it does
+    /// not reach, or is loose with the lever pointing away from the eye.
+    #[must_use]
+    pub fn limb(&self, cord: Mm) -> Option<Deg> {
+        let (near, far) = self.triangle.dead_lengths();
+        (cord.0 >= near && cord.0 <= far).then(|| {
+            let turn = Dir::radians(Rad(-self.assembly.sign() * self.triangle.gamma(cord.0)));
+            self.toward.turned(turn).from(self.clamp).deg()
+        })
+    }
+
+    /// The limb directions at which the cord lies dead against the lever: pointing
+    /// at the eye, and away from it. Between them, on its side, it pulls.
+    #[must_use]
+    pub fn dead(&self) -> (Dir, Dir) {
+        (self.toward.from(self.clamp), self.toward.reversed().from(self.clamp))
+    }
+
+    /// The push angle between cord and lever with so much cord, folded.
+    #[must_use]
+    pub fn push(&self, cord: Mm) -> Option<Deg> {
+        self.triangle.push(cord.0).map(|mu| Rad(mu.min(PI - mu)).deg())
+    }
+}
+
+/// What a cord pulled over its whole way does, with a fixed last eye.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CordMotion {
+    /// Lowest limb angle, in (-180, 180].
+    pub low: Deg,
+    /// Highest: `low` + `sweep`.
+    pub high: Deg,
+    /// The swing.
+    pub sweep: Deg,
+    /// How much cord is drawn in from one end to the other.
+    pub pull: Mm,
+    /// Cord from the last eye on, drawn in and let out.
+    pub runs: (Mm, Mm),
+    /// The worst push angle between cord and lever, at one of the ends.
+    pub least_push: Deg,
+    /// The least moment arm, at the same end.
+    pub least_arm: Mm,
+    /// Whether the cord comes to lie dead against the lever, drawn in and let out.
+    pub dead: (bool, bool),
+}
+
+impl Cord {
+    /// The motion when a crank at `shaft` turns fully, or a spool or ram goes
+    /// through `coordinates`, in closed form; `None` without a fixed last eye or
+    /// where the cord never reaches.
+    #[must_use]
+    pub fn analyse(&self, shaft: BoardPoint, coordinates: (f64, f64)) -> Option<CordMotion> {
+        let run = self.last_run()?;
+        let whole = self.length.0 - self.between;
+        let (taken, left) = match (self.pull, self.guides.first()) {
+            (Pull::Pin(radius), Some(first)) => {
+                let d = shaft.distance(*first).0;
+                (d + radius.0, (d - radius.0).abs())
+            }
+            (Pull::Wound { from, per, zero }, first) => {
+                let d = first.map_or(0.0, |f| from.distance(*f).0);
+                let wound = [coordinates.0, coordinates.1].map(|c| d + (c - zero) * per);
+                (wound[0].max(wound[1]), wound[0].min(wound[1]))
+            }
+            (Pull::Pin(_), None) => return None,
+        };
+        let (near, far) = run.triangle.dead_lengths();
+        let (short, long) = (whole - taken, whole - left);
+        let (from, to) = (short.max(near), long.min(far));
+        let reaches = from <= to;
+        if !reaches {
+            return None;
+        }
+        let (p, q) = (run.limb(Mm(from))?, run.limb(Mm(to))?);
+        let sweep = Rad(run.triangle.gamma(to) - run.triangle.gamma(from)).deg();
+        let low = if self.assembly == Assembly::Open { q } else { p };
+        // Rounding may put a dead end just outside: there it pushes at no angle.
+        let push = |cord: f64| run.push(Mm(cord)).unwrap_or(Deg(0.0));
+        let least_push = push(from).min(push(to));
+        Some(CordMotion {
+            low,
+            high: low + sweep,
+            sweep,
+            pull: Mm(to - from),
+            runs: (Mm(from), Mm(to)),
+            least_push,
+            least_arm: self.lever * libm::sin(least_push.rad().0),
+            dead: (short <= near, long >= far),
+        })
+    }
+}
+
+impl Mechanism for Cord {
+    fn kind(&self) -> Kind {
+        Kind::Cord
+    }
+
+    fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
+        match self.solve(at)? {
+            (Err(Blocked::DeadCentre), b) => {
+                let (eye, _) = self.last(at)?;
+                let pivot = at.host.place(self.pivot.x, self.pivot.y);
+                straight(eye, pivot, (b, self.lever.0), self.clamp_dir).ok_or(Blocked::DeadCentre)
+            }
+            (other, _) => other,
+        }
+    }
+
+    fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
+        self.solve(at)?.0
+    }
+}
