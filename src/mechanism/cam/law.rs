@@ -64,8 +64,15 @@ impl Law {
     ];
 
     /// The words of the language, in the order of [`Law::ALL`].
-    pub const WORDS: [&'static str; 7] =
-        ["parabolic", "harmonic", "cycloidal", "3-4-5", "4-5-6-7", "modified-sine", "modified-trapezoid"];
+    pub const WORDS: [&'static str; 7] = [
+        "parabolic",
+        "harmonic",
+        "cycloidal",
+        "3-4-5",
+        "4-5-6-7",
+        "modified-sine",
+        "modified-trapezoid",
+    ];
 
     /// Its word.
     #[must_use]
@@ -124,7 +131,9 @@ impl Law {
     #[must_use]
     pub fn piece(self, piece: usize, x: f64) -> Level {
         match self {
-            Self::Parabolic if piece == 0 => Level { v: 2.0 * x * x, d: 4.0 * x, dd: 4.0, ddd: 0.0 },
+            Self::Parabolic if piece == 0 => {
+                Level { v: 2.0 * x * x, d: 4.0 * x, dd: 4.0, ddd: 0.0 }
+            }
             Self::Parabolic => mirrored(self.piece(0, 1.0 - x)),
             Self::Harmonic => {
                 let (s, c) = libm::sincos(PI * x);
@@ -149,7 +158,9 @@ impl Law {
                 ddd: x * (840.0 + x * (-5040.0 + x * (8400.0 - 4200.0 * x))),
             },
             Self::ModifiedSine => modified_sine(piece, x),
-            Self::ModifiedTrapezoid if piece > 2 => mirrored(modified_trapezoid(4 - piece, 1.0 - x)),
+            Self::ModifiedTrapezoid if piece > 2 => {
+                mirrored(modified_trapezoid(4 - piece, 1.0 - x))
+            }
             Self::ModifiedTrapezoid => modified_trapezoid(piece, x),
         }
     }

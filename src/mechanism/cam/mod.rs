@@ -3,7 +3,7 @@
 //! The programme gives the follower's coordinate directly, so the limb's motion
 //! is exact by construction; what is worked out is the profile that makes it
 //! ([`Cam::profile`]) and whether that profile can be cut and run
-//! ([`Cam::facts`], [`Cam::lift_off`]).
+//! ([`Cam::facts`], [`Cam::lift_off`]). Sizes left open are found by [`size`].
 
 mod facts;
 mod follower;
@@ -12,6 +12,7 @@ mod law;
 mod plan;
 mod profile;
 mod programme;
+pub mod size;
 
 pub use facts::{At, Facts, Undercut};
 pub use follower::{Bend, Limb, Sliding, SlidingFoot, Swinging, SwingingFoot, Touch};
@@ -259,10 +260,13 @@ impl Cam {
         match plan.limb {
             Limb::Slides(s) => {
                 let (a, b) = (s.low, s.low + s.lift);
-                Travel::Stroke(limits((a, b), s.lift.0 < 0.0, ends, push, (
-                    speed * s.lift.0.abs(),
-                    acceleration * s.lift.0.abs(),
-                )))
+                Travel::Stroke(limits(
+                    (a, b),
+                    s.lift.0 < 0.0,
+                    ends,
+                    push,
+                    (speed * s.lift.0.abs(), acceleration * s.lift.0.abs()),
+                ))
             }
             Limb::Swings(s) => {
                 let first = self.lever(0.0).from(Dir::degrees(s.clamp)).deg();
@@ -270,10 +274,13 @@ impl Cam {
                 let lift = s.lift.rad().0.abs();
                 let (a, b) = (low, low + s.lift.abs());
                 let pair = if s.lift.0 < 0.0 { (b, a) } else { (a, b) };
-                Travel::Swing(limits(pair, s.lift.0 < 0.0, ends, push, (
-                    speed * lift,
-                    acceleration * lift,
-                )))
+                Travel::Swing(limits(
+                    pair,
+                    s.lift.0 < 0.0,
+                    ends,
+                    push,
+                    (speed * lift, acceleration * lift),
+                ))
             }
         }
     }

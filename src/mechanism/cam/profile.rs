@@ -136,8 +136,7 @@ fn point(v: [f64; 2]) -> BoardPoint {
 fn laid(touch: &Touch, turn: f64) -> (BoardPoint, Dir) {
     let back = Dir::radians(Rad(turn)).inverse();
     let [x, y] = touch.contact;
-    let at =
-        BoardPoint::mm(x * back.x() - y * back.y(), x * back.y() + y * back.x());
+    let at = BoardPoint::mm(x * back.x() - y * back.y(), x * back.y() + y * back.x());
     (at, touch.normal.turned(back))
 }
 

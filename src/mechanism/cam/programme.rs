@@ -213,9 +213,10 @@ impl Programme {
     /// negative; in closed form.
     #[must_use]
     pub fn fastest(&self) -> (f64, f64) {
-        let speeds = self.pieces.iter().filter_map(|p| {
-            p.law.map(|l| p.change * l.factors().velocity / p.span)
-        });
+        let speeds = self
+            .pieces
+            .iter()
+            .filter_map(|p| p.law.map(|l| p.change * l.factors().velocity / p.span));
         speeds.fold((0.0, 0.0), |(up, down), v| (v.max(up), v.min(down)))
     }
 
