@@ -8,6 +8,9 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use yardwright::geometry::{BoardPoint, Body, Dir};
+use yardwright::mechanism::Slide;
+use yardwright::mechanism::cam::size::{self, Asked, Rules, Wish as CamWish};
+use yardwright::mechanism::cam::{Law, Programme, Runs, SlidingFoot};
 use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
 use yardwright::mechanism::{Assembly, Dirs, FourBar, Input, Mechanism, Path, Shaft, Sweep};
 use yardwright::units::{Deg, Mm, System};
@@ -69,6 +72,59 @@ fn wish(sizes: Sizes) -> Wish<'static> {
     }
 }
 
+/// The demo frog's cam: 20 mm of lift, 3-4-5, over a roller of 8 mm.
+fn cams() {
+    let turns = [120.0, 40.0, 120.0, 80.0].map(Deg);
+    let Ok(programme) = Programme::rise_fall(Law::Poly345, turns) else {
+        unreachable!("the segments make one turn")
+    };
+    let shaft = BoardPoint::mm(310.0, 600.0);
+    let slide = Slide { from: shaft, along: Dir::NORTH };
+    let foot = SlidingFoot::Roller { radius: Mm(8.0), offset: Mm(0.0) };
+    let wish = CamWish {
+        shaft,
+        runs: Runs::Ccw,
+        start: Deg(0.0),
+        programme,
+        base: Size::Free,
+        limb: Asked::Slides { slide, low: Mm(0.0), high: Mm(20.0), foot },
+        rules: Rules::usual(true),
+    };
+    let Ok(found) = size::solve(&wish) else { unreachable!("a frog can hop") };
+    let cam: &dyn Mechanism = &found.cam;
+    let path = Shaft::turning(shaft);
+    let inputs: Vec<_> =
+        (0..4096).filter_map(|i| path.motion(f64::from(i) * 0.001_5).ok()).collect();
+    let plain: Vec<_> = (0..4096).filter_map(|i| path.at(f64::from(i) * 0.001_5).ok()).collect();
+    let jets = time(50, 10, |_| {
+        for i in &inputs {
+            let _ = black_box(cam.motion(black_box(i)));
+        }
+    }) / inputs.len() as f64;
+    let single = time(50, 10, |_| {
+        for i in &plain {
+            let _ = black_box(cam.position(black_box(i)));
+        }
+    }) / plain.len() as f64;
+    let facts = time(20, 50, |_| {
+        black_box(black_box(&found.cam).facts());
+    });
+    let profile = time(20, 20, |_| {
+        let _ = black_box(black_box(&found.cam).profile(Mm(0.02)));
+    });
+    let corners = found.cam.profile(Mm(0.02)).map_or(0, |o| o.points().count());
+    let solving = time(20, 20, |_| {
+        let _ = black_box(size::solve(black_box(&wish)));
+    });
+    println!("cam: position {:.1} ns, with derivatives {:.1} ns", single * 1e9, jets * 1e9);
+    println!(
+        "cam: all figures {:.1} us, ? for the base circle {:.1} us",
+        facts * 1e6,
+        solving * 1e6
+    );
+    println!("cam: profile to 0.02 mm, {corners} points, {:.1} us", profile * 1e6);
+}
+
 fn main() {
     let f = linkage(0);
     let cranks: Vec<Dir> =
@@ -119,6 +175,7 @@ fn main() {
         let _ = black_box(solve(black_box(&w)));
     });
     let ratio = |t: f64| root / t;
+    cams();
     println!("plain root finder (Newton, warm)  {:8.2} M positions/s", 1e-6 / root);
     println!("directions, batch   {:8.1} M/s   {:6.1} x", 1e-6 / batch, ratio(batch));
     println!("with push angles    {:8.1} M/s   {:6.1} x", 1e-6 / full, ratio(full));

@@ -136,7 +136,7 @@ impl Plan {
     pub(super) fn shape(&self) -> Result<Shape, Refusal> {
         let base = size(self.base, What::Base)?;
         let places = [self.shaft.x, self.shaft.y, self.start.0];
-        if places.iter().any(|v| !(v.abs() < 1e6)) {
+        if !places.iter().all(|v| v.abs() < 1e6) {
             return Err(Refusal::Size(What::Place));
         }
         match &self.limb {
@@ -152,7 +152,7 @@ impl Plan {
             return Err(Refusal::Size(What::Lift));
         }
         let places = [s.pivot.x, s.pivot.y, s.clamp.0];
-        if places.iter().any(|v| !(v.abs() < 1e6)) {
+        if !places.iter().all(|v| v.abs() < 1e6) {
             return Err(Refusal::Size(What::Place));
         }
         let pivot = [s.pivot.x - self.shaft.x, s.pivot.y - self.shaft.y];
@@ -207,7 +207,7 @@ fn top(lift: f64, most: f64) -> Result<(), Refusal> {
 fn sliding(s: &Sliding, base: f64) -> Result<Shape, Refusal> {
     size(s.lift.abs(), What::Lift)?;
     let (from, along) = (s.slide.from, s.slide.along);
-    if [from.x, from.y, s.low.0].iter().any(|v| !(v.abs() < 1e6)) {
+    if ![from.x, from.y, s.low.0].iter().all(|v| v.abs() < 1e6) {
         return Err(Refusal::Size(What::Place));
     }
     let up = if s.lift.0 < 0.0 { along.reversed() } else { along };

@@ -312,7 +312,7 @@ fn laid_out(segments: &[Segment], repeats: u32, start: f64) -> Vec<Piece> {
                 start: level,
                 change: s.change(),
             });
-            from = from + s.turn();
+            from += s.turn();
             level += s.change();
         }
     }

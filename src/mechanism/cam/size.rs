@@ -228,7 +228,7 @@ fn find(wish: &Wish) -> Result<Answer, Reason> {
 
 /// The values an open size may take: of a stretch 24.
 fn choices(size: Size, free: (f64, f64)) -> Vec<f64> {
-    let between = |lo: f64, hi: f64| (0..24).map(|i| lo + (hi - lo) * f64::from(i) / 23.0);
+    let between = |lo: f64, hi: f64| (0..24).map(move |i| lo + (hi - lo) * f64::from(i) / 23.0);
     match size {
         Size::Given(v) => vec![v],
         Size::Free => between(free.0, free.1).collect(),
@@ -292,13 +292,15 @@ fn smallest(wish: &Wish, lever: Mm, (lo, hi): (f64, f64)) -> Result<Answer, Reas
         }
     }
     // The fine look may find a hair more than the rough one.
-    for _ in 0..6 {
-        if let Ok(answer) = wish.judge(Mm(good), lever) {
-            return Ok(answer);
+    let mut more = 1e-6;
+    loop {
+        let found = wish.judge(Mm(good), lever);
+        if found.is_ok() || good >= hi || more > 0.5 {
+            return found;
         }
-        good = (good * 1.0005).min(hi);
+        good = (good * (1.0 + more)).min(hi);
+        more *= 4.0;
     }
-    wish.judge(Mm(good), lever)
 }
 
 /// The clamp is given: it settles the base circle.
@@ -388,7 +390,7 @@ impl Wish {
     /// A cheap look.
     fn rough(&self, base: Mm, lever: Mm) -> Result<(), Reason> {
         let cam = self.make(base, lever).map_err(Reason::Refused)?;
-        let all = Samples::of(&cam, 4.0 * std::f64::consts::PI / 180.0, 8);
+        let all = Samples::of(&cam, 3.0 * std::f64::consts::PI / 180.0, 8);
         // The worst tangent of the pressure angle, and the sharpest bulge.
         let steep = all.rough(&|t| if t.push > 0.0 { t.side / t.push } else { f64::INFINITY });
         let pressure = Rad(libm::atan(steep)).deg();
@@ -518,7 +520,7 @@ fn less_travel(wish: &Wish) -> Option<(f64, Answer)> {
         }
         find(&changed).ok().map(|a| (share, a))
     };
-    let (mut good, mut bad) = (10, 100);
+    let (mut good, mut bad) = (1, 100);
     let mut best = at(good)?;
     while bad - good > 1 {
         let middle = u32::midpoint(good, bad);
