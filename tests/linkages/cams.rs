@@ -527,10 +527,12 @@ fn limits_and_the_way_back() {
             Travel::Swing(l) => [l.low.rad().0, l.range().rad().0, l.least_push, l.most_speed],
             Travel::Stroke(l) => [l.low.0, l.range().0, l.least_push, l.most_speed],
         };
-        for (a, b) in pair(&whole).into_iter().zip(pair(&sampled)) {
-            // The sampled ones are 3e-3 off at the kinks of the parabolic law.
-            assert!((a - b).abs() < 3e-3 * (1.0 + a.abs()), "{whole:?} {sampled:?}");
+        // The sampled ones miss up to 1e-2 at the kinks of the parabolic law.
+        let tolerances = [1e-9, 1e-9, 1e-2, 1e-2];
+        for ((a, b), tol) in pair(&whole).into_iter().zip(pair(&sampled)).zip(tolerances) {
+            assert!((a - b).abs() < tol * (1.0 + a.abs()), "{whole:?} {sampled:?}");
         }
+        assert!(pair(&whole)[3] >= pair(&sampled)[3] - 1e-9);
         let (at_low, at_high) = match whole {
             Travel::Swing(l) => (l.at_low, l.at_high),
             Travel::Stroke(l) => (l.at_low, l.at_high),

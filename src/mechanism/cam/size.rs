@@ -291,16 +291,23 @@ fn smallest(wish: &Wish, lever: Mm, (lo, hi): (f64, f64)) -> Result<Answer, Reas
             if fits(middle).is_ok() { good = middle } else { bad = middle }
         }
     }
-    // The fine look may find a hair more than the rough one.
-    let mut more = 1e-6;
-    loop {
-        let found = wish.judge(Mm(good), lever);
-        if found.is_ok() || good >= hi || more > 0.5 {
-            return found;
-        }
-        good = (good * (1.0 + more)).min(hi);
+    // The fine look may find a hair more than the rough one: the same again, near it.
+    let mut bad = good;
+    let mut more = 1e-5;
+    let mut found = wish.judge(Mm(good), lever);
+    while found.is_err() && good < hi && more < 0.5 {
+        (bad, good) = (good, (good * (1.0 + more)).min(hi));
         more *= 4.0;
+        found = wish.judge(Mm(good), lever);
     }
+    while found.is_ok() && good - bad > 1e-5 * good {
+        let middle = 0.5 * (bad + good);
+        match wish.judge(Mm(middle), lever) {
+            Ok(better) => (good, found) = (middle, Ok(better)),
+            Err(_) => bad = middle,
+        }
+    }
+    found
 }
 
 /// The clamp is given: it settles the base circle.
