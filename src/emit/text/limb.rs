@@ -135,7 +135,7 @@ impl<'a> LimbText<'a> {
         match &self.limb.drive.as_ref()?.mechanism {
             DriveKind::FourBar(bar) => Some(bar),
             DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
         }
     }
 

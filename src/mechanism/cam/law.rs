@@ -68,8 +68,8 @@ impl Law {
         "parabolic",
         "harmonic",
         "cycloidal",
-        "3-4-5",
-        "4-5-6-7",
+        "poly-345",
+        "poly-4567",
         "modified-sine",
         "modified-trapezoid",
     ];
