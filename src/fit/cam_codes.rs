@@ -155,7 +155,7 @@ pub static CAM_LIFT_OFF: Code = Code {
              no source",
     bad: frog!(
         "base 60 mm  roller 8 mm  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg",
-        "stroke 0 mm to 20 mm  cycle 0.4 s"
+        "stroke 0 mm to 20 mm  cycle 0.3 s"
     ),
     good: frog!(
         "base 60 mm  roller 8 mm  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg  return spring 30 N",

@@ -72,7 +72,7 @@ fn wish(sizes: Sizes) -> Wish<'static> {
     }
 }
 
-/// The demo frog's cam: 20 mm of lift, 3-4-5, over a roller of 8 mm.
+/// The demo frog's cam with twice the lift, so that its pressure angle binds.
 fn cams() {
     let turns = [120.0, 40.0, 120.0, 80.0].map(Deg);
     let Ok(programme) = Programme::rise_fall(Law::Poly345, turns) else {
@@ -87,7 +87,7 @@ fn cams() {
         start: Deg(0.0),
         programme,
         base: Size::Free,
-        limb: Asked::Slides { slide, low: Mm(0.0), high: Mm(20.0), foot },
+        limb: Asked::Slides { slide, low: Mm(0.0), high: Mm(40.0), foot },
         rules: Rules::usual(true),
     };
     let Ok(found) = size::solve(&wish) else { unreachable!("a frog can hop") };
