@@ -5,7 +5,7 @@ use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
 use crate::fit::{Fitted, FittedCam, FittedFigure, FittedLimb};
-use crate::mechanism::cam::Limb as Moved;
+use crate::mechanism::cam::{Limb as Moved, SwingingFoot};
 use crate::model::{
     Action, Actuator, Drive, DriveKind, Figure, FourBarDrive, Limb, Mount, Note, Placed, Sized,
     Span,
@@ -309,7 +309,12 @@ fn cam_parts(cam: &FittedCam, system: System) -> Vec<String> {
     let facts = &cam.facts;
     let lifted = match cam.cam.plan().limb {
         Moved::Slides(s) => format!("lifted {} by ", long(s.lift.abs())),
-        Moved::Swings(_) => String::new(),
+        Moved::Swings(s) => match s.foot {
+            SwingingFoot::Roller { lever, .. } => {
+                format!("lever {} at {} deg on ", long(lever), decimal(s.clamp.0, 1))
+            }
+            SwingingFoot::Flat { .. } => format!("face at {} deg on ", decimal(s.clamp.0, 1)),
+        },
     };
     vec![
         format!("{lifted}a cam of {} to {} radius", long(facts.nearest), long(facts.farthest)),
