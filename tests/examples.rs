@@ -14,6 +14,7 @@ mod one_linkage;
 
 /// Which error each mistake of `examples/` shows.
 const MISTAKES: &[(&str, &str)] = &[
+    ("cam-mistake", "cam-undercut"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),
     ("servo-direct-mistake", "servo-out-of-travel"),

@@ -1,6 +1,8 @@
 //! Linkages against independent solvers: the loop equations solved by scanning
 //! and bisection, with nothing taken from the program's own kernel.
 
+mod cam_sizes;
+mod cams;
 mod cords;
 mod forearms;
 mod rams;

@@ -36,7 +36,7 @@ impl LimbView<'_> {
         match &self.limb.drive.as_ref()?.mechanism {
             DriveKind::FourBar(drive) => Some(drive),
             DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
         }
     }
 }
@@ -72,6 +72,10 @@ fn of_mechanism(fitted: &Fitted, system: System) -> Vec<Fact> {
             deg("swing", servo.high - servo.low),
             deg("from", servo.low),
             deg("to", servo.high),
+        ],
+        Fitted::Cam(cam) => vec![
+            deg("steepest push", cam.facts.pressure.value),
+            Fact { name: "base circle", value: cam.cam.plan().base.0, unit: "mm", digits: 1 },
         ],
         Fitted::Spin(spin) => {
             vec![Fact { name: "turns per motor turn", value: spin.ratio, unit: "", digits: 3 }]

@@ -3,7 +3,7 @@
 use super::explain::{Step, Worked};
 use super::sizes::decimal;
 use super::views::LimbView;
-use crate::fit::{Fitted, FittedServo, FittedSpin};
+use crate::fit::{Fitted, FittedCam, FittedServo, FittedSpin};
 use crate::mechanism::{Class, FourBar};
 use crate::model::DriveKind;
 use crate::units::System;
@@ -19,6 +19,7 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
             ("crank, rod and lever, sizes as drilled", steps, missing)
         }
         Some(Fitted::Servo(servo)) => ("servo", of_servo(servo, unit), None),
+        Some(Fitted::Cam(cam)) => ("cam", of_cam(cam), None),
         Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
         None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
     };
@@ -35,6 +36,32 @@ fn why_none(view: &LimbView<'_>) -> String {
             `yardwright check` shows it."
             .into(),
     }
+}
+
+/// The steepest place of a cam, its sharpest bend and its size.
+fn of_cam(fitted: &FittedCam) -> Vec<Step> {
+    let facts = &fitted.facts;
+    let base = fitted.cam.plan().base;
+    let mut steps = vec![
+        step(
+            "Base circle",
+            "the smallest radius of the cut cam".into(),
+            format!("{} mm", decimal(base.0, 1)),
+        ),
+        step(
+            "Steepest push",
+            format!("at {} deg of the motor", decimal(facts.pressure.turn.0, 0)),
+            format!("{} deg off the way the limb moves", decimal(facts.pressure.value.0, 1)),
+        ),
+    ];
+    if let Some(bend) = facts.convex {
+        steps.push(step(
+            "Sharpest bend",
+            format!("at {} deg of the motor", decimal(bend.turn.0, 0)),
+            format!("{} mm radius", decimal(bend.value.0, 1)),
+        ));
+    }
+    steps
 }
 
 fn step(what: &str, sum: String, result: String) -> Step {

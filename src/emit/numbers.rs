@@ -4,8 +4,8 @@
 //! and plan all read [`MechanismNumbers`], so they cannot disagree.
 
 use super::Finite;
-use crate::fit::{Fitted, FittedFourBar, FittedServo};
-use crate::mechanism::{Analysis, FourBar};
+use crate::fit::{Fitted, FittedCam, FittedFourBar, FittedServo};
+use crate::mechanism::{Analysis, FourBar, Mechanism, Shaft, Travel};
 use crate::units::Deg;
 
 /// Sizes of a four-bar in mm, with the textbook's names.
@@ -100,12 +100,29 @@ pub fn mechanism_numbers(fitted: &Fitted) -> MechanismNumbers {
     match fitted {
         Fitted::FourBar(bar) => four_bar(bar),
         Fitted::Servo(servo) => servo_numbers(servo),
+        Fitted::Cam(cam) => cam_numbers(cam),
         Fitted::Spin(spin) => MechanismNumbers {
             kind: Some("spin"),
             turn_ratio: Finite::new(spin.ratio),
             ..MechanismNumbers::default()
         },
     }
+}
+
+/// A cam: of a limb that swings, its angles.
+fn cam_numbers(cam: &FittedCam) -> MechanismNumbers {
+    let mut numbers = MechanismNumbers {
+        kind: Some("cam"),
+        solved: cam.solved.clone(),
+        ..MechanismNumbers::default()
+    };
+    let path = Shaft::turning(cam.cam.plan().shaft);
+    if let Ok(Travel::Swing(limits)) = cam.cam.limits(&path) {
+        numbers.low_deg = Finite::new(limits.low.0);
+        numbers.high_deg = Finite::new(limits.high.0);
+        numbers.sweep_deg = Finite::new(limits.range().0);
+    }
+    numbers
 }
 
 /// A four-bar, exact and as drilled.

@@ -3,6 +3,8 @@
 
 use crate::finding::{Code, Severity};
 
+pub use super::cam_codes::*;
+
 /// Wraps the clauses of one drive and one gesture into the smallest file.
 macro_rules! arm {
     ($drive:literal, $gesture:literal) => {
@@ -240,4 +242,13 @@ pub static CODES: &[&Code] = &[
     &GESTURE_DOES_NOT_SUIT,
     &SERVO_OUT_OF_TRAVEL,
     &SERVO_ROD_LOCKS,
+    &CAM_TURN,
+    &CAM_IMPOSSIBLE,
+    &CAM_NOTHING_FITS,
+    &CAM_LIFT_MISSED,
+    &CAM_PRESSURE,
+    &CAM_UNDERCUT,
+    &CAM_LIFT_OFF,
+    &CAM_SHOWS,
+    &CAM_HITS_BOLT,
 ];

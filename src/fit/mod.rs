@@ -4,6 +4,9 @@
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
 mod board;
+mod cam;
+mod cam_codes;
+mod cam_words;
 mod checks;
 pub mod codes;
 mod four_bar;
@@ -11,6 +14,7 @@ mod no_fit;
 mod servo;
 mod spin;
 
+pub use cam::FittedCam;
 pub use servo::TRAVEL_HELP;
 
 use std::sync::Arc;
@@ -53,6 +57,8 @@ pub enum Fitted {
     Servo(Box<FittedServo>),
     /// Continuous turning.
     Spin(FittedSpin),
+    /// Plate cam and follower.
+    Cam(Box<FittedCam>),
 }
 
 /// A four-bar: exact, and as drilled.
@@ -132,7 +138,11 @@ impl Fitted {
     /// Whether an error stands against it.
     #[must_use]
     pub fn faulty(&self) -> bool {
-        matches!(self, Self::FourBar(f) if f.faulty)
+        match self {
+            Self::FourBar(f) => f.faulty,
+            Self::Cam(c) => c.faulty,
+            Self::Servo(_) | Self::Spin(_) => false,
+        }
     }
 }
 
@@ -180,6 +190,7 @@ impl<'a> Bench<'a> {
             (DriveKind::FourBar(d), Source::Motor(motor)) => self.four_bar(drive, d, motor),
             (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
             (DriveKind::Spin(d), Source::Motor(_)) => self.spin(d),
+            (DriveKind::Cam(d), Source::Motor(motor)) => self.cam(drive, d, motor),
             // Moved by another limb, or of a kind this version keeps only: the
             // model's notes say so.
             (_, Source::Limb(_)) | (DriveKind::Kept(_), _) => None,

@@ -376,6 +376,8 @@ pub enum DriveKind {
     Servo(ServoDrive),
     /// Continuous turning.
     Spin(SpinDrive),
+    /// Plate cam and follower.
+    Cam(Box<super::CamDrive>),
     /// Another of the language's mechanisms: read and kept, not computed yet.
     Kept(Kind),
 }

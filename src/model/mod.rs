@@ -4,11 +4,13 @@
 //! at. What the maker left out is either a default, noted in `assumed`, or
 //! `None`; it is never invented.
 
+mod cam;
 mod figure;
 mod parts;
 mod show;
 mod yard;
 
+pub use cam::{CamDrive, CamFoot, CamMove, CamSpring};
 pub use figure::*;
 pub use parts::*;
 pub use show::*;

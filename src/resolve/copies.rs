@@ -171,6 +171,12 @@ fn mirrored_mechanism(mechanism: &DriveKind) -> DriveKind {
             slew: s.slew,
             zero: s.zero.map(across),
         }),
+        DriveKind::Cam(c) => DriveKind::Cam(Box::new(crate::model::CamDrive {
+            clamp: negated(c.clamp),
+            offset: c.offset.map(|o| -o),
+            starts: c.starts.map(across),
+            ..(**c).clone()
+        })),
         other => other.clone(),
     }
 }

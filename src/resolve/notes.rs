@@ -82,7 +82,7 @@ fn bars(mechanism: &mut DriveKind) -> Option<&mut FourBarDrive> {
     match mechanism {
         DriveKind::FourBar(f) => Some(f),
         DriveKind::Servo(s) => s.rod.as_mut(),
-        DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+        DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
     }
 }
 
@@ -240,6 +240,7 @@ fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &
     let kept = match (&drive.mechanism, drive.source) {
         (_, Source::Limb(_)) => Some("four-bar from another limb"),
         (DriveKind::Kept(kind), _) => Some(kind.word()),
+        (DriveKind::Cam(_), _) if limb.carrier.is_none() => None,
         _ if matches!(limb.joint, Joint::Slide { .. }) => Some("sliding limb"),
         _ if limb.carrier.is_some() => Some("limb that rides on another"),
         _ => None,

@@ -75,14 +75,14 @@ fn channel(stage: &Stage<'_>, motor: usize, limbs: &[usize], shaft: &Shaft) -> C
 
 /// The motion of one limb on the shaft; `None` where its mechanism is not known.
 fn motion(stage: &Stage<'_>, limb: usize, shaft: &Shaft) -> Option<LimbMotion> {
-    let mechanism = stage.mechanism(limb)?;
+    let mechanism = stage.mechanism(limb).filter(|m| !matches!(m, Fitted::Cam(_)))?;
     let path = |a: Deg, b: Deg| match mechanism {
         Fitted::FourBar(bar) => Path::Crank { from: a + bar.pin, to: b + bar.pin },
         Fitted::Spin(spin) => {
             let turn = |x: Deg| spin_start(stage, limb) + (x - shaft.park) * spin.ratio;
             Path::Turn { from: turn(a), to: turn(b) }
         }
-        Fitted::Servo(_) => Path::Still(Deg(0.0)),
+        Fitted::Servo(_) | Fitted::Cam(_) => Path::Still(Deg(0.0)),
     };
     let still = |a: Deg| match mechanism {
         Fitted::FourBar(bar) => Path::Still(

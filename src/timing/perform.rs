@@ -260,6 +260,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             "cues of a limb moved by another limb (this version does not compute it yet)",
             "",
         )),
+        DriveKind::Cam(_) => {
+            notes.push(Note::new("cues of a cam (this version does not compute them yet)", ""))
+        }
         DriveKind::FourBar(_) | DriveKind::Spin(_) => {
             let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
                 return notes;

@@ -8,6 +8,8 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use yardwright::geometry::{BoardPoint, Body, Dir};
+use yardwright::mechanism::cam::size::{self, Asked, Rules, Wish as CamWish};
+use yardwright::mechanism::cam::{Law, Programme, Runs, SlidingFoot};
 use yardwright::mechanism::solve::{
     Anchor, CordWish, Drawer, ForearmWish, Prefer, RamWish, Size, Sizes, SliderWish, SlottedWish,
     Wish, YokeWish, solve, solve_cord, solve_forearm, solve_ram, solve_scotch_yoke,
@@ -247,6 +249,59 @@ fn other_kinds() {
     println!("? cord, 9 cranks x 7 holes, clamp free       {:8.1} us", cords * 1e6);
 }
 
+/// The demo frog's cam with twice the lift, so that its pressure angle binds.
+fn cams() {
+    let turns = [120.0, 40.0, 120.0, 80.0].map(Deg);
+    let Ok(programme) = Programme::rise_fall(Law::Poly345, turns) else {
+        unreachable!("the segments make one turn")
+    };
+    let shaft = BoardPoint::mm(310.0, 600.0);
+    let slide = Slide { from: shaft, along: Dir::NORTH };
+    let foot = SlidingFoot::Roller { radius: Mm(8.0), offset: Mm(0.0) };
+    let wish = CamWish {
+        shaft,
+        runs: Runs::Ccw,
+        start: Deg(0.0),
+        programme,
+        base: Size::Free,
+        limb: Asked::Slides { slide, low: Mm(0.0), high: Mm(40.0), foot },
+        rules: Rules::usual(true),
+    };
+    let Ok(found) = size::solve(&wish) else { unreachable!("a frog can hop") };
+    let cam: &dyn Mechanism = &found.cam;
+    let path = Shaft::turning(shaft);
+    let inputs: Vec<_> =
+        (0..4096).filter_map(|i| path.motion(f64::from(i) * 0.001_5).ok()).collect();
+    let plain: Vec<_> = (0..4096).filter_map(|i| path.at(f64::from(i) * 0.001_5).ok()).collect();
+    let jets = time(50, 10, |_| {
+        for i in &inputs {
+            let _ = black_box(cam.motion(black_box(i)));
+        }
+    }) / inputs.len() as f64;
+    let single = time(50, 10, |_| {
+        for i in &plain {
+            let _ = black_box(cam.position(black_box(i)));
+        }
+    }) / plain.len() as f64;
+    let facts = time(20, 50, |_| {
+        black_box(black_box(&found.cam).facts());
+    });
+    let profile = time(20, 20, |_| {
+        let _ = black_box(black_box(&found.cam).profile(Mm(0.02)));
+    });
+    let corners = found.cam.profile(Mm(0.02)).map_or(0, |o| o.points().count());
+    let solving = time(20, 20, |_| {
+        let _ = black_box(size::solve(black_box(&wish)));
+    });
+    println!("cam: position {:.1} ns, with derivatives {:.1} ns", single * 1e9, jets * 1e9);
+    println!(
+        "cam: all figures {:.1} us, ? for the base circle {:.1} us",
+        facts * 1e6,
+        solving * 1e6
+    );
+    println!("cam: profile to 0.02 mm, {corners} points, {:.1} us", profile * 1e6);
+}
+
 fn main() {
     other_cranks();
     let f = linkage(0);
@@ -298,6 +353,7 @@ fn main() {
         let _ = black_box(solve(black_box(&w)));
     });
     let ratio = |t: f64| root / t;
+    cams();
     println!("plain root finder (Newton, warm)  {:8.2} M positions/s", 1e-6 / root);
     println!("directions, batch   {:8.1} M/s   {:6.1} x", 1e-6 / batch, ratio(batch));
     println!("with push angles    {:8.1} M/s   {:6.1} x", 1e-6 / full, ratio(full));

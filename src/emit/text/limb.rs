@@ -4,7 +4,8 @@ use crate::check::Compiled;
 use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::fit::{FittedFigure, FittedLimb};
+use crate::fit::{Fitted, FittedCam, FittedFigure, FittedLimb};
+use crate::mechanism::cam::{Limb as Moved, SwingingFoot};
 use crate::model::{
     Action, Actuator, Drive, DriveKind, Figure, FourBarDrive, Limb, Mount, Note, Placed, Sized,
     Span,
@@ -88,6 +89,9 @@ impl<'a> LimbText<'a> {
                 .min_transmission_deg
                 .map(|push| format!("push at worst {} of 90", decimal(push.get(), 0))),
         );
+        if let Some(Fitted::Cam(cam)) = &self.fitted.mechanism {
+            parts.extend(cam_parts(cam, self.household(None)));
+        }
         if parts.is_empty() {
             parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
         }
@@ -135,7 +139,7 @@ impl<'a> LimbText<'a> {
         match &self.limb.drive.as_ref()?.mechanism {
             DriveKind::FourBar(bar) => Some(bar),
             DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Kept(_) => None,
+            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
         }
     }
 
@@ -309,4 +313,24 @@ fn range(a: f64, b: f64) -> String {
 fn turning(ratio: f64) -> String {
     let way = if ratio < 0.0 { ", the other way round" } else { "" };
     format!("turns {} times for each turn of the motor{way}", decimal(ratio.abs(), 3))
+}
+
+/// "lifted 20 mm by a cam of 35 to 55 mm radius", "pushes 19 deg off square at
+/// worst".
+fn cam_parts(cam: &FittedCam, system: System) -> Vec<String> {
+    let long = |l| length(l, system);
+    let facts = &cam.facts;
+    let lifted = match cam.cam.plan().limb {
+        Moved::Slides(s) => format!("lifted {} by ", long(s.lift.abs())),
+        Moved::Swings(s) => match s.foot {
+            SwingingFoot::Roller { lever, .. } => {
+                format!("lever {} at {} deg on ", long(lever), decimal(s.clamp.0, 1))
+            }
+            SwingingFoot::Flat { .. } => format!("face at {} deg on ", decimal(s.clamp.0, 1)),
+        },
+    };
+    vec![
+        format!("{lifted}a cam of {} to {} radius", long(facts.nearest), long(facts.farthest)),
+        format!("pushes {} deg off square at worst", decimal(facts.pressure.value.0, 0)),
+    ]
 }

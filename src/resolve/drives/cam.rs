@@ -1,10 +1,10 @@
-//! `drive cam`: read and kept; not computed yet.
+//! `drive cam`: base circle, follower, and what the cam does in a turn.
 
-use crate::mechanism::Kind;
-use crate::model::DriveKind;
+use crate::mechanism::cam::Law;
+use crate::model::{CamDrive, CamFoot, CamMove, CamSpring, DriveKind};
 use crate::syntax::Block;
-use crate::syntax::words::{Row, Sign, Table, Take, must};
-use crate::units::Dimension as D;
+use crate::syntax::words::{Row, Sign, Table, Take, key, must};
+use crate::units::{Deg, Dimension as D};
 
 use super::Context;
 
@@ -34,19 +34,94 @@ pub static CAM: Table = Table {
         ),
         Row::new(
             "follower",
-            "What runs on the cam.",
-            &[must("follower", Take::Choice(&["roller", "flat"]))],
+            "What runs on the cam: a roller, an edge (knife) or a flat face.",
+            &[must("follower", Take::Choice(CamFoot::WORDS))],
         ),
         Row::new(
             "offset",
-            "How far the follower lies beside the shaft.",
+            "How far the roller passes left of the shaft, looking the way the cam lifts it.",
             &[must("offset", Take::Quantity(D::Length, Sign::Any))],
+        ),
+        Row::new(
+            "stand-off",
+            "How much nearer to the shaft a swinging flat face is than the line through its pivot.",
+            &[must("distance", Take::Quantity(D::Length, Sign::Any))],
+        ),
+        Row::new(
+            "law",
+            "How it gets from low to high and back.",
+            &[must("law", Take::Choice(&Law::WORDS))],
+        ),
+        Row::new(
+            "rise",
+            "How much of the cam's turn the rise takes, and the dwell at the top.",
+            MOVE,
+        ),
+        Row::new(
+            "fall",
+            "How much of the cam's turn the fall takes, and the dwell at the bottom.",
+            MOVE,
+        ),
+        Row::new(
+            "times",
+            "How often it rises and falls in one turn of the cam.",
+            &[must("times", Take::Count)],
+        ),
+        Row::new(
+            "starts",
+            "The motor's angle at which the rise begins.",
+            &[must("angle", Take::Quantity(D::Angle, Sign::Any))],
         ),
     ],
     bare: None,
 };
 
+const MOVE: &[crate::syntax::words::Part] = &[
+    must("turn", Take::Quantity(D::Angle, Sign::Positive)),
+    key("dwell", "dwell", Take::Quantity(D::Angle, Sign::Any)),
+];
+
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::Cam)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    let size = |word, part| super::sized(super::part(block, word, part), context.system);
+    let given = |word, part| super::clause(block, word).and_then(|c| c.size(part));
+    let choice = |word| super::clause(block, word).and_then(|c| c.choice(word));
+    let foot = match choice("follower") {
+        Some("knife") => CamFoot::Knife,
+        Some("flat") => CamFoot::Flat,
+        _ => CamFoot::Roller,
+    };
+    let spring = super::part(block, "return", "spring").and_then(|got| {
+        let force = got.quantity().map(|f| CamSpring::Force(f.value));
+        force.or_else(|| got.quantity().map(|m| CamSpring::Moment(m.value)))
+    });
+    DriveKind::Cam(Box::new(CamDrive {
+        base: size("base", "radius"),
+        lift: size("lift", "lift"),
+        roller: size("roller", "radius"),
+        lever: size("lever", "length"),
+        clamp: super::sized(
+            super::part(block, "lever", "at").or_else(|| super::part(block, "lever", "clamp")),
+            context.system,
+        ),
+        foot,
+        offset: given("offset", "offset"),
+        stand_off: given("stand-off", "distance"),
+        law: choice("law").and_then(Law::of_word).unwrap_or_default(),
+        rise: moves(block, "rise"),
+        fall: moves(block, "fall"),
+        times: super::part(block, "times", "times").and_then(|t| t.count()).unwrap_or(1),
+        starts: given_angle(block),
+        spring,
+    }))
+}
+
+fn moves(block: Option<Block<'_>>, word: &str) -> Option<CamMove> {
+    let clause = super::clause(block, word)?;
+    let turn = clause.size("turn")?;
+    Some(CamMove { turn, dwell: clause.size("dwell").unwrap_or_default(), place: clause.place() })
+}
+
+fn given_angle(block: Option<Block<'_>>) -> Option<Deg> {
+    super::clause(block, "starts").and_then(|c| c.size("angle"))
 }

@@ -1,0 +1,465 @@
+//! Plate cams: open sizes found, the profile's figures checked.
+
+use super::{Bench, Fitted, cam_words as words, codes};
+use crate::finding::{Place, Severity};
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
+use crate::mechanism::cam::{
+    Cam, Facts, Held, Law, Limb as Moved, Programme, Runs, Segment, SlidingFoot, Spring,
+};
+use crate::mechanism::{Size, Slide};
+use crate::model::{
+    Action, CamDrive, CamFoot, CamMove, CamSpring, Drive, Gesture, Joint, Note, Sized, Span, Turn,
+};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, KgM2, Mm, Newton, Rpm};
+
+/// A cam and its figures.
+#[derive(Clone, Debug)]
+pub struct FittedCam {
+    /// The cam, its profile exact.
+    pub cam: Cam,
+    /// Its figures.
+    pub facts: Facts,
+    /// Which of base, lever and clamp were open and found here.
+    pub solved: Vec<&'static str>,
+    /// Whether an error stands against it.
+    pub faulty: bool,
+}
+
+/// A roller of this radius is assumed where none is said (common practice, no
+/// source: a small ball bearing).
+const USUAL_ROLLER: Mm = Mm(8.0);
+/// So many times the limb's inertia weight and spring should hold it down with
+/// (common practice, no source).
+const HOLD: f64 = 1.5;
+
+/// What a limb is asked for: its two ends, and the gesture.
+struct Ends<'a, Q> {
+    gesture: &'a Gesture,
+    low: Q,
+    high: Q,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn cam(&mut self, drive: &Drive, said: &CamDrive, motor: usize) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a cam",
+            |a| {
+                matches!(a, Action::Sweep { .. } | Action::Stroke { .. } | Action::On | Action::Off)
+            },
+            "`sweep A to B  cycle T` or, on a slide, `stroke A to B  cycle T`",
+        );
+        let before = self.faults();
+        let programme = self.programme(drive, said)?;
+        let actuator = &self.figure.actuators[motor];
+        let runs = if actuator.turns == Turn::Ccw { Runs::Ccw } else { Runs::Cw };
+        let Some(shaft) = actuator.at else {
+            self.not_checked.push(Note::new(
+                "mechanism (motor's place is open; finding a place is not computed yet)",
+                "motor NAME at (x, y) mm",
+            ));
+            return None;
+        };
+        let limb = self.moved(said, shaft)?;
+        let wish = Wish {
+            shaft,
+            runs,
+            start: said.starts.unwrap_or(Deg(0.0)),
+            programme,
+            base: said.base.size,
+            limb,
+            rules: Rules::usual(matches!(limb, Asked::Slides { .. })),
+        };
+        let (cam, facts) = self.sized_cam(drive, said, &wish)?;
+        self.pressure(drive, said, &wish, &facts);
+        self.curve(drive, said, &wish, &facts);
+        self.body(drive, said, shaft, &facts);
+        self.hold(drive, said, &cam, motor);
+        let word = if runs == Runs::Ccw { "counter-clockwise" } else { "clockwise" };
+        self.assumed.push(Note::new(
+            format!("cam cut for a motor that turns {word} seen from the front"),
+            "motor NAME at (x, y) mm turns ccw",
+        ));
+        let solved = [("base", &said.base), ("lever", &said.lever), ("clamp", &said.clamp)];
+        let swings = matches!(cam.plan().limb, Moved::Swings(_));
+        let open = |s: &Sized| !matches!(s.size, Size::Given(_));
+        let named = solved.iter().filter(|(n, s)| open(s) && (swings || *n == "base"));
+        let solved = named.map(|(n, _)| *n).collect();
+        let faulty = self.faults() > before;
+        Some(Fitted::Cam(Box::new(FittedCam { cam, facts, solved, faulty })))
+    }
+
+    fn faults(&self) -> usize {
+        self.findings.iter().filter(|f| f.severity == Severity::Error).count()
+    }
+
+    /// Rise, dwell, fall, dwell, as often as said.
+    fn programme(&mut self, drive: &Drive, said: &CamDrive) -> Option<Programme> {
+        let times = f64::from(said.times.max(1));
+        let usual = |turn: f64| CamMove { turn: Deg(turn), dwell: Deg(0.0), place: drive.place };
+        let (rise, fall) = match (said.rise, said.fall) {
+            (Some(rise), Some(fall)) => (rise, fall),
+            (None, None) => (usual(180.0 / times), usual(180.0 / times)),
+            (Some(rise), None) => (rise, usual(360.0 / times - (rise.turn + rise.dwell).0)),
+            (None, Some(fall)) => (usual(360.0 / times - (fall.turn + fall.dwell).0), fall),
+        };
+        if said.rise.is_none() || said.fall.is_none() {
+            let turns = |m: &CamMove| decimal(m.turn.0, 0);
+            self.assumed.push(Note::new(
+                format!(
+                    "the cam rises over {} deg and falls over {} deg",
+                    turns(&rise),
+                    turns(&fall)
+                ),
+                "rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg",
+            ));
+        }
+        let law: Law = said.law;
+        let mut segments = vec![Segment::Rise { turn: rise.turn, law }];
+        if rise.dwell.0 != 0.0 {
+            segments.push(Segment::Dwell { turn: rise.dwell });
+        }
+        segments.push(Segment::Fall { turn: fall.turn, law });
+        if fall.dwell.0 != 0.0 {
+            segments.push(Segment::Dwell { turn: fall.dwell });
+        }
+        match Programme::new(&segments, said.times) {
+            Ok(programme) => Some(programme),
+            Err(why) => {
+                let place = said.fall.or(said.rise).map_or(drive.place, |m| m.place);
+                let (message, help) = words::programme(&why, &self.name());
+                self.report(&codes::CAM_TURN, place, message).help = Some(help);
+                None
+            }
+        }
+    }
+
+    /// The limb and its travel, from its joint and its first gesture.
+    fn moved(&mut self, said: &CamDrive, shaft: BoardPoint) -> Option<Asked> {
+        let roller = match (said.foot, said.roller.size) {
+            (CamFoot::Roller, Size::Given(v)) => Mm(v),
+            (CamFoot::Roller, _) => {
+                self.assumed.push(Note::new("a roller of 8 mm radius", "roller 8 mm"));
+                USUAL_ROLLER
+            }
+            (CamFoot::Knife | CamFoot::Flat, _) => Mm(0.0),
+        };
+        match self.limb.joint {
+            Joint::Slide { from, to } => {
+                let slide = Slide::between(from, to)?;
+                let middle = from.toward(to, 0.5) - shaft;
+                let up = middle.x * slide.along.x() + middle.y * slide.along.y() >= 0.0;
+                let (bottom, top) = self.stroke(said, (to - from).length(), up)?;
+                let foot = match said.foot {
+                    CamFoot::Flat => SlidingFoot::Flat,
+                    _ => SlidingFoot::Roller {
+                        radius: roller,
+                        offset: said.offset.unwrap_or(Mm(0.0)),
+                    },
+                };
+                Some(Asked::Slides { slide, low: bottom, high: top, foot })
+            }
+            Joint::Pivot { at: Some(pivot), .. } => self.swung(said, shaft, pivot, roller),
+            Joint::Pivot { at: None, .. } => {
+                self.not_checked.push(Note::new(
+                    "mechanism (pivot's place is open; finding a place is not computed yet)",
+                    "pivot (x, y) mm",
+                ));
+                None
+            }
+        }
+    }
+
+    /// Where the slide stands low and high.
+    fn stroke(&mut self, said: &CamDrive, guide: Mm, up: bool) -> Option<(Mm, Mm)> {
+        let given = match said.lift.size {
+            Size::Given(v) => Some(Mm(v)),
+            _ => None,
+        };
+        let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
+            Action::Stroke { from, to, .. } => Some(Ends {
+                gesture: g,
+                low: from.value.min(to.value),
+                high: from.value.max(to.value),
+            }),
+            _ => None,
+        });
+        let order = |a: Mm, b: Mm| if up { (a, b) } else { (b, a) };
+        match (asked, given) {
+            (Some(ends), lift) => {
+                self.agrees(said, &ends, lift);
+                Some(order(ends.low, ends.high))
+            }
+            (None, Some(lift)) => {
+                let (low, high) = if up { (Mm(0.0), lift) } else { (guide - lift, guide) };
+                Some(order(low, high))
+            }
+            (None, None) => {
+                self.not_checked.push(Note::new(
+                    "the cam (neither its lift nor a stroke is known)",
+                    "gesture hop { stroke 0 mm to 20 mm  cycle 4 s }",
+                ));
+                None
+            }
+        }
+    }
+
+    fn agrees(&mut self, said: &CamDrive, ends: &Ends<'_, Mm>, lift: Option<Mm>) {
+        let asked = ends.high - ends.low;
+        let within = Mm(1.0).min(asked * 0.05);
+        let Some(lift) = lift.filter(|l| (*l - asked).abs() > within) else { return };
+        let system = said.lift.system;
+        let message = format!(
+            "`{}` asks {} to move {}, and its cam lifts it {}.",
+            ends.gesture.name.value,
+            self.name(),
+            length(asked, system),
+            length(lift, system)
+        );
+        let help = format!("write `lift {}`, or leave the lift out.", length(asked, system));
+        self.report(&codes::CAM_LIFT_MISSED, ends.gesture.place, message).help = Some(help);
+    }
+
+    /// Which end of the sweep is the cam's lowest: the lever moves away from the
+    /// shaft; with an open clamp, the end at which the tip hangs lower.
+    fn swung(
+        &mut self,
+        said: &CamDrive,
+        shaft: BoardPoint,
+        pivot: BoardPoint,
+        roller: Mm,
+    ) -> Option<Asked> {
+        let ends = super::sweeps(self.limb).next().map(|(gesture, a, b, _)| Ends {
+            gesture,
+            low: a.min(b),
+            high: a.max(b),
+        });
+        let Some(ends) = ends else {
+            self.not_checked.push(Note::new(
+                "the cam (no sweep is asked for)",
+                "gesture wave { sweep 10 deg to 25 deg  cycle 4 s }",
+            ));
+            return None;
+        };
+        let up = match said.clamp.size {
+            Size::Given(clamp) => {
+                let lever = Dir::degrees((ends.low + ends.high) / 2.0 + Deg(clamp));
+                let out = pivot - shaft;
+                out.x * lever.y() - out.y * lever.x() < 0.0
+            }
+            _ => Dir::degrees(ends.low).y() <= Dir::degrees(ends.high).y(),
+        };
+        let (low, high) = if up { (ends.low, ends.high) } else { (ends.high, ends.low) };
+        let (clamp, swing) = (said.clamp.size, (ends.high - ends.low).rad().0);
+        Some(if said.foot == CamFoot::Flat {
+            let stand_off = said.stand_off.unwrap_or(Mm(0.0));
+            Asked::Faces { pivot, low, high, clamp, stand_off }
+        } else {
+            let lever = match (said.lever.size, said.lift.size) {
+                (Size::Free, Size::Given(lift)) => Size::Given(lift / swing),
+                (lever, _) => lever,
+            };
+            Asked::Rolls { pivot, low, high, clamp, roller, lever }
+        })
+    }
+
+    /// The sizes: a given base circle is taken as it is, an open one found.
+    fn sized_cam(&mut self, drive: &Drive, said: &CamDrive, wish: &Wish) -> Option<(Cam, Facts)> {
+        let place = said.base.place.unwrap_or(drive.place);
+        let given = matches!(wish.base, Size::Given(_));
+        // What is given is judged below, finding by finding: no rule stands in its way.
+        let free = Rules {
+            pressure: Deg(90.0),
+            rollers: 0.0,
+            flat: Mm(-1e9),
+            hub: Mm(0.1),
+            clear: Mm(-1e9),
+            ..wish.rules
+        };
+        let found = size::solve(wish);
+        let found = match found {
+            Err(_) if given => size::solve(&Wish { rules: free, ..wish.clone() }),
+            other => other,
+        };
+        match found {
+            Ok(answer) => Some((answer.cam, answer.facts)),
+            Err(no) => {
+                let system = self.figure.system;
+                let message = format!(
+                    "no cam moves {} as asked: {}.",
+                    self.name(),
+                    words::reason(&no.reason, system)
+                );
+                let code = match no.reason {
+                    Reason::Refused(_) => &codes::CAM_IMPOSSIBLE,
+                    _ => &codes::CAM_NOTHING_FITS,
+                };
+                let help = words::nearest(&no, system);
+                self.report(code, place, message).help = help;
+                None
+            }
+        }
+    }
+
+    /// The smallest base circle that keeps every rule, in words.
+    fn better_base(&self, said: &CamDrive, wish: &Wish) -> Option<String> {
+        let open = Wish { base: Size::Free, ..wish.clone() };
+        let answer = size::solve(&open).ok()?;
+        let base = Mm(answer.cam.plan().base.0.ceil());
+        Some(format!(
+            "a base circle of {} works: the push is {} deg off square at worst.",
+            length(base, said.base.system),
+            decimal(answer.facts.pressure.value.0, 0)
+        ))
+    }
+
+    fn pressure(&mut self, drive: &Drive, said: &CamDrive, wish: &Wish, facts: &Facts) {
+        let (steep, most) = (facts.pressure.value, wish.rules.pressure);
+        if steep.0 <= most.0 + 1e-6 {
+            return;
+        }
+        let message = format!(
+            "the cam of {} is too steep: at {} deg of its motor it pushes {} deg off the way the limb moves, and {} is usual.",
+            self.name(),
+            decimal(facts.pressure.turn.0, 0),
+            decimal(steep.0, 0),
+            decimal(most.0, 0)
+        );
+        let help = self
+            .better_base(said, wish)
+            .unwrap_or_else(|| "let it rise over more of the turn, or lift it less.".to_owned());
+        let place = said.base.place.unwrap_or(drive.place);
+        self.report(&codes::CAM_PRESSURE, place, message).help = Some(help);
+    }
+
+    fn curve(&mut self, drive: &Drive, said: &CamDrive, wish: &Wish, facts: &Facts) {
+        let system = said.base.system;
+        let message = if let Some(undercut) = facts.undercut {
+            format!(
+                "the cutter eats the bump of the cam of {}: at {} deg of its motor the curve is {} too sharp.",
+                self.name(),
+                decimal(undercut.turn.0, 0),
+                length(undercut.by, system)
+            )
+        } else if let Some(convex) = facts.convex.filter(|_| facts.rollers() < wish.rules.rollers) {
+            format!(
+                "the cam of {} is sharp: its roller's centre runs round a bend of {} radius, and twice the roller, {}, is usual.",
+                self.name(),
+                length(convex.value, system),
+                length(facts.roller * 2.0, system)
+            )
+        } else {
+            return;
+        };
+        let place = said.roller.place.or(said.base.place).unwrap_or(drive.place);
+        let help = self.better_base(said, wish);
+        let severity = if facts.undercut.is_some() { Severity::Error } else { Severity::Warning };
+        let found = self.report(&codes::CAM_UNDERCUT, place, message);
+        found.severity = severity;
+        found.help = Some(help.unwrap_or_else(|| "take a smaller roller.".to_owned()));
+    }
+
+    /// The disc lies behind the board, and does not cover the limb's bolt.
+    fn body(&mut self, drive: &Drive, said: &CamDrive, shaft: BoardPoint, facts: &Facts) {
+        let place = said.base.place.unwrap_or(drive.place);
+        let system = said.base.system;
+        if let Some(board) = &self.figure.board.outline {
+            let outside = (0..72).any(|n| {
+                let at = Dir::degrees(Deg(f64::from(n) * 5.0));
+                let r = facts.farthest.0;
+                !board.contains(BoardPoint::mm(shaft.x + r * at.x(), shaft.y + r * at.y()))
+            });
+            if outside {
+                let message = format!(
+                    "the cam of {} reaches {} from its motor and shows beside the board.",
+                    self.name(),
+                    length(facts.farthest, system)
+                );
+                self.report(&codes::CAM_SHOWS, place, message).help =
+                    Some("move the motor inwards, or take a smaller base circle.".to_owned());
+            }
+        }
+        let Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return };
+        let room = pivot.distance(shaft);
+        if facts.farthest.0 > room.0 - 12.0 {
+            let message = format!(
+                "the cam of {} reaches {} from its motor, and the limb's bolt stands {} away with its washer.",
+                self.name(),
+                length(facts.farthest, system),
+                length(room, system)
+            );
+            self.report(&codes::CAM_HITS_BOLT, place, message).help = Some(
+                "move the motor away from the bolt, or take a smaller base circle.".to_owned(),
+            );
+        }
+    }
+
+    /// Whether weight and spring hold the follower on the cam at the speed asked
+    /// for, or at the fastest its motor turns.
+    fn hold(&mut self, drive: &Drive, said: &CamDrive, cam: &Cam, motor: usize) {
+        let slides = matches!(cam.plan().limb, Moved::Slides(_));
+        let Some(mass) = self.limb.measured.mass.filter(|_| slides) else {
+            let settle = if slides { "weighed 0.8 kg" } else { "" };
+            let what = if slides {
+                "whether it stays on the cam (its weight is not known)"
+            } else {
+                "whether it stays on the cam (not computed yet for a limb on a pivot)"
+            };
+            self.not_checked.push(Note::new(what, settle));
+            return;
+        };
+        let Some((speed, place)) = self.speed(said, motor) else {
+            self.not_checked.push(Note::new(
+                "whether it stays on the cam (the cam's speed is not known)",
+                "cycle 4 s",
+            ));
+            return;
+        };
+        let spring = match said.spring {
+            Some(CamSpring::Force(preload)) => Some(Spring::Push { preload, per_mm: Newton(0.0) }),
+            _ => None,
+        };
+        let held = Held { mass, inertia: KgM2(0.0), centre: Mm(0.0), centre_at: Deg(0.0), spring };
+        let off = cam.lift_off(&held, speed);
+        if off.margin.value >= HOLD {
+            return;
+        }
+        let most = off.speed_for(HOLD);
+        let message = if most.0 > 0.0 {
+            format!(
+                "{} leaves its cam: at {} rpm weight and spring are {} times what it takes, and {} are usual.",
+                self.name(),
+                decimal(speed.0, 1),
+                decimal(off.margin.value, 2),
+                decimal(HOLD, 1)
+            )
+        } else {
+            format!("nothing holds {} on its cam, not even at a standstill.", self.name())
+        };
+        let help = if most.0 > 0.0 {
+            format!("up to {} rpm it stays on; or add a spring.", decimal(libm::floor(most.0), 0))
+        } else {
+            "add a spring: `return spring 10 N`.".to_owned()
+        };
+        self.report(&codes::CAM_LIFT_OFF, place.unwrap_or(drive.place), message).help = Some(help);
+    }
+
+    /// The cam's fastest: by the shortest cycle in seconds, else its motor's free
+    /// speed.
+    fn speed(&self, said: &CamDrive, motor: usize) -> Option<(Rpm, Option<Place>)> {
+        let times = f64::from(said.times.max(1));
+        let cycles = self.limb.gestures.iter().filter_map(|g| match &g.action {
+            Action::Stroke { cycle: Some(c), .. } | Action::Sweep { cycle: Some(c), .. } => {
+                match c.value {
+                    Span::Time(t) if t.0 > 0.0 => Some((Rpm(60.0 / t.0 / times), c.place)),
+                    _ => None,
+                }
+            }
+            _ => None,
+        });
+        let fastest = cycles.max_by(|a, b| a.0.0.total_cmp(&b.0.0));
+        let free = self.figure.actuators[motor].motor.free;
+        fastest.map(|(s, p)| (s, Some(p))).or_else(|| free.map(|f| (f, None)))
+    }
+}

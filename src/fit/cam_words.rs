@@ -1,0 +1,128 @@
+//! What is wrong with a cam, in a maker's words.
+
+use crate::mechanism::cam::size::{Change, NoFit, Reason};
+use crate::mechanism::cam::{NoProgramme, Refusal, What};
+use crate::units::System;
+use crate::units::print::{decimal, length};
+
+/// Why the segments make no turn, and what to do.
+pub(super) fn programme(why: &NoProgramme, name: &str) -> (String, String) {
+    let help = "write for instance `rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg`.";
+    let message = match why {
+        NoProgramme::Total { turn } => format!(
+            "the rises, falls and dwells of {name} make {} deg, and one turn of the cam is 360.",
+            decimal(turn.0, 1)
+        ),
+        NoProgramme::Turn { turn, .. } => format!(
+            "a rise, fall or dwell of {name} would take {} deg of the cam's turn.",
+            decimal(turn.0, 1)
+        ),
+        NoProgramme::Repeats => format!(
+            "{name} can rise and fall 1 to {} times in a turn of its cam.",
+            crate::mechanism::cam::Programme::MOST_REPEATS
+        ),
+        NoProgramme::Still | NoProgramme::Order { .. } | NoProgramme::Open => {
+            format!("the cam of {name} does not come back to where it began.")
+        }
+    };
+    (message, help.to_owned())
+}
+
+/// What is in the way.
+pub(super) fn reason(reason: &Reason, system: System) -> String {
+    let long = |l| length(l, system);
+    match reason {
+        Reason::Refused(refusal) => refused(refusal, system),
+        Reason::NoChoice => "the range of an open size holds nothing to choose from".to_owned(),
+        Reason::Steep { pressure, most } => format!(
+            "it pushes {} deg off the way the limb moves, and {} is the most that is usual",
+            decimal(pressure.0, 0),
+            decimal(most.0, 0)
+        ),
+        Reason::Sharp { radius, wants } => format!(
+            "its curve bends with {} radius at the sharpest, and {} is wanted",
+            long(*radius),
+            long(*wants)
+        ),
+        Reason::Hub { base, wants } => format!(
+            "a base circle of {} leaves too little round the shaft: {} is wanted",
+            long(*base),
+            long(*wants)
+        ),
+        Reason::OverPivot { reach, most } => format!(
+            "the cam reaches {} from its motor and would cover the limb's bolt: {} is the most",
+            long(*reach),
+            long(*most)
+        ),
+        Reason::Clamp { needs } => {
+            format!("the lever would have to be clamped at {} deg", decimal(needs.0, 1))
+        }
+        Reason::Base { needs } => {
+            format!("with this clamp the base circle would have to be {}", long(*needs))
+        }
+    }
+}
+
+fn refused(refusal: &Refusal, system: System) -> String {
+    let long = |l| length(l, system);
+    match refusal {
+        Refusal::Size(what) => format!("{} is too small or too large to build", named(*what)),
+        Refusal::OffsetBeyond { most } => {
+            format!("the roller passes beside the cam: its offset must stay below {}", long(*most))
+        }
+        Refusal::CentresMeet => "motor and pivot stand on one another".to_owned(),
+        Refusal::OutOfReach { has, above, below } => format!(
+            "the lever cannot lay its roller on the cam: base circle and roller are {} together, and must lie between {} and {}",
+            long(*has),
+            long(*above),
+            long(*below)
+        ),
+        Refusal::PastTop { most } => format!(
+            "the lever comes to point straight away from the motor after {} deg, and a cam lifts it no further",
+            decimal(most.0, 1)
+        ),
+        Refusal::FaceMisses { most } => format!(
+            "the face misses the cam: base circle and stand-off together must stay below {}",
+            long(*most)
+        ),
+        Refusal::FaceRunsAhead { ratio } => format!(
+            "the face would turn {} times as fast as the cam, and must stay slower",
+            decimal(*ratio, 2)
+        ),
+    }
+}
+
+const fn named(what: What) -> &'static str {
+    match what {
+        What::Base => "the base circle",
+        What::Lift => "the lift",
+        What::Roller => "the roller",
+        What::Lever => "the lever",
+        What::Offset => "the offset",
+        What::StandOff => "the stand-off",
+        What::Place => "a place or an angle",
+    }
+}
+
+/// The single changes that work, each solved.
+pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
+    let changes = no_fit.nearest.iter().map(|(change, answer)| {
+        let what = match change {
+            Change::Base(base) => format!("a base circle of {}", length(*base, system)),
+            Change::Roller(roller) => format!("a roller of {}", length(*roller, system)),
+            Change::Lever(lever) => format!("a lever of {}", length(*lever, system)),
+            Change::Travel(share) => {
+                format!("{} % of the travel", decimal(share * 100.0, 0))
+            }
+            Change::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 1)),
+        };
+        let push = answer.facts.pressure.value.0;
+        format!("{what} (pushes {} deg off square at worst)", decimal(push, 0))
+    });
+    let changes: Vec<String> = changes.collect();
+    match changes.as_slice() {
+        [] => None,
+        [one] => Some(format!("this works: {one}.")),
+        several => Some(format!("any one of these works: {}.", several.join("; "))),
+    }
+}
