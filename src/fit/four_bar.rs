@@ -106,7 +106,7 @@ impl<'a> Bench<'a> {
         let mut all = sweeps(limb);
         let (gesture, from, to, within) = all.next()?;
         let swing = (to - from).abs();
-        let within = within.unwrap_or(Deg(2.0).min(swing * 0.05));
+        let within = within.unwrap_or_else(|| solve::usual_tolerance(swing));
         let (from, to) = (from.min(to), from.max(to));
         let others: Vec<_> = all
             .filter(|(_, a, b, _)| {

@@ -1,5 +1,6 @@
 //! How a limb is held, and what its one coordinate is.
 
+use super::{Bars, Degenerate};
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
 
@@ -27,6 +28,23 @@ impl Slide {
     #[must_use]
     pub fn between(from: BoardPoint, to: BoardPoint) -> Option<Self> {
         Dir::along(to.x - from.x, to.y - from.y).map(|along| Self { from, along })
+    }
+
+    /// Where a point lies: along the slide and left of its line, mm.
+    ///
+    /// # Errors
+    /// Where it is not finite, or too far away to build.
+    pub(super) fn place(&self, at: BoardPoint) -> Result<(f64, f64), Degenerate> {
+        let (x, y) = (at.x - self.from.x, at.y - self.from.y);
+        let along = x * self.along.x() + y * self.along.y();
+        let left = y * self.along.x() - x * self.along.y();
+        if !(along.is_finite() && left.is_finite()) {
+            return Err(Degenerate::NotFinite);
+        }
+        if along.abs() > Bars::LONGEST.0 || left.abs() > Bars::LONGEST.0 {
+            return Err(Degenerate::Length);
+        }
+        Ok((along, left))
     }
 
     /// The way of a point along the slide.

@@ -44,7 +44,6 @@ pub use ram_slide::{RamSlide, SlideStroke};
 pub use rod::Rod;
 pub use scotch_yoke::ScotchYoke;
 pub use servo::{Servo, ServoLink};
-use slider_crank::place as place_in;
 pub use slider_crank::{Side, SliderCrank};
 pub use slotted_arm::SlottedArm;
 pub use solve::{Prefer, Size};

@@ -3,7 +3,6 @@
 use std::f64::consts::PI;
 
 use super::cycle::{self, Cranked, Cycle};
-use super::slider_crank::place;
 use super::{
     Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Slide, Solved, Span,
     Stand, Travel,
@@ -45,7 +44,7 @@ impl ScotchYoke {
     /// [`Degenerate::Length`] and [`Degenerate::NotFinite`] for sizes that are none;
     /// [`Degenerate::SlotAlongSlide`] for a slot that lies along the slide.
     pub fn new(motor: BoardPoint, slide: Slide, crank: Mm, tilt: Deg) -> Result<Self, Degenerate> {
-        let (along, left) = place(&slide, motor)?;
+        let (along, left) = slide.place(motor)?;
         if !tilt.0.is_finite() {
             return Err(Degenerate::NotFinite);
         }

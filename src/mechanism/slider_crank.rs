@@ -60,7 +60,7 @@ impl SliderCrank {
         (crank, rod): (Mm, Mm),
         side: Side,
     ) -> Result<Self, Degenerate> {
-        let (along, left) = place(&slide, motor)?;
+        let (along, left) = slide.place(motor)?;
         let fine = |v: Mm| v >= Bars::SHORTEST && v <= Bars::LONGEST;
         if !(fine(crank) && fine(rod)) {
             return Err(Degenerate::Length);
@@ -162,20 +162,6 @@ impl SliderCrank {
         let square = (a + side * self.left - b) / (2.0 * a);
         (square >= 0.0).then(|| 2.0 * libm::asin(square.min(1.0).sqrt()))
     }
-}
-
-/// A point in a slide: along it and left of it.
-pub(super) fn place(slide: &Slide, at: BoardPoint) -> Result<(f64, f64), Degenerate> {
-    let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
-    let along = x * slide.along.x() + y * slide.along.y();
-    let left = y * slide.along.x() - x * slide.along.y();
-    if !(along.is_finite() && left.is_finite()) {
-        return Err(Degenerate::NotFinite);
-    }
-    if along.abs() > Bars::LONGEST.0 || left.abs() > Bars::LONGEST.0 {
-        return Err(Degenerate::Length);
-    }
-    Ok((along, left))
 }
 
 impl Cranked for SliderCrank {

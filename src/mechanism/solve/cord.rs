@@ -58,7 +58,7 @@ impl CordWish<'_> {
     /// By how much swing and ends may miss.
     #[must_use]
     pub fn tolerance(&self) -> Deg {
-        self.within.unwrap_or_else(|| Deg(2.0).min(self.asked() * 0.05))
+        self.within.unwrap_or_else(|| super::usual_tolerance(self.asked()))
     }
 
     /// The swing asked for.

@@ -52,6 +52,13 @@ pub const FREE_LEVER: (f64, f64) = (40.0, 150.0);
 /// At most this many values of one row are tried.
 pub const ROW_LIMIT: usize = 2000;
 
+/// By how much a swing and its ends may miss where nothing is said: 2 degrees or
+/// 5 % of the swing, whichever is less.
+#[must_use]
+pub fn usual_tolerance(swing: Deg) -> Deg {
+    Deg(2.0).min(swing * 0.05)
+}
+
 /// One size of a linkage as a maker states it: mm, or degrees for the clamp.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Size {
@@ -140,7 +147,7 @@ impl Wish<'_> {
     /// 5 % of the sweep, whichever is less.
     #[must_use]
     pub fn tolerance(&self) -> Deg {
-        self.within.unwrap_or_else(|| Deg(2.0).min(self.asked() * 0.05))
+        self.within.unwrap_or_else(|| usual_tolerance(self.asked()))
     }
 
     /// The swing asked for.

@@ -85,7 +85,7 @@ fn ranked(wish: &SliderWish) -> Result<Result<Ranked<SliderCrank>, Obstacle>, De
     if !(goal.asked > 0.0 && goal.asked.is_finite() && goal.tolerance >= 0.0) {
         return Err(Degenerate::NotFinite);
     }
-    let (along, left) = crate::mechanism::place_in(&wish.slide, wish.motor)?;
+    let (along, left) = wish.slide.place(wish.motor)?;
     let mut all = Vec::new();
     let sides = [Side::Ahead, Side::Behind];
     for side in sides.into_iter().filter(|s| wish.side.is_none_or(|w| w == *s)) {
@@ -191,7 +191,7 @@ fn nearest(wish: &SliderWish) -> Vec<(Remedy, Pick<SliderCrank>)> {
     take(&|m| Remedy::Rod(m.rod()), &SliderWish { rod: Size::Free, ..*wish });
     // The ends of each crank with the rod it would have, or with the given one.
     let (Ok(cranks), Ok((along, left))) =
-        (Values::of(wish.crank, FREE_CRANK), crate::mechanism::place_in(&wish.slide, wish.motor))
+        (Values::of(wish.crank, FREE_CRANK), wish.slide.place(wish.motor))
     else {
         return found;
     };

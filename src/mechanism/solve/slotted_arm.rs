@@ -59,7 +59,7 @@ impl SlottedWish {
     }
 
     fn tolerance(&self) -> Deg {
-        self.within.unwrap_or_else(|| Deg(2.0).min(self.asked() * 0.05))
+        self.within.unwrap_or_else(|| super::usual_tolerance(self.asked()))
     }
 
     /// The crank for a swing, rad; not a number where there is none.
