@@ -6,9 +6,9 @@ use super::holes::{Cell, Chart};
 use super::sizes;
 use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
-use crate::fit::{Fitted, FittedFigure, FittedFourBar};
-use crate::mechanism::{Analysis, FourBar, Size};
-use crate::model::{DriveKind, FourBarDrive, Limb, Placed};
+use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar};
+use crate::mechanism::{Analysis, FourBar, Size, Travel};
+use crate::model::{FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -33,11 +33,7 @@ impl LimbView<'_> {
     /// Its rod and lever as written.
     #[must_use]
     pub fn written(&self) -> Option<&FourBarDrive> {
-        match &self.limb.drive.as_ref()?.mechanism {
-            DriveKind::FourBar(drive) => Some(drive),
-            DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
-        }
+        self.limb.drive.as_ref()?.mechanism.bars()
     }
 }
 
@@ -73,23 +69,51 @@ fn of_mechanism(fitted: &Fitted, system: System) -> Vec<Fact> {
             deg("from", servo.low),
             deg("to", servo.high),
         ],
-        Fitted::Cam(cam) => vec![
-            deg("steepest push", cam.facts.pressure.value),
-            Fact { name: "base circle", value: cam.cam.plan().base.0, unit: "mm", digits: 1 },
-        ],
+        Fitted::Drive(drive) => of_drive(drive, system),
         Fitted::Spin(spin) => {
             vec![Fact { name: "turns per motor turn", value: spin.ratio, unit: "", digits: 3 }]
         }
     }
 }
 
+/// A length in the household's unit.
+fn length_fact(name: &'static str, value: Mm, system: System) -> Fact {
+    match system {
+        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
+        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
+    }
+}
+
+/// Motion, push and sizes of any other kind, as drilled.
+fn of_drive(drive: &FittedDrive, system: System) -> Vec<Fact> {
+    let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
+    let mm = |name, value: Mm| length_fact(name, value, system);
+    let course = &drive.drilled.course;
+    let mut facts = match &course.travel {
+        Travel::Swing(l) => vec![
+            deg("swing", l.range()),
+            deg("from", l.low),
+            deg("to", l.high),
+            deg("worst push", course.worst_push),
+        ],
+        Travel::Stroke(l) => vec![
+            mm("stroke", l.range()),
+            mm("from", l.low),
+            mm("to", l.high),
+            deg("worst push", course.worst_push),
+        ],
+    };
+    facts.extend(drive.sizes.iter().map(|s| {
+        let name = s.name.word();
+        if s.name.is_angle() { deg(name, Deg(s.drilled)) } else { mm(name, Mm(s.drilled)) }
+    }));
+    facts
+}
+
 /// What people see of it: the swing of the sizes as drilled, then the sizes.
 fn of_four_bar(drilled: &FourBar, does: &Analysis, system: System) -> Vec<Fact> {
     let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
-    let size = |name, value: Mm| match system {
-        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
-        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
-    };
+    let size = |name, value: Mm| length_fact(name, value, system);
     let mut facts = Vec::new();
     if let Some(motion) = does.motion {
         facts.push(deg("swing", motion.sweep));
