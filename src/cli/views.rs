@@ -6,7 +6,7 @@ use super::holes::{Cell, Chart};
 use super::sizes;
 use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
-use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar};
+use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, SizeName};
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
@@ -135,6 +135,9 @@ pub fn questions(compiled: &Compiled, asked: Option<System>) -> Vec<Question> {
 }
 
 fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
+    if let Some(Fitted::Drive(drive)) = view.fitted {
+        return question_of_drive(view, drive, asked);
+    }
     let drive = view.written()?;
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
@@ -175,6 +178,53 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     Some(Question { limb: view.name(), system, open, answers })
 }
 
+/// The open sizes of any other kind, as drilled, and its answers.
+fn question_of_drive(
+    view: &LimbView<'_>,
+    drive: &FittedDrive,
+    asked: Option<System>,
+) -> Option<Question> {
+    let text = |s: &FittedSize, system| {
+        if s.name.is_angle() { sizes::angle(s.drilled) } else { sizes::length(s.drilled, system) }
+    };
+    let open = drive.sizes.iter().filter(|s| s.solved()).map(|s| OpenSize {
+        name: if s.name.is_angle() { "at" } else { s.name.word() },
+        found: Some(text(s, s.system())),
+        shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
+        ask: s.ask(),
+    });
+    let open: Vec<OpenSize> = open.collect();
+    if open.is_empty() {
+        return None;
+    }
+    let (low, high, slides) = match &drive.drilled.course.travel {
+        Travel::Swing(l) => (l.low.0, l.high.0, false),
+        Travel::Stroke(l) => (l.low.0, l.high.0, true),
+    };
+    let named = |values: &mut dyn Iterator<Item = f64>| {
+        drive.sizes.iter().map(|s| s.name).zip(values).collect()
+    };
+    let chosen = Answer {
+        sizes: named(&mut drive.sizes.iter().map(|s| s.drilled)),
+        slides,
+        low,
+        high,
+        push: drive.drilled.course.worst_push.0,
+        fit: drive.fit,
+    };
+    let others = drive.others.iter().map(|o| Answer {
+        sizes: named(&mut o.sizes.iter().copied()),
+        slides,
+        low: o.low,
+        high: o.high,
+        push: o.push.0,
+        fit: o.fit,
+    });
+    let system = asked.unwrap_or(view.placed.figure.system);
+    let answers = std::iter::once(chosen).chain(others).collect();
+    Some(Question { limb: view.name(), system, open, answers })
+}
+
 /// The chosen linkage as drilled, then the next best with exact sizes.
 fn answers(four: &FittedFourBar) -> Vec<Answer> {
     let solved = four.answer.as_deref();
@@ -188,10 +238,13 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
     let motion = linkage.analyse().motion?;
     let bars = linkage.bars();
     Some(Answer {
-        crank: bars.crank.0,
-        rod: bars.rod.0,
-        lever: bars.lever.0,
-        clamp: linkage.clamp().0,
+        sizes: vec![
+            (SizeName::Crank, bars.crank.0),
+            (SizeName::Lever, bars.lever.0),
+            (SizeName::Rod, bars.rod.0),
+            (SizeName::Clamp, linkage.clamp().0),
+        ],
+        slides: false,
         low: motion.low?.0,
         high: motion.high?.0,
         push: motion.min_transmission.0,

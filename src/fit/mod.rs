@@ -5,6 +5,7 @@
 
 mod asked;
 mod board;
+pub mod builds;
 mod cam;
 mod cam_codes;
 mod cam_words;
