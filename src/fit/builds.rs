@@ -71,12 +71,15 @@ pub(super) const GUIDE: [&str; 2] = ["guide, across", "guide, up"];
 /// A mechanism on its way, made anew.
 pub type Made = (Arc<dyn Mechanism>, Way);
 
+/// Makes a mechanism of values.
+type Make = dyn Fn(&[f64]) -> Option<Made> + Send + Sync;
+
 /// A mechanism from its dimensions, to be made again with some of them off.
 #[derive(Clone)]
 pub struct Recipe {
     /// What it is built to.
     pub dimensions: Vec<Dimension>,
-    make: Arc<dyn Fn(&[f64]) -> Option<Made> + Send + Sync>,
+    make: Arc<Make>,
 }
 
 impl std::fmt::Debug for Recipe {
@@ -211,33 +214,23 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
     });
     let counted: Vec<Slope> = slopes.iter().copied().filter(counts).collect();
     let share = off.map(|off| share(&counted, off, set_by_hand));
-    let sum = |of: &dyn Fn(&Slope) -> f64| {
-        counted.iter().map(|s| (of(s) * s.dimension.error()).abs()).sum()
+    let errors = |of: fn(&Slope) -> f64| {
+        counted.iter().map(move |s| (of(s) * s.dimension.error()).abs()).collect::<Vec<f64>>()
     };
-    let root = |of: &dyn Fn(&Slope) -> f64| {
-        let squares = counted.iter().map(|s| of(s) * s.dimension.error());
-        squares.map(|e| e * e).sum::<f64>().sqrt()
-    };
-    let spread = |by: &dyn Fn(&dyn Fn(&Slope) -> f64) -> f64| Spread {
-        low: by(&|s| s.low),
-        high: by(&|s| s.high),
-        range: by(&Slope::range),
-    };
+    let worst = spread(|of| errors(of).iter().sum());
+    let rss = spread(|of| errors(of).iter().map(|e| e * e).sum::<f64>().sqrt());
     let harm = |s: &Slope| {
         let ends = if set_by_hand { 0.0 } else { s.low.abs().max(s.high.abs()) };
         if counts(s) { s.range().abs().max(ends) * s.dimension.error() } else { 0.0 }
     };
     let careful = (0..slopes.len())
         .max_by(|&a, &b| harm(&slopes[a]).total_cmp(&harm(&slopes[b])).then(b.cmp(&a)))?;
-    Some(Care {
-        slides,
-        worst: spread(&sum),
-        rss: spread(&root),
-        slopes,
-        set_by_hand,
-        share,
-        careful,
-    })
+    Some(Care { slides, slopes, worst, rss, set_by_hand, share, careful })
+}
+
+/// One measure of lower end, upper end and range.
+fn spread(by: impl Fn(fn(&Slope) -> f64) -> f64) -> Spread {
+    Spread { low: by(|s| s.low), high: by(|s| s.high), range: by(Slope::range) }
 }
 
 /// Steps of the central differences: mm, or degrees.
