@@ -5,10 +5,12 @@
 mod care;
 mod finite;
 pub mod folder;
+pub mod hole_chart;
 pub mod numbers;
 pub mod plan;
 pub mod report;
 pub mod schedule;
+mod svg;
 pub mod text;
 pub mod words;
 

@@ -9,6 +9,7 @@ pub mod builds;
 mod cam;
 mod cam_codes;
 mod cam_words;
+pub mod chart;
 mod checks;
 pub mod codes;
 mod cranked;
