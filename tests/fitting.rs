@@ -10,6 +10,8 @@ use yardwright::geometry::Dir;
 use yardwright::mechanism::Assembly;
 use yardwright::source::MemoryDisk;
 
+#[path = "fitting/as_built.rs"]
+mod as_built;
 #[path = "fitting/builds.rs"]
 mod builds;
 

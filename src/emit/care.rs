@@ -1,9 +1,11 @@
-//! How careful one has to be with a limb, for programs and for people.
+//! How careful one has to be with a limb, and how it was built: for programs and for
+//! people.
 
 use super::Finite;
 use super::words::decimal;
+use crate::fit::AsBuilt;
 use crate::fit::builds::{ANGLE_ERROR, BUILDS, Care, LENGTH_ERROR, SEED, Spread};
-use crate::model::Limb;
+use crate::model::{Joint, Limb};
 use crate::units::System;
 
 /// What single dimensions do to the ends of a limb's motion.
@@ -94,6 +96,73 @@ impl CareReport {
             rss: spread(&care.rss),
             careful_with: care.slopes[care.careful].dimension.name,
             dimensions: care.slopes.iter().map(row).collect(),
+        }
+    }
+}
+
+/// What explains the maker's measurements.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct BuiltReport {
+    /// Which dimensions are otherwise than drawn; empty where the drawing explains
+    /// them.
+    changes: Vec<Change>,
+    /// How far the ends still are from what was measured.
+    #[serde(flatten)]
+    off: Off,
+    /// Single dimensions that explain it as well.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    or: Vec<Change>,
+}
+
+#[derive(Clone, Debug, Default, serde::Serialize)]
+struct Off {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    off_deg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    off_mm: Option<Finite>,
+}
+
+/// One dimension as drawn and as built.
+#[derive(Clone, Debug, Default, serde::Serialize)]
+struct Change {
+    name: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawn_mm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    built_mm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drawn_deg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    built_deg: Option<Finite>,
+}
+
+impl Change {
+    fn of(name: &'static str, drawn: Option<f64>, built: f64, angle: bool) -> Self {
+        let (drawn, built) = (drawn.and_then(Finite::new), Finite::new(built));
+        if angle {
+            Self { name, drawn_deg: drawn, built_deg: built, ..Self::default() }
+        } else {
+            Self { name, drawn_mm: drawn, built_mm: built, ..Self::default() }
+        }
+    }
+}
+
+impl BuiltReport {
+    /// For programs.
+    #[must_use]
+    pub fn new(limb: &Limb, built: &AsBuilt) -> Self {
+        let off = Finite::new(built.off);
+        let off = match limb.joint {
+            Joint::Slide { .. } => Off { off_mm: off, ..Off::default() },
+            Joint::Pivot { .. } => Off { off_deg: off, ..Off::default() },
+        };
+        let changes = built.changes.iter();
+        Self {
+            changes: changes
+                .map(|&(n, drawn, now, a)| Change::of(n, Some(drawn), now, a))
+                .collect(),
+            off,
+            or: built.others.iter().map(|&(n, now, a)| Change::of(n, None, now, a)).collect(),
         }
     }
 }

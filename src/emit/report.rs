@@ -5,7 +5,7 @@
 
 use rayon::prelude::*;
 
-use super::care::CareReport;
+use super::care::{BuiltReport, CareReport};
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
@@ -133,6 +133,8 @@ struct LimbReport<'a> {
     mechanism: Option<MechanismNumbers>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    as_built: Option<BuiltReport>,
 }
 
 /// One show.
@@ -253,6 +255,7 @@ fn limb<'a>(limb: &'a Limb, fitted: &'a FittedLimb) -> LimbReport<'a> {
         not_checked: &fitted.not_checked,
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
         care: care(limb, fitted).as_ref().map(CareReport::new),
+        as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
     }
 }
 

@@ -143,7 +143,8 @@ impl<'a> Page<'a> {
         let style = if found.is_empty() { Style::Name } else { Style::Bad };
         let mut text = self.row(&limb.name(), style, &limb.motion());
         text.push_str(&self.below("found", &found));
-        text.push_str(&self.below("drill", &limb.drill()));
+        let sizes = if limb.is_built() { "as built" } else { "drill" };
+        text.push_str(&self.below(sizes, &limb.drill()));
         text.push_str(&self.below("care", &limb.care()));
         text.push_str(&self.below("motor", &limb.motor()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));

@@ -72,13 +72,14 @@ pub(super) struct PushRule {
 impl Bench<'_> {
     /// The fitted mechanism, faulty where an error was found since `before`.
     pub(super) fn fitted(
-        &self,
+        &mut self,
         drive: &Drive,
         before: usize,
         (exact, drilled): (Built, Built),
         (sizes, recipe): (Vec<FittedSize>, Recipe),
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
+        let (exact, drilled) = self.built_drive(&recipe, &sizes).unwrap_or((exact, drilled));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
@@ -90,6 +91,17 @@ impl Bench<'_> {
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// The mechanism as built, where something was measured on it.
+    fn built_drive(&mut self, recipe: &Recipe, sizes: &[FittedSize]) -> Option<(Built, Built)> {
+        let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
+        let built = self.as_built(recipe, &open.collect::<Vec<_>>())?;
+        let (mechanism, way) = recipe.made(&built.values)?;
+        let course = Course::of(&*mechanism, &way).ok()?;
+        self.as_built = Some(built);
+        let built = Built { mechanism, way, course };
+        Some((built.clone(), built))
     }
 
     /// Reports a crank that does not go right round; `help` says what would.

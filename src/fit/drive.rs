@@ -9,7 +9,7 @@ use std::sync::Arc;
 use super::builds::Recipe;
 use crate::finding::Place;
 use crate::mechanism::{
-    Blocked, Course, FourBar, Guide, Limits, Mechanism, Motion, Path, Shaft, Travel, Way,
+    Blocked, Course, FourBar, Guide, Limits, Mechanism, Path, Shaft, Travel, Way,
 };
 use crate::model::Sized;
 use crate::units::{Deg, Mm, System};
@@ -306,7 +306,7 @@ impl<'a> Follows<'a> {
     /// A four-bar on its own shaft.
     #[must_use]
     pub fn of_bar(bar: &'a FourBar, shaft: &'a Shaft) -> Self {
-        let travel = bar.analyse().motion.as_ref().and_then(swing);
+        let travel = bar.analyse().motion.and_then(|m| m.travel());
         Self { mechanism: bar, path: shaft, pin: Deg(0.0), travel }
     }
 
@@ -320,19 +320,4 @@ impl<'a> Follows<'a> {
             Guide::Slide(slide) => Pose::Slid(Mm(slide.way(limb.x, limb.y))),
         })
     }
-}
-
-/// The ends of a four-bar's motion, as every kind has them; `None` for a lever that
-/// goes round with its crank.
-pub(super) fn swing(motion: &Motion) -> Option<Travel> {
-    Some(Travel::Swing(Limits {
-        low: motion.low?,
-        high: motion.high?,
-        at_low: motion.crank_at_low?.rad().0,
-        at_high: motion.crank_at_high?.rad().0,
-        least_push: libm::sin(motion.min_transmission.rad().0),
-        least_push_at: motion.min_transmission_at.rad().0,
-        most_speed: motion.max_speed_ratio.unwrap_or(f64::INFINITY),
-        most_acceleration: motion.max_acceleration_ratio.unwrap_or(f64::INFINITY),
-    }))
 }

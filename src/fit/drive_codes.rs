@@ -2,6 +2,63 @@
 
 use crate::finding::{Code, Severity};
 
+/// Wraps the clauses of a built arm into the smallest file.
+macro_rules! built {
+    ($drive:literal, $measured:literal) => {
+        concat!(
+            "use parts\nfigure sample {\n  board plywood-9 700 mm by 1500 mm\n  limb arm {\n",
+            "    pivot (300, 900) mm  tip (700, 900) mm\n    drive ",
+            $drive,
+            "\n    ",
+            $measured,
+            "\n    gesture wave { sweep 0 deg to 39 deg within 4 deg  cycle 3 s }\n  }\n}\n"
+        )
+    };
+}
+
+/// The finished limb moves otherwise than drawn.
+pub static BUILT_OTHERWISE: Code = Code {
+    word: "built-otherwise",
+    severity: Severity::Advice,
+    title: "the finished limb moves otherwise than it was drawn",
+    explanation: "What was measured does not come from the sizes in the file. The smallest change of one size \
+                  that gives it was looked for, then of one length together with the clamp; the message says \
+                  which, and what else it could be. Everything else is computed for the limb as built. Measure \
+                  the size that is named and write it down, or drill it again.",
+    formula: "least change (in units of 1 mm or, for a clamp, 3 deg) among those that leave both ends within 1 deg, \
+              or tip to tip within 2 mm",
+    source: "method of Levenberg and Marquardt, D. W. Marquardt, J. SIAM 11 (1963) 431-441; what can be read: common \
+             practice, no source",
+    bad: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured -1 deg to 42 deg"
+    ),
+    good: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured 0 deg to 39 deg"
+    ),
+};
+
+/// Nothing explains a measurement.
+pub static MEASURED_UNEXPLAINED: Code = Code {
+    word: "measured-unexplained",
+    severity: Severity::Warning,
+    title: "no single size explains what was measured",
+    explanation: "No change of one size, nor of one length with the clamp, gives the motion that was measured. \
+                  Measure again, with the crank turned by hand; look for play in the pins, a bent rod, or a pivot \
+                  that is not where it was drawn.",
+    formula: "both ends within 1 deg, or tip to tip within 2 mm, for one size or one length with the clamp",
+    source: "common practice, no source",
+    bad: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured -80 deg to 99 deg"
+    ),
+    good: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured 0 deg to 39 deg"
+    ),
+};
+
 /// A limb on an upright guide over its motor.
 macro_rules! lift {
     ($guide:literal, $drive:literal, $gesture:literal) => {

@@ -1,5 +1,6 @@
 //! Crank, rod and lever: open sizes found, the whole linkage analysed and checked.
 
+use super::builds::Recipe;
 use super::checks::Found;
 use super::{Bench, Fitted, FittedFourBar, board, codes, sweeps};
 use crate::geometry::BoardPoint;
@@ -43,7 +44,10 @@ impl<'a> Bench<'a> {
         );
         let centres = self.centres(motor)?;
         let asked = self.asked();
-        let (exact, drilled, answer) = self.sizes(drive, said, centres, asked)?;
+        let (mut exact, mut drilled, answer) = self.sizes(drive, said, centres, asked)?;
+        if let Some(built) = self.built_bar(&drilled, said) {
+            (exact, drilled) = (built, built);
+        }
         let (analysis, as_drilled) = (exact.analyse(), drilled.analyse());
         let turns = matches!(
             self.figure.actuators[motor].motor.kind,
@@ -72,6 +76,22 @@ impl<'a> Bench<'a> {
             pin,
             faulty: self.errors() > before,
         })))
+    }
+
+    /// The linkage as built, where something was measured on it.
+    fn built_bar(&mut self, drawn: &FourBar, said: &FourBarDrive) -> Option<FourBar> {
+        let built = self.as_built(&Recipe::of_bar(drawn), &open_names(said))?;
+        let bar = match built.values[..] {
+            [crank, rod, lever, clamp, ..] => FourBar::new(
+                (drawn.motor(), drawn.pivot()),
+                (Mm(crank), Mm(rod), Mm(lever)),
+                Deg(clamp),
+                drawn.assembly(),
+            ),
+            _ => return None,
+        };
+        self.as_built = Some(built);
+        bar.ok()
     }
 
     /// Motor shaft and limb pivot, where both are known.

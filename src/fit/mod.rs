@@ -3,6 +3,7 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod as_built;
 mod asked;
 mod board;
 pub mod builds;
@@ -23,6 +24,7 @@ mod slider_crank;
 mod slotted_arm;
 mod spin;
 
+pub use as_built::AsBuilt;
 pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,
@@ -54,6 +56,8 @@ pub struct FittedLimb {
     /// The mechanism; `None` where there is none, it is not computed yet, or it
     /// has an error (reported).
     pub mechanism: Option<Fitted>,
+    /// What explains the maker's measurements, where there are any.
+    pub as_built: Option<AsBuilt>,
     /// Everything assumed for it, the model's notes first.
     pub assumed: Vec<Note>,
     /// Everything not checked, the model's notes first.
@@ -170,7 +174,7 @@ impl Fitted {
                 mechanism: &f.exact,
                 path: &f.shaft,
                 pin: f.pin,
-                travel: f.analysis.motion.as_ref().and_then(drive::swing),
+                travel: f.analysis.motion.and_then(|m| m.travel()),
             }),
             Self::Drive(d) => Some(Follows {
                 mechanism: &*d.exact.mechanism,
@@ -198,12 +202,14 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
             limb,
             done: &done,
             findings: &mut findings,
+            as_built: None,
             assumed: limb.assumed.clone(),
             not_checked: limb.not_checked.clone(),
         };
         let mechanism = if limb.poisoned { None } else { bench.mechanism() };
         let (assumed, not_checked) = (bench.assumed, bench.not_checked);
-        done[index] = Some(FittedLimb { mechanism, assumed, not_checked });
+        let as_built = bench.as_built;
+        done[index] = Some(FittedLimb { mechanism, as_built, assumed, not_checked });
     }
     let limbs = done.into_iter().flatten().collect();
     FittedFigure { figure: Arc::clone(figure), limbs, findings }
@@ -216,6 +222,7 @@ struct Bench<'a> {
     /// The limbs fitted before it.
     done: &'a [Option<FittedLimb>],
     findings: &'a mut Vec<Finding>,
+    as_built: Option<AsBuilt>,
     assumed: Vec<Note>,
     not_checked: Vec<Note>,
 }

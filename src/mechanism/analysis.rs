@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::shape::Shape;
-use super::{Class, FourBar, extremes};
+use super::{Class, FourBar, Limits, Travel, extremes};
 use crate::units::{Deg, Rad};
 
 /// What a four-bar does. Every number is finite; what does not apply is absent.
@@ -59,6 +59,24 @@ pub struct Motion {
     pub max_speed_ratio: Option<f64>,
     /// Largest |d2 limb / d crank2| per radian; absent where it is infinite.
     pub max_acceleration_ratio: Option<f64>,
+}
+
+impl Motion {
+    /// The ends and extremes as every kind has them; `None` for a lever that goes
+    /// round with its crank.
+    #[must_use]
+    pub fn travel(&self) -> Option<Travel> {
+        Some(Travel::Swing(Limits {
+            low: self.low?,
+            high: self.high?,
+            at_low: self.crank_at_low?.rad().0,
+            at_high: self.crank_at_high?.rad().0,
+            least_push: libm::sin(self.min_transmission.rad().0),
+            least_push_at: self.min_transmission_at.rad().0,
+            most_speed: self.max_speed_ratio.unwrap_or(f64::INFINITY),
+            most_acceleration: self.max_acceleration_ratio.unwrap_or(f64::INFINITY),
+        }))
+    }
 }
 
 /// Push angles nearer than this are equal, and the smaller crank angle is told.

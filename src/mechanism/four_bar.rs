@@ -3,7 +3,7 @@
 use super::sweep::{Dirs, NO_PUSH, Sweep};
 use super::{
     Analysis, Blocked, Class, Degenerate, Guide, Input, Kind, Mechanism, Path, Rod, Solved, Span,
-    Stand,
+    Stand, Travel,
 };
 use crate::geometry::{Board, BoardPoint, Body, Dir, Jet, Vector};
 use crate::units::{Deg, Mm};
@@ -419,6 +419,16 @@ impl Mechanism for FourBar {
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.group().close(&at.driver, &at.host)
+    }
+
+    fn limits(&self, path: &dyn Path) -> Result<Travel, Blocked> {
+        let own = path.shaft().is_some_and(|s| s.at == self.motor && s.span == Span::TURN);
+        let analysis = own.then(|| self.analyse()).filter(|a| a.crank_turns_fully);
+        if let Some(travel) = analysis.and_then(|a| a.motion?.travel()) {
+            return Ok(travel);
+        }
+        let motion = |c| self.motion(&path.motion(c)?);
+        super::sweep::sampled_limits(&motion, path.span(), Guide::Pivot)
     }
 
     fn inverse(&self, stand: Stand, path: &dyn Path) -> Result<Vec<f64>, Blocked> {

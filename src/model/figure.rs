@@ -200,7 +200,7 @@ pub struct Measured {
     /// `measured A to B`: the ends of the real swing.
     pub ends: Option<Spanned<(Deg, Deg)>>,
     /// `tip-to-tip`: straight distance of the tip's two end positions.
-    pub tip_to_tip: Option<Mm>,
+    pub tip_to_tip: Option<Spanned<Mm>>,
     /// `ten-turns`: time of ten turns of the motor in place.
     pub ten_turns: Option<Sec>,
 }

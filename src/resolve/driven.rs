@@ -3,7 +3,7 @@
 use crate::finding::{Finding, Place, Spanned};
 use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source};
 use crate::syntax::Clause;
-use crate::units::{Deg, Mm};
+use crate::units::{Deg, Mm, Rpm, Share};
 
 use super::drives::{self, Context};
 use super::figure::{self, Making};
@@ -45,6 +45,25 @@ pub(super) fn drive(
     let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
     Some(Drive { place: c.place(), source, pin, standoff, mechanism })
 }
+
+/// Ten turns of the motor in place, counted against a clock: its own speed from then
+/// on, whatever its sheet says.
+pub(super) fn counted_turns(limb: &Limb, making: &mut Making<'_, '_>) {
+    let Some(ten) = limb.measured.ten_turns.filter(|t| t.0 > 0.0) else { return };
+    let Some(Source::Motor(m)) = limb.drive.as_ref().map(|d| d.source) else { return };
+    let Some(actuator) = making.actuators.get_mut(m) else { return };
+    let speed = Rpm(600.0 / ten.0);
+    actuator.motor = std::sync::Arc::new(MotorType {
+        free: Some(speed),
+        spread: Some(COUNTED),
+        measured: true,
+        ..(*actuator.motor).clone()
+    });
+}
+
+/// How far a speed that was counted over ten turns may be off (common practice, no
+/// source: a fifth of a second each at start and end of some twenty).
+const COUNTED: Share = Share(0.02);
 
 /// A slide needs a mechanism that slides it, a pivot one that turns it.
 fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_>) {

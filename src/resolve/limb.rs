@@ -224,6 +224,7 @@ fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'
     if let Some(c) = block.find("drive") {
         limb.drive = driven::drive(named, n, c, &mut limb, making);
     }
+    driven::counted_turns(&limb, making);
     for f in &mut making.findings[before..] {
         f.figure.get_or_insert_with(|| making.name.clone());
         f.limb.get_or_insert_with(|| name.to_owned());
@@ -416,7 +417,7 @@ fn measured(block: Block<'_>, limb: &mut Limb) {
     for c in block.all("measured") {
         let ends = c.value("ends").and_then(|v| v.range::<Deg>());
         m.ends = ends.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.ends);
-        m.tip_to_tip = c.size("tip-to-tip").or(m.tip_to_tip);
+        m.tip_to_tip = c.get("tip-to-tip").or(m.tip_to_tip);
         m.ten_turns = c.size("ten-turns").or(m.ten_turns);
     }
     limb.friction = block.find("friction").and_then(|c| c.size("torque")).or(limb.friction);

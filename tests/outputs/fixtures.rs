@@ -305,6 +305,7 @@ fn linkage(figure: &Figure, limb: &Limb) -> Fitted {
 pub fn compiled(yard: Yard) -> Compiled {
     let fit = |placed: &Placed| {
         let limbs = placed.figure.limbs.iter().map(|limb| FittedLimb {
+            as_built: None,
             mechanism: limb.drive.as_ref().map(|_| linkage(&placed.figure, limb)),
             assumed: vec![
                 Note::new("bolt M8 in nylon", "bolt M8  bushing nylon"),

@@ -125,6 +125,8 @@ struct ReadLimb {
     mechanism: Option<serde_json::Map<String, serde_json::Value>>,
     #[serde(rename = "care")]
     _care: Option<serde_json::Value>,
+    #[serde(rename = "as_built")]
+    _as_built: Option<serde_json::Value>,
 }
 
 #[derive(Deserialize, Debug)]

@@ -44,7 +44,7 @@ fn all_that_may_be_said_of_a_limb() {
     assert_eq!(m.balance.unwrap().0, 148.0);
     assert_eq!(m.ten_swings.unwrap().0, 8.6);
     assert_eq!((m.ends.unwrap().value.0.0, m.ends.unwrap().value.1.0), (118.0, 160.0));
-    assert_eq!((m.tip_to_tip.unwrap().0, m.ten_turns.unwrap().0), (369.0, 15.5));
+    assert_eq!((m.tip_to_tip.unwrap().value.0, m.ten_turns.unwrap().0), (369.0, 15.5));
     assert_eq!((wing.friction.unwrap().0, wing.load.unwrap().0), (0.05, -0.25));
     let drive = wing.drive.as_ref().unwrap();
     assert_eq!(drive.pin, Pin::Alternate);

@@ -122,7 +122,7 @@ impl<'a> LimbText<'a> {
         let (how, drilled) = match (wording, numbers.kind) {
             (Wording::Brief, _) => ("", ""),
             (Wording::Full, Some("servo")) => ("reaches ", ""),
-            (Wording::Full, _) => ("swings ", " as drilled"),
+            (Wording::Full, _) => ("swings ", self.made()),
         };
         let Some((from, to)) = asked else {
             return Some(format!("{how}{} deg{drilled}", range(low, high)));
@@ -136,6 +136,15 @@ impl<'a> LimbText<'a> {
         ))
     }
 
+    /// Whether its sizes are those of the built limb instead of the drawn one.
+    pub fn is_built(&self) -> bool {
+        self.fitted.as_built.as_ref().is_some_and(|b| !b.changes.is_empty())
+    }
+
+    fn made(&self) -> &'static str {
+        if self.is_built() { " as built" } else { " as drilled" }
+    }
+
     /// "slides 20 to 100 mm as drilled (asked 20 to 100)".
     fn stroke(&self, (low, high): (f64, f64), wording: Wording) -> String {
         let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
@@ -144,7 +153,7 @@ impl<'a> LimbText<'a> {
         });
         let (how, drilled) = match wording {
             Wording::Brief => ("", ""),
-            Wording::Full => ("slides ", " as drilled"),
+            Wording::Full => ("slides ", self.made()),
         };
         let asked = asked.map_or(String::new(), |(a, b)| format!(" (asked {})", range(a, b)));
         format!("{how}{} mm{drilled}{asked}", range(low, high))
