@@ -134,6 +134,8 @@ pub enum SizeName {
     Cord,
     /// Diameter of a spool.
     Spool,
+    /// Limb pivot to anchor.
+    Ground,
 }
 
 impl SizeName {
@@ -149,6 +151,7 @@ impl SizeName {
             Self::Roller => "roller",
             Self::Cord => "cord",
             Self::Spool => "spool",
+            Self::Ground => "anchor",
         }
     }
 
@@ -159,6 +162,7 @@ impl SizeName {
             Self::Rod => "coupler",
             Self::Lever => "rocker",
             Self::Clamp => "rocker_at",
+            Self::Ground => "ground",
             other => other.word(),
         }
     }
@@ -192,6 +196,8 @@ pub enum Measure {
     Force(crate::units::Newton),
     /// A time.
     Time(crate::units::Sec),
+    /// Air, as it was before it was pressed, standard litres.
+    Air(crate::units::Litre),
     /// A bare number.
     Number(f64),
 }

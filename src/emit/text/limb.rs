@@ -350,6 +350,7 @@ fn figure(figure: &KindFigure, system: System) -> String {
         Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),
         Measure::Force(n) => format!("{} N", decimal(n.0, 0)),
         Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
+        Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
         Measure::Number(n) => decimal(n, 2),
     };
     format!("{} {value}", figure.words)
