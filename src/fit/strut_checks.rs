@@ -1,6 +1,7 @@
 //! Checks of a ram or an air cylinder on a lever: lengths, reach, dead centres,
 //! push, and whether it comes where it is asked to.
 
+use super::checks::turns_between;
 use super::strut::{Said, built, wish};
 use super::strut_asked::Wanted;
 use super::strut_pace::RamPace;
@@ -140,7 +141,7 @@ impl<'a> Bench<'a> {
         let Some(wanted) = wanted else { return };
         let Some(course) = built(*ram).map(|b| b.course) else { return };
         self.strut_times(said, ram, wanted);
-        if wanted.ends {
+        if wanted.ends && !wanted.motion.met(&course.travel) {
             let help = self.strut_instead(said, ram, wanted);
             self.motion_missed(said.drive.place, &wanted.motion, &course.travel, help);
         } else {
@@ -176,7 +177,8 @@ impl<'a> Bench<'a> {
         let mut by_time: Vec<(String, f64, Place)> = Vec::new();
         for (gesture, angle) in self.stops().collect::<Vec<_>>() {
             let words = gesture.map_or("`rest`".to_owned(), |g| format!("`{}`", g.name.value));
-            let at = angle.value.0;
+            let turns = turns_between(Deg(f64::midpoint(low, high)), angle.value);
+            let at = angle.value.0 + 360.0 * turns;
             if (low - at).max(at - high) > within + 1e-9 {
                 let message = format!(
                     "{words} asks {} for {} deg, and its {} takes it from {} to {} deg.",

@@ -171,6 +171,20 @@ pub static RAM_ARRIVES_EARLY: Code = Code {
     good: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    rest 0 deg\n    gesture open { turn to 60 deg over 12 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf open\n}",
 };
 
+/// A ram runs more than its duty allows.
+pub static RAM_RUNS_HOT: Code = Code {
+    word: "ram-runs-hot",
+    severity: Severity::Warning,
+    title: "the ram runs for more of the time than its duty allows",
+    explanation: "A ram's motor is made to run for a share of the time, often a quarter, and to cool for the \
+        rest. In some ten minutes of this show it runs longer than that. Move it less often, let it stop \
+        while others play, or take one of a higher duty.",
+    formula: "time in motion in any 10 min <= duty x 10 min",
+    source: "makers' sheets give duty as on/(on + off) over 10 to 20 min: from memory; 10 min taken",
+    bad: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    gesture wag { sweep 0 deg to 60 deg  cycle 24 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf wag for 5 min\n}",
+    good: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    gesture wag { sweep 0 deg to 60 deg  cycle 24 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf wag for 2 min\n}",
+};
+
 /// A cylinder has no time to go out and in.
 pub static TOO_FAST_FOR_CYLINDER: Code = Code {
     word: "too-fast-for-cylinder",
@@ -222,6 +236,7 @@ pub static CODES: &[&Code] = &[
     &CUES_LOST,
     &GESTURE_UNFIT,
     &RAM_ARRIVES_EARLY,
+    &RAM_RUNS_HOT,
     &SHOW_ENDLESS,
     &SYNCHRONOUS_DRIFTS,
     &TOO_FAST_FOR_CYLINDER,

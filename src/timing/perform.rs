@@ -306,6 +306,9 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
             notes.push(Note::new("how much single rams differ", "spread 10 %"));
         }
     }
+    if motor.is_some_and(|m| m.duty.is_none()) {
+        notes.push(Note::new("how hot the ram gets", "duty 25 %"));
+    }
     notes
 }
 

@@ -8,7 +8,7 @@ use crate::units::print::decimal;
 use crate::units::{Beats, Mm, Sec};
 
 use super::beat_lock::{LATEST, noticed};
-use super::codes::{BEAT_MISSED, COLD, RAM_ARRIVES_EARLY};
+use super::codes::{BEAT_MISSED, COLD, RAM_ARRIVES_EARLY, RAM_RUNS_HOT};
 use super::expand::{Ask, AskTold};
 use super::runs::unfit;
 use super::stage::Played;
@@ -18,11 +18,17 @@ use super::{Accent, ChannelKind, Key};
 /// A ram that is there by this share of its time sooner is told of.
 const EARLY: f64 = 0.2;
 
+/// Makers give a ram's duty over about this long.
+const WINDOW: Sec = Sec(600.0);
+
 /// Everything a ram does in a show.
 pub fn play(line: Line<'_, '_>, pace: RamPace, asks: &[Ask<'_>], played: &mut Played) {
     let mut ram = Ram { line, pace };
     for (i, ask) in asks.iter().enumerate() {
         ram.ask(ask, asks.get(i + 1).map(|a| a.from), played);
+    }
+    if let Some(ask) = asks.first() {
+        ram.hot(ask, played);
     }
     let keys = ram.keys();
     ram.line.finish(ChannelKind::Travel, keys, played);
@@ -305,6 +311,30 @@ impl Ram<'_, '_> {
         );
     }
 
+    /// Holds the time it runs in any ten minutes against its duty.
+    fn hot(&self, ask: &Ask<'_>, played: &mut Played) {
+        let stage = self.line.stage;
+        let figure = stage.figure();
+        let duty = figure.motor_of(self.line.limb).and_then(|m| figure.actuators[m].motor.duty);
+        let (Some(duty), Some((at, on))) = (duty, busiest(&self.line.ways)) else { return };
+        if on.0 <= WINDOW.0 * duty.0 * (1.0 + 1e-9) {
+            return;
+        }
+        let message = format!(
+            "{} runs its ram for {} s of the ten minutes from {} on; its duty of {} % allows {} s.",
+            self.line.full_name(),
+            decimal(on.0, 0),
+            stage.when(at),
+            decimal(duty.0 * 100.0, 0),
+            decimal(WINDOW.0 * duty.0, 0)
+        );
+        played.findings.push(
+            Finding::new(&RAM_RUNS_HOT, ask.cue, message)
+                .help("move it less often, or let it rest while others play.")
+                .about(stage.name(), Some(self.line.name())),
+        );
+    }
+
     /// 1 out, -1 in, 0 off; towards an end as long as a slow one needs, for there its
     /// own switch stops it.
     fn keys(&self) -> Vec<Key> {
@@ -324,4 +354,28 @@ impl Ram<'_, '_> {
         }
         keys
     }
+}
+
+/// The ten minutes with the most motion: when they begin, and how much of them it is.
+/// They may be taken to begin with a way.
+fn busiest(ways: &[Way]) -> Option<(Sec, Sec)> {
+    let (mut first, mut on) = (0, Sec(0.0));
+    let mut best: Option<(Sec, Sec)> = None;
+    // Ways ahead of the window's end are added whole, the last cut off at it.
+    let mut next = 0;
+    while first < ways.len() {
+        let end = ways[first].from + WINDOW;
+        while next < ways.len() && ways[next].from < end {
+            on += ways[next].to - ways[next].from;
+            next += 1;
+        }
+        let beyond = ways[..next].last().map_or(Sec(0.0), |w| (w.to - end).max(Sec(0.0)));
+        let here = on - beyond;
+        if best.is_none_or(|(_, most)| here > most) {
+            best = Some((ways[first].from, here));
+        }
+        on = on - (ways[first].to - ways[first].from);
+        first += 1;
+    }
+    best
 }

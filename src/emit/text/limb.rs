@@ -258,6 +258,10 @@ impl<'a> LimbText<'a> {
         } else {
             format!("{} ({})", actuator.name, motor.name)
         };
+        if let Some(speed) = motor.speed_mm_s.filter(|_| speeds.is_empty()) {
+            let words = format!("{} mm/s without load (measure yours)", decimal(speed, 1));
+            return vec![name, words];
+        }
         if speeds.is_empty() {
             return vec![name];
         }
