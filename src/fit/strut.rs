@@ -1,6 +1,9 @@
 //! Ram and air cylinder: open sizes found, the whole checked.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::drive::{Built, FittedDrive, FittedSize, Other, SizeName};
 use super::strut_asked::Wanted;
@@ -148,6 +151,7 @@ impl<'a> Bench<'a> {
             figures,
             others: chosen.others.iter().filter_map(found).collect(),
             fit: chosen.fit,
+            recipe: Some(recipe(&chosen.drilled)),
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
@@ -361,6 +365,26 @@ fn marked(exact: &Ram, said: &StrutDrive, anchor: Anchor) -> Option<Ram> {
         said.clamp.size.marked_angle(exact.clamp()),
     );
     Ram::new(said.strut, (at, exact.pivot()), exact.lengths(), size, exact.assembly()).ok()
+}
+
+/// What an anchor's place is called.
+pub(super) const ANCHOR: [&str; 2] = ["anchor, across", "anchor, up"];
+
+/// How it is made: lever, clamp, and where anchor and pivot are; its lengths are its
+/// maker's.
+fn recipe(made: &Ram) -> Recipe {
+    let mut dimensions =
+        vec![Dimension::length("lever", made.lever()), Dimension::angle("clamp", made.clamp())];
+    dimensions.extend(builds::place(ANCHOR, made.anchor()));
+    dimensions.extend(builds::place(builds::PIVOT, made.pivot()));
+    let (strut, lengths, side) = (made.strut(), made.lengths(), made.assembly());
+    Recipe::new(dimensions, move |v| {
+        let &[lever, clamp, ax, ay, px, py] = v else { return None };
+        let ends = (BoardPoint::mm(ax, ay), BoardPoint::mm(px, py));
+        let made = Ram::new(strut, ends, lengths, (Mm(lever), Deg(clamp)), side).ok()?;
+        let span = Span::part(lengths.short.0, lengths.long.0);
+        Some((Arc::new(made), Way::Extending(Extending { span })))
+    })
 }
 
 /// On the part of its stroke that closes; `None` where none does.

@@ -1,14 +1,17 @@
 //! Ram and air cylinder on a limb that slides.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, SizeName};
 use super::slider_crank::{Guided, SIDEWAYS};
-use super::strut::{Fixed, Said};
+use super::strut::{ANCHOR, Fixed, Said};
 use super::{Bench, Fitted, codes};
 use crate::finding::Severity;
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::{
-    Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Travel, Way,
+    Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
 };
 use crate::model::Note;
 use crate::units::print::{decimal, length};
@@ -84,6 +87,7 @@ impl<'a> Bench<'a> {
             figures,
             others: Vec::new(),
             fit: None,
+            recipe: Some(recipe(said.strut.strut, anchor, lengths, &along)),
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
@@ -237,6 +241,21 @@ impl<'a> Bench<'a> {
         let guided = Guided { shaft: strut.anchor(), guide: along.guide, long: along.long };
         self.in_guide(place, &course.travel, &guided);
     }
+}
+
+/// How it is made: where anchor and guide are, and how far along the limb its pin.
+fn recipe(strut: Strut, anchor: BoardPoint, lengths: Lengths, of: &Along<'_>) -> Recipe {
+    let mut dimensions = vec![Dimension::length("pin along the limb", Mm(of.pin[0]))];
+    dimensions.extend(builds::place(ANCHOR, anchor));
+    dimensions.extend(builds::place(builds::GUIDE, of.guide.from));
+    let (left, along, side) = (of.pin[1], of.guide.along, of.side);
+    Recipe::new(dimensions, move |v| {
+        let &[pin, ax, ay, gx, gy] = v else { return None };
+        let ends = (BoardPoint::mm(ax, ay), Slide { from: BoardPoint::mm(gx, gy), along });
+        let made = RamSlide::new(strut, ends, lengths, [pin, left], side).ok()?;
+        let span = Span::part(lengths.short.0, lengths.long.0);
+        Some((Arc::new(made), Way::Extending(Extending { span })))
+    })
 }
 
 /// The lever as said, and the pin it makes: left out, the pin is where the limb's own

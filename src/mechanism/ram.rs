@@ -117,6 +117,12 @@ impl Ram {
         })
     }
 
+    /// What drives it.
+    #[must_use]
+    pub const fn strut(&self) -> Strut {
+        self.strut
+    }
+
     /// The same strut seen in a mirror that stands upright at x = `line`.
     #[must_use]
     pub fn mirrored(&self, line: Mm) -> Self {
