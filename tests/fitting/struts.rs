@@ -2,8 +2,10 @@
 //! out here from the places of the pins; forces, air and times by hand.
 #![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
+use proptest::prelude::*;
 use yardwright::check::Compiled;
 use yardwright::fit::{Built, Fitted, FittedDrive, Measure};
+use yardwright::mechanism::Path as _;
 use yardwright::units::Deg;
 
 use super::compile;
@@ -238,4 +240,81 @@ fn a_mirror_image_takes_the_mirrored_sizes() {
     let (low, high) = ends(&right.exact);
     near(low, 120.0, 1e-6);
     near(high, 180.0, 1e-6);
+}
+
+/// Beside a sweep, a rest or a turn that the ram does not come to is told too.
+#[test]
+fn a_rest_beside_a_sweep_is_held_against_the_ends() {
+    let ram =
+        "ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at -48.8 deg  assembly crossed }";
+    let sweep = "gesture open { sweep 0 deg to 60 deg }";
+    assert_eq!(codes(&gate(ram, &format!("rest 0 deg\n {sweep}"))), [""; 0]);
+    assert_eq!(codes(&gate(ram, &format!("rest 360 deg\n {sweep}"))), [""; 0]);
+    assert_eq!(codes(&gate(ram, &format!("rest 90 deg\n {sweep}"))), ["beyond-stroke"]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() })]
+
+    /// Rams read from a text against the triangle of their pins: dead centres where the
+    /// lengths pass lever -+ distance, else the angles by the law of cosines; whatever
+    /// they are, no number that is none leaves.
+    #[test]
+    fn a_ram_read_from_a_text_swings_as_its_triangle_says(
+        x in -300.0..700.0f64, y in 100.0..900.0f64, lever in 20.0..250.0f64,
+        clamp in -180.0..180.0f64, short in 60.0..400.0f64, stroke in 20.0..200.0f64,
+        open in any::<bool>(),
+    ) {
+        let tenth = |v: f64| (v * 10.0).round() / 10.0;
+        let [x, y, lever, clamp, short, long] =
+            [x, y, lever, clamp, short, short + stroke].map(tenth);
+        let (dx, dy) = (x - 200.0, y - 500.0);
+        let distance = dx.hypot(dy);
+        prop_assume!(distance > 5.0);
+        let side = if open { "open" } else { "crossed" };
+        let found = gate(
+            &format!(
+                "ram {{ anchor ({x}, {y}) mm  length {short} to {long} mm  lever {lever} mm at {clamp} deg  assembly {side} }}"
+            ),
+            "",
+        );
+        let (near, far) = ((lever - distance).abs(), lever + distance);
+        prop_assume!([short - near, far - short, long - near, far - long].iter().all(|g| g.abs() > 1e-6));
+        let said = codes(&found);
+        if long < near || short > far {
+            prop_assert!(said.contains(&"does-not-reach"), "{:?}", said);
+            prop_assert!(found.figures[0].limbs[0].mechanism.is_none());
+            return Ok(());
+        }
+        prop_assert_eq!(said.contains(&"dead-centre"), short < near || long > far, "{:?}", said);
+        // Seen from the anchor the lever's pin lies left of the pivot where open.
+        let turn = if open { -1.0 } else { 1.0 };
+        let at = |length: f64| {
+            let length = length.clamp(near, far);
+            let cos = (lever * lever + distance * distance - length * length) / (2.0 * lever * distance);
+            (dy.atan2(dx) + turn * cos.clamp(-1.0, 1.0).acos()).to_degrees() - clamp
+        };
+        let (p, q) = (at(short), at(long));
+        let drive = drive(&found);
+        let (low, high) = ends(&drive.exact);
+        let apart = |a: f64, b: f64| {
+            let turns = ((a - b) / 360.0).round();
+            (a - b - 360.0 * turns).abs()
+        };
+        // At a dead centre the arc cosine above loses half of its digits.
+        let within = if said.contains(&"dead-centre") { 1e-4 } else { 1e-5 };
+        prop_assert!(apart(low, p.min(q)) < within, "{} {}", low, p.min(q));
+        prop_assert!((high - low - (p - q).abs()).abs() < within, "{} {}", high - low, (p - q).abs());
+        for number in drive.figures.iter().map(|f| figure(drive, f.name)) {
+            prop_assert!(number.is_finite());
+        }
+        // In the middle of the stroke, by the pins.
+        let middle = 0.5 * (short.max(near) + long.min(far));
+        let input = drive.exact.way.at(middle).unwrap();
+        let limb = drive.exact.mechanism.position(&input).unwrap().limb;
+        let angle = limb.axis().deg().0;
+        let pin = (angle + clamp).to_radians();
+        let pin = (200.0 + lever * pin.cos(), 500.0 + lever * pin.sin());
+        prop_assert!(((pin.0 - x).hypot(pin.1 - y) - middle).abs() < 1e-8);
+    }
 }
