@@ -8,6 +8,7 @@ use super::checks::BUILD_ERROR;
 use super::drive::{Built, FittedDrive, FittedSize, Other, SizeName};
 use super::strut_asked::Wanted;
 use super::{Bench, Fitted};
+use crate::finding::Spanned;
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::{Anchor, RamChoice, RamNoFit, RamWish, solve_ram};
 use crate::mechanism::{
@@ -34,6 +35,12 @@ impl Said<'_> {
     /// Shortest and longest, where said: here, or on the actuator's sheet.
     pub fn length(&self) -> Option<(Mm, Mm)> {
         self.strut.length.or(self.actuator.motor.length)
+    }
+
+    /// The question, where its anchor is open.
+    pub fn anchor_open(&self) -> Option<&Spanned<Open>> {
+        let own = self.strut.anchor_open.as_ref();
+        own.or_else(|| self.actuator.at_open.as_ref().filter(|_| self.strut.anchor.is_none()))
     }
 
     /// The stroke, where said: here, or on the actuator's sheet.
@@ -132,7 +139,9 @@ impl<'a> Bench<'a> {
                 Anchor::Open { .. } => Size::Free,
             },
             place: None,
-            ask: None,
+            // A place found stands for the whole of what was said of it, on the limb
+            // itself and not on its mirror image.
+            ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
             system: said.strut.lever.system,
         };
         let ground = FittedSize {
@@ -163,13 +172,11 @@ impl<'a> Bench<'a> {
         if let Some(at) = said.strut.anchor {
             return Some(Fixed::At(at));
         }
-        let open = match (&said.strut.anchor_open, said.actuator.at, &said.actuator.at_open) {
-            (Some(open), ..) => open.value,
-            (None, Some(at), _) => return Some(Fixed::At(at)),
-            (None, None, Some(open)) => open.value,
-            (None, None, None) => return Some(Fixed::Unknown),
+        let placed = said.actuator.at.filter(|_| said.strut.anchor_open.is_none());
+        let Some(open) = said.anchor_open().filter(|_| placed.is_none()) else {
+            return Some(placed.map_or(Fixed::Unknown, Fixed::At));
         };
-        let anchor = anchor_of(&open, pivot);
+        let anchor = anchor_of(&open.value, pivot);
         if anchor.is_none() {
             self.not_checked.push(Note::new(
                 "mechanism (an anchor on the frame or inside a rectangle is not found yet)",
