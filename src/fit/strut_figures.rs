@@ -137,10 +137,12 @@ impl Bench<'_> {
             decimal(HAND.0, 0)
         );
         let found = self.report(&codes::AIR_CRUSHES, said.drive.place, message);
-        found.help = Some(format!(
+        let less = format!(
             "{} kPa bring it to {} N; or take a smaller bore, or guard the gap.",
             decimal(kpa, 0),
             decimal(force.0 * kpa * 1000.0 / pressure.0, 0)
-        ));
+        );
+        let smaller = "take a smaller bore, or guard the gap.".to_owned();
+        found.help = Some(if kpa > 0.0 { less } else { smaller });
     }
 }

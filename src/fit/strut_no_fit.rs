@@ -4,6 +4,7 @@ use super::asked::Motion;
 use super::cranked::degenerate;
 use super::strut::Said;
 use super::{Bench, codes};
+use crate::mechanism::Degenerate;
 use crate::mechanism::solve::{RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason};
 use crate::units::System;
 use crate::units::print::{decimal, length};
@@ -18,7 +19,15 @@ impl Bench<'_> {
             "nothing within the ranges swings {} from {}: {}.",
             self.name(),
             asked.words(),
-            reason(no.reason, said.word())
+            match no.reason {
+                _ if asked.range() >= 180.0 => {
+                    format!("a {} swings a limb by less than 180 deg", said.word())
+                }
+                RamReason::Nonsense(Degenerate::CentresMeet) => {
+                    "anchor and pivot are one point".to_owned()
+                }
+                why => reason(why, said.word()),
+            }
         );
         let changes: Vec<String> =
             no.nearest.iter().map(|(change, choice)| remedy(change, choice, system)).collect();

@@ -77,7 +77,7 @@ impl<'a> Bench<'a> {
         if matches!(fixed, Fixed::Open(_)) {
             figures.splice(0..0, super::strut_figures::anchor_at(anchor));
         }
-        let exact = Mm(along.pin[0].hypot(along.pin[1]));
+        let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
         let named = said.strut.lever.place.is_some();
         let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
         Some(Fitted::Drive(Box::new(FittedDrive {

@@ -1,11 +1,13 @@
 //! Limbs on rams and air cylinders: lengths over time, and what is too fast.
 
-use crate::finding::{Place, Spanned};
+use crate::finding::{Finding, Place, Severity, Spanned};
+use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
 use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
 use crate::geometry::Dir;
 use crate::mechanism::Stand;
 use crate::mechanism::solve::usual_tolerance;
 use crate::model::{Action, DriveKind};
+use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Sec};
 
 use super::expand::{Ask, AskTold, own_span};
@@ -174,6 +176,62 @@ impl<'s, 'a> Line<'s, 'a> {
         }
     }
 
+    /// As [`Line::length_for`]; a place that a cue itself asks for beyond the ends is
+    /// reported. Those of the limb's gestures were when it was fitted.
+    pub fn reached(&self, limb: Spanned<Pose>, ask: &Ask<'_>, played: &mut Played) -> Option<Mm> {
+        let found = self.length_for(limb.value);
+        if found.is_none() && ask.inline {
+            let unit = if limb.value.angle().is_some() { "deg" } else { "mm" };
+            let n = |p: Pose| decimal(p.value(), 1);
+            let text = format!(
+                "{} is asked to come to {} {unit}, and goes from {} to {} {unit}.",
+                self.full_name(),
+                n(limb.value),
+                n(self.ends.low),
+                n(self.ends.high)
+            );
+            played.findings.push(
+                Finding::new(&BEYOND_STROKE, limb.place, text)
+                    .help("ask for a place between its ends, or change its lever or anchor.")
+                    .about(self.stage.name(), Some(self.name())),
+            );
+        }
+        found
+    }
+
+    /// Tells of a cue that itself asks for a stop between the ends; whether it does.
+    pub fn between(
+        &self,
+        (limb, length): (Spanned<Pose>, Mm),
+        ask: &Ask<'_>,
+        severity: Severity,
+        played: &mut Played,
+    ) -> bool {
+        let off = (length - self.short).abs().min((self.long - length).abs());
+        if !ask.inline || off <= (self.long - self.short) * 0.05 {
+            return false;
+        }
+        let why = match severity {
+            Severity::Error => "a cylinder stops only at its ends",
+            _ => "stops there by time alone, a little off each time until it runs to an end again",
+        };
+        let n = |p: Pose| decimal(p.value(), 1);
+        let text = format!(
+            "{} is asked to stop at {} deg, and {why} (its ends: {} and {} deg).",
+            self.full_name(),
+            n(limb.value),
+            n(self.ends.low),
+            n(self.ends.high)
+        );
+        played.findings.push(
+            Finding::new(&STOPS_BETWEEN, limb.place, text)
+                .with_severity(severity)
+                .help("ask for one of its ends.")
+                .about(self.stage.name(), Some(self.name())),
+        );
+        true
+    }
+
     /// Until when an ask goes on.
     #[must_use]
     pub fn end_of(&self, ask: &Ask<'_>) -> Sec {
@@ -198,7 +256,7 @@ impl<'s, 'a> Line<'s, 'a> {
                 return false;
             }
             if together || (told.is_some() && ask.from < busy.to - SAME) {
-                let pair = |f: &crate::finding::Finding| {
+                let pair = |f: &Finding| {
                     f.place == Some(ask.cue) && f.related.iter().any(|(_, p)| *p == busy.cue)
                 };
                 if !played.findings.iter().any(pair) {
@@ -212,14 +270,19 @@ impl<'s, 'a> Line<'s, 'a> {
     }
 
     /// The places of a gesture to and fro, as lengths.
-    #[must_use]
-    pub fn both_ends(&self, action: &Action) -> Option<(Mm, Mm)> {
+    pub fn both_ends(
+        &self,
+        action: &Action,
+        ask: &Ask<'_>,
+        played: &mut Played,
+    ) -> Option<(Mm, Mm)> {
         let (from, to) = match action {
-            Action::Sweep { from, to, .. } => (Pose::Turned(from.value), Pose::Turned(to.value)),
-            Action::Stroke { from, to, .. } => (Pose::Slid(from.value), Pose::Slid(to.value)),
+            Action::Sweep { from, to, .. } => (from.map(Pose::Turned), to.map(Pose::Turned)),
+            Action::Stroke { from, to, .. } => (from.map(Pose::Slid), to.map(Pose::Slid)),
             _ => return None,
         };
-        Some((self.length_for(from)?, self.length_for(to)?))
+        let (from, to) = (self.reached(from, ask, played), self.reached(to, ask, played));
+        from.zip(to)
     }
 
     /// The starts of a gesture's cycles, and the one after the last.

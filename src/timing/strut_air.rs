@@ -1,6 +1,6 @@
 //! Air cylinders: a valve opened and shut ahead, so that the limb is there in time.
 
-use crate::finding::{Finding, Place, Severity};
+use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::{AirPace, FILL, Pose, VALVE};
 use crate::model::Action;
 use crate::units::print::decimal;
@@ -62,10 +62,10 @@ impl Air<'_, '_> {
             Action::Turn { to, over } => {
                 let over = over.as_ref().map(|o| o.value);
                 let given = over.and_then(|o| self.line.stage.clock.length(ask.at, o));
-                self.turn(Pose::Turned(to.value), given, ask, played);
+                self.turn(to.map(Pose::Turned), given, ask, played);
             }
-            Action::Pose(to) => self.turn(Pose::Turned(to.value), None, ask, played),
-            Action::Sweep { .. } | Action::Stroke { .. } => self.to_and_fro(ask, action, played),
+            Action::Pose(to) => self.turn(to.map(Pose::Turned), None, ask, played),
+            Action::Sweep { .. } | Action::Stroke { .. } => self.swing(ask, action, played),
             Action::Follow { .. } | Action::Spin { .. } => {
                 let why = "is moved by a cylinder, which only goes out and in";
                 played.findings.extend(unfit(self.line.stage, ask, why));
@@ -82,13 +82,18 @@ impl Air<'_, '_> {
     }
 
     /// To the end a place stands for; there when the cue says, or its time is over.
-    fn turn(&mut self, limb: Pose, given: Option<Sec>, ask: &Ask<'_>, played: &mut Played) {
+    fn turn(
+        &mut self,
+        limb: Spanned<Pose>,
+        given: Option<Sec>,
+        ask: &Ask<'_>,
+        played: &mut Played,
+    ) {
         let (short, long) = (self.line.short, self.line.long);
-        let Some(length) = self.line.length_for(limb) else {
-            let why = "is asked for a place that its cylinder does not bring it to";
-            played.findings.extend(unfit(self.line.stage, ask, why));
+        let Some(length) = self.line.reached(limb, ask, played) else { return };
+        if self.line.between((limb, length), ask, Severity::Error, played) {
             return;
-        };
+        }
         let end = if self.is_out(length) { long } else { short };
         let takes = self.takes(end);
         if let Some(given) = given.filter(|g| takes.0 > g.0 * (1.0 + 1e-4)) {
@@ -183,13 +188,13 @@ impl Air<'_, '_> {
     }
 
     /// Out and in again each cycle, the accent on the beat.
-    fn to_and_fro(&mut self, ask: &Ask<'_>, action: &Action, played: &mut Played) {
+    fn swing(&mut self, ask: &Ask<'_>, action: &Action, played: &mut Played) {
         let Some(cycle) = cycle_of(action) else {
             let why = "is moved by air, which has no pace of its own: give the gesture a `cycle`";
             played.findings.extend(unfit(self.line.stage, ask, why));
             return;
         };
-        let Some((from, to)) = self.line.both_ends(action) else { return };
+        let Some((from, to)) = self.line.both_ends(action, ask, played) else { return };
         let end = |length| if self.is_out(length) { self.line.long } else { self.line.short };
         let (from, to, accent) = (end(from), end(to), accent_of(action));
         if (from - to).abs() < Mm(1e-6) {

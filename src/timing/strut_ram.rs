@@ -1,6 +1,6 @@
 //! Rams: one speed, switched out, in and off.
 
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::codes::TOO_FAST_FOR_RAM;
 use crate::fit::{Pose, RamPace, ram_takes, ram_too_slow};
 use crate::model::Action;
@@ -54,7 +54,7 @@ impl Ram<'_, '_> {
         self.still_under_way(ask, played);
         match action {
             Action::Turn { to, over } => {
-                let Some(length) = self.length(Pose::Turned(to.value), ask, played) else { return };
+                let Some(length) = self.stop(to.map(Pose::Turned), ask, played) else { return };
                 let over = over.as_ref();
                 let given = over.and_then(|o| self.line.stage.clock.length(ask.at, o.value));
                 let place = over.map_or(to.place, |o| o.place);
@@ -67,13 +67,11 @@ impl Ram<'_, '_> {
                 self.and_back(ask, next);
             }
             Action::Pose(to) => {
-                let Some(length) = self.length(Pose::Turned(to.value), ask, played) else { return };
+                let Some(length) = self.stop(to.map(Pose::Turned), ask, played) else { return };
                 self.go(ask.from, length);
                 self.and_back(ask, next);
             }
-            Action::Sweep { .. } | Action::Stroke { .. } => {
-                self.to_and_fro(ask, action, next, played)
-            }
+            Action::Sweep { .. } | Action::Stroke { .. } => self.swing(ask, action, next, played),
             Action::On => {
                 self.go(ask.from, self.line.long);
                 self.and_back(ask, next);
@@ -86,15 +84,11 @@ impl Ram<'_, '_> {
         }
     }
 
-    /// The length for a place; what a limb's own gestures ask beyond it was told when
-    /// it was fitted.
-    fn length(&self, limb: Pose, ask: &Ask<'_>, played: &mut Played) -> Option<Mm> {
-        let found = self.line.length_for(limb);
-        if found.is_none() {
-            let why = "is asked for a place that its ram does not bring it to";
-            played.findings.extend(unfit(self.line.stage, ask, why));
-        }
-        found
+    /// The length for a place to stop at.
+    fn stop(&self, limb: Spanned<Pose>, ask: &Ask<'_>, played: &mut Played) -> Option<Mm> {
+        let length = self.line.reached(limb, ask, played)?;
+        self.line.between((limb, length), ask, Severity::Advice, played);
+        Some(length)
     }
 
     /// Goes to a length at its own speed, from wherever it is.
@@ -131,21 +125,15 @@ impl Ram<'_, '_> {
         );
         let help = ram_takes(last.end - last.start, &self.pace);
         let early = Finding::new(&TOO_FAST_FOR_RAM, ask.cue, message)
-            .with_severity(crate::finding::Severity::Warning)
+            .with_severity(Severity::Warning)
             .help(help)
             .about(self.line.stage.name(), Some(self.line.name()));
         played.findings.push(early);
     }
 
     /// To and fro, each way at its own speed, the accent on the beat.
-    fn to_and_fro(
-        &mut self,
-        ask: &Ask<'_>,
-        action: &Action,
-        next: Option<Sec>,
-        played: &mut Played,
-    ) {
-        let Some((from, to)) = self.line.both_ends(action) else { return };
+    fn swing(&mut self, ask: &Ask<'_>, action: &Action, next: Option<Sec>, played: &mut Played) {
+        let Some((from, to)) = self.line.both_ends(action, ask, played) else { return };
         let (way, accent) = (to - from, accent_of(action));
         if way.abs() < CLOSE {
             return;

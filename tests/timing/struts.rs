@@ -247,3 +247,39 @@ fn what_air_has_no_time_for_is_said() {
     s.play();
     assert_eq!(s.codes(), ["cues-disagree `0:11 hedgehog.body on`"]);
 }
+
+/// What a cue itself asks for beyond the ends, or between them.
+#[test]
+fn places_asked_for_in_a_cue_are_held_against_the_ends() {
+    let code = |cue: &str| {
+        let mut s = show(cue);
+        s.play();
+        (s.codes(), s.findings.first().map(|f| f.severity))
+    };
+    let (codes, _) = code("0:10 windmill.gate turn to 75 deg over 20 s");
+    assert_eq!(codes, ["beyond-stroke `75 deg`"]);
+    let (codes, severity) = code("0:10 windmill.gate turn to 30 deg");
+    assert_eq!(codes, ["stops-between `30 deg`"]);
+    assert_eq!(severity, Some(Severity::Advice));
+    let (codes, _) = code("0:10 windmill.gate pulse up for 2 s");
+    assert_eq!(codes, ["gesture-unfit `0:10 windmill.gate pulse up for 2 s`"]);
+}
+
+/// Ten minutes of a quarter's duty are 150 s: 6 ways of 10 s in two minutes pass, 20 s
+/// of every 24 for five minutes do not.
+#[test]
+fn a_ram_that_runs_too_much_is_told() {
+    let duty = "speed 0.01 m/s  duty 25 %";
+    let run = |span: &str| {
+        let cue = format!("0:20 windmill.gate sweep 0 deg to 60 deg cycle 24 s for {span}");
+        let mut s = show_of(duty, "", &cue);
+        s.play();
+        let codes: Vec<&str> = s.findings.iter().map(|f| f.code.word).collect();
+        (codes.join(" "), s.findings.first().map(|f| f.message.clone()))
+    };
+    assert_eq!(run("2 min").0, "");
+    let (codes, message) = run("5 min");
+    assert_eq!(codes, "ram-runs-hot");
+    // Twelve whole turns of 20 s.
+    assert!(message.as_ref().unwrap().contains("240 s"), "{message:?}");
+}
