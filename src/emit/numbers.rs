@@ -52,6 +52,7 @@ impl KindNumbers {
                 Measure::Force(n) => (n.0, "_n"),
                 Measure::Time(t) => (t.0, "_s"),
                 Measure::Air(l) => (l.0, "_l"),
+                Measure::Energy(e) => (e.0, "_j"),
                 Measure::Number(n) => (n, ""),
             };
             Some((format!("{}{unit}", f.name), Finite::new(value)?))

@@ -265,5 +265,6 @@ pub static CODES: &[&Code] = &[
     &STROKE_TOO_SHORT,
     &BODY_TOO_SHORT,
     &AIR_CRUSHES,
+    &HITS_ITS_END,
     &TOO_FAST_FOR_RAM,
 ];

@@ -200,6 +200,8 @@ pub enum Measure {
     Force(crate::units::Newton),
     /// A time.
     Time(crate::units::Sec),
+    /// An energy, J.
+    Energy(crate::units::NewtonMetre),
     /// Air, as it was before it was pressed, standard litres.
     Air(crate::units::Litre),
     /// A bare number.

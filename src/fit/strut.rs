@@ -125,7 +125,7 @@ impl<'a> Bench<'a> {
         };
         let drilled = built(chosen.drilled).unwrap_or_else(|| exact.clone());
         self.check_strut(said, &chosen.exact, wanted.as_ref());
-        let mut figures = self.strut_figures(said, lengths.stroke());
+        let mut figures = self.strut_figures(said, lengths.stroke(), &exact.course.travel);
         figures.splice(0..0, super::strut_figures::of_ram(&chosen.drilled, &fixed));
         let row = |r: &Ram| vec![r.ground().0, r.lever().0, r.clamp().0];
         let found = |c: &RamChoice| {

@@ -29,6 +29,19 @@ macro_rules! pop {
     };
 }
 
+/// The same with the hedgehog on the scales.
+macro_rules! knock {
+    ($throttle:literal) => {
+        concat!(
+            "use parts\nfigure hedgehog {\n  board plywood-9 500 mm by 800 mm\n  limb body {\n",
+            "    slide from (250, 300) mm to (250, 420) mm  weighed 0.6 kg\n",
+            "    drive cylinder { motor cylinder-16 at (250, 100) mm  air tank at 400 kPa  ",
+            $throttle,
+            " }\n    gesture pop { pulse up for 2 s }\n  }\n}\n"
+        )
+    };
+}
+
 /// It is too short or too long everywhere.
 pub static DOES_NOT_REACH: Code = Code {
     word: "does-not-reach",
@@ -162,6 +175,21 @@ pub static AIR_CRUSHES: Code = Code {
         "cylinder { motor cylinder-25 at (250, 100) mm  stroke 100 mm  air tank at 250 kPa }",
         ""
     ),
+};
+
+/// It comes to its end too hard.
+pub static HITS_ITS_END: Code = Code {
+    word: "hits-its-end",
+    severity: Severity::Warning,
+    title: "the limb comes to the end of its cylinder harder than the cylinder stands",
+    explanation: "At its ends a small cylinder has only thin rubber rings. A heavy limb that comes fast wears them out, \
+                  and then the piston strikes the cover. Throttle the air so that it takes longer, or stop the limb \
+                  outside with a rubber.",
+    formula: "m v^2/2 with v = stroke/time; on a pivot inertia x (swing/time)^2/2; limit 0.1 J x (bore/16 mm)^2",
+    source: "kinetic energy; 0.1 J for a bore of 16 mm: from memory of makers' tables, not confirmed; its growth with \
+             the area: estimate",
+    bad: knock!("throttle up 0.1 s down 0.5 s"),
+    good: knock!("throttle up 0.3 s down 0.5 s"),
 };
 
 /// The ram is slower than asked.

@@ -5,10 +5,10 @@ use super::strut::Said;
 use super::strut_pace::{FILL, StrutPace, VALVE};
 use super::{Bench, codes};
 use crate::mechanism::solve::Anchor;
-use crate::mechanism::{Air, Ram, Strut};
+use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::Note;
 use crate::units::print::decimal;
-use crate::units::{Mm, Newton, Pascal, Sec};
+use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
@@ -20,6 +20,10 @@ const HAND: Newton = Newton(140.0);
 const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figure {
     Figure { name, words, value }
 }
+
+/// What the rubber rings inside a cylinder of bore 16 mm stand at its ends, J (from
+/// memory of makers' tables, not confirmed); taken to grow with the piston's area.
+const KNOCK_16: NewtonMetre = NewtonMetre(0.1);
 
 /// The least arm of a strut on a lever, and the anchor where it was found.
 pub(super) fn of_ram(ram: &Ram, anchor: &Anchor) -> Vec<Figure> {
@@ -42,7 +46,12 @@ pub(super) fn anchor_at(at: crate::geometry::BoardPoint) -> [Figure; 2] {
 
 impl Bench<'_> {
     /// Forces, air and times; what they rest on is noted.
-    pub(super) fn strut_figures(&mut self, said: &Said<'_>, stroke: Mm) -> Vec<Figure> {
+    pub(super) fn strut_figures(
+        &mut self,
+        said: &Said<'_>,
+        stroke: Mm,
+        travel: &Travel,
+    ) -> Vec<Figure> {
         let pace = StrutPace::of(said.strut, said.actuator, stroke);
         let mut figures = match said.strut.strut {
             Strut::Ram => Vec::new(),
@@ -77,9 +86,46 @@ impl Bench<'_> {
                     time("lead_up", "valve opened ahead by", pace.lead_up()),
                     time("lead_down", "shut ahead by", pace.lead_down()),
                 ]);
+                figures.extend(self.knock(said, travel, pace.up.min(pace.down)));
             }
         }
         figures
+    }
+
+    /// What the limb hits the cylinder's end with, at the mean speed of its faster way:
+    /// m v^2/2, or inertia x turn speed^2/2 on a pivot.
+    fn knock(&mut self, said: &Said<'_>, travel: &Travel, time: Sec) -> Option<Figure> {
+        let measured = &self.limb.measured;
+        let (heavy, fast, clause) = match travel {
+            Travel::Stroke(l) => {
+                (measured.mass.map(|m| m.0), l.range().0 * 1e-3, "weighed 0.31 kg")
+            }
+            Travel::Swing(l) => {
+                (measured.inertia.map(|i| i.0), l.range().rad().0, "inertia 0.0084 kg.m2")
+            }
+        };
+        let Some(heavy) = heavy else {
+            self.not_checked.push(Note::new("knock at the cylinder's ends", clause));
+            return None;
+        };
+        let energy = 0.5 * heavy * (fast / time.0) * (fast / time.0);
+        let bore = said.strut.bore.or(said.actuator.motor.bore);
+        if let Some(most) = bore.map(|b| KNOCK_16.0 * (b.0 / 16.0) * (b.0 / 16.0))
+            && energy > most
+        {
+            let message = format!(
+                "{} comes to the end of its cylinder with {} J; a small one of this bore stands about {}.",
+                self.name(),
+                decimal(energy, 2),
+                decimal(most, 2)
+            );
+            let slow = libm::ceil(time.0 * (energy / most).sqrt() * 20.0) / 20.0;
+            self.report(&codes::HITS_ITS_END, said.drive.place, message).help = Some(format!(
+                "throttle it to {} s or more each way, or let a rubber take the end.",
+                decimal(slow, 2)
+            ));
+        }
+        Some(figure("end_energy", "at its end", Measure::Energy(NewtonMetre(energy))))
     }
 
     fn air_figures(&mut self, said: &Said<'_>, stroke: Mm) -> Vec<Figure> {

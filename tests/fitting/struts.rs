@@ -29,6 +29,7 @@ fn figure(drive: &FittedDrive, name: &str) -> f64 {
         Measure::Force(n) => n.0,
         Measure::Time(t) => t.0,
         Measure::Air(l) => l.0,
+        Measure::Energy(e) => e.0,
         Measure::Number(n) => n,
     }
 }
@@ -162,6 +163,26 @@ fn the_hedgehogs_force_air_and_lead() {
     assert!(words.iter().any(|w| w.contains("200 mm pin to pin")), "{words:?}");
     let notes = &found.figures[0].limbs[0].not_checked;
     assert!(notes.iter().any(|n| n.what.contains("shut the air off")), "{notes:?}");
+}
+
+/// 0.6 kg at 100 mm in 0.333 s: 0.6 x 0.3^2 / 2 = 0.027 J; at 0.1 s it
+/// is 0.3 J of 0.1, which sqrt 3 times the time mends: 0.173 s, in twentieths 0.2.
+#[test]
+fn a_weighed_hedgehog_knocks_at_its_end() {
+    let weighed = |throttle: &str| {
+        hedgehog(
+            &format!("cylinder {{ motor cylinder-16 at (250, 100) mm  {throttle} }}"),
+            "weighed 0.6 kg\n gesture pop { pulse up for 2 s }",
+        )
+    };
+    let mild = weighed("");
+    assert_eq!(codes(&mild), [""; 0]);
+    near(figure(drive(&mild), "end_energy"), 0.027, 1e-9);
+    let hard = weighed("throttle up 0.1 s down 0.5 s");
+    assert_eq!(codes(&hard), ["hits-its-end"]);
+    near(figure(drive(&hard), "end_energy"), 0.3, 1e-9);
+    assert!(hard.findings[0].help.as_ref().unwrap().contains("0.2 s"), "{:?}", hard.findings);
+    assert_eq!(codes(&weighed("throttle up 0.2 s down 0.5 s")), [""; 0]);
 }
 
 /// A strut from beside the guide: the limb stands where the hypotenuse says.

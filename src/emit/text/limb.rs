@@ -365,6 +365,7 @@ fn figure(figure: &KindFigure, system: System) -> String {
         Measure::Force(n) => format!("{} N", decimal(n.0, 0)),
         Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
         Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
+        Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),
         Measure::Number(n) => decimal(n, 2),
     };
     format!("{} {value}", figure.words)
