@@ -15,8 +15,10 @@ mod one_linkage;
 /// Which error each mistake of `examples/` shows.
 const MISTAKES: &[(&str, &str)] = &[
     ("cam-mistake", "cam-undercut"),
+    ("cylinder-mistake", "stops-between"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),
+    ("ram-mistake", "dead-centre"),
     ("scotch-yoke-mistake", "pushed-sideways"),
     ("servo-direct-mistake", "servo-out-of-travel"),
     ("servo-rod-mistake", "servo-rod-locks"),

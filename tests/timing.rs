@@ -7,3 +7,4 @@ mod many;
 mod orchard;
 mod reading;
 mod servos;
+mod struts;

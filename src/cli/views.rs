@@ -7,7 +7,7 @@ use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
 use crate::emit::hole_chart::HoleChart;
 use crate::fit::chart::{self, Rows};
-use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, SizeName};
+use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, Measure, SizeName};
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
@@ -185,8 +185,11 @@ fn question_of_drive(
     drive: &FittedDrive,
     asked: Option<System>,
 ) -> Option<Question> {
-    let text = |s: &FittedSize, system| {
-        if s.name.is_angle() { sizes::angle(s.drilled) } else { sizes::length(s.drilled, system) }
+    let text = |s: &FittedSize, system| match s.name {
+        // An anchor is looked for as a place: its distance is not what is written.
+        SizeName::Ground => anchor(drive, system).unwrap_or_default(),
+        name if name.is_angle() => sizes::angle(s.drilled),
+        _ => sizes::length(s.drilled, system),
     };
     let open = drive.sizes.iter().filter(|s| s.solved()).map(|s| OpenSize {
         name: if s.name.is_angle() { "at" } else { s.name.word() },
@@ -224,6 +227,17 @@ fn question_of_drive(
     let system = asked.unwrap_or(view.placed.figure.system);
     let answers = std::iter::once(chosen).chain(others).collect();
     Some(Question { limb: view.name(), system, open, answers })
+}
+
+/// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.
+fn anchor(drive: &FittedDrive, system: System) -> Option<String> {
+    let at = |name| drive.figures.iter().find(|f| f.name == name).map(|f| f.value);
+    match (at("anchor_x")?, at("anchor_y")?) {
+        (Measure::Length(x), Measure::Length(y)) => {
+            Some(format!("({}, {})", sizes::length(x.0, system), sizes::length(y.0, system)))
+        }
+        _ => None,
+    }
 }
 
 /// The chosen linkage as drilled, then the next best with exact sizes.

@@ -70,6 +70,8 @@ fn of_drive(drive: &FittedDrive, unit: Unit) -> Vec<Step> {
             Measure::Angle(a) => angle(a),
             Measure::Force(n) => format!("{} N", decimal(n.0, 1)),
             Measure::Time(t) => format!("{} s", decimal(t.0, 3)),
+            Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
+            Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),
             Measure::Number(n) => decimal(n, 3),
         };
         step(f.words, String::new(), shown)

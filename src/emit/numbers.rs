@@ -7,7 +7,7 @@ use super::Finite;
 use crate::fit::{
     Built, Fitted, FittedDrive, FittedFourBar, FittedServo, FittedSize, KindFigure, Measure,
 };
-use crate::mechanism::{Analysis, FourBar, Kind, Travel};
+use crate::mechanism::{Analysis, Assembly, FourBar, Kind, Path as _, Travel};
 use crate::units::{Deg, Mm, Rad};
 
 /// Lengths in mm, by the textbook's names.
@@ -51,6 +51,8 @@ impl KindNumbers {
                 Measure::Angle(a) => (a.0, "_deg"),
                 Measure::Force(n) => (n.0, "_n"),
                 Measure::Time(t) => (t.0, "_s"),
+                Measure::Air(l) => (l.0, "_l"),
+                Measure::Energy(e) => (e.0, "_j"),
                 Measure::Number(n) => (n, ""),
             };
             Some((format!("{}{unit}", f.name), Finite::new(value)?))
@@ -217,6 +219,7 @@ fn built(
         lengths_mm: Some(Lengths::of(lengths.map(|s| (s.name.textbook(), Mm(value(s)))))),
         rocker_at_deg: angles.next().and_then(|s| Finite::new(value(s))),
         time_ratio: course.time_ratio.and_then(Finite::new),
+        assembly: strut_assembly(built),
         ..MechanismNumbers::default()
     };
     let turned = built.turns_fully().is_some();
@@ -254,6 +257,17 @@ fn built(
             ..numbers
         },
     }
+}
+
+/// On which side of the line from anchor to pivot a strut's lever lies: the sign of
+/// its push in the middle of its stroke.
+fn strut_assembly(built: &Built) -> Option<&'static str> {
+    let strut = matches!(built.mechanism.kind(), Kind::Ram | Kind::Cylinder);
+    let swings = matches!(built.course.travel, Travel::Swing(_));
+    let span = built.course.span;
+    let input = built.way.at((span.from + span.to) / 2.0).ok().filter(|_| strut && swings)?;
+    let open = built.mechanism.position(&input).ok()?.push > 0.0;
+    Some(if open { Assembly::Open } else { Assembly::Crossed }.word())
 }
 
 /// A four-bar, exact and as drilled.

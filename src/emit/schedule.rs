@@ -77,6 +77,7 @@ const fn meaning(kind: ChannelKind) -> (&'static str, &'static str, &'static str
         ChannelKind::Speed => ("speed", "rpm", "hold"),
         ChannelKind::Angle => ("angle", "deg", "line"),
         ChannelKind::Switch => ("switch", "1", "hold"),
+        ChannelKind::Travel => ("travel", "1", "hold"),
     }
 }
 

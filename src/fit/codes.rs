@@ -5,6 +5,7 @@ use crate::finding::{Code, Severity};
 
 pub use super::cam_codes::*;
 pub use super::drive_codes::*;
+pub use super::strut_codes::*;
 
 /// Wraps the clauses of one drive and one gesture into the smallest file.
 macro_rules! arm {
@@ -259,4 +260,13 @@ pub static CODES: &[&Code] = &[
     &CAM_LIFT_OFF,
     &CAM_SHOWS,
     &CAM_HITS_BOLT,
+    &DOES_NOT_REACH,
+    &DEAD_CENTRE,
+    &BEYOND_STROKE,
+    &STOPS_BETWEEN,
+    &STROKE_TOO_SHORT,
+    &BODY_TOO_SHORT,
+    &AIR_CRUSHES,
+    &HITS_ITS_END,
+    &TOO_FAST_FOR_RAM,
 ];

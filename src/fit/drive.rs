@@ -138,6 +138,8 @@ pub enum SizeName {
     Cord,
     /// Diameter of a spool.
     Spool,
+    /// Limb pivot to anchor.
+    Ground,
 }
 
 impl SizeName {
@@ -153,6 +155,7 @@ impl SizeName {
             Self::Roller => "roller",
             Self::Cord => "cord",
             Self::Spool => "spool",
+            Self::Ground => "anchor",
         }
     }
 
@@ -163,6 +166,7 @@ impl SizeName {
             Self::Rod => "coupler",
             Self::Lever => "rocker",
             Self::Clamp => "rocker_at",
+            Self::Ground => "ground",
             other => other.word(),
         }
     }
@@ -196,6 +200,10 @@ pub enum Measure {
     Force(crate::units::Newton),
     /// A time.
     Time(crate::units::Sec),
+    /// An energy, J.
+    Energy(crate::units::NewtonMetre),
+    /// Air, as it was before it was pressed, standard litres.
+    Air(crate::units::Litre),
     /// A bare number.
     Number(f64),
 }

@@ -23,6 +23,14 @@ mod servo;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
+mod strut;
+mod strut_asked;
+mod strut_checks;
+mod strut_codes;
+mod strut_figures;
+mod strut_no_fit;
+mod strut_pace;
+mod strut_slide;
 
 pub use as_built::AsBuilt;
 pub use drive::{
@@ -30,6 +38,8 @@ pub use drive::{
     SizeName,
 };
 pub use servo::TRAVEL_HELP;
+pub use strut_checks::{ram_takes, ram_too_slow};
+pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 
 use std::sync::Arc;
 
@@ -238,7 +248,8 @@ impl<'a> Bench<'a> {
             (DriveKind::SliderCrank(d), Source::Motor(motor)) => self.slider_crank(drive, d, motor),
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),
             (DriveKind::SlottedArm(d), Source::Motor(motor)) => self.slotted_arm(drive, d, motor),
-            (DriveKind::Forearm(_) | DriveKind::Strut(_) | DriveKind::Cord(_), _)
+            (DriveKind::Strut(d), Source::Motor(motor)) => self.strut(drive, d, motor),
+            (DriveKind::Forearm(_) | DriveKind::Cord(_), _)
             // Only a rod is pushed by another limb.
             | (_, Source::Limb(_)) => None,
         }

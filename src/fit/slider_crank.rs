@@ -216,7 +216,7 @@ impl<'a> Bench<'a> {
             length(Mm(beyond), system)
         );
         self.report(&codes::LEAVES_GUIDE, place, message).help =
-            Some("draw the guide longer, or move the motor along it.".to_owned());
+            Some("draw the guide longer, or move what drives it along it.".to_owned());
     }
 }
 

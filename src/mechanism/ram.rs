@@ -117,6 +117,26 @@ impl Ram {
         })
     }
 
+    /// What drives it.
+    #[must_use]
+    pub const fn strut(&self) -> Strut {
+        self.strut
+    }
+
+    /// The same strut seen in a mirror that stands upright at x = `line`.
+    #[must_use]
+    pub fn mirrored(&self, line: Mm) -> Self {
+        Self {
+            anchor: self.anchor.mirrored(line),
+            pivot: self.pivot.mirrored(line),
+            clamp: -self.clamp,
+            clamp_dir: self.clamp_dir.inverse(),
+            assembly: self.assembly.other(),
+            toward: Dir::WEST.from(self.toward),
+            ..*self
+        }
+    }
+
     /// The strut's pin that is not on the limb.
     #[must_use]
     pub const fn anchor(&self) -> BoardPoint {

@@ -77,17 +77,7 @@ fn mirrored_bars(f: &FourBarDrive) -> FourBarDrive {
 
 /// The lever on the other side of the limb's axis.
 fn negated(s: Sized) -> Sized {
-    let size = match s.size {
-        Size::Given(v) => Size::Given(-v),
-        Size::Free => Size::Free,
-        Size::Between { lo, hi } => Size::Between { lo: -hi, hi: -lo },
-        Size::Row { lo, hi, step } => {
-            // The row counts from its first hole, which is the last one mirrored.
-            let last = lo + ((hi - lo) / step).floor() * step;
-            Size::Row { lo: -last, hi: -lo, step }
-        }
-    };
-    Sized { size, ..s }
+    Sized { size: s.size.negated(), ..s }
 }
 
 /// A limb's drive on a board of another size: what is fixed to the board moves with

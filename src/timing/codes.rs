@@ -158,6 +158,47 @@ pub static TOO_FAST_FOR_SERVO: Code = Code {
     good: "bar 2 owl.head turn to 35 deg over 1 beat",
 };
 
+/// A ram is there long before its time.
+pub static RAM_ARRIVES_EARLY: Code = Code {
+    word: "ram-arrives-early",
+    severity: Severity::Advice,
+    title: "the ram is there long before the time it is given",
+    explanation: "A ram has one speed. Given more time than it needs, it begins when the cue says and is there \
+        too soon: at more than a fifth of the time this is told. Begin later, or take a slower ram.",
+    formula: "time = change of length / speed",
+    source: "arithmetic; one fifth: common practice, no source",
+    bad: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    rest 0 deg\n    gesture open { turn to 60 deg over 20 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf open\n}",
+    good: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    rest 0 deg\n    gesture open { turn to 60 deg over 12 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf open\n}",
+};
+
+/// A ram runs more than its duty allows.
+pub static RAM_RUNS_HOT: Code = Code {
+    word: "ram-runs-hot",
+    severity: Severity::Warning,
+    title: "the ram runs for more of the time than its duty allows",
+    explanation: "A ram's motor is made to run for a share of the time, often a quarter, and to cool for the \
+        rest. In some ten minutes of this show it runs longer than that. Move it less often, let it stop \
+        while others play, or take one of a higher duty.",
+    formula: "time in motion in any 10 min <= duty x 10 min",
+    source: "makers' sheets give duty as on/(on + off) over 10 to 20 min: from memory; 10 min taken",
+    bad: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    gesture wag { sweep 0 deg to 60 deg  cycle 24 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf wag for 5 min\n}",
+    good: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    gesture wag { sweep 0 deg to 60 deg  cycle 24 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf wag for 2 min\n}",
+};
+
+/// A cylinder has no time to go out and in.
+pub static TOO_FAST_FOR_CYLINDER: Code = Code {
+    word: "too-fast-for-cylinder",
+    severity: Severity::Error,
+    title: "the cylinder has no time to go out and in again",
+    explanation: "A valve and the filling take a twentieth of a second, then the throttle sets how long the stroke \
+        takes. The valve is told so much ahead that the limb is there when the cue says, so the cue before \
+        must be over by then, and the first cue cannot stand at the very start (a warning).",
+    formula: "valve told at cue - (valve + filling + time up); needed between two cues = time up + time down",
+    source: "arithmetic; valve 20 ms and filling 30 ms: common practice, no source",
+    bad: "use parts\nfigure hedgehog {\n  board plywood-9 500 mm by 800 mm\n  limb body {\n    slide from (250, 300) mm to (250, 420) mm\n    drive cylinder { motor cylinder-16 at (250, 100) mm }\n    gesture pop { pulse up for 1 s }\n  }\n}\nshow evening {\n  0:10 hedgehog.body pop\n  0:11.2 hedgehog.body pop\n}",
+    good: "use parts\nfigure hedgehog {\n  board plywood-9 500 mm by 800 mm\n  limb body {\n    slide from (250, 300) mm to (250, 420) mm\n    drive cylinder { motor cylinder-16 at (250, 100) mm }\n    gesture pop { pulse up for 1 s }\n  }\n}\nshow evening {\n  0:10 hedgehog.body pop\n  0:12 hedgehog.body pop\n}",
+};
+
 /// A laid-up figure is told something.
 pub static CUES_LOST: Code = Code {
     word: "cues-lost",
@@ -194,8 +235,11 @@ pub static CODES: &[&Code] = &[
     &CUES_DISAGREE,
     &CUES_LOST,
     &GESTURE_UNFIT,
+    &RAM_ARRIVES_EARLY,
+    &RAM_RUNS_HOT,
     &SHOW_ENDLESS,
     &SYNCHRONOUS_DRIFTS,
+    &TOO_FAST_FOR_CYLINDER,
     &TOO_FAST_FOR_MOTOR,
     &TOO_FAST_FOR_SERVO,
     &TOO_SLOW_FOR_MOTOR,

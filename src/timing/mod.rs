@@ -22,6 +22,9 @@ mod seed;
 mod servo;
 mod shaft;
 mod stage;
+mod strut;
+mod strut_air;
+mod strut_ram;
 
 pub use beat_lock::{EARLIEST, LATEST};
 pub use codes::CODES;
@@ -36,7 +39,7 @@ use std::sync::Arc;
 
 use crate::finding::Place;
 use crate::fit::Pose;
-use crate::units::{Deg, Sec};
+use crate::units::{Deg, Mm, Sec};
 
 /// A show played out: every limb's motion and every channel's commands.
 #[derive(Clone, Debug, Default)]
@@ -72,8 +75,11 @@ pub enum ChannelKind {
     Speed,
     /// Servo angle in degrees, straight lines between keys.
     Angle,
-    /// 1 on, 0 off, held until the next key.
+    /// 1 on, 0 off, held until the next key; an air valve likewise.
     Switch,
+    /// A ram: 1 out, -1 in, 0 off, held until the next key. At either end its own
+    /// switch stops it.
+    Travel,
 }
 
 /// The commands of one motor.
@@ -132,6 +138,14 @@ pub enum Path {
         from: Deg,
         /// At the end.
         to: Deg,
+    },
+    /// A ram's or cylinder's length pin to pin changes evenly; the limb follows its
+    /// mechanism.
+    Length {
+        /// At the start.
+        from: Mm,
+        /// At the end.
+        to: Mm,
     },
     /// Straight lines between limb angles.
     Line(Vec<(Sec, Deg)>),

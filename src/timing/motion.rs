@@ -23,6 +23,10 @@ impl LimbMotion {
                 let crank = *from + (*to - *from) * share;
                 linkage::limb_at(&mechanism.follows()?, crank, self.near())
             }
+            Path::Length { from, to } => {
+                let length = *from + (*to - *from) * share;
+                mechanism.follows()?.limb_at(length.0, self.near())
+            }
         }
     }
 

@@ -7,7 +7,8 @@ use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
 use crate::fit::FittedFigure;
-use crate::model::{DriveKind, MotorKind, Note, Placed, Show, Yard};
+use crate::mechanism::Strut;
+use crate::model::{DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::Sec;
@@ -17,7 +18,7 @@ use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
 use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
-use super::{FigurePart, Performance, driven, servo};
+use super::{FigurePart, Performance, driven, servo, strut};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
@@ -145,12 +146,14 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     }
     for limb in 0..figure.limbs.len() {
         let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        if !matches!(drive, Some(DriveKind::Servo(_))) || !stage.plays(limb) {
+        if !matches!(drive, Some(DriveKind::Servo(_) | DriveKind::Strut(_))) || !stage.plays(limb) {
             continue;
         }
         let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
-        if !of_limb.is_empty() {
-            servo::play(stage, limb, &of_limb, heard, &mut played);
+        match drive {
+            _ if of_limb.is_empty() => {}
+            Some(DriveKind::Strut(_)) => strut::play(stage, limb, &of_limb, &mut played),
+            _ => servo::play(stage, limb, &of_limb, heard, &mut played),
         }
     }
     played
@@ -246,6 +249,10 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
     let mut notes = Vec::new();
     match &drive.mechanism {
+        DriveKind::Strut(strut) if figure.limbs[limb].carrier.is_none() => {
+            let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
+            notes.extend(strut_notes(strut.strut, motor));
+        }
         DriveKind::Strut(_) | DriveKind::Cord(_) => notes.push(Note::new(
             format!(
                 "cues of a {} (this version does not compute them yet)",
@@ -277,6 +284,30 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             }
             notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
         }
+    }
+    notes
+}
+
+fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
+    if strut == Strut::Cylinder {
+        return vec![
+            Note::new(
+                "times of the cylinder under load (this version does not compute them yet)",
+                "",
+            ),
+            Note::new("air of a show against the tank (this version does not compute it yet)", ""),
+        ];
+    }
+    let mut notes = vec![Note::new("where the ram stands at the start (taken: at its rest)", "")];
+    if motor.is_some_and(|m| m.speed_mm_s.is_some()) {
+        let later = "speed under load (this version does not compute it yet)";
+        notes.push(Note::new(later, ""));
+        if motor.is_some_and(|m| m.spread.is_none()) {
+            notes.push(Note::new("how much single rams differ", "spread 10 %"));
+        }
+    }
+    if motor.is_some_and(|m| m.duty.is_none()) {
+        notes.push(Note::new("how hot the ram gets", "duty 25 %"));
     }
     notes
 }

@@ -145,3 +145,24 @@ fn sizes_are_shown_in_the_household_asked_for() {
     let want = answered(OPEN, sizes.each_ref().map(String::as_str));
     assert_eq!(yard.read("a.yard"), want);
 }
+
+/// A ram's anchor is written as a place, in the stead of all that was said of it.
+#[test]
+fn a_found_anchor_is_written_as_a_place() {
+    let text = std::fs::read_to_string(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/ram.yard"),
+    )
+    .unwrap();
+    let yard = Yard::new().file("ram.yard", &text);
+    let before = yard.run("check ram.yard --format json").exits(0).json();
+    yard.run("solve ram.yard --write").exits(0).says("anchor  (200 mm, 230.5 mm)");
+    let written = text
+        .replace("anchor ? near (200, 230) mm", "anchor (200 mm, 230.5 mm)")
+        .replace("at ? }", "at 169 deg }");
+    assert_eq!(yard.read("ram.yard"), written);
+    let after = yard.run("check ram.yard --format json").exits(0).json();
+    let swing = |json: &serde_json::Value, path: &str| {
+        json.pointer(&format!("/figures/0/limbs/0/mechanism{path}/low_deg")).unwrap().as_f64()
+    };
+    assert_eq!(swing(&before, "/as_drilled"), swing(&after, ""));
+}

@@ -61,8 +61,17 @@ fn check(root: &Value, schema: &Value, value: &Value, at: &str, found: &mut Vec<
                 true
             }
             "additionalProperties" => {
-                assert_eq!(rule, &Value::Bool(false));
-                value.as_object().unwrap().keys().all(|k| schema["properties"].get(k).is_some())
+                let others = value.as_object().unwrap().iter();
+                let mut others = others.filter(|(k, _)| schema["properties"].get(k).is_none());
+                if rule.is_object() {
+                    for (key, inner) in others {
+                        check(root, rule, inner, &format!("{at}/{key}"), found);
+                    }
+                    true
+                } else {
+                    assert_eq!(rule, &Value::Bool(false));
+                    others.next().is_none()
+                }
             }
             other => panic!("the checker does not know `{other}`"),
         };

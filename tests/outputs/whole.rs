@@ -40,3 +40,17 @@ fn the_demo_season_keeps_every_schema_and_every_name_fits_a_folder() {
     std::fs::remove_dir_all(&target).unwrap();
     assert_eq!(files, built("orchard.yard"));
 }
+
+#[test]
+fn what_a_ram_and_a_cylinder_say_keeps_the_schema() {
+    for name in ["ram.yard", "cylinder.yard"] {
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
+        let mut compiler = Compiler::default();
+        let compiled = compiler.compile(&path).unwrap();
+        let files = outputs(&compiled, compiler.sources()).unwrap();
+        let report: serde_json::Value = serde_json::from_slice(&files[0].bytes).unwrap();
+        assert_eq!(faults("report.schema.json", &report), Vec::<String>::new(), "{name}");
+        let kind = &report["figures"][0]["limbs"][0]["mechanism"]["kind"];
+        assert_eq!(kind.as_str().unwrap(), name.trim_end_matches(".yard"));
+    }
+}

@@ -277,6 +277,10 @@ impl<'a> LimbText<'a> {
         } else {
             format!("{} ({})", actuator.name, motor.name)
         };
+        if let Some(speed) = motor.speed_mm_s.filter(|_| speeds.is_empty()) {
+            let words = format!("{} mm/s without load (measure yours)", decimal(speed, 1));
+            return vec![name, words];
+        }
         if speeds.is_empty() {
             return vec![name];
         }
@@ -369,6 +373,8 @@ fn figure(figure: &KindFigure, system: System) -> String {
         Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),
         Measure::Force(n) => format!("{} N", decimal(n.0, 0)),
         Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
+        Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
+        Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),
         Measure::Number(n) => decimal(n, 2),
     };
     format!("{} {value}", figure.words)

@@ -85,6 +85,21 @@ pub enum Size {
 }
 
 impl Size {
+    /// An angle's other sign: what was to the left of the axis is to its right.
+    #[must_use]
+    pub fn negated(self) -> Self {
+        match self {
+            Self::Given(v) => Self::Given(-v),
+            Self::Free => Self::Free,
+            Self::Between { lo, hi } => Self::Between { lo: -hi, hi: -lo },
+            Self::Row { lo, hi, step } => {
+                // The row counts from its first hole, which is the last one mirrored.
+                let last = lo + libm::floor((hi - lo) / step) * step;
+                Self::Row { lo: -last, hi: -lo, step }
+            }
+        }
+    }
+
     /// What a maker marks out for a length that was found: half a millimetre or
     /// 1/32 inch; a given size or a hole of a row stays as it is.
     #[must_use]

@@ -1,0 +1,285 @@
+//! Checks of a ram or an air cylinder on a lever: lengths, reach, dead centres,
+//! push, and whether it comes where it is asked to.
+
+use super::checks::turns_between;
+use super::strut::{Said, built, wish};
+use super::strut_asked::Wanted;
+use super::strut_pace::RamPace;
+use super::{Bench, codes};
+use crate::finding::{Place, Severity};
+use crate::geometry::{Dir, Vector};
+use crate::mechanism::solve::{Anchor, RAM_PUSH_FLOOR, solve_ram};
+use crate::mechanism::{Lengths, Ram, Size, Strut, Travel};
+use crate::model::{Action, Sized, Span, StrutDrive};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm, Sec};
+
+/// Lengths are told and measured to about this.
+const FINE: Mm = Mm(0.5);
+
+impl<'a> Bench<'a> {
+    /// Two lengths as a stroke, where they make one.
+    pub(super) fn strut_lengths(
+        &mut self,
+        said: &Said<'_>,
+        (short, long): (Mm, Mm),
+    ) -> Option<Lengths> {
+        let system = self.figure.system;
+        let place = said.drive.place;
+        let way = long - short;
+        if let Some(stroke) = said.stroke().filter(|s| way - *s > FINE) {
+            let message = format!(
+                "the {} of {} moves {}, and from {} to {} it would have to move {}.",
+                said.word(),
+                self.name(),
+                length(stroke, system),
+                length(short, system),
+                length(long, system),
+                length(way, system)
+            );
+            self.report(&codes::STROKE_TOO_SHORT, place, message).help = Some(format!(
+                "measure it pin to pin, drawn in and pushed out: `length {} to {}` has its stroke.",
+                length(short, system),
+                length(short + stroke, system)
+            ));
+            return None;
+        }
+        let lengths = match Lengths::new(short, long) {
+            Ok(lengths) => lengths,
+            Err(why) => {
+                self.no_mechanism(place, why);
+                return None;
+            }
+        };
+        if way > short + FINE {
+            let message = format!(
+                "the {} of {} is {} long drawn in, and is to push out by {}: its rod would not fit into it.",
+                said.word(),
+                self.name(),
+                length(short, system),
+                length(way, system)
+            );
+            self.report(&codes::BODY_TOO_SHORT, place, message).help =
+                Some("measure it pin to pin, drawn in and pushed out.".to_owned());
+        }
+        Some(lengths)
+    }
+
+    /// Reports a strut that is too short or too long at every length it has.
+    pub(super) fn strut_does_not_reach(&mut self, said: &Said<'_>, ram: &Ram) {
+        let system = self.figure.system;
+        let a = ram.analyse();
+        let Lengths { short, long } = ram.lengths();
+        let (bound, least) = if long < a.folded_at {
+            ("never less than", a.folded_at)
+        } else {
+            ("never more than", a.stretched_at)
+        };
+        let message = format!(
+            "the {} of {} is {} to {} long, and from its anchor to the lever's pin it is {bound} {}.",
+            said.word(),
+            self.name(),
+            length(short, system),
+            length(long, system),
+            length(least, system)
+        );
+        let help = self.anchor_help(ram);
+        self.report(&codes::DOES_NOT_REACH, said.drive.place, message).help = help;
+    }
+
+    /// How far from the pivot the anchor may lie so that the whole stroke is clear of
+    /// dead centres: |lever - distance| < shortest, longest < lever + distance.
+    fn anchor_help(&self, ram: &Ram) -> Option<String> {
+        let system = self.figure.system;
+        let Lengths { short, long } = ram.lengths();
+        let near = (long - ram.lever()).max(ram.lever() - short) + Mm(1.0);
+        let far = ram.lever() + short - Mm(1.0);
+        (near < far).then(|| {
+            format!(
+                "with this lever the anchor lies between {} and {} from the pivot.",
+                length(near, system),
+                length(far, system)
+            )
+        })
+    }
+
+    /// Everything a strut on a lever must do.
+    pub(super) fn check_strut(&mut self, said: &Said<'_>, ram: &Ram, wanted: Option<&Wanted<'a>>) {
+        let system = self.figure.system;
+        let place = said.strut.lever.place.unwrap_or(said.drive.place);
+        let analysis = ram.analyse();
+        let Some(motion) = analysis.motion else { return };
+        if analysis.dead_centre() {
+            let at = if analysis.folded { analysis.folded_at } else { analysis.stretched_at };
+            let message = format!(
+                "{} long the {} of {} lies in one line with its lever: it pushes nothing there, and the \
+                 limb may go on either way.",
+                length(at, system),
+                said.word(),
+                self.name()
+            );
+            let instead = wanted.and_then(|wanted| self.strut_instead(said, ram, wanted));
+            let help = instead.or_else(|| self.anchor_help(ram));
+            self.report(&codes::DEAD_CENTRE, place, message).help = help;
+            return;
+        }
+        if motion.least_push.0 < RAM_PUSH_FLOOR.0 - 1e-9 {
+            let message = format!(
+                "with its {} {} long {} is pushed at {} deg; {} or more is wanted.",
+                said.word(),
+                length(motion.least_push_at, system),
+                self.name(),
+                decimal(motion.least_push.0, 1),
+                decimal(RAM_PUSH_FLOOR.0, 0)
+            );
+            let help = match wanted {
+                Some(wanted) => self.strut_instead(said, ram, wanted),
+                None => Some("let the other end stand more to the side of the lever.".to_owned()),
+            };
+            self.report(&codes::WEAK_PUSH, place, message).help = help;
+        }
+        let Some(wanted) = wanted else { return };
+        let Some(course) = built(*ram).map(|b| b.course) else { return };
+        self.strut_times(said, ram, wanted);
+        if wanted.ends && !wanted.motion.met(&course.travel) {
+            let help = self.strut_instead(said, ram, wanted);
+            self.motion_missed(said.drive.place, &wanted.motion, &course.travel, help);
+        } else {
+            self.strut_stops(said, ram, wanted, &course.travel);
+        }
+    }
+
+    /// Lever and clamp that do what is asked from the same anchor, as a help.
+    fn strut_instead(&self, said: &Said<'_>, ram: &Ram, wanted: &Wanted<'_>) -> Option<String> {
+        let free = |s: Sized, size| Sized { size, ..s };
+        let open = StrutDrive {
+            lever: free(said.strut.lever, Size::Between { lo: 20.0, hi: 1000.0 }),
+            clamp: free(said.strut.clamp, Size::Free),
+            assembly: None,
+            ..said.strut.clone()
+        };
+        let ends = (ram.pivot(), Anchor::At(ram.anchor()));
+        let better = solve_ram(&wish(&open, ends, ram.lengths(), &wanted.motion)).ok()?;
+        let best = &better[0].ram;
+        Some(format!(
+            "a lever of {} at {} deg does it (push {} deg at worst).",
+            length(best.lever(), self.figure.system),
+            decimal(best.clamp().signed().0, 0),
+            decimal(better[0].push.0, 0)
+        ))
+    }
+
+    /// Whether it comes to each place it is to turn to, and stops there by its own
+    /// ends.
+    fn strut_stops(&mut self, said: &Said<'_>, ram: &Ram, wanted: &Wanted<'a>, travel: &Travel) {
+        let (low, high) = wanted.motion.told(travel);
+        let within = wanted.motion.within;
+        let mut by_time: Vec<(String, f64, Place)> = Vec::new();
+        for (gesture, angle) in self.stops().collect::<Vec<_>>() {
+            let words = gesture.map_or("`rest`".to_owned(), |g| format!("`{}`", g.name.value));
+            let turns = turns_between(Deg(f64::midpoint(low, high)), angle.value);
+            let at = angle.value.0 + 360.0 * turns;
+            if (low - at).max(at - high) > within + 1e-9 {
+                let message = format!(
+                    "{words} asks {} for {} deg, and its {} takes it from {} to {} deg.",
+                    self.name(),
+                    decimal(at, 1),
+                    said.word(),
+                    decimal(low, 1),
+                    decimal(high, 1)
+                );
+                let help = self.strut_instead(said, ram, wanted);
+                let found = self.report(&codes::BEYOND_STROKE, angle.place, message);
+                found.help = help;
+                found.related.push(("this drive".to_owned(), said.drive.place));
+            } else if (at - low).min(high - at) > within + 1e-9 {
+                by_time.push((words, at, angle.place));
+            }
+        }
+        let Some((words, at, place)) = by_time.into_iter().next() else { return };
+        let (name, at) = (self.name(), decimal(at, 1));
+        let ends = format!("{} and {} deg", decimal(low, 1), decimal(high, 1));
+        let (severity, message, help) = match said.strut.strut {
+            Strut::Cylinder => (
+                Severity::Error,
+                format!(
+                    "{words} asks {name} for {at} deg, and a cylinder stops only at its ends, {ends}."
+                ),
+                "ask for its ends, or change lever and clamp so that they are what you want.",
+            ),
+            Strut::Ram => (
+                Severity::Advice,
+                format!(
+                    "{words} stops {name} at {at} deg, between its ends at {ends}: by time alone, so each stop \
+                     is a little off until it runs to an end again."
+                ),
+                "let it run to an end now and then, or take a ram that tells where it is.",
+            ),
+        };
+        let found = self.report(&codes::STOPS_BETWEEN, place, message);
+        found.severity = severity;
+        found.help = Some(help.to_owned());
+    }
+
+    /// Holds times in seconds against a ram's own speed, without a show.
+    fn strut_times(&mut self, said: &Said<'_>, ram: &Ram, wanted: &Wanted<'a>) {
+        let Some(pace) =
+            RamPace::of(&said.actuator.motor).filter(|_| said.strut.strut == Strut::Ram)
+        else {
+            return;
+        };
+        let stops: Vec<Deg> = self.stops().map(|(_, a)| a.value).collect();
+        let stroke = ram.lengths().stroke();
+        for gesture in &self.limb.gestures {
+            let (time, place, way) = match &gesture.action {
+                Action::Sweep { cycle: Some(cycle), .. } if wanted.ends => {
+                    (cycle.value, cycle.place, stroke * 2.0)
+                }
+                Action::Turn { to, over: Some(over) } => {
+                    // The nearest of the other places it may come from.
+                    let here = length_at(ram, to.value);
+                    let from = stops.iter().map(|&s| (length_at(ram, s) - here).abs());
+                    let way = from.filter(|w| *w > FINE).fold(Mm(f64::INFINITY), Mm::min);
+                    (over.value, over.place, way)
+                }
+                _ => continue,
+            };
+            let Span::Time(given) = time else { continue };
+            if way.0.is_finite() && given.0 * pace.warm < way.0 * (1.0 - 1e-4) {
+                let message = ram_too_slow(&self.name(), way, given, &pace);
+                self.report(&codes::TOO_FAST_FOR_RAM, place, message).help =
+                    Some(ram_takes(way, &pace));
+            }
+        }
+    }
+}
+
+/// The length nearest to the one that holds the limb at an angle.
+fn length_at(ram: &Ram, limb: Deg) -> Mm {
+    let pin = ram.pivot() + Vector::polar(ram.lever(), Dir::degrees(limb + ram.clamp()));
+    let Lengths { short, long } = ram.lengths();
+    pin.distance(ram.anchor()).max(short).min(long)
+}
+
+/// A ram that cannot go so far in the time given.
+#[must_use]
+pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
+    let single = if pace.warm < pace.speed {
+        format!(", single ones {}", decimal(pace.warm, 1))
+    } else {
+        String::new()
+    };
+    format!(
+        "{name} is to move its ram by {} mm in {} s; without load it makes {} mm/s{single}.",
+        decimal(way.0, 0),
+        decimal(given.0, 2),
+        decimal(pace.speed, 1)
+    )
+}
+
+/// The time a ram takes, as a help.
+#[must_use]
+pub fn ram_takes(way: Mm, pace: &RamPace) -> String {
+    let takes = libm::ceil(pace.longest(way).0 * 100.0) / 100.0;
+    format!("give it {} s or more, or a shorter way.", decimal(takes, 2))
+}

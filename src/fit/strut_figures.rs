@@ -1,0 +1,194 @@
+//! The figures only a ram or an air cylinder has: arm, forces, air, times.
+
+use super::drive::{Figure, Measure};
+use super::strut::Said;
+use super::strut_pace::{FILL, StrutPace, VALVE};
+use super::{Bench, codes};
+use crate::mechanism::solve::Anchor;
+use crate::mechanism::{Air, Ram, Strut, Travel};
+use crate::model::Note;
+use crate::units::print::decimal;
+use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec};
+
+/// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
+/// behind its regulator (common practice, no source).
+const USUAL_PRESSURE: Pascal = Pascal(400_000.0);
+/// What a hand is commonly held to stand between closing parts, N (from memory of
+/// the limits for power-operated doors and guards; confirm before relying on it).
+const HAND: Newton = Newton(140.0);
+
+const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figure {
+    Figure { name, words, value }
+}
+
+/// What the rubber rings inside a cylinder of bore 16 mm stand at its ends, J (from
+/// memory of makers' tables, not confirmed); taken to grow with the piston's area.
+const KNOCK_16: NewtonMetre = NewtonMetre(0.1);
+
+/// The least arm of a strut on a lever, and the anchor where it was found.
+pub(super) fn of_ram(ram: &Ram, anchor: &Anchor) -> Vec<Figure> {
+    let arm = ram.analyse().motion.map(|m| m.least_arm);
+    let arm = arm.map(|arm| figure("least_arm", "least arm", Measure::Length(arm)));
+    let found = match anchor {
+        Anchor::At(_) => None,
+        Anchor::Open { .. } => Some(anchor_at(ram.anchor())),
+    };
+    arm.into_iter().chain(found.into_iter().flatten()).collect()
+}
+
+/// Where an anchor was found, on the board.
+pub(super) fn anchor_at(at: crate::geometry::BoardPoint) -> [Figure; 2] {
+    [
+        figure("anchor_x", "anchor at x", Measure::Length(Mm(at.x))),
+        figure("anchor_y", "y", Measure::Length(Mm(at.y))),
+    ]
+}
+
+impl Bench<'_> {
+    /// Forces, air and times; what they rest on is noted.
+    pub(super) fn strut_figures(
+        &mut self,
+        said: &Said<'_>,
+        stroke: Mm,
+        travel: &Travel,
+    ) -> Vec<Figure> {
+        let pace = StrutPace::of(said.strut, said.actuator, stroke);
+        let mut figures = match said.strut.strut {
+            Strut::Ram => Vec::new(),
+            Strut::Cylinder => self.air_figures(said, stroke),
+        };
+        match pace {
+            None => {
+                self.not_checked.push(Note::new("speed of the ram", "speed 0.01 m/s"));
+            }
+            Some(StrutPace::Ram(pace)) => {
+                let time = Measure::Time(pace.time(stroke));
+                figures.push(figure("travel_time", "from end to end in", time));
+            }
+            Some(StrutPace::Air(pace)) => {
+                if said.strut.up.is_none() || said.strut.down.is_none() {
+                    let what = format!(
+                        "throttled to 0.3 m/s: {} s for {} mm",
+                        decimal(pace.up.min(pace.down).0, 2),
+                        decimal(stroke.0, 0)
+                    );
+                    self.assumed.push(Note::new(what, "throttle up 0.6 s down 1.0 s"));
+                }
+                let what = format!(
+                    "valve and filling take {} s (measure yours)",
+                    decimal((VALVE + FILL).0, 2)
+                );
+                self.assumed.push(Note::new(what, ""));
+                let time = |name, words, t: Sec| figure(name, words, Measure::Time(t));
+                figures.extend([
+                    time("time_up", "out in", pace.up),
+                    time("time_down", "in again in", pace.down),
+                    time("lead_up", "valve opened ahead by", pace.lead_up()),
+                    time("lead_down", "shut ahead by", pace.lead_down()),
+                ]);
+                figures.extend(self.knock(said, travel, pace.up.min(pace.down)));
+            }
+        }
+        figures
+    }
+
+    /// What the limb hits the cylinder's end with, at the mean speed of its faster way:
+    /// m v^2/2, or inertia x turn speed^2/2 on a pivot.
+    fn knock(&mut self, said: &Said<'_>, travel: &Travel, time: Sec) -> Option<Figure> {
+        let measured = &self.limb.measured;
+        let (heavy, fast, clause) = match travel {
+            Travel::Stroke(l) => {
+                (measured.mass.map(|m| m.0), l.range().0 * 1e-3, "weighed 0.31 kg")
+            }
+            Travel::Swing(l) => {
+                (measured.inertia.map(|i| i.0), l.range().rad().0, "inertia 0.0084 kg.m2")
+            }
+        };
+        let Some(heavy) = heavy else {
+            self.not_checked.push(Note::new("knock at the cylinder's ends", clause));
+            return None;
+        };
+        let energy = 0.5 * heavy * (fast / time.0) * (fast / time.0);
+        let bore = said.strut.bore.or(said.actuator.motor.bore);
+        if let Some(most) = bore.map(|b| KNOCK_16.0 * (b.0 / 16.0) * (b.0 / 16.0))
+            && energy > most
+        {
+            let message = format!(
+                "{} comes to the end of its cylinder with {} J; a small one of this bore stands about {}.",
+                self.name(),
+                decimal(energy, 2),
+                decimal(most, 2)
+            );
+            let slow = libm::ceil(time.0 * (energy / most).sqrt() * 20.0) / 20.0;
+            self.report(&codes::HITS_ITS_END, said.drive.place, message).help = Some(format!(
+                "throttle it to {} s or more each way, or let a rubber take the end.",
+                decimal(slow, 2)
+            ));
+        }
+        Some(figure("end_energy", "at its end", Measure::Energy(NewtonMetre(energy))))
+    }
+
+    fn air_figures(&mut self, said: &Said<'_>, stroke: Mm) -> Vec<Figure> {
+        let motor = &said.actuator.motor;
+        let Some(bore) = said.strut.bore.or(motor.bore) else {
+            self.not_checked.push(Note::new("force of the cylinder, air", "bore 16 mm"));
+            return Vec::new();
+        };
+        let pressure = said.strut.pressure.unwrap_or(USUAL_PRESSURE);
+        if said.strut.pressure.is_none() {
+            self.assumed.push(Note::new("air at 400 kPa (4 bar gauge)", "air TANK at 400 kPa"));
+        }
+        let rod = motor.piston_rod;
+        let air = match Air::new(bore, rod.unwrap_or(Mm(0.0)), stroke, pressure) {
+            Ok(air) => air,
+            Err(why) => {
+                self.no_mechanism(said.drive.place, why);
+                return Vec::new();
+            }
+        };
+        let mut figures =
+            vec![figure("force_out", "pushes with", Measure::Force(air.push_force()))];
+        if rod.is_some() {
+            figures.extend([
+                figure("force_in", "pulls with", Measure::Force(air.pull_force())),
+                figure("air_per_cycle", "air a cycle", Measure::Air(air.air_per_cycle())),
+            ]);
+        } else {
+            let what = "pulling force, air a cycle (the piston rod is not given)";
+            let clause = "motor NAME { kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }";
+            self.not_checked.push(Note::new(what, clause));
+        }
+        self.crushing(said, air.push_force(), pressure);
+        figures
+    }
+
+    /// What closes on a hand, and the caution that goes with air.
+    fn crushing(&mut self, said: &Said<'_>, force: Newton, pressure: Pascal) {
+        let newton = decimal(force.0, 0);
+        self.not_checked.push(Note::new(
+            format!(
+                "pinching (gaps are not computed yet): {newton} N of air close on whatever is \
+                 between; shut the air off and let it out before you reach in"
+            ),
+            "",
+        ));
+        if force <= HAND {
+            return;
+        }
+        let kpa = libm::floor(pressure.0 * (HAND / force) / 5000.0) * 5.0;
+        let message = format!(
+            "the cylinder of {} closes with {newton} N on whatever is in the gap; a hand is commonly \
+             held to stand {}.",
+            self.name(),
+            decimal(HAND.0, 0)
+        );
+        let found = self.report(&codes::AIR_CRUSHES, said.drive.place, message);
+        let less = format!(
+            "{} kPa bring it to {} N; or take a smaller bore, or guard the gap.",
+            decimal(kpa, 0),
+            decimal(force.0 * kpa * 1000.0 / pressure.0, 0)
+        );
+        let smaller = "take a smaller bore, or guard the gap.".to_owned();
+        found.help = Some(if kpa > 0.0 { less } else { smaller });
+    }
+}

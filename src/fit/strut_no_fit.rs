@@ -1,0 +1,89 @@
+//! Why no ram or cylinder fits, and the nearest that does, in words.
+
+use super::asked::Motion;
+use super::cranked::degenerate;
+use super::strut::Said;
+use super::{Bench, codes};
+use crate::mechanism::Degenerate;
+use crate::mechanism::solve::{RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason};
+use crate::units::System;
+use crate::units::print::{decimal, length};
+
+impl Bench<'_> {
+    /// Reports that nothing fits: what is in the way, and the nearest that works.
+    pub(super) fn strut_unfit(&mut self, said: &Said<'_>, asked: &Motion<'_>, no: &RamNoFit) {
+        let system = self.figure.system;
+        let asks = [said.strut.lever.ask, said.strut.clamp.ask];
+        let place = asks.into_iter().flatten().next().unwrap_or(said.drive.place);
+        let message = format!(
+            "nothing within the ranges swings {} from {}: {}.",
+            self.name(),
+            asked.words(),
+            match no.reason {
+                _ if asked.range() >= 180.0 => {
+                    format!("a {} swings a limb by less than 180 deg", said.word())
+                }
+                RamReason::Nonsense(Degenerate::CentresMeet) => {
+                    "anchor and pivot are one point".to_owned()
+                }
+                why => reason(why, said.word()),
+            }
+        );
+        let changes: Vec<String> =
+            no.nearest.iter().map(|(change, choice)| remedy(change, choice, system)).collect();
+        let found = self.report(&codes::NOTHING_FITS, place, message);
+        found.help = match changes.as_slice() {
+            [] => None,
+            [one] => Some(format!("this works: {one}.")),
+            several => Some(format!("any one of these works: {}.", several.join("; "))),
+        };
+        found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+    }
+}
+
+fn reason(why: RamReason, word: &str) -> String {
+    match why {
+        RamReason::Nonsense(why) => degenerate(why).to_owned(),
+        RamReason::DeadCentre => {
+            format!(
+                "with each hole the {word} does not reach, or comes into one line with the lever"
+            )
+        }
+        RamReason::SwingsTooMuch { least } => {
+            format!("each hole swings it further, {} deg at the least", decimal(least.0, 1))
+        }
+        RamReason::SwingsTooLittle { most } => {
+            format!("no hole swings it so far, {} deg at the most", decimal(most.0, 1))
+        }
+        RamReason::BetweenHoles { below, above } => format!(
+            "each hole swings it too little (up to {} deg) or too far (from {} deg)",
+            decimal(below.0, 1),
+            decimal(above.0, 1)
+        ),
+        RamReason::Clamp { needs } => {
+            format!("the lever would have to be clamped at {} deg", decimal(needs.0, 0))
+        }
+        RamReason::WeakPush { best } => format!(
+            "it swings as asked, but is pushed at {} deg at worst, and {} or more is wanted",
+            decimal(best.0, 1),
+            decimal(RAM_PUSH_FLOOR.0, 0)
+        ),
+    }
+}
+
+fn remedy(change: &RamChange, choice: &RamChoice, system: System) -> String {
+    let what = match *change {
+        RamChange::Sweep { from, to } => {
+            format!("ask for {} to {} deg", decimal(from.0, 1), decimal(to.0, 1))
+        }
+        RamChange::Lever(hole) => format!("a lever hole at {}", length(hole, system)),
+        RamChange::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 0)),
+        RamChange::Anchor { at, distance } => format!(
+            "the anchor at ({}, {}) mm, {} from the pivot",
+            decimal(at.x, 0),
+            decimal(at.y, 0),
+            length(distance, system)
+        ),
+    };
+    format!("{what} (push {} deg at worst)", decimal(choice.push.0, 0))
+}

@@ -1,0 +1,98 @@
+//! How long a ram or an air cylinder takes, from what the maker and the sheet say.
+
+use crate::mechanism::Strut;
+use crate::model::{Actuator, MotorType, StrutDrive};
+use crate::units::{Mm, Sec};
+
+/// A small valve takes this long to open (common practice, no source).
+pub const VALVE: Sec = Sec(0.020);
+/// A small cylinder's air takes this long to build up (common practice, no source).
+pub const FILL: Sec = Sec(0.030);
+/// Mean speed of a piston where no throttle time is said, mm/s (common practice, no
+/// source).
+pub const USUAL_SPEED: f64 = 300.0;
+
+/// How fast a strut changes its length.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum StrutPace {
+    /// A ram.
+    Ram(RamPace),
+    /// A cylinder.
+    Air(AirPace),
+}
+
+/// A ram's one speed, without load, mm/s.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct RamPace {
+    /// As its sheet says.
+    pub speed: f64,
+    /// A slow one of its kind on a warm night.
+    pub warm: f64,
+    /// A slow one on a cold night.
+    pub cold: f64,
+}
+
+/// The times of a cylinder's piston.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct AirPace {
+    /// From drawn in to pushed out.
+    pub up: Sec,
+    /// Back.
+    pub down: Sec,
+}
+
+impl RamPace {
+    /// From a ram's sheet; `None` where it gives no speed.
+    #[must_use]
+    pub fn of(motor: &MotorType) -> Option<Self> {
+        let speed = motor.speed_mm_s.filter(|s| *s > 0.0)?;
+        let warm = speed * (1.0 - motor.spread.map_or(0.0, |s| s.0));
+        Some(Self { speed, warm, cold: warm * (1.0 - motor.cold.map_or(0.0, |c| c.0)) })
+    }
+
+    /// The time for a way.
+    #[must_use]
+    pub fn time(&self, way: Mm) -> Sec {
+        Sec(way.0.abs() / self.speed)
+    }
+
+    /// The time the slowest takes for a way.
+    #[must_use]
+    pub fn longest(&self, way: Mm) -> Sec {
+        Sec(way.0.abs() / self.cold)
+    }
+}
+
+impl AirPace {
+    /// From the throttle's times, else by [`USUAL_SPEED`].
+    #[must_use]
+    pub fn of(said: &StrutDrive, stroke: Mm) -> Self {
+        let usual = Sec(stroke.0 / USUAL_SPEED);
+        let time = |t: Option<Sec>| t.filter(|t| t.0 > 0.0).unwrap_or(usual);
+        Self { up: time(said.up), down: time(said.down) }
+    }
+
+    /// How long before it is out the valve must be told.
+    #[must_use]
+    pub fn lead_up(&self) -> Sec {
+        VALVE + FILL + self.up
+    }
+
+    /// How long before it is in again the valve must be told.
+    #[must_use]
+    pub fn lead_down(&self) -> Sec {
+        VALVE + FILL + self.down
+    }
+}
+
+impl StrutPace {
+    /// The pace of a strut with this stroke; `None` for a ram whose sheet gives no
+    /// speed.
+    #[must_use]
+    pub fn of(said: &StrutDrive, actuator: &Actuator, stroke: Mm) -> Option<Self> {
+        match said.strut {
+            Strut::Ram => RamPace::of(&actuator.motor).map(Self::Ram),
+            Strut::Cylinder => Some(Self::Air(AirPace::of(said, stroke))),
+        }
+    }
+}

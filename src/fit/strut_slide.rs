@@ -1,0 +1,276 @@
+//! Ram and air cylinder on a limb that slides.
+
+use std::sync::Arc;
+
+use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
+use super::drive::{Built, FittedDrive, FittedSize, SizeName};
+use super::slider_crank::{Guided, SIDEWAYS};
+use super::strut::{ANCHOR, Fixed, Said};
+use super::{Bench, Fitted, codes};
+use crate::finding::Severity;
+use crate::geometry::{BoardPoint, Dir, Vector};
+use crate::mechanism::{
+    Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
+};
+use crate::model::Note;
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm};
+
+/// A strut and the guide its limb runs in.
+struct Along<'a> {
+    guide: Slide,
+    long: Mm,
+    /// Where the limb is with the strut drawn in, where nothing else says so: the
+    /// lower end asked for, else the guide's first end.
+    start: Mm,
+    asked: Option<Motion<'a>>,
+    /// Its pin in the limb: along the slide, and left of it.
+    pin: [f64; 2],
+    side: Assembly,
+}
+
+impl Along<'_> {
+    /// Where the pin is with the limb so far along.
+    fn pin_at(&self, way: Mm) -> BoardPoint {
+        let along = Vector::polar(Mm(self.pin[0]) + way, self.guide.along);
+        let left = Vector::polar(Mm(self.pin[1]), self.guide.along.turned(Dir::NORTH));
+        self.guide.from + along + left
+    }
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn strut_on_slide(
+        &mut self,
+        said: &Said<'_>,
+        (from, to): (BoardPoint, BoardPoint),
+    ) -> Option<Fitted> {
+        let before = self.errors();
+        let guide = Slide::between(from, to)?;
+        let asked = self.motion_asked();
+        let fixed = self.strut_anchor(said, from)?;
+        let long = from.distance(to);
+        let start = Mm(asked.as_ref().map_or(0.0, |a| a.from));
+        let (lever, pin) = pin(said);
+        let side = said.strut.assembly.unwrap_or_else(|| match fixed {
+            Fixed::At(at) if guide.way(at.x, at.y) > long.0 / 2.0 => Assembly::Crossed,
+            _ => Assembly::Open,
+        });
+        let mut along = Along { guide, long, start, asked, pin, side };
+        let (anchor, lengths) = self.slide_lengths(said, &along, fixed)?;
+        let make = |pin| RamSlide::new(said.strut.strut, (anchor, guide), lengths, pin, side);
+        let open = !matches!(lever, Size::Given(_));
+        if let (true, Ok(plain), Some(asked)) = (open, make([0.0, 0.0]), &along.asked) {
+            let s = plain.analyse();
+            along.pin[0] = 0.5 * ((s.low + s.high).0 - asked.from - asked.to);
+        }
+        let strut = match make(along.pin) {
+            Ok(strut) => strut,
+            Err(why) => {
+                self.no_mechanism(said.drive.place, why);
+                return None;
+            }
+        };
+        let built = self.slide_built(said, strut)?;
+        self.check_on_slide(said, &strut, &built.course, &along);
+        let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
+        if matches!(fixed, Fixed::Open(_)) {
+            figures.splice(0..0, super::strut_figures::anchor_at(anchor));
+        }
+        let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
+        let named = said.strut.lever.place.is_some();
+        let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
+        Some(Fitted::Drive(Box::new(FittedDrive {
+            drilled: built.clone(),
+            exact: built,
+            sizes: named.then(size).into_iter().collect(),
+            figures,
+            others: Vec::new(),
+            fit: None,
+            recipe: Some(recipe(said.strut.strut, anchor, lengths, &along)),
+            pin: Deg(0.0),
+            faulty: self.errors() > before,
+        })))
+    }
+
+    /// Anchor and lengths; what one leaves open the other says, in line with the guide.
+    fn slide_lengths(
+        &mut self,
+        said: &Said<'_>,
+        along: &Along<'a>,
+        fixed: Fixed,
+    ) -> Option<(BoardPoint, Lengths)> {
+        let system = self.figure.system;
+        let drawn_in = along.pin_at(along.start);
+        match (said.length(), fixed) {
+            (Some(both), Fixed::At(at)) => Some((at, self.strut_lengths(said, both)?)),
+            (Some(both), _) => {
+                let lengths = self.strut_lengths(said, both)?;
+                let back = match along.side {
+                    Assembly::Open => -lengths.short,
+                    Assembly::Crossed => lengths.long,
+                };
+                let at = drawn_in + Vector::polar(back, along.guide.along);
+                if matches!(fixed, Fixed::Unknown) {
+                    let place = format!("anchor ({}, {}) mm", decimal(at.x, 1), decimal(at.y, 1));
+                    let what = format!("{} in line with the guide, {place}", said.word());
+                    self.assumed.push(Note::new(what, place));
+                }
+                Some((at, lengths))
+            }
+            (None, Fixed::At(at)) => {
+                let stroke = said.stroke().or_else(|| self.no_lengths(said))?;
+                // Drawn in, the limb is at its start; crossed, at the other end.
+                let short = match along.side {
+                    Assembly::Open => at.distance(drawn_in),
+                    Assembly::Crossed => at.distance(along.pin_at(along.start + stroke)),
+                };
+                let what = format!(
+                    "drawn in, the {} is {} pin to pin",
+                    said.word(),
+                    length(short, system)
+                );
+                let clause = format!(
+                    "length {} to {}",
+                    length(short, system),
+                    length(short + stroke, system)
+                );
+                self.assumed.push(Note::new(what, clause));
+                Some((at, self.strut_lengths(said, (short, short + stroke))?))
+            }
+            (None, _) => {
+                self.no_lengths(said);
+                None
+            }
+        }
+    }
+
+    fn no_lengths(&mut self, said: &Said<'_>) -> Option<Mm> {
+        let what =
+            format!("mechanism (lengths and anchor of the {} are not both given)", said.word());
+        self.not_checked.push(Note::new(what, "anchor (x, y) mm  length A to B mm"));
+        None
+    }
+
+    /// On the part of its stroke that reaches.
+    fn slide_built(&mut self, said: &Said<'_>, strut: RamSlide) -> Option<Built> {
+        let system = self.figure.system;
+        let s = strut.analyse();
+        let Lengths { short, long } = strut.lengths();
+        if !s.assembles {
+            let message = format!(
+                "the {} of {} is at most {} long, and its anchor lies {} beside the way of its pin.",
+                said.word(),
+                self.name(),
+                length(long, system),
+                length(strut.beside(), system)
+            );
+            self.report(&codes::DOES_NOT_REACH, said.drive.place, message).help =
+                Some("move the anchor nearer to the limb's line.".to_owned());
+            return None;
+        }
+        let beside = strut.beside();
+        if s.dead_centre {
+            let message = format!(
+                "{} long the {} of {} stands square to the guide: it pushes nothing there.",
+                length(beside, system),
+                said.word(),
+                self.name()
+            );
+            self.report(&codes::DEAD_CENTRE, said.drive.place, message).help =
+                Some("move the anchor back along the guide, or nearer to its line.".to_owned());
+        }
+        let from = short.max(beside);
+        let (at_low, at_high) =
+            if s.at_short <= s.at_long { (from.0, long.0) } else { (long.0, from.0) };
+        // With b beside: s = sqrt(l^2 - b^2), s' = l/s, s'' = -b^2/s^3, both largest
+        // where the strut is shortest.
+        let (b, ahead) = (beside.0, ((from - beside).0 * (from + beside).0).max(0.0).sqrt());
+        let rate = |v: f64| if ahead > 0.0 { v } else { f64::INFINITY };
+        let limits = Limits {
+            low: s.low,
+            high: s.high,
+            at_low,
+            at_high,
+            least_push: libm::cos(s.lean.rad().0),
+            least_push_at: from.0,
+            most_speed: rate(from.0 / ahead),
+            most_acceleration: rate(b * b / (ahead * ahead * ahead)),
+        };
+        let (span, travel) = (Span::part(from.0, long.0), Travel::Stroke(limits));
+        let worst_push = Deg(90.0) - s.lean;
+        let course = Course { span, travel, worst_push, time_ratio: None };
+        Some(Built::known(strut, Way::Extending(Extending { span }), course))
+    }
+
+    fn check_on_slide(
+        &mut self,
+        said: &Said<'_>,
+        strut: &RamSlide,
+        course: &Course,
+        along: &Along<'a>,
+    ) {
+        let s = strut.analyse();
+        if s.dead_centre {
+            return;
+        }
+        let place = said.drive.place;
+        if course.worst_push.0 < SIDEWAYS.fine.0 - 1e-9 {
+            let message = format!(
+                "with its {} drawn in {} is pushed {} deg to the side of its guide; {} or less is wanted.",
+                said.word(),
+                self.name(),
+                decimal(s.lean.0, 1),
+                decimal(90.0 - SIDEWAYS.fine.0, 0)
+            );
+            let found = self.report(&codes::PUSHED_SIDEWAYS, place, message);
+            if course.worst_push < SIDEWAYS.floor {
+                found.severity = Severity::Error;
+            }
+            found.help = Some("move the anchor nearer to the line of the guide.".to_owned());
+        }
+        if let Some(asked) = &along.asked {
+            let help = ((s.stroke().0 - asked.range()).abs() <= asked.within).then(|| {
+                let by = Mm(0.5 * (asked.from + asked.to - (s.low + s.high).0));
+                let way = if by.0 > 0.0 { "on" } else { "back" };
+                let by = length(by.abs(), self.figure.system);
+                format!("move the anchor {way} along the guide by {by}.")
+            });
+            self.motion_missed(place, asked, &course.travel, help);
+        }
+        let guided = Guided { shaft: strut.anchor(), guide: along.guide, long: along.long };
+        self.in_guide(place, &course.travel, &guided);
+    }
+}
+
+/// How it is made: where anchor and guide are, and how far along the limb its pin.
+fn recipe(strut: Strut, anchor: BoardPoint, lengths: Lengths, of: &Along<'_>) -> Recipe {
+    let mut dimensions = vec![Dimension::length("pin along the limb", Mm(of.pin[0]))];
+    dimensions.extend(builds::place(ANCHOR, anchor));
+    dimensions.extend(builds::place(builds::GUIDE, of.guide.from));
+    let (left, along, side) = (of.pin[1], of.guide.along, of.side);
+    Recipe::new(dimensions, move |v| {
+        let &[pin, ax, ay, gx, gy] = v else { return None };
+        let ends = (BoardPoint::mm(ax, ay), Slide { from: BoardPoint::mm(gx, gy), along });
+        let made = RamSlide::new(strut, ends, lengths, [pin, left], side).ok()?;
+        let span = Span::part(lengths.short.0, lengths.long.0);
+        Some((Arc::new(made), Way::Extending(Extending { span })))
+    })
+}
+
+/// The lever as said, and the pin it makes: left out, the pin is where the limb's own
+/// point is.
+fn pin(said: &Said<'_>) -> (Size, [f64; 2]) {
+    let angle = match said.strut.clamp.size {
+        Size::Given(a) => a,
+        _ => 0.0,
+    };
+    match said.strut.lever.size {
+        Size::Given(length) => {
+            let (sin, cos) = libm::sincos(Deg(angle).rad().0);
+            (said.strut.lever.size, [length * cos, length * sin])
+        }
+        open if said.strut.lever.place.is_some() => (open, [0.0, 0.0]),
+        _ => (Size::Given(0.0), [0.0, 0.0]),
+    }
+}

@@ -1,0 +1,380 @@
+//! Limbs on rams and air cylinders: lengths over time, and what is too fast.
+
+use crate::finding::{Finding, Place, Severity, Spanned};
+use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
+use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
+use crate::geometry::Dir;
+use crate::mechanism::Stand;
+use crate::mechanism::solve::usual_tolerance;
+use crate::model::{Action, DriveKind};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Sec};
+
+use super::expand::{Ask, AskTold, own_span};
+use super::runs::disagreement;
+use super::stage::{Played, Stage};
+use super::{Channel, ChannelKind, Key, LimbMotion, Path, Piece, linkage, strut_air, strut_ram};
+
+/// Closer than this is the same time.
+pub const SAME: Sec = Sec(1e-3);
+/// Closer than this is the same length: a limit switch is no nearer.
+pub const CLOSE: Mm = Mm(0.5);
+
+/// Everything a limb on a ram or a cylinder does in a show.
+pub fn play(stage: &Stage<'_>, limb: usize, asks: &[Ask<'_>], played: &mut Played) {
+    let Some(Fitted::Drive(drive)) = stage.mechanism(limb) else { return };
+    let Some(line) = Line::new(stage, limb, drive) else { return };
+    match line.pace {
+        StrutPace::Ram(pace) => strut_ram::play(line, pace, asks, played),
+        StrutPace::Air(pace) => strut_air::play(line, pace, asks, played),
+    }
+}
+
+/// One change of a strut's length, evenly.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Way {
+    /// When it begins.
+    pub from: Sec,
+    /// When it ends.
+    pub to: Sec,
+    /// The length at the start.
+    pub start: Mm,
+    /// The length at the end.
+    pub end: Mm,
+}
+
+impl Way {
+    /// The length at a time.
+    fn at(&self, t: Sec) -> Mm {
+        let run = (self.to - self.from).0;
+        let share = if run > 0.0 { ((t - self.from).0 / run).clamp(0.0, 1.0) } else { 1.0 };
+        self.start + (self.end - self.start) * share
+    }
+}
+
+/// A strut's length over time, growing.
+pub struct Line<'s, 'a> {
+    /// The figure.
+    pub stage: &'s Stage<'a>,
+    /// The limb.
+    pub limb: usize,
+    /// How fast it is.
+    pub pace: StrutPace,
+    /// Drawn in.
+    pub short: Mm,
+    /// Pushed out.
+    pub long: Mm,
+    /// Where it stands before the show and between cues.
+    pub rest: Mm,
+    /// Its ways in order.
+    pub ways: Vec<Way>,
+    follows: Follows<'a>,
+    ends: Ends,
+    busy: Option<Busy>,
+}
+
+/// What it was asked for last, until when, and by which cue.
+#[derive(Clone, Copy)]
+struct Busy {
+    from: Sec,
+    to: Sec,
+    cue: Place,
+    told: Option<*const Action>,
+}
+
+impl<'s, 'a> Line<'s, 'a> {
+    fn new(stage: &'s Stage<'a>, limb: usize, drive: &'a FittedDrive) -> Option<Self> {
+        let said = stage.figure().limbs.get(limb)?;
+        let DriveKind::Strut(strut) = &said.drive.as_ref()?.mechanism else { return None };
+        let actuator = &stage.figure().actuators[stage.figure().motor_of(limb)?];
+        let span = drive.exact.course.span;
+        let (short, long) = (Mm(span.from), Mm(span.to));
+        let follows = Follows {
+            mechanism: &*drive.exact.mechanism,
+            path: &drive.exact.way,
+            pin: Deg(0.0),
+            travel: Some(drive.exact.course.travel),
+        };
+        let near = Pose::Turned(super::driven::near(stage, limb));
+        let mut line = Self {
+            stage,
+            limb,
+            pace: StrutPace::of(strut, actuator, long - short)?,
+            short,
+            long,
+            rest: short,
+            ways: Vec::new(),
+            ends: linkage::ends(&follows, near)?,
+            follows,
+            busy: None,
+        };
+        if let Some(rest) = said.rest {
+            line.rest = line.length_for(Pose::Turned(rest.value)).unwrap_or(short);
+        }
+        Some(line)
+    }
+
+    /// The limb's name.
+    #[must_use]
+    pub fn name(&self) -> &'a str {
+        self.stage.limb_name(self.limb)
+    }
+
+    /// `figure.limb`.
+    #[must_use]
+    pub fn full_name(&self) -> String {
+        format!("{}.{}", self.stage.name(), self.name())
+    }
+
+    /// When its last way ends, and how long it is then.
+    #[must_use]
+    pub fn last(&self) -> (Sec, Mm) {
+        self.ways.last().map_or((Sec(0.0), self.rest), |w| (w.to, w.end))
+    }
+
+    /// How long it is at a time.
+    #[must_use]
+    pub fn at(&self, t: Sec) -> Mm {
+        let before = self.ways.partition_point(|w| w.from <= t);
+        before.checked_sub(1).map_or(self.rest, |i| self.ways[i].at(t))
+    }
+
+    /// Takes back what was planned after a time.
+    pub fn cut(&mut self, t: Sec) {
+        self.ways.retain(|w| w.from < t);
+        if let Some(last) = self.ways.last_mut().filter(|w| w.to > t) {
+            (last.end, last.to) = (last.at(t), t);
+        }
+    }
+
+    /// The length that brings the limb to a place; a place a little beyond an end
+    /// stands for the end. `None` where it is further away.
+    #[must_use]
+    pub fn length_for(&self, limb: Pose) -> Option<Mm> {
+        let stand = match limb {
+            Pose::Turned(angle) => Stand::Turned(Dir::degrees(angle)),
+            Pose::Slid(way) => Stand::Slid(way),
+        };
+        let found = self.follows.mechanism.inverse(stand, self.follows.path).unwrap_or_default();
+        if let Some(length) = found.first() {
+            return Some(Mm(*length));
+        }
+        let Ends { low, at_low, high, at_high } = self.ends;
+        let middle = match (low, high) {
+            (Pose::Turned(a), Pose::Turned(b)) => Pose::Turned((a + b) / 2.0),
+            _ => low,
+        };
+        let limb = limb.near(middle);
+        let slack = usual_tolerance(Deg(high.value() - low.value())).0 + 1e-6;
+        let off = |end: Pose| (limb.value() - end.value()).abs();
+        if off(high) <= slack {
+            Some(Mm(at_high))
+        } else if off(low) <= slack {
+            Some(Mm(at_low))
+        } else {
+            None
+        }
+    }
+
+    /// As [`Line::length_for`]; a place that a cue itself asks for beyond the ends is
+    /// reported. Those of the limb's gestures were when it was fitted.
+    pub fn reached(&self, limb: Spanned<Pose>, ask: &Ask<'_>, played: &mut Played) -> Option<Mm> {
+        let found = self.length_for(limb.value);
+        if found.is_none() && ask.inline {
+            let unit = if limb.value.angle().is_some() { "deg" } else { "mm" };
+            let n = |p: Pose| decimal(p.value(), 1);
+            let text = format!(
+                "{} is asked to come to {} {unit}, and goes from {} to {} {unit}.",
+                self.full_name(),
+                n(limb.value),
+                n(self.ends.low),
+                n(self.ends.high)
+            );
+            played.findings.push(
+                Finding::new(&BEYOND_STROKE, limb.place, text)
+                    .help("ask for a place between its ends, or change its lever or anchor.")
+                    .about(self.stage.name(), Some(self.name())),
+            );
+        }
+        found
+    }
+
+    /// Tells of a cue that itself asks for a stop between the ends; whether it does.
+    pub fn between(
+        &self,
+        (limb, length): (Spanned<Pose>, Mm),
+        ask: &Ask<'_>,
+        severity: Severity,
+        played: &mut Played,
+    ) -> bool {
+        let off = (length - self.short).abs().min((self.long - length).abs());
+        if !ask.inline || off <= (self.long - self.short) * 0.05 {
+            return false;
+        }
+        let why = match severity {
+            Severity::Error => "a cylinder stops only at its ends",
+            _ => "stops there by time alone, a little off each time until it runs to an end again",
+        };
+        let n = |p: Pose| decimal(p.value(), 1);
+        let text = format!(
+            "{} is asked to stop at {} deg, and {why} (its ends: {} and {} deg).",
+            self.full_name(),
+            n(limb.value),
+            n(self.ends.low),
+            n(self.ends.high)
+        );
+        played.findings.push(
+            Finding::new(&STOPS_BETWEEN, limb.place, text)
+                .with_severity(severity)
+                .help("ask for one of its ends.")
+                .about(self.stage.name(), Some(self.name())),
+        );
+        true
+    }
+
+    /// Until when an ask goes on.
+    #[must_use]
+    pub fn end_of(&self, ask: &Ask<'_>) -> Sec {
+        let own = match ask.told {
+            AskTold::Do(action) => own_span(action),
+            AskTold::Rest => None,
+        };
+        let own = own.and_then(|s| self.stage.clock.length(ask.at, s)).map(|l| ask.from + l);
+        ask.to.or(own).unwrap_or(ask.from)
+    }
+
+    /// Whether an ask may be followed: it is not the last one told again, and no other
+    /// one is still under way (reported).
+    pub fn free_for(&mut self, ask: &Ask<'_>, played: &mut Played) -> bool {
+        let told = match ask.told {
+            AskTold::Do(action) => Some(std::ptr::from_ref(action)),
+            AskTold::Rest => None,
+        };
+        if let Some(busy) = self.busy {
+            let together = (busy.from - ask.from).abs() < SAME;
+            if together && busy.told == told {
+                return false;
+            }
+            if together || (told.is_some() && ask.from < busy.to - SAME) {
+                let pair = |f: &Finding| {
+                    f.place == Some(ask.cue) && f.related.iter().any(|(_, p)| *p == busy.cue)
+                };
+                if !played.findings.iter().any(pair) {
+                    played.findings.push(disagreement(self.stage, ask, busy.cue));
+                }
+                return false;
+            }
+        }
+        self.busy = Some(Busy { from: ask.from, to: self.end_of(ask), cue: ask.cue, told });
+        true
+    }
+
+    /// The places of a gesture to and fro, as lengths.
+    pub fn both_ends(
+        &self,
+        action: &Action,
+        ask: &Ask<'_>,
+        played: &mut Played,
+    ) -> Option<(Mm, Mm)> {
+        let (from, to) = match action {
+            Action::Sweep { from, to, .. } => (from.map(Pose::Turned), to.map(Pose::Turned)),
+            Action::Stroke { from, to, .. } => (from.map(Pose::Slid), to.map(Pose::Slid)),
+            _ => return None,
+        };
+        let (from, to) = (self.reached(from, ask, played), self.reached(to, ask, played));
+        from.zip(to)
+    }
+
+    /// The starts of a gesture's cycles, and the one after the last.
+    #[must_use]
+    pub fn cycles(
+        &self,
+        ask: &Ask<'_>,
+        cycle: crate::model::Span,
+        accented: bool,
+    ) -> Vec<(Sec, Sec)> {
+        let end = self.end_of(ask);
+        let start = |k: f64| {
+            let at = self.stage.clock.plus(ask.at, cycle, k)?;
+            self.stage.clock.time(at)
+        };
+        let mut found = Vec::new();
+        for k in 0..100_000 {
+            let (Some(here), Some(next)) = (start(f64::from(k)), start(f64::from(k) + 1.0)) else {
+                break;
+            };
+            let wanted = if accented { here < end - SAME } else { next <= end + SAME };
+            if next <= here || (k > 0 && !wanted) {
+                break;
+            }
+            found.push((here, next));
+        }
+        found
+    }
+
+    /// Commands and motion.
+    pub fn finish(self, kind: ChannelKind, keys: Vec<Key>, played: &mut Played) {
+        let stage = self.stage;
+        let figure = stage.figure();
+        let Some(motor) = figure.motor_of(self.limb) else { return };
+        if let Some(pieces) = self.pieces() {
+            let limb = self.name().to_owned();
+            played.limbs.push(LimbMotion { limb, pieces });
+        }
+        played.end = played.end.max(self.last().0);
+        played.channels.push(Channel {
+            name: figure.actuators[motor].name.clone(),
+            limbs: vec![self.name().to_owned()],
+            kind,
+            keys,
+            error: 0.0,
+        });
+    }
+
+    fn pieces(&self) -> Option<Vec<Piece>> {
+        let near = Pose::Turned(super::driven::near(self.stage, self.limb));
+        let still = |length: Mm| self.follows.limb_at(length.0, near).map(Path::Still);
+        let mut pieces = Vec::new();
+        let (mut at, mut length) = (Sec(0.0), self.rest);
+        for way in self.ways.iter().filter(|w| w.to > w.from) {
+            if way.from > at {
+                pieces.push(Piece { from: at, to: way.from, path: still(length)? });
+            }
+            let path = Path::Length { from: way.start, to: way.end };
+            pieces.push(Piece { from: way.from, to: way.to, path });
+            (at, length) = (way.to, way.end);
+        }
+        if self.stage.duration > at || pieces.is_empty() {
+            pieces.push(Piece { from: at, to: self.stage.duration.max(at), path: still(length)? });
+        }
+        Some(pieces)
+    }
+}
+
+/// Adds a command, unless it repeats the last one.
+pub fn command(keys: &mut Vec<Key>, at: Sec, value: f64) {
+    match keys.last_mut() {
+        Some(last) if (last.at - at).abs() < Sec(1e-9) => last.value = value,
+        Some(last) if last.value == value => {}
+        _ => keys.push(Key { at, value }),
+    }
+}
+
+/// Where an angle or place is said that must be met on the beat.
+#[must_use]
+pub fn accent_of(action: &Action) -> Option<Spanned<Pose>> {
+    match action {
+        Action::Sweep { accent, .. } => accent.map(|a| a.map(Pose::Turned)),
+        Action::Stroke { accent, .. } => accent.map(|a| a.map(Pose::Slid)),
+        _ => None,
+    }
+}
+
+/// The cycle of a gesture to and fro.
+#[must_use]
+pub fn cycle_of(action: &Action) -> Option<Spanned<crate::model::Span>> {
+    match action {
+        Action::Sweep { cycle, .. } | Action::Stroke { cycle, .. } => *cycle,
+        _ => None,
+    }
+}
