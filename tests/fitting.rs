@@ -1,6 +1,8 @@
 //! Fitting: open sizes answered on the board, answers mirrored, servos judged
 //! where they are used.
 
+mod forearms;
+
 use std::path::Path;
 use std::sync::Arc;
 

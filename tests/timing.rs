@@ -3,6 +3,7 @@
 mod beat;
 mod conflicts;
 mod cues;
+mod forearms;
 mod many;
 mod orchard;
 mod reading;

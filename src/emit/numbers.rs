@@ -7,7 +7,7 @@ use super::Finite;
 use crate::fit::{
     Built, Fitted, FittedDrive, FittedFourBar, FittedServo, FittedSize, KindFigure, Measure,
 };
-use crate::mechanism::{Analysis, FourBar, Kind, Travel};
+use crate::mechanism::{Analysis, Assembly, FourBar, Kind, Travel};
 use crate::units::{Deg, Mm, Rad};
 
 /// Lengths in mm, by the textbook's names.
@@ -212,6 +212,7 @@ fn built(
     let course = &built.course;
     let numbers = MechanismNumbers {
         kind: Some(built.mechanism.kind().name()),
+        assembly: built.mechanism.assembly().map(Assembly::word),
         // A cam has no crank that could be blocked.
         crank_turns_fully: built.turns_fully().filter(|_| built.mechanism.kind() != Kind::Cam),
         lengths_mm: Some(Lengths::of(lengths.map(|s| (s.name.textbook(), Mm(value(s)))))),

@@ -51,6 +51,11 @@ pub(super) struct Motion<'a> {
 }
 
 impl Motion<'_> {
+    /// "swings", "slides", or "bends" where it counts from the limb that carries it.
+    pub fn moves(&self) -> &'static str {
+        if self.gesture.relative { "bends" } else { self.counted.moves() }
+    }
+
     /// From end to end.
     pub fn range(&self) -> f64 {
         self.to - self.from
@@ -107,6 +112,10 @@ impl<'a> Bench<'a> {
         let mut all = all.collect::<Vec<_>>().into_iter();
         let first = all.next()?;
         for other in all {
+            // A bend and a sweep of one limb may both be right; each is checked.
+            if other.gesture.relative != first.gesture.relative {
+                continue;
+            }
             let off = (other.from - first.from).abs().max((other.to - first.to).abs());
             if off <= first.within {
                 continue;
@@ -124,6 +133,14 @@ impl<'a> Bench<'a> {
             found.help = Some("ask for the same ends at another speed.".to_owned());
         }
         Some(first)
+    }
+
+    /// The first gesture that asks for the other kind of motion than `first`: a bend
+    /// beside a sweep, a sweep beside a bend.
+    pub(super) fn also_asked(&self, first: &Motion<'_>) -> Option<Motion<'a>> {
+        let limb = self.limb;
+        let mut all = limb.gestures.iter().filter_map(|g| motion(g, first.counted));
+        all.find(|m| m.gesture.relative != first.gesture.relative)
     }
 
     /// Notes that nothing says how far it should move, where sizes are open.

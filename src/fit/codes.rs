@@ -5,6 +5,7 @@ use crate::finding::{Code, Severity};
 
 pub use super::cam_codes::*;
 pub use super::drive_codes::*;
+pub use super::forearm_codes::*;
 
 /// Wraps the clauses of one drive and one gesture into the smallest file.
 macro_rules! arm {
@@ -248,6 +249,8 @@ pub static CODES: &[&Code] = &[
     &LEAVES_GUIDE,
     &PIN_HITS_BOLT,
     &SLOT_TOO_SHORT,
+    &ROD_RUNS_OUT,
+    &ROD_MAY_RUN_OUT,
     &CAM_TURN,
     &CAM_IMPOSSIBLE,
     &CAM_NOTHING_FITS,

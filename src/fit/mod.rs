@@ -13,6 +13,9 @@ pub mod codes;
 mod cranked;
 mod drive;
 mod drive_codes;
+mod forearm;
+mod forearm_codes;
+mod forearm_words;
 mod four_bar;
 mod no_fit;
 mod scotch_yoke;
@@ -20,6 +23,7 @@ mod servo;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
+mod upper;
 
 pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
@@ -186,10 +190,7 @@ impl Fitted {
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
-    // A mirror image takes the answer of the limb it mirrors, so that one is first.
-    let (images, own): (Vec<usize>, Vec<usize>) =
-        (0..figure.limbs.len()).partition(|&i| figure.limbs[i].mirrors.is_some());
-    for index in own.into_iter().chain(images) {
+    for index in upper::order(figure) {
         let limb = &figure.limbs[index];
         let mut bench = Bench {
             figure,
@@ -229,6 +230,7 @@ impl<'a> Bench<'a> {
             (DriveKind::SliderCrank(d), Source::Motor(motor)) => self.slider_crank(drive, d, motor),
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),
             (DriveKind::SlottedArm(d), Source::Motor(motor)) => self.slotted_arm(drive, d, motor),
+            (DriveKind::Forearm(d), Source::Limb(above)) => self.forearm(drive, d, above),
             (DriveKind::Forearm(_) | DriveKind::Strut(_) | DriveKind::Cord(_), _)
             // Only a rod is pushed by another limb.
             | (_, Source::Limb(_)) => None,

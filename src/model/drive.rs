@@ -56,6 +56,14 @@ pub struct Sized {
     pub system: System,
 }
 
+impl Sized {
+    /// Whether it is to be found.
+    #[must_use]
+    pub const fn is_open(&self) -> bool {
+        !matches!(self.size, Size::Given(_))
+    }
+}
+
 /// A mechanism with its sizes as written.
 #[derive(Clone, Debug)]
 pub enum DriveKind {

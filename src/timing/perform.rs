@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
 use crate::fit::FittedFigure;
-use crate::model::{DriveKind, MotorKind, Note, Placed, Show, Yard};
+use crate::model::{Action, DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::Sec;
@@ -158,7 +158,9 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
 
 /// Whether a limb is turned by this motor and nothing about it was reported.
 fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
+    let turns = |m: &MotorType| matches!(m.kind, MotorKind::Brushed | MotorKind::Synchronous);
     stage.plays(limb)
+        && turns(&stage.figure().actuators[motor].motor)
         && stage.figure().limbs[limb].drive.as_ref().is_some_and(|d| d.mechanism.is_turned())
         && stage.figure().motor_of(limb) == Some(motor)
 }
@@ -167,9 +169,9 @@ fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
 fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding> {
     let laid_up = placed.laid_up.as_ref()?;
     let tells = asks.iter().filter(|a| a.told != AskTold::Rest);
-    let accents = asks.iter().filter(|a| {
-        matches!(a.told, AskTold::Do(crate::model::Action::Sweep { accent: Some(_), .. }))
-    });
+    let accents = asks
+        .iter()
+        .filter(|a| matches!(a.told, AskTold::Do(Action::Sweep { accent: Some(_), .. })));
     let first =
         asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
@@ -253,7 +255,14 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             ),
             "",
         )),
-        DriveKind::Forearm(_) => {}
+        DriveKind::Forearm(_) => {
+            if figure.limbs[limb].gestures.iter().any(bends_on_the_beat) {
+                notes.push(Note::new(
+                    "when the accent of a bend comes (this version does not compute it yet)",
+                    "gesture NAME { sweep A deg to B deg  accent at B deg }",
+                ));
+            }
+        }
         _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
             "cues of a limb that rides on another and has its own motor (this version does not \
              compute it yet)",
@@ -279,6 +288,11 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         }
     }
     notes
+}
+
+/// Whether a gesture wants an angle to its carrier met on the beat.
+fn bends_on_the_beat(gesture: &crate::model::Gesture) -> bool {
+    gesture.relative && matches!(gesture.action, Action::Sweep { accent: Some(_), .. })
 }
 
 fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {

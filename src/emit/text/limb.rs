@@ -115,7 +115,9 @@ impl<'a> LimbText<'a> {
             return Some(self.stroke((low.get(), high.get()), wording));
         }
         let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
-        let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
+        // A bend counts from another limb and is told as such.
+        let mut absolute = self.limb.gestures.iter().filter(|g| !g.relative);
+        let asked = absolute.find_map(|g| match &g.action {
             Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
             _ => None,
         });
