@@ -15,6 +15,7 @@ mod one_linkage;
 /// Which error each mistake of `examples/` shows.
 const MISTAKES: &[(&str, &str)] = &[
     ("cam-mistake", "cam-undercut"),
+    ("cord-mistake", "cord-slack"),
     ("forearm-mistake", "rod-runs-out"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),

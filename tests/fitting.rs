@@ -1,6 +1,7 @@
 //! Fitting: open sizes answered on the board, answers mirrored, servos judged
 //! where they are used.
 
+mod cords;
 mod forearms;
 
 use std::path::Path;

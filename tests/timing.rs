@@ -2,6 +2,7 @@
 
 mod beat;
 mod conflicts;
+mod cords;
 mod cues;
 mod forearms;
 mod many;

@@ -307,6 +307,18 @@ fn lengths(bar: &FourBar) -> Lengths {
 
 /// A servo and what it reaches.
 fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
+    if let Some(cord) = &servo.cord {
+        // A horn is not meant to go round.
+        let mut numbers = MechanismNumbers {
+            max_servo_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
+            crank_turns_fully: None,
+            ..drive_numbers(cord)
+        };
+        if let Some(drilled) = &mut numbers.as_drilled {
+            drilled.crank_turns_fully = None;
+        }
+        return numbers;
+    }
     let linkage = servo.linkage.as_ref();
     MechanismNumbers {
         kind: Some("servo"),

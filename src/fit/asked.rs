@@ -143,6 +143,25 @@ impl<'a> Bench<'a> {
         all.find(|m| m.gesture.relative != first.gesture.relative)
     }
 
+    /// From the lowest to the highest angle that its gestures and its rest name, for
+    /// a limb that is sent to angles; `None` where they name fewer than two.
+    pub(super) fn angles_asked(&self) -> Option<Motion<'a>> {
+        let limb = self.limb;
+        let named = |g: &'a Gesture| match &g.action {
+            Action::Turn { to, .. } | Action::Pose(to) => vec![to.value],
+            Action::Follow { range: Some((a, b)), .. } => vec![*a, *b],
+            _ => Vec::new(),
+        };
+        let gesture = limb.gestures.iter().find(|g| !named(g).is_empty())?;
+        let all = limb.gestures.iter().flat_map(named).chain(limb.rest.map(|r| r.value));
+        let (from, to) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| {
+            (l.min(a.0), h.max(a.0))
+        });
+        let within = usual_tolerance(Deg(to - from)).0;
+        let counted = Counted::Degrees;
+        (to > from).then_some(Motion { gesture, counted, from, to, within })
+    }
+
     /// Notes that nothing says how far it should move, where sizes are open.
     pub(super) fn nothing_asked(&mut self, open: &str) {
         let clause = match self.limb.joint {

@@ -4,6 +4,7 @@
 use crate::finding::{Code, Severity};
 
 pub use super::cam_codes::*;
+pub use super::cord_codes::*;
 pub use super::drive_codes::*;
 pub use super::forearm_codes::*;
 
@@ -251,6 +252,10 @@ pub static CODES: &[&Code] = &[
     &SLOT_TOO_SHORT,
     &ROD_RUNS_OUT,
     &ROD_MAY_RUN_OUT,
+    &CORD_LIES_DEAD,
+    &CORD_SLACK,
+    &CORD_DRAG,
+    &CORD_CREEP,
     &CAM_TURN,
     &CAM_IMPOSSIBLE,
     &CAM_NOTHING_FITS,

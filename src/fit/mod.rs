@@ -10,6 +10,10 @@ mod cam_codes;
 mod cam_words;
 mod checks;
 pub mod codes;
+mod cord;
+mod cord_checks;
+mod cord_codes;
+mod cord_words;
 mod cranked;
 mod drive;
 mod drive_codes;
@@ -122,6 +126,8 @@ pub struct FittedServo {
     pub min_transmission: Option<Deg>,
     /// Fastest speed of the servo's shaft without load, where it is known.
     pub fastest: Option<Rpm>,
+    /// The cord it pulls the limb by, where it does.
+    pub cord: Option<Box<FittedDrive>>,
 }
 
 /// Continuous turning.
@@ -157,7 +163,19 @@ impl Fitted {
         match self {
             Self::FourBar(f) => f.faulty,
             Self::Drive(d) => d.faulty,
-            Self::Servo(_) | Self::Spin(_) => false,
+            Self::Servo(s) => s.cord.as_ref().is_some_and(|c| c.faulty),
+            Self::Spin(_) => false,
+        }
+    }
+
+    /// The mechanism with its sizes by name, of the kinds that have it: a cord on a
+    /// servo's horn too.
+    #[must_use]
+    pub fn as_drive(&self) -> Option<&FittedDrive> {
+        match self {
+            Self::Drive(drive) => Some(drive),
+            Self::Servo(servo) => servo.cord.as_deref(),
+            Self::FourBar(_) | Self::Spin(_) => None,
         }
     }
 }
@@ -231,7 +249,8 @@ impl<'a> Bench<'a> {
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),
             (DriveKind::SlottedArm(d), Source::Motor(motor)) => self.slotted_arm(drive, d, motor),
             (DriveKind::Forearm(d), Source::Limb(above)) => self.forearm(drive, d, above),
-            (DriveKind::Forearm(_) | DriveKind::Strut(_) | DriveKind::Cord(_), _)
+            (DriveKind::Cord(d), Source::Motor(motor)) => self.cord(drive, d, motor),
+            (DriveKind::Forearm(_) | DriveKind::Strut(_), _)
             // Only a rod is pushed by another limb.
             | (_, Source::Limb(_)) => None,
         }

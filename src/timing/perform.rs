@@ -6,11 +6,11 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
-use crate::fit::FittedFigure;
+use crate::fit::{Fitted, FittedFigure};
 use crate::model::{Action, DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
-use crate::units::Sec;
+use crate::units::{Deg, Sec};
 
 use super::codes::{CUES_LOST, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
@@ -144,8 +144,8 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
         }
     }
     for limb in 0..figure.limbs.len() {
-        let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        if !matches!(drive, Some(DriveKind::Servo(_))) || !stage.plays(limb) {
+        let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
+        if !servo || !stage.plays(limb) {
             continue;
         }
         let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
@@ -247,14 +247,18 @@ fn once_each(all: Vec<Finding>) -> Vec<Finding> {
 pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
     let mut notes = Vec::new();
+    let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
+    let kind = motor.map(|m| m.kind);
     match &drive.mechanism {
-        DriveKind::Strut(_) | DriveKind::Cord(_) => notes.push(Note::new(
-            format!(
-                "cues of a {} (this version does not compute them yet)",
-                drive.mechanism.kind().word()
-            ),
-            "",
-        )),
+        DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
+            notes.extend(servo_notes(motor, None));
+        }
+        DriveKind::Cord(_)
+            if !matches!(kind, Some(MotorKind::Brushed | MotorKind::Synchronous)) =>
+        {
+            notes.push(no_cues(drive.mechanism.kind()));
+        }
+        DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
         DriveKind::Forearm(_) => {
             if figure.limbs[limb].gestures.iter().any(bends_on_the_beat) {
                 notes.push(Note::new(
@@ -273,20 +277,24 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         | DriveKind::SlottedArm(_)
         | DriveKind::SliderCrank(_)
         | DriveKind::ScotchYoke(_)
-        | DriveKind::Cam(_) => {
-            let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
-                return notes;
-            };
-            notes.extend(motor_notes(motor));
-        }
-        DriveKind::Servo(said) => {
-            let motor = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
-            if said.slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
-                notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
-            }
-            notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
-        }
+        | DriveKind::Cord(_)
+        | DriveKind::Cam(_) => notes.extend(motor.into_iter().flat_map(motor_notes)),
+        DriveKind::Servo(said) => notes.extend(servo_notes(motor, said.slew)),
     }
+    notes
+}
+
+/// Of a mechanism whose cues are not computed.
+fn no_cues(kind: crate::mechanism::Kind) -> Note {
+    Note::new(format!("cues of a {} (this version does not compute them yet)", kind.word()), "")
+}
+
+fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
+        notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
+    }
+    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
     notes
 }
 
