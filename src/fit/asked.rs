@@ -154,9 +154,8 @@ impl<'a> Bench<'a> {
         };
         let gesture = limb.gestures.iter().find(|g| !named(g).is_empty())?;
         let all = limb.gestures.iter().flat_map(named).chain(limb.rest.map(|r| r.value));
-        let (from, to) = all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| {
-            (l.min(a.0), h.max(a.0))
-        });
+        let (from, to) =
+            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a.0), h.max(a.0)));
         let within = usual_tolerance(Deg(to - from)).0;
         let counted = Counted::Degrees;
         (to > from).then_some(Motion { gesture, counted, from, to, within })

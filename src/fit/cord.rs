@@ -129,9 +129,9 @@ impl Puller {
                 let (from, to) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
                 Way::Shaft(Shaft { at: self.at, span: Span::part(from, to) })
             }
-            By::Wound(_) => Way::Extending(Extending {
-                span: Span::part((s.length - s.drawn).0, s.length.0),
-            }),
+            By::Wound(_) => {
+                Way::Extending(Extending { span: Span::part((s.length - s.drawn).0, s.length.0) })
+            }
         })
     }
 
@@ -470,7 +470,8 @@ impl<'a> Bench<'a> {
         let first = first.filter(|(_, s)| !short(s));
         let Some((index, mut exact)) = first else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
-            let message = words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
+            let message =
+                words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
             let help = "a shorter lever needs less cord for the same swing.".to_owned();
             self.report(&codes::NOTHING_FITS, at, message).help = Some(help);
             return None;
@@ -567,10 +568,8 @@ impl<'a> Bench<'a> {
         let zero = puller.horn_at_zero(sign)?.angle().0;
         let own = |at: f64| crate::units::Rad((at - zero) * sign).deg();
         let actuator = &self.figure.actuators[motor];
-        let fastest = actuator
-            .motor
-            .slew
-            .map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
+        let fastest =
+            actuator.motor.slew.map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
         let ends = (limits.low, limits.low + limits.range());
         let turn = self.turn_of_the_gestures(ends);
         let inside = |a: Deg| a.max(travel.0).min(travel.1);
@@ -634,7 +633,12 @@ fn others(choices: &[CordChoice], sizes: &[FittedSize]) -> Vec<Other> {
 
 impl Bench<'_> {
     /// The cord on its way, or what is in the way.
-    fn pulled(&mut self, place: Place, puller: &Puller, sizes: &CordSizes) -> Option<(Cord, Built)> {
+    fn pulled(
+        &mut self,
+        place: Place,
+        puller: &Puller,
+        sizes: &CordSizes,
+    ) -> Option<(Cord, Built)> {
         if let Some((cord, built)) = built(puller, sizes) {
             let dead = built.course.travel.swing().is_none_or(|l| l.least_push < 1e-6);
             if !dead {

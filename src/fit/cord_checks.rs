@@ -222,7 +222,9 @@ impl Bench<'_> {
             decimal(within, 1)
         );
         self.report(&codes::CORD_CREEP, said.length.place.unwrap_or(drive.place), message).help =
-            Some("fasten its end so that it can be set anew, or give it a longer lever.".to_owned());
+            Some(
+                "fasten its end so that it can be set anew, or give it a longer lever.".to_owned(),
+            );
     }
 
     /// The pull over the way that is used.

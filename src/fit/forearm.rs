@@ -8,13 +8,14 @@ use super::asked::Motion;
 use super::checks::BUILD_ERROR;
 use super::cranked::PushRule;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
+use super::seen::Seen;
 use super::upper::{self, Chain, Upper};
 use super::{Bench, Fitted, codes, forearm_words as words};
 use crate::finding::Place;
 use crate::geometry::{Body, Dir};
 use crate::mechanism::solve::{self, ForearmChoice, ForearmWish, solve_forearm};
 use crate::mechanism::{
-    Assembly, Closing, Course, Forearm, ForearmAnalysis, Limits, Rod, Size, Travel,
+    Above, Assembly, Closing, Course, Forearm, ForearmAnalysis, Limits, Rod, Role, Size, Travel,
 };
 use crate::model::{Action, Drive, ForearmDrive, Joint, Note, Sized};
 use crate::units::print::{decimal, length};
@@ -160,14 +161,8 @@ impl<'a> Bench<'a> {
         if let Some(mirrored) = self.mirrored_forearm(fixed) {
             return Some(mirrored);
         }
-        if asked.gesture.relative {
-            self.not_checked.push(Note::new(
-                "rod, lever, clamp: they are found for a sweep, not yet for a bend",
-                "gesture wave { sweep A deg to B deg  cycle T }",
-            ));
-            return None;
-        }
-        match solve_forearm(&wish(said, fixed, asked)) {
+        let seen = fixed.upper.exact.seen();
+        match solve_forearm(&wish(said, (fixed, &seen), asked)) {
             Ok(answer) => {
                 let (best, others) = answer.choices.split_first()?;
                 let exact = (best.rod.length, best.rod.lever, best.clamp);
@@ -273,13 +268,14 @@ impl Bench<'_> {
         }
         self.second_push(said.lever.place.unwrap_or(drive.place), fixed, (sizes, &motion), asked);
         let Some(asked) = asked else { return };
-        for asked in [Some(*asked), self.also_asked(asked)].into_iter().flatten() {
+        let both = [Some((*asked, true)), self.also_asked(asked).map(|a| (a, false))];
+        for (asked, first) in both.into_iter().flatten() {
             let limits = if asked.gesture.relative { motion.bend } else { motion.limits };
             let Some(limits) = limits else {
                 self.no_such_motion(&asked);
                 continue;
             };
-            if sizes.found && !asked.gesture.relative {
+            if sizes.found && first {
                 continue;
             }
             let help = self.forearm_that_does(said, fixed, sizes, (&asked, &limits));
@@ -439,16 +435,22 @@ impl Bench<'_> {
             clamp: open(Size::Free),
             assembly: None,
         };
-        if asked.gesture.relative {
-            return None;
-        }
-        solve_forearm(&wish(&said, fixed, asked)).ok()?.choices.into_iter().next()
+        let seen = fixed.upper.exact.seen();
+        solve_forearm(&wish(&said, (fixed, &seen), asked)).ok()?.choices.into_iter().next()
     }
 }
 
-fn wish<'w>(said: &ForearmDrive, fixed: &'w Fixed, asked: &Motion<'_>) -> ForearmWish<'w> {
+/// The question: in angles of the board, or of the limb above where it asks for a
+/// bend; one that rides on no limb asks in angles of the board all the same.
+fn wish<'w>(
+    said: &ForearmDrive,
+    (fixed, seen): (&'w Fixed, &'w Seen<'_>),
+    asked: &Motion<'_>,
+) -> ForearmWish<'w> {
+    let above = fixed.upper.exact.above();
+    let bends = asked.gesture.relative && above.role == Role::Host;
     ForearmWish {
-        above: fixed.upper.exact.above(),
+        above: if bends { Above { mechanism: seen, role: Role::Driver, ..above } } else { above },
         pins: std::slice::from_ref(&fixed.pin),
         pivot: fixed.pivot,
         rod: said.rod.size,

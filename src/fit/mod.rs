@@ -23,6 +23,7 @@ mod forearm_words;
 mod four_bar;
 mod no_fit;
 mod scotch_yoke;
+mod seen;
 mod servo;
 mod slider_crank;
 mod slotted_arm;

@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use super::seen::Seen;
 use super::{Bench, Fitted};
 use crate::geometry::{BoardPoint, Body, Dir};
 use crate::mechanism::{Above, Guide, Mechanism, Role, Way};
@@ -37,6 +38,11 @@ impl Chain {
     /// As the solvers take it.
     pub fn above(&self) -> Above<'_> {
         Above { mechanism: &*self.mechanism, path: &self.way, role: self.role }
+    }
+
+    /// The board from the limb above.
+    pub fn seen(&self) -> Seen<'_> {
+        Seen(&*self.mechanism)
     }
 
     /// As a mechanism keeps it.

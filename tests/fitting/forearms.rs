@@ -172,6 +172,29 @@ fn open_sizes_are_found_and_move_it_as_asked() {
     near(rod.drilled * 2.0 % 1.0, 0.0, 1e-9, "marked out to half a millimetre");
 }
 
+/// Open sizes for a bend: the elbow, by the cosine rule from the sizes found, bends
+/// between the asked angles.
+#[test]
+fn open_sizes_are_found_for_a_bend() {
+    let compiled = riding(
+        "anchor (250, 650) mm  rod ?  lever ? 30 to 60 mm by 1 mm at ?",
+        "gesture curl { bend 50 deg to 85 deg within 2 deg }",
+    );
+    assert_eq!(messages(&compiled), [""; 0]);
+    let found = limb(&compiled, "forearm");
+    let [rod, tail, clamp] =
+        [SizeName::Rod, SizeName::Lever, SizeName::Clamp].map(|n| size(found, n));
+    let side = found.exact.mechanism.assembly().unwrap().sign();
+    let (low, high) = ends(67.5, |t| {
+        let axis = upper(t);
+        let pivot = (300.0 + 180.0 * axis.cos(), 700.0 + 180.0 * axis.sin());
+        lever((250.0, 650.0), pivot, rod, tail, side) - clamp.to_radians() - axis
+    });
+    near(low, 50.0, 2.0, "least bend");
+    near(high, 85.0, 2.0, "most bend");
+    near(figure(found, "bend_low"), low, 1e-4, "least bend as told");
+}
+
 #[test]
 fn a_rod_that_runs_out_names_the_crank_angle_and_rods_that_reach() {
     let compiled = riding(

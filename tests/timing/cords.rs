@@ -11,7 +11,7 @@ const HEN: &str = "figure hen {
   limb wing {
     pivot (300, 600) mm  tip (560, 600) mm
     drive cord { motor flap  crank 30 mm  lever 90 mm at 170 deg  guides (220, 400) mm  length 340 mm  assembly open }
-    gesture wave { sweep -80 deg to 80 deg within 100 deg  cycle 4 beats }
+    gesture wave { sweep -20 deg to 24 deg within 10 deg  cycle 4 beats }
   }
 }
 figure night-owl {

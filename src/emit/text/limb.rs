@@ -5,9 +5,7 @@ use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
 use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure};
-use crate::model::{
-    Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span,
-};
+use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
 use std::sync::Arc;
