@@ -3,6 +3,7 @@
 
 mod cords;
 mod forearms;
+mod wild;
 
 use std::path::Path;
 use std::sync::Arc;

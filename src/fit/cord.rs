@@ -276,8 +276,9 @@ impl<'a> Bench<'a> {
         let chosen = self.cord_sizes(drive, said, &puller, asked.as_ref())?;
         let place = said.length.place.unwrap_or(drive.place);
         let exact = self.pulled(place, &puller, &chosen.exact)?;
-        let drilled =
-            built(&puller, &chosen.drilled).map(|(_, b)| b).unwrap_or_else(|| exact.1.clone());
+        let other = chosen.drilled != chosen.exact;
+        let drilled = other.then(|| built(&puller, &chosen.drilled)).flatten();
+        let drilled = drilled.map_or_else(|| exact.1.clone(), |(_, built)| built);
         let mut figures = figures(&puller, &exact.0, &exact.1);
         figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
         let horn = matches!(puller.by, By::Crank | By::Horn { .. });

@@ -15,7 +15,8 @@ use crate::finding::Place;
 use crate::geometry::{Body, Dir};
 use crate::mechanism::solve::{self, ForearmChoice, ForearmWish, solve_forearm};
 use crate::mechanism::{
-    Above, Assembly, Closing, Course, Forearm, ForearmAnalysis, Limits, Rod, Role, Size, Travel,
+    Above, Assembly, Closing, Course, Forearm, ForearmAnalysis, Limits, Mechanism, Path, Rod, Role,
+    Size, Travel,
 };
 use crate::model::{Action, Drive, ForearmDrive, Joint, Note, Sized};
 use crate::units::print::{decimal, length};
@@ -49,6 +50,32 @@ impl Fixed {
     }
 }
 
+/// Looks over the whole way to tell two assemblies apart: those lie on either side of
+/// a line, not a degree from each other.
+const LOOKS: u32 = 24;
+
+impl Fixed {
+    /// About where the middle of its swing, or of its bend, lies; `None` where it does
+    /// not go all along.
+    fn middle(&self, rod: Rod, bends: bool) -> Option<Deg> {
+        let above = self.upper.exact.above();
+        let span = above.span();
+        let (mut first, mut low, mut high) = (None, Deg(0.0), Deg(0.0));
+        for i in 0..=LOOKS {
+            let at = span.from + (span.to - span.from) * f64::from(i) / f64::from(LOOKS);
+            let input = above.at(at).ok()?;
+            let axis = rod.position(&input).ok()?.limb.axis();
+            let axis = if bends { axis.from(input.host.axis()) } else { axis };
+            // Near its middle so far, it is in the same turn.
+            let from = *first.get_or_insert(axis);
+            let so_far = (low + high) / 2.0;
+            let off = so_far + (axis.from(from).deg() - so_far).signed();
+            (low, high) = (low.min(off), high.max(off));
+        }
+        Some(first?.deg() + (low + high) / 2.0)
+    }
+}
+
 /// The sizes: exact, as marked out, and the next best.
 struct Sizes {
     exact: (Mm, Mm, Deg),
@@ -57,6 +84,8 @@ struct Sizes {
     others: Vec<ForearmChoice>,
     /// Whether they were found here.
     found: bool,
+    /// What the exact sizes do, where it came with them.
+    analysis: Option<ForearmAnalysis>,
 }
 
 impl<'a> Bench<'a> {
@@ -77,7 +106,8 @@ impl<'a> Bench<'a> {
         let asked = self.motion_asked();
         let sizes = self.forearm_sizes(drive, said, &fixed, asked.as_ref())?;
         let rod = fixed.rod(sizes.exact, sizes.assembly);
-        let Some(analysis) = fixed.analyse(&fixed.upper.exact, rod) else {
+        let known = sizes.analysis;
+        let Some(analysis) = known.or_else(|| fixed.analyse(&fixed.upper.exact, rod)) else {
             self.not_checked
                 .push(Note::new("mechanism (the limb above does not go all round)", ""));
             return None;
@@ -85,14 +115,17 @@ impl<'a> Bench<'a> {
         self.check_forearm(drive, said, &fixed, (&sizes, &analysis), asked.as_ref());
         let exact = built(&fixed.upper.exact, rod, &analysis)?;
         let rounded = fixed.rod(sizes.drilled, sizes.assembly);
-        let drilled = fixed
-            .analyse(&fixed.upper.drilled, rounded)
-            .and_then(|a| built(&fixed.upper.drilled, rounded, &a))
-            .unwrap_or_else(|| exact.clone());
+        let drilled = if rounded == rod && fixed.upper.alike {
+            exact.clone()
+        } else {
+            let analysis = fixed.analyse(&fixed.upper.drilled, rounded);
+            let own = analysis.and_then(|a| built(&fixed.upper.drilled, rounded, &a));
+            own.unwrap_or_else(|| exact.clone())
+        };
         let (length, lever, clamp) = sizes.exact;
         Some(Fitted::Drive(Box::new(FittedDrive {
             figures: figures(&analysis),
-            others: others(&fixed, &sizes.others),
+            others: others(&fixed, &sizes.others, asked.as_ref().filter(|_| said.clamp.is_open())),
             exact,
             drilled,
             sizes: vec![
@@ -152,6 +185,7 @@ impl<'a> Bench<'a> {
                 assembly,
                 others: Vec::new(),
                 found: false,
+                analysis: None,
             });
         }
         let Some(asked) = asked else {
@@ -172,14 +206,18 @@ impl<'a> Bench<'a> {
                     said.clamp.size.marked_angle(exact.2),
                 );
                 let assembly = best.rod.assembly;
-                Some(Sizes { exact, drilled, assembly, others: others.to_vec(), found: true })
+                let (others, analysis) = (others.to_vec(), Some(answer.analysis));
+                // Of a bend the solver saw the forearm from the limb above.
+                let analysis = analysis.filter(|_| !asked.gesture.relative);
+                Some(Sizes { exact, drilled, assembly, others, found: true, analysis })
             }
             Err(no) => {
                 let system = self.figure.system;
                 let open = [said.rod, said.lever, said.clamp];
                 let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
                 let message = format!(
-                    "nothing within the ranges swings {} from {}: {}.",
+                    "nothing within the ranges {} {} from {}: {}.",
+                    asked.moves(),
                     self.name(),
                     asked.words(),
                     words::reason(&no, system)
@@ -187,7 +225,7 @@ impl<'a> Bench<'a> {
                 let help = words::nearest(&no, system);
                 let found = self.report(&codes::NOTHING_FITS, place, message);
                 found.help = help;
-                found.related.push(("the swing asked for".to_owned(), asked.gesture.place));
+                found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
                 None
             }
         }
@@ -212,6 +250,7 @@ impl<'a> Bench<'a> {
             assembly,
             others: Vec::new(),
             found: true,
+            analysis: None,
         })
     }
 
@@ -229,9 +268,7 @@ impl<'a> Bench<'a> {
         };
         let bends = asked.is_some_and(|a| a.gesture.relative);
         let miss = |assembly| {
-            let motion = fixed.analyse(&fixed.upper.exact, fixed.rod(sizes, assembly))?.motion?;
-            let limits = if bends { motion.bend? } else { motion.limits? };
-            let middle = limits.low + limits.range() / 2.0;
+            let middle = fixed.middle(fixed.rod(sizes, assembly), bends)?;
             Some((middle - wanted?).signed().abs())
         };
         match (miss(Assembly::Open), miss(Assembly::Crossed)) {
@@ -467,16 +504,15 @@ fn wish<'w>(
 fn built(chain: &Chain, rod: Rod, analysis: &ForearmAnalysis) -> Option<Built> {
     let motion = analysis.motion?;
     let way = chain.way();
-    let course = Course::of(&rod, &way).ok()?;
-    let travel = match motion.limits {
-        Some(limits) => Travel::Swing(Limits {
-            least_push: libm::sin(motion.least_push.rad().0),
-            least_push_at: motion.least_push_at,
-            ..limits
-        }),
-        None => course.travel,
+    let course = match motion.limits {
+        Some(limits) => {
+            let least_push = libm::sin(motion.least_push.rad().0);
+            let limits = Limits { least_push, least_push_at: motion.least_push_at, ..limits };
+            Course::known(way.span(), Travel::Swing(limits))
+        }
+        None => Course::of(&rod, &way).ok()?,
     };
-    let course = Course { travel, worst_push: motion.least_push, ..course };
+    let course = Course { worst_push: motion.least_push, ..course };
     Some(Built::known(rod, way, course))
 }
 
@@ -493,16 +529,21 @@ fn figures(analysis: &ForearmAnalysis) -> Vec<Figure> {
     figures
 }
 
-fn others(fixed: &Fixed, choices: &[ForearmChoice]) -> Vec<Other> {
+/// The other answers; with an open clamp each lies about the middle that is asked for.
+fn others(fixed: &Fixed, choices: &[ForearmChoice], centred: Option<&Motion<'_>>) -> Vec<Other> {
     let row = |c: &ForearmChoice| {
-        let limits = fixed.analyse(&fixed.upper.exact, c.rod)?.motion?.limits?;
-        Some(Other {
-            sizes: vec![c.rod.length.0, c.rod.lever.0, c.clamp.0],
-            low: limits.low.0,
-            high: limits.high.0,
-            push: c.push,
-            fit: None,
-        })
+        let (low, high) = match centred.filter(|m| !m.gesture.relative) {
+            Some(asked) => {
+                let middle = (asked.from + asked.to) / 2.0;
+                (middle - c.swing.0 / 2.0, middle + c.swing.0 / 2.0)
+            }
+            None => {
+                let limits = *c.rod.limits(&fixed.upper.exact.way()).ok()?.swing()?;
+                (limits.low.0, limits.high.0)
+            }
+        };
+        let sizes = vec![c.rod.length.0, c.rod.lever.0, c.clamp.0];
+        Some(Other { sizes, low, high, push: c.push, fit: None })
     };
     choices.iter().filter_map(row).collect()
 }

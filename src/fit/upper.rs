@@ -20,6 +20,8 @@ pub(super) struct Upper {
     pub exact: Chain,
     /// With the sizes a maker marks out.
     pub drilled: Chain,
+    /// Whether the two are the same.
+    pub alike: bool,
     /// The motor's pin behind the whole chain.
     pub pin: Deg,
     /// How it stands on the drawing.
@@ -127,13 +129,19 @@ impl Bench<'_> {
             ));
             return None;
         };
-        let both = match fitted {
-            Fitted::FourBar(bar) => [bar.exact, bar.drilled].map(|linkage| {
-                let mechanism: Arc<dyn Mechanism> = Arc::new(linkage);
-                (mechanism, Way::Shaft(bar.shaft))
-            }),
-            Fitted::Drive(drive) => [&drive.exact, &drive.drilled]
-                .map(|built| (Arc::clone(&built.mechanism), built.way.clone())),
+        let (both, alike) = match fitted {
+            Fitted::FourBar(bar) => {
+                let both = [bar.exact, bar.drilled].map(|linkage| {
+                    let mechanism: Arc<dyn Mechanism> = Arc::new(linkage);
+                    (mechanism, Way::Shaft(bar.shaft))
+                });
+                (both, bar.exact == bar.drilled)
+            }
+            Fitted::Drive(drive) => {
+                let both = [&drive.exact, &drive.drilled];
+                let alike = Arc::ptr_eq(&both[0].mechanism, &both[1].mechanism);
+                (both.map(|b| (Arc::clone(&b.mechanism), b.way.clone())), alike)
+            }
             Fitted::Servo(_) | Fitted::Spin(_) => {
                 let kind = if matches!(fitted, Fitted::Spin(_)) {
                     "moved by a limb that turns on and on"
@@ -152,7 +160,7 @@ impl Bench<'_> {
             return None;
         };
         let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });
-        Some(Upper { exact, drilled, pin, drawn })
+        Some(Upper { exact, drilled, alike, pin, drawn })
     }
 
     /// Notes a limb that this version cannot follow.
