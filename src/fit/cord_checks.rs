@@ -2,8 +2,9 @@
 //! stays taut, runs freely and keeps its length.
 
 use super::asked::Motion;
-use super::cord::{By, Chosen, CordSizes, Puller};
+use super::cord::Chosen;
 use super::drive::{Built, Figure, Measure};
+use super::puller::{By, CordSizes, Puller};
 use super::{Bench, codes};
 use crate::finding::{Place, Severity};
 use crate::geometry::Dir;

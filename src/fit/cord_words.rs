@@ -1,7 +1,7 @@
 //! What is said of a cord that nothing fits.
 
-use super::cord::By;
 use super::cranked::degenerate;
+use super::puller::By;
 use crate::mechanism::solve::{CordChange, CordChoice, CordNoFit, CordReason};
 use crate::units::print::{decimal, length};
 use crate::units::{Mm, System};

@@ -22,6 +22,7 @@ mod forearm_codes;
 mod forearm_words;
 mod four_bar;
 mod no_fit;
+mod puller;
 mod scotch_yoke;
 mod seen;
 mod servo;

@@ -4,11 +4,11 @@ use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
-use crate::fit::{Fitted, FittedDrive, FittedServo, Follows, Pose, TRAVEL_HELP};
-use crate::mechanism::{Path as _, Shaft};
+use crate::fit::{Fitted, FittedServo, Follows, Pose, TRAVEL_HELP};
+use crate::mechanism::Shaft;
 use crate::model::{Action, Easing, Span};
 use crate::units::print::decimal;
-use crate::units::{Deg, Rad, Sec};
+use crate::units::{Deg, Sec};
 
 use super::codes::TOO_FAST_FOR_SERVO;
 use super::expand::{Ask, AskTold};
@@ -538,34 +538,13 @@ impl<'s, 'a> Line<'s, 'a> {
             return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);
         }
         if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
-            return horn_at(cord, limb).map_or(servo.shaft_at_low, |horn| {
+            return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
                 let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
                 middle + ((horn - zero) * sign - middle).signed()
             });
         }
         servo.shaft_at_low + (limb - servo.low) * sign
     }
-}
-
-/// The direction of the horn that holds a limb at an angle by its cord: over the way
-/// of a horn the limb turns one way, so halving finds it. An angle beyond its ends
-/// is taken to the nearer one.
-fn horn_at(cord: &FittedDrive, limb: Deg) -> Option<Deg> {
-    let built = &cord.exact;
-    let ends = *built.course.travel.swing()?;
-    let middle = ends.low + ends.range() / 2.0;
-    let told = middle + (limb - middle).signed();
-    let at = |turn: f64| -> Option<Deg> {
-        let pose = built.mechanism.position(&built.way.at(turn).ok()?).ok()?;
-        Some(middle + (pose.limb.axis().deg() - middle).signed())
-    };
-    // Below the limb's angle, and above it.
-    let (mut below, mut above) = (ends.at_low, ends.at_high);
-    for _ in 0..50 {
-        let half = f64::midpoint(below, above);
-        if at(half)? < told { below = half } else { above = half }
-    }
-    Some(Rad(f64::midpoint(below, above)).deg())
 }
 
 /// The fastest the limb moves without load, deg/s: the shaft's speed times how far
