@@ -172,7 +172,8 @@ impl<'a> Bench<'a> {
     }
 }
 
-fn motion(gesture: &Gesture, counted: Counted) -> Option<Motion<'_>> {
+/// The motion a gesture asks for; `None` where it is no sweep, or no stroke.
+pub(super) fn motion(gesture: &Gesture, counted: Counted) -> Option<Motion<'_>> {
     let (from, to, within) = match (&gesture.action, counted) {
         (Action::Sweep { from, to, within, .. }, Counted::Degrees) => {
             let (a, b) = (from.value, to.value);

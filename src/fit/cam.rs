@@ -79,6 +79,7 @@ impl<'a> Bench<'a> {
             figures,
             others: Vec::new(),
             fit: None,
+            recipe: None,
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))

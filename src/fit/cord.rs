@@ -3,14 +3,17 @@
 //! A crank draws it in and lets it out once a turn; a servo's horn as far as the
 //! servo turns; a spool or a ram as far as the gesture asks.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
 use super::{Bench, Fitted, FittedServo, codes, cord_words as words, upper};
 use crate::finding::Place;
-use crate::geometry::Dir;
+use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
-use crate::mechanism::{Assembly, Cord, Mechanism, Path, Size};
+use crate::mechanism::{Assembly, Cord, Path, Shaft, Size, Way};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::units::{Deg, Mm, Rpm};
 
@@ -79,6 +82,7 @@ impl<'a> Bench<'a> {
             sizes,
             figures,
             fit: None,
+            recipe: recipe(&puller, &chosen.drilled),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         };
@@ -362,6 +366,40 @@ impl<'a> Bench<'a> {
         Some(servo)
     }
 }
+
+/// How a cord on a crank is made: its sizes, and where motor, pivot and eyes stand.
+fn recipe(puller: &Puller, sizes: &CordSizes) -> Option<Recipe> {
+    let By::Crank = puller.by else { return None };
+    let mut dimensions = vec![
+        Dimension::length("crank", sizes.radius),
+        Dimension::length("lever", sizes.lever),
+        Dimension::angle("clamp", sizes.clamp),
+        Dimension::length("cord", sizes.length),
+    ];
+    dimensions.extend(builds::place(builds::MOTOR, puller.at));
+    dimensions.extend(builds::place(builds::PIVOT, puller.pivot));
+    dimensions.extend(puller.guides.iter().flat_map(|g| builds::place(EYE, *g)));
+    let drawn = *sizes;
+    (dimensions.len() <= builds::MOST).then(|| {
+        Recipe::new(dimensions, move |v| {
+            let (own, eyes) = v.split_at_checked(8)?;
+            let &[crank, lever, clamp, cord, mx, my, px, py] = own else { return None };
+            let puller = Puller {
+                at: BoardPoint::mm(mx, my),
+                by: By::Crank,
+                guides: eyes.chunks_exact(2).map(|e| BoardPoint::mm(e[0], e[1])).collect(),
+                pivot: BoardPoint::mm(px, py),
+            };
+            let (radius, lever, clamp, length) = (Mm(crank), Mm(lever), Deg(clamp), Mm(cord));
+            let sizes = CordSizes { radius, lever, clamp, length, ..drawn };
+            let made = puller.cord(&sizes)?;
+            Some((Arc::new(made), Way::Shaft(Shaft::turning(puller.at))))
+        })
+    })
+}
+
+/// What the place of an eye is called.
+const EYE: [&str; 2] = ["eye, across", "eye, up"];
 
 /// What only a cord has: how much is drawn in, and the least moment arm.
 fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {

@@ -2,6 +2,7 @@
 //! round, the push is good, the limb moves as asked, and why nothing fits.
 
 use super::asked::{Counted, Motion, range_words};
+use super::builds::Recipe;
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::{Bench, Fitted, codes};
 use crate::finding::{Code, Place, Severity};
@@ -87,7 +88,7 @@ impl Bench<'_> {
         drive: &Drive,
         before: usize,
         (exact, drilled): (Built, Built),
-        sizes: Vec<FittedSize>,
+        (sizes, recipe): (Vec<FittedSize>, Recipe),
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
         Some(Fitted::Drive(Box::new(FittedDrive {
@@ -97,6 +98,7 @@ impl Bench<'_> {
             figures: Vec::new(),
             others,
             fit,
+            recipe: Some(recipe),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))

@@ -6,6 +6,7 @@
 
 use std::sync::Arc;
 
+use super::builds::Recipe;
 use crate::finding::Place;
 use crate::mechanism::{
     Blocked, Course, FourBar, Guide, Limits, Mechanism, Motion, Path, Shaft, Travel, Way,
@@ -28,6 +29,9 @@ pub struct FittedDrive {
     pub others: Vec<Other>,
     /// The share of builds inside the tolerance, where sizes were open: 0 to 1.
     pub fit: Option<f64>,
+    /// How it is made from its dimensions as drilled; `None` where it is not rebuilt
+    /// from single ones.
+    pub recipe: Option<Recipe>,
     /// The crank pin's angle after the shared motor's first pin.
     pub pin: Deg,
     /// Whether an error stands against it: timing leaves it alone.

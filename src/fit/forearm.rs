@@ -4,7 +4,10 @@
 //! The limb either rides on the one above, and the rod's far end is pinned to the
 //! board; or it turns on the board, and the rod's far end rides on the limb above.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::cranked::PushRule;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
@@ -16,7 +19,7 @@ use crate::geometry::{Body, Dir};
 use crate::mechanism::solve::{self, ForearmChoice, ForearmWish, solve_forearm};
 use crate::mechanism::{
     Above, Assembly, Closing, Course, Forearm, ForearmAnalysis, Limits, Mechanism, Path, Rod, Role,
-    Size, Travel,
+    Size, Travel, Way,
 };
 use crate::model::{Action, Drive, ForearmDrive, Joint, Note, Sized};
 use crate::units::print::{decimal, length};
@@ -134,6 +137,7 @@ impl<'a> Bench<'a> {
                 FittedSize::angle(SizeName::Clamp, clamp, said.clamp),
             ],
             fit: None,
+            recipe: recipe(&fixed, rounded),
             pin: fixed.upper.pin,
             faulty: self.errors() > before,
         })))
@@ -514,6 +518,41 @@ fn built(chain: &Chain, rod: Rod, analysis: &ForearmAnalysis) -> Option<Built> {
     };
     let course = Course { worst_push: motion.least_push, ..course };
     Some(Built::known(rod, way, course))
+}
+
+/// How it is made: all of the limb above, then its own rod, lever and two places.
+fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
+    let above = fixed.upper.recipe.clone()?;
+    let role = fixed.upper.exact.role();
+    let riding = |names: [[&'static str; 2]; 2], at: [f64; 2], rides: bool| {
+        let [along, left] = names[usize::from(rides)];
+        [Dimension::length(along, Mm(at[0])), Dimension::length(left, Mm(at[1]))]
+    };
+    let anchor = [
+        ["anchor, across", "anchor, up"],
+        ["anchor, along the limb above", "anchor, beside its axis"],
+    ];
+    let pivot = [builds::PIVOT, ["pivot, along the limb above", "pivot, beside its axis"]];
+    let mut dimensions = above.dimensions.clone();
+    dimensions.extend([
+        Dimension::length("second rod", rod.length),
+        Dimension::length("second lever", rod.lever),
+        Dimension::angle("second clamp", rod.clamp.deg()),
+    ]);
+    dimensions.extend(riding(anchor, rod.pin, role == Role::Driver));
+    dimensions.extend(riding(pivot, rod.pivot, role == Role::Host));
+    let first = above.dimensions.len();
+    (dimensions.len() <= builds::MOST).then(|| {
+        Recipe::new(dimensions, move |v| {
+            let (upper, own) = v.split_at_checked(first)?;
+            let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
+            let (mechanism, way) = above.made(upper)?;
+            let clamp = Dir::degrees(Deg(clamp));
+            let (pin, pivot) = ([ax, ay], [px, py]);
+            let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
+            Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
+        })
+    })
 }
 
 /// What only a forearm has: what is to spare, and how far it bends.

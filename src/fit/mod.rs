@@ -5,9 +5,11 @@
 
 mod asked;
 mod board;
+pub mod builds;
 mod cam;
 mod cam_codes;
 mod cam_words;
+pub mod chart;
 mod checks;
 pub mod codes;
 mod cord;

@@ -1,6 +1,9 @@
 //! A crank pin in the cross slot of a limb that slides.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::cranked::{Chosen, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
@@ -8,7 +11,7 @@ use super::slider_crank::SIDEWAYS;
 use super::{Bench, Fitted};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{YokeWish, solve_scotch_yoke};
-use crate::mechanism::{ScotchYoke, Shaft, Size, Slide};
+use crate::mechanism::{ScotchYoke, Shaft, Size, Slide, Way};
 use crate::model::{Action, Drive, YokeDrive};
 use crate::units::print::length;
 use crate::units::{Deg, Mm};
@@ -50,6 +53,7 @@ impl<'a> Bench<'a> {
         let sizes = vec![FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank)];
         let row = |m: &ScotchYoke| vec![m.crank().0];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
         let mut fitted =
             self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
@@ -92,6 +96,21 @@ impl<'a> Bench<'a> {
             }
         }
     }
+}
+
+/// How it is made: crank, and where motor and guide stand.
+fn recipe(made: &ScotchYoke) -> Recipe {
+    let (tilt, along) = (made.tilt(), made.slide().along);
+    let mut dimensions = vec![Dimension::length("crank", made.crank())];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    Recipe::new(dimensions, move |v| {
+        let &[crank, mx, my, gx, gy] = v else { return None };
+        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
+        let motor = BoardPoint::mm(mx, my);
+        let made = ScotchYoke::new(motor, slide, Mm(crank), tilt).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+    })
 }
 
 /// Where the pin runs in the slot, and how far the shaft lies beside the guide: the

@@ -1,6 +1,9 @@
 //! Crank and rod to a limb that slides: open sizes found, the whole checked.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{FittedSize, SizeName};
@@ -8,7 +11,7 @@ use super::{Bench, Fitted, codes};
 use crate::finding::Place;
 use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::solve::{SliderWish, solve_slider_crank};
-use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel};
+use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
 use crate::model::{Action, Drive, Joint, Note, SliderDrive};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm};
@@ -87,6 +90,7 @@ impl<'a> Bench<'a> {
             FittedSize::length(SizeName::Rod, chosen.exact.rod(), said.rod),
         ];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
         self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))
     }
 
@@ -214,6 +218,22 @@ impl<'a> Bench<'a> {
         self.report(&codes::LEAVES_GUIDE, place, message).help =
             Some("draw the guide longer, or move the motor along it.".to_owned());
     }
+}
+
+/// How it is made: crank, rod, and where motor and guide stand.
+fn recipe(made: &SliderCrank) -> Recipe {
+    let (side, along) = (made.side(), made.slide().along);
+    let mut dimensions =
+        vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    Recipe::new(dimensions, move |v| {
+        let &[crank, rod, mx, my, gx, gy] = v else { return None };
+        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
+        let motor = BoardPoint::mm(mx, my);
+        let made = SliderCrank::new(motor, slide, (Mm(crank), Mm(rod)), side).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+    })
 }
 
 /// The line the rod's pin runs on: the guide's own, or beside it so that the shaft

@@ -1,13 +1,16 @@
 //! A crank pin in a slot of the limb or of its lever.
 
+use std::sync::Arc;
+
 use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, codes};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{SlottedWish, solve_slotted_arm};
-use crate::mechanism::{Cycle, Shaft, Size, SlottedArm};
+use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm};
@@ -55,6 +58,7 @@ impl<'a> Bench<'a> {
         ];
         let row = |m: &SlottedArm| vec![m.crank().0, m.clamp().0];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
         let mut fitted =
             self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
@@ -171,6 +175,23 @@ impl<'a> Bench<'a> {
         let help = "a motor further from the pivot, or a shorter crank, pushes better.".to_owned();
         self.push_is_weak(&PUSH, place, &cycle.course, Some(help));
     }
+}
+
+/// How it is made: crank, slot, and where motor and pivot stand.
+fn recipe(made: &SlottedArm) -> Recipe {
+    let mut dimensions = vec![
+        Dimension::length("crank", made.crank()),
+        Dimension::length("slot beside the pivot", made.offset()),
+        Dimension::angle("slot's angle", made.clamp()),
+    ];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::PIVOT, made.pivot()));
+    Recipe::new(dimensions, |v| {
+        let &[crank, offset, clamp, mx, my, px, py] = v else { return None };
+        let ends = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
+        let made = SlottedArm::new(ends, Mm(crank), Mm(offset), Deg(clamp)).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(ends.0))))
+    })
 }
 
 /// Where the slot begins and ends, from the foot of the pivot on it: the pin's way

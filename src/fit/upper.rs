@@ -3,6 +3,7 @@
 
 use std::sync::Arc;
 
+use super::builds::Recipe;
 use super::seen::Seen;
 use super::{Bench, Fitted};
 use crate::geometry::{BoardPoint, Body, Dir};
@@ -22,6 +23,8 @@ pub(super) struct Upper {
     pub drilled: Chain,
     /// Whether the two are the same.
     pub alike: bool,
+    /// How it is made as drilled, where it is known.
+    pub recipe: Option<Recipe>,
     /// The motor's pin behind the whole chain.
     pub pin: Deg,
     /// How it stands on the drawing.
@@ -54,6 +57,11 @@ impl Chain {
             way: Box::new(self.way.clone()),
             role: self.role,
         }
+    }
+
+    /// What its limb is to the one below.
+    pub const fn role(&self) -> Role {
+        self.role
     }
 
     /// "with the crank at 140 deg", or how long the ram is.
@@ -152,6 +160,11 @@ impl Bench<'_> {
                 return None;
             }
         };
+        let recipe = match fitted {
+            Fitted::FourBar(bar) => Some(Recipe::of_bar(&bar.drilled)),
+            Fitted::Drive(drive) => drive.recipe.clone(),
+            Fitted::Servo(_) | Fitted::Spin(_) => None,
+        };
         let pin = fitted.follows().map_or(Deg(0.0), |f| f.pin);
         let drawn = drawn(&self.figure.limbs[above], both[0].0.guide());
         let Some(drawn) = drawn else {
@@ -160,7 +173,7 @@ impl Bench<'_> {
             return None;
         };
         let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });
-        Some(Upper { exact, drilled, alike, pin, drawn })
+        Some(Upper { exact, drilled, alike, recipe, pin, drawn })
     }
 
     /// Notes a limb that this version cannot follow.

@@ -1,10 +1,10 @@
 //! One limb in words: what it does, how to drill it, what its motor must do.
 
 use crate::check::Compiled;
-use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure};
+use crate::emit::{Finite, care};
+use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure, builds};
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
@@ -227,6 +227,16 @@ impl<'a> LimbText<'a> {
             decimal(at.abs(), 1),
             self.limb.name.value
         ))
+    }
+
+    /// How careful one has to be with it.
+    pub fn care(&self) -> Vec<String> {
+        let sound = self.fitted.mechanism.as_ref().is_some_and(|m| !m.faulty());
+        let care = sound.then(|| builds::care(self.limb, self.fitted)).flatten();
+        care.map_or(Vec::new(), |c| {
+            let system = self.system.unwrap_or_else(|| self.household(None));
+            care::words(&c, self.limb, system)
+        })
     }
 
     /// The motor that moves it and its index.

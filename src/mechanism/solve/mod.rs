@@ -113,7 +113,8 @@ impl Size {
 /// What makes one answer better than another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Prefer {
-    /// Largest worst push angle.
+    /// Largest worst push angle; of limbs on a slide that are pushed 30 degrees or
+    /// less to the side, the one that moves nearest to what was asked.
     #[default]
     Push,
     /// Push at least [`PUSH_GOOD`], then the largest share of builds inside the
