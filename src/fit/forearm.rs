@@ -533,11 +533,12 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
         ["anchor, along the limb above", "anchor, beside its axis"],
     ];
     let pivot = [builds::PIVOT, ["pivot, along the limb above", "pivot, beside its axis"]];
-    let mut dimensions = above.dimensions.clone();
+    let named = |d: &Dimension| Dimension { name: of_the_limb_above(d.name), ..*d };
+    let mut dimensions: Vec<Dimension> = above.dimensions.iter().map(named).collect();
     dimensions.extend([
-        Dimension::length("second rod", rod.length),
-        Dimension::length("second lever", rod.lever),
-        Dimension::angle("second clamp", rod.clamp.deg()),
+        Dimension::length("rod", rod.length),
+        Dimension::length("lever", rod.lever),
+        Dimension::angle("clamp", rod.clamp.deg()),
     ]);
     dimensions.extend(riding(anchor, rod.pin, role == Role::Driver));
     dimensions.extend(riding(pivot, rod.pivot, role == Role::Host));
@@ -553,6 +554,19 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
             Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
         })
     })
+}
+
+/// What a dimension of the limb above is called where a limb below has one of that
+/// name itself.
+fn of_the_limb_above(name: &'static str) -> &'static str {
+    match name {
+        "rod" => "rod of the limb above",
+        "lever" => "lever of the limb above",
+        "clamp" => "clamp of the limb above",
+        "pivot, across" => "pivot of the limb above, across",
+        "pivot, up" => "pivot of the limb above, up",
+        other => other,
+    }
 }
 
 /// What only a forearm has: what is to spare, and how far it bends.
