@@ -16,6 +16,8 @@ mod one_linkage;
 const MISTAKES: &[(&str, &str)] = &[
     ("cam-mistake", "cam-undercut"),
     ("cylinder-mistake", "stops-between"),
+    ("cord-mistake", "cord-slack"),
+    ("forearm-mistake", "rod-runs-out"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),
     ("ram-mistake", "dead-centre"),

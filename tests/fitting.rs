@@ -1,7 +1,10 @@
 //! Fitting: open sizes answered on the board, answers mirrored, servos judged
 //! where they are used.
 
+mod cords;
+mod forearms;
 mod struts;
+mod wild;
 
 use std::path::Path;
 use std::sync::Arc;

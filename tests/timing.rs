@@ -2,7 +2,9 @@
 
 mod beat;
 mod conflicts;
+mod cords;
 mod cues;
+mod forearms;
 mod many;
 mod orchard;
 mod reading;

@@ -136,7 +136,7 @@ pub fn questions(compiled: &Compiled, asked: Option<System>) -> Vec<Question> {
 }
 
 fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
-    if let Some(Fitted::Drive(drive)) = view.fitted {
+    if let Some(drive) = view.fitted.and_then(Fitted::as_drive) {
         return question_of_drive(view, drive, asked);
     }
     let drive = view.written()?;

@@ -7,7 +7,7 @@ use super::Finite;
 use crate::fit::{
     Built, Fitted, FittedDrive, FittedFourBar, FittedServo, FittedSize, KindFigure, Measure,
 };
-use crate::mechanism::{Analysis, Assembly, FourBar, Kind, Path as _, Travel};
+use crate::mechanism::{Analysis, Assembly, FourBar, Kind, Travel};
 use crate::units::{Deg, Mm, Rad};
 
 /// Lengths in mm, by the textbook's names.
@@ -214,12 +214,12 @@ fn built(
     let course = &built.course;
     let numbers = MechanismNumbers {
         kind: Some(built.mechanism.kind().name()),
+        assembly: built.mechanism.assembly().map(Assembly::word),
         // A cam has no crank that could be blocked.
         crank_turns_fully: built.turns_fully().filter(|_| built.mechanism.kind() != Kind::Cam),
         lengths_mm: Some(Lengths::of(lengths.map(|s| (s.name.textbook(), Mm(value(s)))))),
         rocker_at_deg: angles.next().and_then(|s| Finite::new(value(s))),
         time_ratio: course.time_ratio.and_then(Finite::new),
-        assembly: strut_assembly(built),
         ..MechanismNumbers::default()
     };
     let turned = built.turns_fully().is_some();
@@ -257,17 +257,6 @@ fn built(
             ..numbers
         },
     }
-}
-
-/// On which side of the line from anchor to pivot a strut's lever lies: the sign of
-/// its push in the middle of its stroke.
-fn strut_assembly(built: &Built) -> Option<&'static str> {
-    let strut = matches!(built.mechanism.kind(), Kind::Ram | Kind::Cylinder);
-    let swings = matches!(built.course.travel, Travel::Swing(_));
-    let span = built.course.span;
-    let input = built.way.at((span.from + span.to) / 2.0).ok().filter(|_| strut && swings)?;
-    let open = built.mechanism.position(&input).ok()?.push > 0.0;
-    Some(if open { Assembly::Open } else { Assembly::Crossed }.word())
 }
 
 /// A four-bar, exact and as drilled.
@@ -320,6 +309,18 @@ fn lengths(bar: &FourBar) -> Lengths {
 
 /// A servo and what it reaches.
 fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
+    if let Some(cord) = &servo.cord {
+        // A horn is not meant to go round.
+        let mut numbers = MechanismNumbers {
+            max_servo_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
+            crank_turns_fully: None,
+            ..drive_numbers(cord)
+        };
+        if let Some(drilled) = &mut numbers.as_drilled {
+            drilled.crank_turns_fully = None;
+        }
+        return numbers;
+    }
     let linkage = servo.linkage.as_ref();
     MechanismNumbers {
         kind: Some("servo"),

@@ -51,6 +51,11 @@ pub(super) struct Motion<'a> {
 }
 
 impl Motion<'_> {
+    /// "swings", "slides", or "bends" where it counts from the limb that carries it.
+    pub fn moves(&self) -> &'static str {
+        if self.gesture.relative { "bends" } else { self.counted.moves() }
+    }
+
     /// From end to end.
     pub fn range(&self) -> f64 {
         self.to - self.from
@@ -107,6 +112,10 @@ impl<'a> Bench<'a> {
         let mut all = all.collect::<Vec<_>>().into_iter();
         let first = all.next()?;
         for other in all {
+            // A bend and a sweep of one limb may both be right; each is checked.
+            if other.gesture.relative != first.gesture.relative {
+                continue;
+            }
             let off = (other.from - first.from).abs().max((other.to - first.to).abs());
             if off <= first.within {
                 continue;
@@ -124,6 +133,32 @@ impl<'a> Bench<'a> {
             found.help = Some("ask for the same ends at another speed.".to_owned());
         }
         Some(first)
+    }
+
+    /// The first gesture that asks for the other kind of motion than `first`: a bend
+    /// beside a sweep, a sweep beside a bend.
+    pub(super) fn also_asked(&self, first: &Motion<'_>) -> Option<Motion<'a>> {
+        let limb = self.limb;
+        let mut all = limb.gestures.iter().filter_map(|g| motion(g, first.counted));
+        all.find(|m| m.gesture.relative != first.gesture.relative)
+    }
+
+    /// From the lowest to the highest angle that its gestures and its rest name, for
+    /// a limb that is sent to angles; `None` where they name fewer than two.
+    pub(super) fn angles_asked(&self) -> Option<Motion<'a>> {
+        let limb = self.limb;
+        let named = |g: &'a Gesture| match &g.action {
+            Action::Turn { to, .. } | Action::Pose(to) => vec![to.value],
+            Action::Follow { range: Some((a, b)), .. } => vec![*a, *b],
+            _ => Vec::new(),
+        };
+        let gesture = limb.gestures.iter().find(|g| !named(g).is_empty())?;
+        let all = limb.gestures.iter().flat_map(named).chain(limb.rest.map(|r| r.value));
+        let (from, to) =
+            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a.0), h.max(a.0)));
+        let within = usual_tolerance(Deg(to - from)).0;
+        let counted = Counted::Degrees;
+        (to > from).then_some(Motion { gesture, counted, from, to, within })
     }
 
     /// Notes that nothing says how far it should move, where sizes are open.

@@ -278,8 +278,8 @@ fn share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: boo
     lows.iter().zip(&highs).filter(good).count() as f64 / f64::from(BUILDS)
 }
 
-/// The most dimensions a mechanism has.
-const MOST: usize = 16;
+/// The most dimensions a mechanism has; one of more is not made anew.
+pub(super) const MOST: usize = 16;
 
 /// The errors of all builds, column by column for each dimension, between -1 and 1;
 /// drawn once, so that a dimension's errors do not depend on the limbs before.

@@ -4,7 +4,9 @@
 use crate::finding::{Code, Severity};
 
 pub use super::cam_codes::*;
+pub use super::cord_codes::*;
 pub use super::drive_codes::*;
+pub use super::forearm_codes::*;
 pub use super::strut_codes::*;
 
 /// Wraps the clauses of one drive and one gesture into the smallest file.
@@ -251,6 +253,12 @@ pub static CODES: &[&Code] = &[
     &LEAVES_GUIDE,
     &PIN_HITS_BOLT,
     &SLOT_TOO_SHORT,
+    &ROD_RUNS_OUT,
+    &ROD_MAY_RUN_OUT,
+    &CORD_LIES_DEAD,
+    &CORD_SLACK,
+    &CORD_DRAG,
+    &CORD_CREEP,
     &CAM_TURN,
     &CAM_IMPOSSIBLE,
     &CAM_NOTHING_FITS,

@@ -69,6 +69,18 @@ pub(super) struct PushRule {
     pub floor: Deg,
 }
 
+impl PushRule {
+    /// How bad a worst push is; `None` where it is fine.
+    pub fn severity(&self, worst: Deg) -> Option<Severity> {
+        match worst {
+            w if w.0 >= self.fine.0 - 1e-9 => None,
+            w if w < self.floor => Some(Severity::Error),
+            w if w < self.weak => Some(Severity::Warning),
+            _ => Some(Severity::Advice),
+        }
+    }
+}
+
 impl Bench<'_> {
     /// The fitted mechanism, faulty where an error was found since `before`.
     pub(super) fn fitted(
@@ -125,14 +137,7 @@ impl Bench<'_> {
         help: Option<String>,
     ) {
         let worst = course.worst_push;
-        if worst.0 >= rule.fine.0 - 1e-9 {
-            return;
-        }
-        let severity = match worst {
-            w if w < rule.floor => Severity::Error,
-            w if w < rule.weak => Severity::Warning,
-            _ => Severity::Advice,
-        };
+        let Some(severity) = rule.severity(worst) else { return };
         let (at, sideways) = match &course.travel {
             Travel::Swing(l) => (l.least_push_at, false),
             Travel::Stroke(l) => (l.least_push_at, true),
@@ -172,7 +177,7 @@ impl Bench<'_> {
         let message = format!(
             "{} {} {}, and `{}` asks for {} (within {}).",
             self.name(),
-            asked.counted.moves(),
+            asked.moves(),
             range_words(asked.told(travel), asked.counted),
             asked.gesture.name.value,
             asked.words(),

@@ -161,7 +161,9 @@ impl<'a> Bench<'a> {
             _ => None,
         });
         if let [Some(crank), Some(rod), Some(lever), Some(clamp)] = given {
-            let assembly = said.assembly.unwrap_or_else(|| {
+            // An image is put together as the image of what it mirrors.
+            let image = || self.mirrored(centres).map(|(exact, ..)| exact.assembly());
+            let assembly = said.assembly.or_else(image).unwrap_or_else(|| {
                 likelier(centres, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), asked)
             });
             return match FourBar::new(

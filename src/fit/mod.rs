@@ -13,12 +13,21 @@ mod cam_words;
 pub mod chart;
 mod checks;
 pub mod codes;
+mod cord;
+mod cord_checks;
+mod cord_codes;
+mod cord_words;
 mod cranked;
 mod drive;
 mod drive_codes;
+mod forearm;
+mod forearm_codes;
+mod forearm_words;
 mod four_bar;
 mod no_fit;
+mod puller;
 mod scotch_yoke;
+mod seen;
 mod servo;
 mod slider_crank;
 mod slotted_arm;
@@ -31,6 +40,7 @@ mod strut_figures;
 mod strut_no_fit;
 mod strut_pace;
 mod strut_slide;
+mod upper;
 
 pub use as_built::AsBuilt;
 pub use drive::{
@@ -134,6 +144,8 @@ pub struct FittedServo {
     pub min_transmission: Option<Deg>,
     /// Fastest speed of the servo's shaft without load, where it is known.
     pub fastest: Option<Rpm>,
+    /// The cord it pulls the limb by, where it does.
+    pub cord: Option<Box<FittedDrive>>,
 }
 
 /// Continuous turning.
@@ -169,7 +181,19 @@ impl Fitted {
         match self {
             Self::FourBar(f) => f.faulty,
             Self::Drive(d) => d.faulty,
-            Self::Servo(_) | Self::Spin(_) => false,
+            Self::Servo(s) => s.cord.as_ref().is_some_and(|c| c.faulty),
+            Self::Spin(_) => false,
+        }
+    }
+
+    /// The mechanism with its sizes by name, of the kinds that have it: a cord on a
+    /// servo's horn too.
+    #[must_use]
+    pub fn as_drive(&self) -> Option<&FittedDrive> {
+        match self {
+            Self::Drive(drive) => Some(drive),
+            Self::Servo(servo) => servo.cord.as_deref(),
+            Self::FourBar(_) | Self::Spin(_) => None,
         }
     }
 }
@@ -202,10 +226,7 @@ impl Fitted {
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
-    // A mirror image takes the answer of the limb it mirrors, so that one is first.
-    let (images, own): (Vec<usize>, Vec<usize>) =
-        (0..figure.limbs.len()).partition(|&i| figure.limbs[i].mirrors.is_some());
-    for index in own.into_iter().chain(images) {
+    for index in upper::order(figure) {
         let limb = &figure.limbs[index];
         let mut bench = Bench {
             figure,
@@ -249,7 +270,9 @@ impl<'a> Bench<'a> {
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),
             (DriveKind::SlottedArm(d), Source::Motor(motor)) => self.slotted_arm(drive, d, motor),
             (DriveKind::Strut(d), Source::Motor(motor)) => self.strut(drive, d, motor),
-            (DriveKind::Forearm(_) | DriveKind::Cord(_), _)
+            (DriveKind::Forearm(d), Source::Limb(above)) => self.forearm(drive, d, above),
+            (DriveKind::Cord(d), Source::Motor(motor)) => self.cord(drive, d, motor),
+            (DriveKind::Forearm(_), _)
             // Only a rod is pushed by another limb.
             | (_, Source::Limb(_)) => None,
         }

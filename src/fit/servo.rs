@@ -90,11 +90,12 @@ impl Bench<'_> {
             turns,
             min_transmission: None,
             fastest,
+            cord: None,
         }
     }
 
     /// The servo's own end angles, from its pulses.
-    fn travel(&mut self, pulses: &[PulseAt]) -> (Deg, Deg) {
+    pub(super) fn travel(&mut self, pulses: &[PulseAt]) -> (Deg, Deg) {
         let angles = || pulses.iter().map(|p| p.angle.0);
         if pulses.len() >= 2 {
             return (
@@ -155,6 +156,7 @@ impl Bench<'_> {
             turns,
             min_transmission: worst,
             fastest,
+            cord: None,
         })
     }
 
@@ -268,7 +270,7 @@ impl Bench<'_> {
 
     /// Whole turns, in degrees, that bring a reach to where the gestures, or the
     /// rest, count: a drawn axis is -160 deg where a gesture says 200.
-    fn turn_of_the_gestures(&self, ends: (Deg, Deg)) -> Deg {
+    pub(super) fn turn_of_the_gestures(&self, ends: (Deg, Deg)) -> Deg {
         let asked = self.limb.gestures.iter().flat_map(angles).map(|(a, _)| a).next();
         let asked = asked.or(self.limb.rest.map(|r| r.value));
         let middle = (ends.0 + ends.1) / 2.0;
@@ -276,7 +278,7 @@ impl Bench<'_> {
     }
 
     /// Every angle a gesture asks for lies in the servo's reach.
-    fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
+    pub(super) fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
         let limb = self.limb;
         for gesture in &limb.gestures {
             let asked = angles(gesture);

@@ -408,4 +408,8 @@ impl Mechanism for Cord {
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.solve(at)?.0
     }
+
+    fn assembly(&self) -> Option<Assembly> {
+        Some(self.assembly)
+    }
 }

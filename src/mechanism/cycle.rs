@@ -32,8 +32,13 @@ impl Course {
     /// # Errors
     /// The first thing in the way along the path.
     pub fn of(mechanism: &dyn Mechanism, path: &dyn Path) -> Result<Self, Blocked> {
-        let (travel, span) = (mechanism.limits(path)?, path.span());
-        Ok(Self::new(span, travel, None))
+        Ok(Self::known(path.span(), mechanism.limits(path)?))
+    }
+
+    /// The course of what is known to travel so along a stretch.
+    #[must_use]
+    pub fn known(span: Span, travel: Travel) -> Self {
+        Self::new(span, travel, None)
     }
 
     fn new(span: Span, travel: Travel, ratio: Option<f64>) -> Self {

@@ -160,6 +160,12 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
         }
     }
 
+    /// On which side its lever lies, of the kinds that can be put together two ways
+    /// and say so.
+    fn assembly(&self) -> Option<Assembly> {
+        None
+    }
+
     /// How the limb is held; a pivot, unless the kind has it slide.
     fn guide(&self) -> Guide {
         Guide::Pivot

@@ -412,6 +412,10 @@ impl Mechanism for Ram {
         self.strut.kind()
     }
 
+    fn assembly(&self) -> Option<Assembly> {
+        Some(self.assembly)
+    }
+
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         let (b, c) = (within(self.lengths, at.coordinate)?, self.lever.0);
         let near = at.driver.place(self.anchor.x, self.anchor.y);

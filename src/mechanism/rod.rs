@@ -186,4 +186,8 @@ impl Mechanism for Rod {
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.close(&at.driver, &at.host)
     }
+
+    fn assembly(&self) -> Option<Assembly> {
+        Some(self.assembly)
+    }
 }

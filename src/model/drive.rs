@@ -56,6 +56,14 @@ pub struct Sized {
     pub system: System,
 }
 
+impl Sized {
+    /// Whether it is to be found.
+    #[must_use]
+    pub const fn is_open(&self) -> bool {
+        !matches!(self.size, Size::Given(_))
+    }
+}
+
 /// A mechanism with its sizes as written.
 #[derive(Clone, Debug)]
 pub enum DriveKind {
@@ -128,10 +136,11 @@ impl DriveKind {
         }
     }
 
-    /// Whether a shaft that turns on and on moves it: by crank, cam or train.
+    /// Whether a shaft that turns on and on moves it: by crank, cam, train or cord. A
+    /// cord may hang on another kind of motor too.
     #[must_use]
     pub const fn is_turned(&self) -> bool {
-        !matches!(self, Self::Servo(_) | Self::Strut(_) | Self::Cord(_))
+        !matches!(self, Self::Servo(_) | Self::Strut(_))
     }
 }
 

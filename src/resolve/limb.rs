@@ -145,8 +145,11 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
             waiting.push((i, source));
         }
     }
-    let twin =
-        |of: usize, all: &[(usize, usize)]| all.iter().find(|w| w.1 == of).map_or(of, |w| w.0);
+    // The image of a limb about the same line; a limb without one stays itself.
+    let line_of = |i: usize| named[i].clause.size::<Mm>("about");
+    let twin = |of: usize, image: usize, all: &[(usize, usize)]| {
+        all.iter().find(|w| w.1 == of && line_of(w.0) == line_of(image)).map_or(of, |w| w.0)
+    };
     let all = waiting.clone();
     while !waiting.is_empty() {
         let ready = waiting.iter().position(|&(_, source)| made[source].is_some());
@@ -164,17 +167,36 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
         };
         let start = copies::mirrored(&original, n.name.map(str::to_owned), line, making);
         let start = Limb {
-            carrier: original.carrier.map(|c| twin(c, &all)),
+            carrier: original.carrier.map(|c| twin(c, i, &all)),
             poisoned: original.poisoned || poisoned(n.clause),
             drive: start.drive.map(|d| Drive {
                 source: match d.source {
-                    Source::Limb(l) => Source::Limb(twin(l, &all)),
+                    Source::Limb(l) => Source::Limb(twin(l, i, &all)),
                     motor => motor,
                 },
                 ..d
             }),
             ..start
         };
+        // A fault of the original is one of the image too, and shows once, only where
+        // everything that moves them is mirrored.
+        let pushes = |l: &Limb| match l.drive.as_ref()?.source {
+            Source::Limb(above) => Some(above),
+            Source::Motor(_) => None,
+        };
+        let mut above = pushes(&original);
+        let mut same = true;
+        for _ in 0..named.len() {
+            let Some(l) = above else { break };
+            let drive = made[l].as_ref().and_then(|l| l.drive.as_ref());
+            let motor = drive.is_none_or(|d| match d.source {
+                Source::Motor(m) => m >= making.shared || on_line(making, m, line),
+                Source::Limb(_) => true,
+            });
+            same &= motor && drive.is_some() && twin(l, i, &all) != l;
+            above = made[l].as_ref().and_then(pushes);
+        }
+        let start = Limb { copy_of: start.copy_of.filter(|_| same), ..start };
         let changed = n.clause.block().is_some_and(|b| b.clauses().next().is_some());
         let limb = said(named, n, start, making);
         made[i] = Some(if changed { Limb { copy_of: None, mirrors: None, ..limb } } else { limb });
@@ -191,6 +213,11 @@ fn mirrors(named: &[Named<'_>], made: &mut [Option<Limb>], making: &mut Making<'
             .help("one limb of the circle must be drawn."),
         );
     }
+}
+
+/// Whether a motor stands on a mirror line, as far as its place is known.
+fn on_line(making: &Making<'_, '_>, motor: usize, line: Mm) -> bool {
+    making.actuators[motor].at.is_none_or(|p| p.x == line.0)
 }
 
 fn no_line(n: Named<'_>, making: &mut Making<'_, '_>) {

@@ -117,7 +117,8 @@ fn spin_start(stage: &Stage<'_>, limb: usize) -> Deg {
 #[must_use]
 pub fn near(stage: &Stage<'_>, limb: usize) -> Deg {
     let limb = &stage.figure().limbs[limb];
-    let swept = limb.gestures.iter().find_map(|g| match &g.action {
+    let mut absolute = limb.gestures.iter().filter(|g| !g.relative);
+    let swept = absolute.find_map(|g| match &g.action {
         Action::Sweep { from, to, .. } => Some((from.value + to.value) / 2.0),
         Action::Turn { to, .. } | Action::Pose(to) => Some(to.value),
         _ => None,

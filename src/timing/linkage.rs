@@ -1,8 +1,8 @@
 //! Which of a shaft's angles put a limb where it should be.
 
-use crate::fit::{Ends, Follows, Pose};
+use crate::fit::{Built, Ends, Follows, Pose};
 use crate::geometry::Dir;
-use crate::mechanism::Stand;
+use crate::mechanism::{Path as _, Stand};
 use crate::units::{Deg, Mm, Rad};
 
 /// The two ends of the limb's motion, angles near `near`; `None` where it has none.
@@ -47,4 +47,25 @@ pub fn shafts_near(follows: &Follows<'_>, limb: Pose, slack: f64) -> Vec<Deg> {
     } else {
         Vec::new()
     }
+}
+
+/// The direction of the horn that holds a limb at an angle by its cord: over the way
+/// of a horn the limb turns one way, so halving finds it. An angle beyond its ends
+/// is taken to the nearer one.
+#[must_use]
+pub fn horn_at(built: &Built, limb: Deg) -> Option<Deg> {
+    let ends = *built.course.travel.swing()?;
+    let middle = ends.low + ends.range() / 2.0;
+    let told = middle + (limb - middle).signed();
+    let at = |turn: f64| -> Option<Deg> {
+        let pose = built.mechanism.position(&built.way.at(turn).ok()?).ok()?;
+        Some(middle + (pose.limb.axis().deg() - middle).signed())
+    };
+    // Below the limb's angle, and above it.
+    let (mut below, mut above) = (ends.at_low, ends.at_high);
+    for _ in 0..50 {
+        let half = f64::midpoint(below, above);
+        if at(half)? < told { below = half } else { above = half }
+    }
+    Some(Rad(f64::midpoint(below, above)).deg())
 }

@@ -6,12 +6,12 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
-use crate::fit::FittedFigure;
+use crate::fit::{Fitted, FittedFigure};
 use crate::mechanism::Strut;
-use crate::model::{DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
+use crate::model::{Action, DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
-use crate::units::Sec;
+use crate::units::{Deg, Sec};
 
 use super::codes::{CUES_LOST, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
@@ -146,7 +146,9 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     }
     for limb in 0..figure.limbs.len() {
         let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        if !matches!(drive, Some(DriveKind::Servo(_) | DriveKind::Strut(_))) || !stage.plays(limb) {
+        let strut = matches!(drive, Some(DriveKind::Strut(_)));
+        let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
+        if !(servo || strut) || !stage.plays(limb) {
             continue;
         }
         let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
@@ -161,7 +163,9 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
 
 /// Whether a limb is turned by this motor and nothing about it was reported.
 fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
+    let turns = |m: &MotorType| matches!(m.kind, MotorKind::Brushed | MotorKind::Synchronous);
     stage.plays(limb)
+        && turns(&stage.figure().actuators[motor].motor)
         && stage.figure().limbs[limb].drive.as_ref().is_some_and(|d| d.mechanism.is_turned())
         && stage.figure().motor_of(limb) == Some(motor)
 }
@@ -170,9 +174,9 @@ fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
 fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding> {
     let laid_up = placed.laid_up.as_ref()?;
     let tells = asks.iter().filter(|a| a.told != AskTold::Rest);
-    let accents = asks.iter().filter(|a| {
-        matches!(a.told, AskTold::Do(crate::model::Action::Sweep { accent: Some(_), .. }))
-    });
+    let accents = asks
+        .iter()
+        .filter(|a| matches!(a.told, AskTold::Do(Action::Sweep { accent: Some(_), .. })));
     let first =
         asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
@@ -248,19 +252,29 @@ fn once_each(all: Vec<Finding>) -> Vec<Finding> {
 pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
     let mut notes = Vec::new();
+    let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
+    let kind = motor.map(|m| m.kind);
     match &drive.mechanism {
         DriveKind::Strut(strut) if figure.limbs[limb].carrier.is_none() => {
-            let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
             notes.extend(strut_notes(strut.strut, motor));
         }
-        DriveKind::Strut(_) | DriveKind::Cord(_) => notes.push(Note::new(
-            format!(
-                "cues of a {} (this version does not compute them yet)",
-                drive.mechanism.kind().word()
-            ),
-            "",
-        )),
-        DriveKind::Forearm(_) => {}
+        DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
+            notes.extend(servo_notes(motor, None));
+        }
+        DriveKind::Cord(_)
+            if !matches!(kind, Some(MotorKind::Brushed | MotorKind::Synchronous)) =>
+        {
+            notes.push(no_cues(drive.mechanism.kind()));
+        }
+        DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
+        DriveKind::Forearm(_) => {
+            if figure.limbs[limb].gestures.iter().any(bends_on_the_beat) {
+                notes.push(Note::new(
+                    "when the accent of a bend comes (this version does not compute it yet)",
+                    "gesture NAME { sweep A deg to B deg  accent at B deg }",
+                ));
+            }
+        }
         _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
             "cues of a limb that rides on another and has its own motor (this version does not \
              compute it yet)",
@@ -271,19 +285,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         | DriveKind::SlottedArm(_)
         | DriveKind::SliderCrank(_)
         | DriveKind::ScotchYoke(_)
-        | DriveKind::Cam(_) => {
-            let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
-                return notes;
-            };
-            notes.extend(motor_notes(motor));
-        }
-        DriveKind::Servo(said) => {
-            let motor = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
-            if said.slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
-                notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
-            }
-            notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
-        }
+        | DriveKind::Cord(_)
+        | DriveKind::Cam(_) => notes.extend(motor.into_iter().flat_map(motor_notes)),
+        DriveKind::Servo(said) => notes.extend(servo_notes(motor, said.slew)),
     }
     notes
 }
@@ -310,6 +314,25 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
         notes.push(Note::new("how hot the ram gets", "duty 25 %"));
     }
     notes
+}
+
+/// Of a mechanism whose cues are not computed.
+fn no_cues(kind: crate::mechanism::Kind) -> Note {
+    Note::new(format!("cues of a {} (this version does not compute them yet)", kind.word()), "")
+}
+
+fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note> {
+    let mut notes = Vec::new();
+    if slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
+        notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
+    }
+    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
+    notes
+}
+
+/// Whether a gesture wants an angle to its carrier met on the beat.
+fn bends_on_the_beat(gesture: &crate::model::Gesture) -> bool {
+    gesture.relative && matches!(gesture.action, Action::Sweep { accent: Some(_), .. })
 }
 
 fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {

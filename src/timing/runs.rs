@@ -248,6 +248,9 @@ fn pace_of(limb: &Limb, action: &Action) -> Result<Paced, &'static str> {
         }
         (Action::Sweep { cycle, accent, .. }, None) => {
             let pace = cycle.as_ref().map_or(Pace::Own, |c| Pace::Cycle(c.value));
+            // The accent of a bend counts from the carrier and is no angle of the board.
+            let bend = limb.gestures.iter().any(|g| g.relative && g.action == *action);
+            let accent = accent.filter(|_| !bend);
             Ok((pace, cycle.as_ref().map(|c| c.place), accent.map(|a| a.map(Pose::Turned))))
         }
         (Action::Spin { turn, per }, Some(spin)) if spin.ratio != 0.0 => {

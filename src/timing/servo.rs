@@ -537,6 +537,12 @@ impl<'s, 'a> Line<'s, 'a> {
             let off = |s: &Deg| (*s - home).abs().0;
             return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);
         }
+        if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
+            return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
+                let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
+                middle + ((horn - zero) * sign - middle).signed()
+            });
+        }
         servo.shaft_at_low + (limb - servo.low) * sign
     }
 }

@@ -40,11 +40,25 @@ const SLOTTED: &str = "figure f { board plywood-9 900 mm by 1200 mm\n
   drive slotted-arm { motor wiper at (310, 600) mm  crank 40 mm  slot offset 5 mm at 270 deg }\n
   gesture throw { sweep -21 deg to 26 deg within 4 deg  cycle 3 s } } }";
 
+const FOREARM: &str =
+    "figure f { board plywood-9 700 mm by 1000 mm\n motor m wiper at (420, 500) mm\n
+  limb upper-arm { pivot (300, 700) mm  tip (120, 700) mm\n
+  drive four-bar { motor m  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open } }\n
+  limb forearm on upper-arm { pivot (120, 700) mm  tip (120, 500) mm\n
+  drive four-bar from upper-arm { anchor (250, 650) mm  rod 110 mm  lever 40 mm at 180 deg }\n
+  gesture fiddle { sweep 240.5 deg to 318.8 deg within 5 deg } } }";
+const CORD: &str = "figure f { board plywood-9 600 mm by 900 mm\n motor m wiper at (300, 300) mm\n
+  limb wing { pivot (300, 600) mm  tip (560, 600) mm\n
+  drive cord { motor m  crank 30 mm  lever 90 mm at 170 deg  guides (220, 400) mm  length 340 mm  assembly open }\n
+  gesture wave { sweep -18 deg to 22 deg within 5 deg  cycle 4 s } } }";
+
 /// Slopes are those of the loop at its ends; here the whole motion is computed again
 /// with one dimension a tenth of a millimetre longer and shorter.
 #[test]
 fn slopes_are_those_of_whole_mechanisms() {
-    for (text, limb) in [(BEAR, 0), (BEAR, 1), (SLIDER, 0), (YOKE, 0), (SLOTTED, 0)] {
+    for (text, limb) in
+        [(BEAR, 0), (BEAR, 1), (SLIDER, 0), (YOKE, 0), (SLOTTED, 0), (FOREARM, 1), (CORD, 0)]
+    {
         let compiled = compile(text);
         let (care, recipe) = (cared(&compiled, limb), recipe(&compiled, limb));
         assert_eq!(care.slopes.len(), recipe.dimensions.len());

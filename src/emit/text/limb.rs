@@ -5,7 +5,7 @@ use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
 use crate::emit::{Finite, care};
 use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure, builds};
-use crate::model::{Action, Actuator, Figure, Limb, Mount, Note, Placed, Sized, Span};
+use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
 use std::sync::Arc;
@@ -90,7 +90,7 @@ impl<'a> LimbText<'a> {
                 .max_pressure_deg
                 .map(|lean| format!("pushed at worst {} deg to the side", decimal(lean.get(), 0))),
         );
-        if let Some(Fitted::Drive(drive)) = &self.fitted.mechanism {
+        if let Some(drive) = self.fitted.mechanism.as_ref().and_then(Fitted::as_drive) {
             let system = self.system.unwrap_or_else(|| self.household(None));
             parts.extend(drive.figures.iter().map(|f| figure(f, system)));
         }
@@ -115,7 +115,9 @@ impl<'a> LimbText<'a> {
             return Some(self.stroke((low.get(), high.get()), wording));
         }
         let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
-        let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
+        // A bend counts from another limb and is told as such.
+        let mut absolute = self.limb.gestures.iter().filter(|g| !g.relative);
+        let asked = absolute.find_map(|g| match &g.action {
             Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
             _ => None,
         });
@@ -161,7 +163,7 @@ impl<'a> LimbText<'a> {
 
     /// What the maker said of a size, by its textbook name.
     fn written(&self, name: &str) -> Option<&'a Sized> {
-        if let Some(Fitted::Drive(drive)) = &self.fitted.mechanism {
+        if let Some(drive) = self.fitted.mechanism.as_ref().and_then(Fitted::as_drive) {
             return drive.sizes.iter().find(|s| s.name.textbook() == name).map(|s| &s.said);
         }
         let bars = self.limb.drive.as_ref()?.mechanism.bars()?;
@@ -198,7 +200,7 @@ impl<'a> LimbText<'a> {
         else {
             return Vec::new();
         };
-        let crank = self.crank(numbers, sizes);
+        let crank = self.crank(sizes);
         let lever = self.lever(numbers, sizes);
         let rod = self.size(sizes.get("coupler"), self.written("coupler"));
         let rod = rod.map(|r| format!("rod {r} pin to pin"));
@@ -209,8 +211,9 @@ impl<'a> LimbText<'a> {
         [crank, lever, rod].into_iter().flatten().chain(others).collect()
     }
 
-    fn crank(&self, numbers: &MechanismNumbers, sizes: &Lengths) -> Option<String> {
-        let word = if numbers.kind == Some("servo") { "servo arm" } else { "crank" };
+    fn crank(&self, sizes: &Lengths) -> Option<String> {
+        let servo = matches!(self.fitted.mechanism, Some(Fitted::Servo(_)));
+        let word = if servo { "servo arm" } else { "crank" };
         Some(format!("{word} {}", self.size(sizes.get("crank"), self.written("crank"))?))
     }
 
@@ -309,7 +312,8 @@ impl<'a> LimbText<'a> {
             },
             _ => None,
         });
-        let cranked = self.limb.drive.as_ref().is_some_and(|d| d.mechanism.is_turned());
+        let turns = matches!(actuator.motor.kind, MotorKind::Brushed | MotorKind::Synchronous);
+        let cranked = turns && self.limb.drive.as_ref().is_some_and(|d| d.mechanism.is_turned());
         let largest = |all: &mut dyn Iterator<Item = f64>| all.reduce(f64::max);
         largest(&mut played.filter(|r| *r > 0.0))
             .or_else(|| largest(&mut cycles.filter(|_| cranked)))
@@ -371,7 +375,9 @@ fn figure(figure: &KindFigure, system: System) -> String {
     let value = match figure.value {
         Measure::Length(l) => length(l, system),
         Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),
-        Measure::Force(n) => format!("{} N", decimal(n.0, 0)),
+        Measure::Force(n) => {
+            format!("{} N", decimal(n.0, if n.0.abs() < 10.0 { 1 } else { 0 }))
+        }
         Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
         Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
         Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),

@@ -1,0 +1,453 @@
+//! A cord that pulls one way: open sizes found, what pulls it put in its place.
+//!
+//! A crank draws it in and lets it out once a turn; a servo's horn as far as the
+//! servo turns; a spool or a ram as far as the gesture asks.
+
+use std::sync::Arc;
+
+use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
+use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
+use super::puller::{By, CordSizes, Puller, built};
+use super::{Bench, Fitted, FittedServo, codes, cord_words as words, upper};
+use crate::finding::Place;
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
+use crate::mechanism::{Assembly, Cord, Path, Shaft, Size, Way};
+use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
+use crate::units::{Deg, Mm, Rpm};
+
+/// Sizes as they are and as marked out, and the next best.
+pub(super) struct Chosen {
+    /// Exact.
+    pub exact: CordSizes,
+    /// As marked out.
+    pub drilled: CordSizes,
+    /// The other holes.
+    pub others: Vec<CordChoice>,
+    /// Whether they were found here.
+    pub found: bool,
+}
+
+impl<'a> Bench<'a> {
+    pub(super) fn cord(&mut self, drive: &Drive, said: &CordDrive, motor: usize) -> Option<Fitted> {
+        let before = self.errors();
+        let puller = self.puller(said, motor)?;
+        match puller.by {
+            By::Crank => self.refuse_gestures(
+                "a cord on a crank",
+                |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
+                "`sweep A to B  cycle T`",
+            ),
+            By::Horn { .. } | By::Wound(_) => self.refuse_gestures(
+                "a cord",
+                |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
+                "`turn to A over T`, `pose A` or `sweep A to B  cycle T`",
+            ),
+        }
+        let said = &self.with_rows(said, &puller, motor);
+        let asked = self.span_asked();
+        let chosen = self.cord_sizes(drive, said, &puller, asked.as_ref())?;
+        let place = said.length.place.unwrap_or(drive.place);
+        let exact = self.pulled(place, &puller, &chosen.exact)?;
+        let other = chosen.drilled != chosen.exact;
+        let drilled = other.then(|| built(&puller, &chosen.drilled)).flatten();
+        let drilled = drilled.map_or_else(|| exact.1.clone(), |(_, built)| built);
+        let mut figures = figures(&puller, &exact.0, &exact.1);
+        figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
+        let horn = matches!(puller.by, By::Crank | By::Horn { .. });
+        let size = |name, of: fn(&CordSizes) -> Mm, said: Sized| FittedSize {
+            name,
+            exact: of(&chosen.exact).0,
+            drilled: of(&chosen.drilled).0,
+            said,
+        };
+        let radius = horn.then(|| size(SizeName::Crank, |s| s.radius, said.crank));
+        let spool = self.spool(said, &puller);
+        let mut sizes: Vec<FittedSize> = radius.into_iter().chain(spool).collect();
+        sizes.extend([
+            size(SizeName::Cord, |s| s.length, said.length),
+            size(SizeName::Lever, |s| s.lever, said.lever),
+            FittedSize {
+                name: SizeName::Clamp,
+                exact: chosen.exact.clamp.0,
+                drilled: chosen.drilled.clamp.0,
+                said: said.clamp,
+            },
+        ]);
+        let fitted = FittedDrive {
+            exact: exact.1,
+            drilled,
+            others: others(&chosen.others, &sizes),
+            sizes,
+            figures,
+            fit: None,
+            recipe: recipe(&puller, &chosen.drilled),
+            pin: super::pin(drive),
+            faulty: self.errors() > before,
+        };
+        Some(match puller.by {
+            By::Horn { travel, sign } => {
+                let servo = self.horn(drive, &puller, (travel, sign), fitted, motor)?;
+                Fitted::Servo(Box::new(servo))
+            }
+            By::Crank | By::Wound(_) => Fitted::Drive(Box::new(fitted)),
+        })
+    }
+
+    /// Motor, eyes and pivot, where they are known.
+    fn puller(&mut self, said: &CordDrive, motor: usize) -> Option<Puller> {
+        if self.limb.carrier.is_some() {
+            self.not_checked.push(Note::new(
+                "mechanism (a cord to a limb that rides on another; this version does not compute it yet)",
+                "",
+            ));
+            return None;
+        }
+        let (at, pivot) = self.centres(motor)?;
+        let actuator = &self.figure.actuators[motor];
+        let kind = &actuator.motor;
+        let by = match kind.kind {
+            MotorKind::Brushed | MotorKind::Synchronous => By::Crank,
+            MotorKind::Servo => {
+                let travel = self.travel(&kind.pulses.clone());
+                By::Horn { travel, sign: actuator.turns.sign() }
+            }
+            MotorKind::Ram | MotorKind::Cylinder => {
+                By::Wound(kind.length.map(|(short, long)| long - short))
+            }
+            MotorKind::Spool => By::Wound(None),
+        };
+        if said.guides.is_empty() && matches!(by, By::Horn { .. }) {
+            self.not_checked.push(Note::new(
+                "mechanism (a cord on a horn is computed only with an eye)",
+                "guides (x, y) mm",
+            ));
+            return None;
+        }
+        if matches!(by, By::Horn { .. }) {
+            self.assumed.push(Note::new(
+                "horn square to its cord at the servo's 0, counting up draws it in",
+                "",
+            ));
+        }
+        Some(Puller { at, by, guides: said.guides.clone(), pivot })
+    }
+
+    /// An open crank takes the holes its motor has.
+    fn with_rows(&mut self, said: &CordDrive, puller: &Puller, motor: usize) -> CordDrive {
+        let holes = self.figure.actuators[motor].motor.crank_holes;
+        let mut said = said.clone();
+        if let (By::Crank, Size::Free, Some((lo, hi, step))) = (puller.by, said.crank.size, holes) {
+            said.crank.size = if step.0 > 0.0 && hi > lo {
+                Size::Row { lo: lo.0, hi: hi.0, step: step.0 }
+            } else {
+                Size::Given(lo.0)
+            };
+            self.assumed.push(Note::new("crank holes as its motor's", "crank ?"));
+        }
+        said
+    }
+
+    /// The angles it is asked for: of its sweep, or from the lowest to the highest
+    /// that a horn or spool is sent to.
+    fn span_asked(&mut self) -> Option<Motion<'a>> {
+        self.motion_asked().or_else(|| self.angles_asked())
+    }
+
+    fn cord_sizes(
+        &mut self,
+        drive: &Drive,
+        said: &CordDrive,
+        puller: &Puller,
+        asked: Option<&Motion<'a>>,
+    ) -> Option<Chosen> {
+        let given = |s: &Sized| match s.size {
+            Size::Given(v) => Some(v),
+            _ => None,
+        };
+        let radius = match puller.by {
+            By::Wound(_) => Some(0.0),
+            By::Crank | By::Horn { .. } => given(&said.crank),
+        };
+        if let (Some(radius), Some(lever), Some(clamp), Some(length)) =
+            (radius, given(&said.lever), given(&said.clamp), given(&said.length))
+        {
+            let sizes = |side| CordSizes {
+                radius: Mm(radius),
+                lever: Mm(lever),
+                clamp: Deg(clamp),
+                length: Mm(length),
+                drawn: Mm(0.0),
+                side,
+            };
+            let exact = self.drawn(puller, said, &sizes, asked)?;
+            return Some(Chosen { exact, drilled: exact, others: Vec::new(), found: false });
+        }
+        let Some(asked) = asked else {
+            self.nothing_asked("crank, lever, clamp, cord");
+            return None;
+        };
+        let eyes = puller.eyes();
+        if eyes.is_empty() {
+            self.not_checked.push(Note::new(
+                "crank, lever, clamp, cord: they are found only for a cord through an eye",
+                "guides (x, y) mm",
+            ));
+            return None;
+        }
+        let wish = CordWish {
+            drawer: match puller.by {
+                By::Crank => Drawer::Crank { shaft: puller.at, radius: said.crank.size },
+                By::Horn { .. } | By::Wound(_) => Drawer::Spool { from: puller.at, per: 1.0 },
+            },
+            guides: &eyes,
+            pivot: puller.pivot,
+            lever: said.lever.size,
+            clamp: said.clamp.size,
+            sweep: asked.sweep(),
+            within: Some(Deg(asked.within)),
+            assembly: said.assembly.or_else(|| self.image_side()),
+        };
+        let open = [said.crank, said.length, said.lever, said.clamp];
+        let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
+        match solve_cord(&wish) {
+            Ok(choices) => self.taken_up(at, said, puller, &choices),
+            Err(no) => {
+                let message = format!(
+                    "nothing within the ranges moves {} from {}: {}.",
+                    self.name(),
+                    asked.words(),
+                    words::reason(&no, self.figure.system)
+                );
+                let help = words::nearest(&no, self.figure.system);
+                let found = self.report(&codes::NOTHING_FITS, at, message);
+                found.help = help;
+                found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+                None
+            }
+        }
+    }
+
+    /// The best choice as sizes; a given length is kept and judged later.
+    fn taken_up(
+        &mut self,
+        at: Place,
+        said: &CordDrive,
+        puller: &Puller,
+        choices: &[CordChoice],
+    ) -> Option<Chosen> {
+        let fits = |c: &CordChoice| puller.completed(c, &said.crank);
+        let short = |s: &CordSizes| match puller.by {
+            By::Wound(Some(most)) => s.drawn > most + Mm(1e-6),
+            _ => false,
+        };
+        let first = choices.iter().enumerate().find_map(|(i, c)| Some((i, fits(c)?)));
+        let first = first.filter(|(_, s)| !short(s));
+        let Some((index, mut exact)) = first else {
+            let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
+            let message =
+                words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
+            let help = "a shorter lever needs less cord for the same swing.".to_owned();
+            self.report(&codes::NOTHING_FITS, at, message).help = Some(help);
+            return None;
+        };
+        let found = !matches!(said.length.size, Size::Given(_));
+        if let Size::Given(length) = said.length.size {
+            exact.length = Mm(length);
+        }
+        let marked = |s: &Sized, v: Mm| s.size.marked_length(v, s.system);
+        let drilled = CordSizes {
+            radius: marked(&said.crank, exact.radius),
+            lever: marked(&said.lever, exact.lever),
+            clamp: said.clamp.size.marked_angle(exact.clamp),
+            length: marked(&said.length, exact.length),
+            ..exact
+        };
+        let others = choices[index + 1..].to_vec();
+        Some(Chosen { exact, drilled, others, found })
+    }
+
+    /// With every size given: the side on which it pulls, and how much a spool or
+    /// ram draws in.
+    fn drawn(
+        &mut self,
+        puller: &Puller,
+        said: &CordDrive,
+        sizes: &dyn Fn(Assembly) -> CordSizes,
+        asked: Option<&Motion<'_>>,
+    ) -> Option<CordSizes> {
+        let with_pull = |side: Assembly| -> Option<CordSizes> {
+            let s = sizes(side);
+            let By::Wound(most) = puller.by else { return Some(s) };
+            if let Some(most) = most {
+                return Some(CordSizes { drawn: most, ..s });
+            }
+            // A spool stops where the gesture ends: at the shorter cord.
+            let (run, asked) = (puller.last_run(&s)?, asked?);
+            let ends = [asked.from, asked.to].map(|a| run.cord(Dir::degrees(Deg(a))));
+            let shorter = ends.into_iter().flatten().fold(f64::INFINITY, |m, l| m.min(l.0));
+            let drawn = s.length - puller.taken(Mm(0.0), None).0 - Mm(shorter);
+            (drawn.0 > 0.0 && drawn.0.is_finite()).then_some(CordSizes { drawn, ..s })
+        };
+        if let (By::Wound(None), None) = (puller.by, asked) {
+            self.nothing_asked("how much the spool winds");
+            return None;
+        }
+        if let Some(side) = said.assembly.or_else(|| self.image_side()) {
+            return with_pull(side).or_else(|| Some(sizes(side)));
+        }
+        let wanted = match asked {
+            Some(asked) => Some(Deg((asked.from + asked.to) / 2.0)),
+            None => upper::axis(self.limb).map(Dir::deg),
+        };
+        let miss = |side| {
+            let limits = built(puller, &with_pull(side)?)?.1.course.travel;
+            let limits = *limits.swing()?;
+            Some((limits.low + limits.range() / 2.0 - wanted?).signed().abs())
+        };
+        let side = match (miss(Assembly::Open), miss(Assembly::Crossed)) {
+            (Some(open), Some(crossed)) if crossed < open => Assembly::Crossed,
+            (None, Some(_)) => Assembly::Crossed,
+            _ => Assembly::Open,
+        };
+        with_pull(side).or_else(|| Some(sizes(side)))
+    }
+
+    /// The side of the limb this one mirrors, seen in the mirror.
+    fn image_side(&self) -> Option<Assembly> {
+        let mirrors = self.limb.mirrors.as_ref()?;
+        let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?.mechanism.as_ref()?;
+        Some(twin.as_drive()?.exact.mechanism.assembly()?.other())
+    }
+
+    /// The spool's diameter, where it is known.
+    fn spool(&self, said: &CordDrive, puller: &Puller) -> Option<FittedSize> {
+        match (puller.by, said.spool.size) {
+            (By::Wound(_), Size::Given(v)) => {
+                Some(FittedSize::length(SizeName::Spool, Mm(v), said.spool))
+            }
+            _ => None,
+        }
+    }
+
+    /// The servo around a cord.
+    fn horn(
+        &mut self,
+        drive: &Drive,
+        puller: &Puller,
+        (travel, sign): ((Deg, Deg), f64),
+        cord: FittedDrive,
+        motor: usize,
+    ) -> Option<FittedServo> {
+        let limits = *cord.exact.course.travel.swing()?;
+        let zero = puller.horn_at_zero(sign)?.angle().0;
+        let own = |at: f64| crate::units::Rad((at - zero) * sign).deg();
+        let actuator = &self.figure.actuators[motor];
+        let fastest =
+            actuator.motor.slew.map(|(time, angle)| Rpm(angle / Deg(360.0) / (time.0 / 60.0)));
+        let ends = (limits.low, limits.low + limits.range());
+        let turn = self.turn_of_the_gestures(ends);
+        let inside = |a: Deg| a.max(travel.0).min(travel.1);
+        let servo = FittedServo {
+            linkage: None,
+            solved: cord.solved().collect(),
+            low: ends.0 + turn,
+            high: ends.1 + turn,
+            shaft_at_low: inside(own(limits.at_low)),
+            shaft_at_high: inside(own(limits.at_high)),
+            arm_at_zero: Some(crate::units::Rad(zero).deg()),
+            turns: actuator.turns,
+            min_transmission: Some(cord.exact.course.worst_push),
+            fastest,
+            cord: Some(Box::new(cord)),
+        };
+        self.check_travel(drive, &servo);
+        Some(servo)
+    }
+}
+
+/// How a cord on a crank is made: its sizes, and where motor, pivot and eyes stand.
+fn recipe(puller: &Puller, sizes: &CordSizes) -> Option<Recipe> {
+    let By::Crank = puller.by else { return None };
+    let mut dimensions = vec![
+        Dimension::length("crank", sizes.radius),
+        Dimension::length("lever", sizes.lever),
+        Dimension::angle("clamp", sizes.clamp),
+        Dimension::length("cord", sizes.length),
+    ];
+    dimensions.extend(builds::place(builds::MOTOR, puller.at));
+    dimensions.extend(builds::place(builds::PIVOT, puller.pivot));
+    dimensions.extend(puller.guides.iter().flat_map(|g| builds::place(EYE, *g)));
+    let drawn = *sizes;
+    (dimensions.len() <= builds::MOST).then(|| {
+        Recipe::new(dimensions, move |v| {
+            let (own, eyes) = v.split_at_checked(8)?;
+            let &[crank, lever, clamp, cord, mx, my, px, py] = own else { return None };
+            let puller = Puller {
+                at: BoardPoint::mm(mx, my),
+                by: By::Crank,
+                guides: eyes.chunks_exact(2).map(|e| BoardPoint::mm(e[0], e[1])).collect(),
+                pivot: BoardPoint::mm(px, py),
+            };
+            let (radius, lever, clamp, length) = (Mm(crank), Mm(lever), Deg(clamp), Mm(cord));
+            let sizes = CordSizes { radius, lever, clamp, length, ..drawn };
+            let made = puller.cord(&sizes)?;
+            Some((Arc::new(made), Way::Shaft(Shaft::turning(puller.at))))
+        })
+    })
+}
+
+/// What the place of an eye is called.
+const EYE: [&str; 2] = ["eye, across", "eye, up"];
+
+/// What only a cord has: how much is drawn in, and the least moment arm.
+fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
+    let length = |name, words, v| Figure { name, words, value: Measure::Length(v) };
+    let push = libm::sin(built.course.worst_push.rad().0);
+    let mut figures = vec![length("least_arm", "pulls on an arm of at least", cord.lever() * push)];
+    let span = built.way.span();
+    if let By::Wound(_) = puller.by {
+        figures.push(length("drawn_in", "draws in", Mm(span.to - span.from)));
+    }
+    figures
+}
+
+fn others(choices: &[CordChoice], sizes: &[FittedSize]) -> Vec<Other> {
+    let row = |c: &CordChoice| {
+        let size = |s: &FittedSize| match s.name {
+            SizeName::Crank => c.radius.map_or(s.exact, |r| r.0),
+            SizeName::Cord => c.cord.length().0,
+            SizeName::Lever => c.cord.lever().0,
+            SizeName::Clamp => c.clamp.0,
+            _ => s.exact,
+        };
+        Other {
+            sizes: sizes.iter().map(size).collect(),
+            low: c.low.0,
+            high: (c.low + c.swing).0,
+            push: c.push,
+            fit: None,
+        }
+    };
+    choices.iter().map(row).collect()
+}
+
+impl Bench<'_> {
+    /// The cord on its way, or what is in the way.
+    fn pulled(
+        &mut self,
+        place: Place,
+        puller: &Puller,
+        sizes: &CordSizes,
+    ) -> Option<(Cord, Built)> {
+        if let Some((cord, built)) = built(puller, sizes) {
+            let dead = built.course.travel.swing().is_none_or(|l| l.least_push < 1e-6);
+            if !dead {
+                return Some((cord, built));
+            }
+        }
+        self.lies_dead(place, puller, sizes);
+        None
+    }
+}

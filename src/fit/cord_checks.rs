@@ -1,0 +1,407 @@
+//! Checks of a cord: it follows, pulls across its lever, moves the limb as asked,
+//! stays taut, runs freely and keeps its length.
+
+use super::asked::Motion;
+use super::cord::Chosen;
+use super::drive::{Built, Figure, Measure};
+use super::puller::{By, CordSizes, Puller};
+use super::{Bench, codes};
+use crate::finding::{Place, Severity};
+use crate::geometry::Dir;
+use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
+use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
+use crate::model::{Action, CordDrive, Drive, Note, Return};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm, Newton, NewtonMetre};
+
+/// A cord pulled less than this jumps off its eyes (common practice, no source).
+const TAUT: Newton = Newton(0.5);
+/// Friction of a cord on a plain eye (common practice, no source).
+const RUBS: f64 = 0.2;
+/// So many times the pull at the limb the motor may have to pull (common practice,
+/// no source).
+const DRAG: f64 = 1.5;
+/// By which share a polyester cord grows (common practice, no source).
+const CREEP: f64 = 0.015;
+/// Standard gravity, m/s2 (ISO 80000-3).
+const GRAVITY: f64 = 9.806_65;
+/// Push angles as for every lever (textbook custom).
+const FINE: Deg = Deg(45.0);
+/// Below this it is a warning.
+const WEAK: Deg = Deg(40.0);
+
+/// What turns the limb back against its cord, counter-clockwise positive.
+#[derive(Clone, Copy)]
+struct Back {
+    /// Weight in N times the distance of its centre in m.
+    weight: f64,
+    /// From the limb's axis to that centre.
+    centre: Dir,
+    /// Against the cord: spring less friction, N.m; and the sign of that way.
+    spring: f64,
+    way: f64,
+    /// The maker's own load.
+    load: f64,
+    /// Inertia times the square of the motor's speed, N.m.
+    inertia: f64,
+}
+
+impl Back {
+    fn moment(&self, axis: Dir, second: f64) -> NewtonMetre {
+        let weight = -self.weight * axis.turned(self.centre).x();
+        NewtonMetre(weight + self.way * self.spring + self.load - self.inertia * second)
+    }
+}
+
+impl Bench<'_> {
+    /// Reports a cord that does not follow all along.
+    pub(super) fn lies_dead(&mut self, place: Place, puller: &Puller, sizes: &CordSizes) {
+        let system = self.figure.system;
+        let lengths = puller.lengths(sizes);
+        let help = lengths.map_or_else(
+            || "take a shorter crank, or a longer lever.".to_owned(),
+            |(least, most)| {
+                format!(
+                    "it follows with a cord between {} and {}.",
+                    length(least + Mm(1.0), system),
+                    length(most - Mm(1.0), system)
+                )
+            },
+        );
+        let long = lengths.is_some_and(|(_, most)| sizes.length >= most);
+        let message = if long {
+            format!(
+                "the cord of {} is too long: let out, its lever points away from the eye and it hangs loose.",
+                self.name()
+            )
+        } else {
+            format!(
+                "the cord of {} is too short: drawn in, its lever points at the eye and the motor pulls against it.",
+                self.name()
+            )
+        };
+        self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
+    }
+
+    /// Everything a cord that follows must do; the figures that come of it.
+    pub(super) fn check_cord(
+        &mut self,
+        drive: &Drive,
+        said: &CordDrive,
+        puller: &Puller,
+        (chosen, made): (&Chosen, &(Cord, Built)),
+        asked: Option<&Motion<'_>>,
+    ) -> Vec<Figure> {
+        let used = used(puller, made, asked);
+        let run = puller.last_run(&chosen.exact);
+        if let (Some(run), Some(ends)) = (&run, used.1) {
+            self.pulls_across(drive, said, run, ends);
+        }
+        if let Some(asked) = asked.filter(|_| !chosen.found && !is_horn(puller)) {
+            let help = self.cord_that_does(said, puller, asked);
+            self.motion_missed(drive.place, asked, &made.1.course.travel, help);
+        }
+        if !puller.guides.is_empty() {
+            self.rubs(drive, said, made, &used.0);
+        }
+        if let (Some(run), Some(ends), Some(asked)) = (&run, used.1, asked) {
+            self.creeps(drive, said, run, (ends, &chosen.exact), asked.within);
+        }
+        self.taut(drive, said, puller, made, &used.0)
+    }
+
+    /// The cord pulls well across its lever at both ends.
+    fn pulls_across(&mut self, drive: &Drive, said: &CordDrive, run: &LastRun, ends: (Deg, Deg)) {
+        let push = |at: Deg| run.cord(Dir::degrees(at)).and_then(|l| run.push(l)).map(|p| (p, at));
+        let both = [push(ends.0), push(ends.1)].into_iter().flatten();
+        let Some((worst, at)) = both.min_by(|a, b| a.0.0.total_cmp(&b.0.0)) else { return };
+        if worst.0 >= FINE.0 - 1e-9 {
+            return;
+        }
+        let message = format!(
+            "at {} deg the cord of {} pulls at {} deg to its lever; 45 or more is wanted.",
+            decimal(at.0, 1),
+            self.name(),
+            decimal(worst.0, 1)
+        );
+        let place = said.lever.place.unwrap_or(drive.place);
+        let found = self.report(&codes::WEAK_PUSH, place, message);
+        found.severity = match worst {
+            w if w < PUSH_FLOOR => Severity::Error,
+            w if w < WEAK => Severity::Warning,
+            _ => Severity::Advice,
+        };
+        found.help = Some(
+            "let the lever stand square to the cord in mid-swing; a smaller swing pulls better."
+                .to_owned(),
+        );
+    }
+
+    /// Sizes that move it as asked.
+    fn cord_that_does(
+        &self,
+        said: &CordDrive,
+        puller: &Puller,
+        asked: &Motion<'_>,
+    ) -> Option<String> {
+        let By::Crank = puller.by else { return None };
+        let system = self.figure.system;
+        let any = Size::Between { lo: 5.0, hi: 200.0 };
+        let wish = CordWish {
+            drawer: Drawer::Crank { shaft: puller.at, radius: any },
+            guides: &puller.guides,
+            pivot: puller.pivot,
+            lever: said.lever.size,
+            clamp: Size::Free,
+            sweep: asked.sweep(),
+            within: Some(Deg(asked.within)),
+            assembly: None,
+        };
+        let best = solve_cord(&wish).ok()?.into_iter().next()?;
+        Some(format!(
+            "crank {}, lever {} at {} deg and a cord of {} do it.",
+            length(best.radius?, system),
+            length(best.cord.lever(), system),
+            decimal(best.clamp.0, 0),
+            length(best.cord.length(), system)
+        ))
+    }
+
+    /// The corners at the eyes.
+    fn rubs(&mut self, drive: &Drive, said: &CordDrive, made: &(Cord, Built), used: &Way) {
+        self.assumed.push(Note::new("cord on plain eyes, friction 0.2", ""));
+        let span = used.span();
+        let most = (0..=72).filter_map(|i| {
+            let at = span.from + (span.to - span.from) * f64::from(i) / 72.0;
+            made.0.drag(&made.1.way.at(at).ok()?, RUBS).ok()
+        });
+        let most = most.fold(1.0, f64::max);
+        if most < DRAG {
+            return;
+        }
+        let message = format!(
+            "the motor of {} pulls {} times as hard as its cord needs: the rest rubs off at {} {}.",
+            self.name(),
+            decimal(most, 1),
+            said.guides.len(),
+            if said.guides.len() == 1 { "eye" } else { "eyes" }
+        );
+        self.report(&codes::CORD_DRAG, said.length.place.unwrap_or(drive.place), message).help =
+            Some("take gentler corners, or a small pulley at the sharpest.".to_owned());
+    }
+
+    /// A week's growth against the tolerance.
+    fn creeps(
+        &mut self,
+        drive: &Drive,
+        said: &CordDrive,
+        run: &LastRun,
+        (ends, sizes): ((Deg, Deg), &CordSizes),
+        within: f64,
+    ) {
+        let grown = sizes.length * CREEP;
+        let moved = [ends.0, ends.1].map(|at| {
+            let longer = run.cord(Dir::degrees(at))? + grown;
+            run.limb(longer).map(|to| (to - at).signed().abs())
+        });
+        // An end that comes to lie dead moves without bound.
+        let moved = moved.map(|m| m.map_or(f64::INFINITY, |m| m.0)).into_iter().fold(0.0, f64::max);
+        if moved <= within + 1e-9 {
+            return;
+        }
+        let system = self.figure.system;
+        let by = if moved.is_finite() {
+            format!("moves an end of its swing by {} deg", decimal(moved, 1))
+        } else {
+            "lets its lever fall into line with it".to_owned()
+        };
+        let message = format!(
+            "the cord of {} grows by {} in a week, 1.5 % of {}, and that {by}; {} may be missed.",
+            self.name(),
+            length(grown, system),
+            length(sizes.length, system),
+            decimal(within, 1)
+        );
+        self.report(&codes::CORD_CREEP, said.length.place.unwrap_or(drive.place), message).help =
+            Some(
+                "fasten its end so that it can be set anew, or give it a longer lever.".to_owned(),
+            );
+    }
+
+    /// The pull over the way that is used.
+    fn taut(
+        &mut self,
+        drive: &Drive,
+        said: &CordDrive,
+        puller: &Puller,
+        (cord, made): &(Cord, Built),
+        used: &Way,
+    ) -> Vec<Figure> {
+        let Some(side) = cord.assembly() else { return Vec::new() };
+        let Some(back) = self.back(said, puller, side.sign()) else { return Vec::new() };
+        let with = |spring: f64| {
+            let back = Back { spring: back.spring + spring, ..back };
+            cord.tension(used, &|axis, _, second| back.moment(axis, second)).ok()
+        };
+        let Some(tension) = with(0.0) else { return Vec::new() };
+        if !tension.taut(TAUT) {
+            let place = said.length.place.unwrap_or(drive.place);
+            let pose = made.way.at(tension.least_at).and_then(|input| cord.position(&input));
+            let at = pose.map_or(Deg(0.0), |s| s.limb.axis().deg());
+            self.slack(place, said, &tension, at, &with);
+        }
+        let force = |name, words, n| Figure { name, words, value: Measure::Force(n) };
+        vec![
+            force("least_pull", "cord pulled by at least", tension.least),
+            force("most_pull", "cord pulled by at most", tension.most),
+        ]
+    }
+
+    fn slack(
+        &mut self,
+        place: Place,
+        said: &CordDrive,
+        tension: &Tension,
+        at: Deg,
+        with: &dyn Fn(f64) -> Option<Tension>,
+    ) {
+        let (at, loose) = (decimal(at.0, 0), tension.least.0 < 0.0);
+        let message = if loose {
+            format!("the cord of {} goes slack: at {at} deg nothing draws it tight.", self.name())
+        } else {
+            format!(
+                "the cord of {} is held by {} N only at {at} deg; 0.5 N keep it on its eyes.",
+                self.name(),
+                decimal(tension.least.0, 2)
+            )
+        };
+        let spring = match said.back {
+            Some(Return::Moment(m)) => m.0,
+            _ => 0.0,
+        };
+        // In thousandths of a newton metre: the first that holds.
+        let holds = |n: u32| with(f64::from(n) * 1e-3).is_some_and(|t| t.taut(TAUT));
+        let needed = first(holds, 20_000);
+        let help = needed.map(|n| {
+            format!(
+                "a spring of {} N.m about the pivot holds it: `return spring {} N.m`.",
+                decimal(spring + f64::from(n) * 1e-3, 3),
+                decimal(spring + f64::from(n) * 1e-3, 3)
+            )
+        });
+        let found = self.report(&codes::CORD_SLACK, place, message);
+        found.severity = if loose { Severity::Error } else { Severity::Warning };
+        found.help = help;
+    }
+
+    /// What brings the limb back, where it is known; noted where not.
+    fn back(&mut self, said: &CordDrive, puller: &Puller, side: f64) -> Option<Back> {
+        const WHAT: &str = "whether the cord stays taut";
+        let measured = &self.limb.measured;
+        let centre = measured.centre.or(measured.balance.map(|at| (at, Deg(0.0))));
+        let (Some(mass), Some((arm, angle))) = (measured.mass, centre) else {
+            let missing = if measured.mass.is_none() { "weight" } else { "centre" };
+            self.not_checked.push(Note::new(
+                format!("{WHAT} (the limb's {missing} is not known)"),
+                "weighed 0.02 kg  balances 25 mm",
+            ));
+            return None;
+        };
+        let spring = match said.back {
+            Some(Return::Moment(moment)) => moment.0,
+            Some(Return::Gravity) => 0.0,
+            Some(Return::Force(_)) => {
+                self.not_checked.push(Note::new(
+                    format!("{WHAT} (its spring is a force and no moment about the pivot)"),
+                    "return spring 0.01 N.m",
+                ));
+                return None;
+            }
+            None => {
+                self.assumed.push(Note::new("brought back by its own weight", "return gravity"));
+                0.0
+            }
+        };
+        let friction = self.limb.friction.map_or(0.0, |f| f.0.abs());
+        if self.limb.friction.is_none() {
+            self.not_checked.push(Note::new(
+                "friction at the pivot in the pull of the cord",
+                "friction 0.002 N.m",
+            ));
+        }
+        let speed = self.turn_speed(puller);
+        let inertia = match (measured.inertia, speed) {
+            (Some(i), Some(speed)) => i.0 * speed * speed,
+            (inertia, _) => {
+                let clause = if inertia.is_none() { "inertia 0.00002 kg.m2" } else { "" };
+                self.not_checked
+                    .push(Note::new("whether the limb falls back as fast as its cord", clause));
+                0.0
+            }
+        };
+        Some(Back {
+            weight: mass.0 * GRAVITY * arm.0 * 1e-3,
+            centre: Dir::degrees(angle),
+            spring: spring - friction,
+            // Open: the cord turns the limb counter-clockwise.
+            way: -side,
+            load: self.limb.load.map_or(0.0, |l| l.0),
+            inertia,
+        })
+    }
+
+    /// The fastest a crank turns by a gesture timed in seconds, rad/s.
+    fn turn_speed(&self, puller: &Puller) -> Option<f64> {
+        let By::Crank = puller.by else { return None };
+        let cycles = self.limb.gestures.iter().filter_map(|g| match &g.action {
+            Action::Sweep { cycle: Some(cycle), .. } => match cycle.value {
+                crate::model::Span::Time(t) if t.0 > 0.0 => Some(t.0),
+                _ => None,
+            },
+            _ => None,
+        });
+        cycles.reduce(f64::min).map(|t| 2.0 * std::f64::consts::PI / t)
+    }
+}
+
+/// Whether a servo's horn pulls.
+const fn is_horn(puller: &Puller) -> bool {
+    matches!(puller.by, By::Horn { .. })
+}
+
+/// The part of its way that is used, and the limb's angles at its ends: all of a
+/// crank's turn; of a servo what lies between the asked angles.
+fn used(
+    puller: &Puller,
+    (cord, made): &(Cord, Built),
+    asked: Option<&Motion<'_>>,
+) -> (Way, Option<(Deg, Deg)>) {
+    let whole = made.course.travel.swing().map(|l| (l.low, l.low + l.range()));
+    let Some(asked) = asked.filter(|_| is_horn(puller)) else { return (made.way.clone(), whole) };
+    let ends = asked.sweep();
+    let at = |angle: Deg| {
+        let found = cord.inverse(Stand::Turned(Dir::degrees(angle)), &made.way).ok()?;
+        found.first().copied()
+    };
+    match (at(ends.0), at(ends.1)) {
+        (Some(a), Some(b)) if a != b => {
+            let span = Span::part(a.min(b), a.max(b));
+            (Way::Shaft(Shaft { at: puller.at, span }), Some(ends))
+        }
+        _ => (made.way.clone(), whole),
+    }
+}
+
+/// The least number up to `most` of which something holds that holds of all above
+/// it too.
+fn first(holds: impl Fn(u32) -> bool, most: u32) -> Option<u32> {
+    if !holds(most) {
+        return None;
+    }
+    let (mut lo, mut hi) = (0, most);
+    while lo + 1 < hi {
+        let middle = lo + (hi - lo) / 2;
+        if holds(middle) { hi = middle } else { lo = middle }
+    }
+    Some(hi)
+}

@@ -1,0 +1,54 @@
+//! What is said of a cord that nothing fits.
+
+use super::cranked::degenerate;
+use super::puller::By;
+use crate::mechanism::solve::{CordChange, CordChoice, CordNoFit, CordReason};
+use crate::units::print::{decimal, length};
+use crate::units::{Mm, System};
+
+/// What is in the way.
+pub(super) fn reason(no: &CordNoFit, system: System) -> String {
+    match no.reason {
+        CordReason::Nonsense(why) => degenerate(why).to_owned(),
+        CordReason::LiesDead => {
+            "within the swing the lever would point straight at the eye or away from it".to_owned()
+        }
+        CordReason::Pull { least, most } => format!(
+            "such a swing takes {} to {} of cord, and the crank draws in another length",
+            length(least, system),
+            length(most, system)
+        ),
+        CordReason::WeakPush { best } => format!(
+            "it moves as asked, but the cord pulls at {} deg to the lever at worst, and 20 is the least that works",
+            decimal(best.0, 1)
+        ),
+    }
+}
+
+/// The single changes that work, each solved.
+pub(super) fn nearest(no: &CordNoFit, system: System) -> Option<String> {
+    let changes: Vec<String> = no.nearest.iter().map(|(c, to)| change(c, to, system)).collect();
+    match changes.as_slice() {
+        [] => None,
+        [one] => Some(format!("this works: {one}.")),
+        several => Some(format!("any one of these works: {}.", several.join("; "))),
+    }
+}
+
+fn change(change: &CordChange, to: &CordChoice, system: System) -> String {
+    let what = match *change {
+        CordChange::Crank(radius) => format!("a crank of {}", length(radius, system)),
+        CordChange::Lever(hole) => format!("a lever hole at {}", length(hole, system)),
+        CordChange::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 0)),
+    };
+    format!("{what} (pull at {} deg at worst)", decimal(to.push.0, 0))
+}
+
+/// A horn or a ram that draws in too little.
+pub(super) fn pulls_too_little(name: &str, by: By, pull: Mm, system: System) -> String {
+    let what = match by {
+        By::Wound(Some(most)) => format!("the ram draws in {}", length(most, system)),
+        _ => "no horn within its range draws in so much as far as its servo turns".to_owned(),
+    };
+    format!("{name} needs {} of cord drawn in, and {what}.", length(pull, system))
+}

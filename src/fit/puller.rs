@@ -1,0 +1,247 @@
+//! What pulls a cord: a crank, a servo's horn, a spool or a ram; and what follows of
+//! the cord's own geometry.
+
+use super::drive::Built;
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::solve::CordChoice;
+use crate::mechanism::{
+    Assembly, Cord, Course, Extending, LastRun, Mechanism, Path, Pull, Shaft, Size, Span, Way,
+};
+use crate::model::Sized;
+use crate::units::{Deg, Mm};
+
+/// What pulls a cord, and where.
+pub(super) struct Puller {
+    /// The motor's shaft; where a spool or a ram lets the cord go.
+    pub at: BoardPoint,
+    /// How.
+    pub by: By,
+    /// The eyes, in order.
+    pub guides: Vec<BoardPoint>,
+    /// The limb's pivot.
+    pub pivot: BoardPoint,
+}
+
+/// How a cord is pulled.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum By {
+    /// A crank that goes round.
+    Crank,
+    /// A servo's horn: the servo's own end angles, and +1 where they count
+    /// counter-clockwise.
+    Horn {
+        /// Least and most.
+        travel: (Deg, Deg),
+        /// Direction.
+        sign: f64,
+    },
+    /// A spool, or a ram that draws in so much at most.
+    Wound(Option<Mm>),
+}
+
+/// A cord's sizes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct CordSizes {
+    /// Shaft to pin; nought for a spool or a ram.
+    pub radius: Mm,
+    /// Limb pivot to the cord's pin.
+    pub lever: Mm,
+    /// From the limb's axis to the lever.
+    pub clamp: Deg,
+    /// Pin to pin, let out.
+    pub length: Mm,
+    /// How much of it a spool or a ram draws in.
+    pub drawn: Mm,
+    /// On which side it pulls.
+    pub side: Assembly,
+}
+
+/// A servo's horn goes no nearer to lying along its cord than this, 90 less 2 deg:
+/// beyond it the cord would go out again (common practice, no source).
+const SQUARE: Deg = Deg(88.0);
+/// Degrees of a servo between two looks.
+const STEP: f64 = 0.25;
+/// Sine of the push angle below which a cord counts as lying dead (common practice,
+/// no source: five degrees).
+const DEAD: f64 = 0.087;
+
+impl Puller {
+    /// The first eye; the last one without any is where a spool lets the cord go.
+    pub fn eyes(&self) -> Vec<BoardPoint> {
+        match self.by {
+            By::Wound(_) if self.guides.is_empty() => vec![self.at],
+            _ => self.guides.clone(),
+        }
+    }
+
+    /// How far the horn or crank stands from the first eye, and which way.
+    fn first(&self) -> Option<(Mm, Dir)> {
+        let away = *self.guides.first()? - self.at;
+        Some((away.length(), away.dir()?))
+    }
+
+    /// The horn's direction at its servo's own 0: square to the cord, on the side
+    /// on which counting up draws it in.
+    pub fn horn_at_zero(&self, sign: f64) -> Option<Dir> {
+        let (_, toward) = self.first()?;
+        Some(toward.turned(if sign > 0.0 { Dir::NORTH } else { Dir::SOUTH }))
+    }
+
+    /// The cord.
+    pub fn cord(&self, s: &CordSizes) -> Option<Cord> {
+        let limb = (self.pivot, s.lever, s.clamp);
+        let (pull, guides) = match self.by {
+            By::Crank | By::Horn { .. } => (Pull::Pin(s.radius), self.guides.clone()),
+            // Its coordinate is how long the cord is from there on.
+            By::Wound(_) => {
+                (Pull::Wound { from: self.at, per: -1.0, zero: s.length.0 }, self.guides.clone())
+            }
+        };
+        Cord::new(pull, guides, limb, s.length, s.side).ok()
+    }
+
+    /// What moves it, as far as the cord follows.
+    pub fn way(&self, s: &CordSizes, cord: &Cord) -> Option<Way> {
+        Some(match self.by {
+            By::Crank => Way::Shaft(Shaft::turning(self.at)),
+            By::Horn { travel: (least, most), sign } => {
+                let zero = self.horn_at_zero(sign)?.angle().0;
+                let reach = |end: Deg| self.reach(cord, (zero, sign), end);
+                let (a, b) = (reach(least.max(-SQUARE))?, reach(most.min(SQUARE))?);
+                let ends = [a, b].map(|turn| zero + turn.rad().0 * sign);
+                let (from, to) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
+                Way::Shaft(Shaft { at: self.at, span: Span::part(from, to) })
+            }
+            By::Wound(_) => {
+                Way::Extending(Extending { span: Span::part((s.length - s.drawn).0, s.length.0) })
+            }
+        })
+    }
+
+    /// How far a horn turns from its servo's 0 before the cord lies dead or ends;
+    /// `None` where it does not even stand at 0.
+    fn reach(&self, cord: &Cord, (zero, sign): (f64, f64), end: Deg) -> Option<Deg> {
+        let shaft = Shaft::turning(self.at);
+        let steps = libm::ceil(end.0.abs() / STEP).max(1.0) as u32;
+        let mut reached = None;
+        for n in 0..=steps {
+            let turn = end * (f64::from(n) / f64::from(steps));
+            let alive = shaft
+                .at(zero + turn.rad().0 * sign)
+                .and_then(|input| cord.position(&input))
+                .is_ok_and(|s| s.push.abs() >= DEAD);
+            if !alive {
+                break;
+            }
+            reached = Some(turn);
+        }
+        reached
+    }
+
+    /// Cord up to the last eye: with the pin nearest to the first eye, and farthest
+    /// from it, or as far as a horn of this radius turned so far either way.
+    pub fn taken(&self, radius: Mm, turned: Option<Deg>) -> (Mm, Mm) {
+        let between: Mm = self.guides.windows(2).map(|p| p[0].distance(p[1])).sum();
+        let first = self.first().map_or(Mm(0.0), |f| f.0);
+        let (near, far) = match (self.by, turned) {
+            (By::Crank, _) => ((first - radius).abs(), first + radius),
+            (By::Horn { .. }, Some(turn)) => {
+                let leg = |sin: f64| {
+                    Mm((first.0 * first.0 + radius.0 * radius.0 + 2.0 * first.0 * radius.0 * sin)
+                        .max(0.0)
+                        .sqrt())
+                };
+                let sin = libm::sin(turn.rad().0);
+                (leg(-sin), leg(sin))
+            }
+            (By::Horn { .. }, None) | (By::Wound(_), _) => {
+                let to = self.guides.first().map_or(Mm(0.0), |g| self.at.distance(*g));
+                (to, to)
+            }
+        };
+        (between + near, between + far)
+    }
+
+    /// How far a horn has to turn either way to draw in so much; `None` where it
+    /// cannot.
+    fn turn_for(&self, radius: Mm, pull: Mm) -> Option<Deg> {
+        let drawn = |turn: Deg| {
+            let (near, far) = self.taken(radius, Some(turn));
+            (far - near).0
+        };
+        let (mut lo, mut hi) = (Deg(0.0), SQUARE);
+        let reaches = drawn(hi) >= pull.0;
+        // The longer the turn, the more is drawn in.
+        for _ in 0..60 {
+            let middle = (lo + hi) / 2.0;
+            if drawn(middle) < pull.0 { lo = middle } else { hi = middle }
+        }
+        reaches.then_some(hi)
+    }
+
+    /// The stretch from the last eye to the lever.
+    pub fn last_run(&self, s: &CordSizes) -> Option<LastRun> {
+        LastRun::new(*self.eyes().last()?, self.pivot, (s.lever, s.clamp), s.side)
+    }
+
+    /// Cord lengths that follow all round without lying dead at either end, with
+    /// this crank and lever.
+    pub fn lengths(&self, s: &CordSizes) -> Option<(Mm, Mm)> {
+        let (near, far) = self.last_run(s)?.triangle().dead_lengths();
+        let (let_out, drawn_in) = self.taken(s.radius, None);
+        let (least, most) = (drawn_in + s.drawn + Mm(near), let_out + Mm(far));
+        (least < most).then_some((least, most))
+    }
+
+    /// The sizes on which a cord moves between the asked ends, from what a solver
+    /// found: a horn is added where there is one.
+    pub fn completed(&self, choice: &CordChoice, horn: &Sized) -> Option<CordSizes> {
+        let run = choice.cord.length();
+        let base = CordSizes {
+            radius: choice.radius.unwrap_or(Mm(0.0)),
+            lever: choice.cord.lever(),
+            clamp: choice.clamp,
+            length: run,
+            drawn: choice.pull,
+            side: choice.cord.assembly()?,
+        };
+        let By::Horn { travel: (least, most), .. } = self.by else { return Some(base) };
+        let most_turn = most.min(-least).min(SQUARE);
+        // The longest stretch from the last eye on, let out.
+        let first = self.at.distance(*self.guides.first()?);
+        let between: Mm = self.guides.windows(2).map(|p| p[0].distance(p[1])).sum();
+        let longest = run - between - first;
+        let mut radii = match horn.size {
+            Size::Given(v) => vec![v],
+            Size::Row { lo, hi, step } if step > 0.0 => {
+                let count = libm::floor((hi - lo) / step + 1e-9).clamp(0.0, 1000.0) as u32;
+                (0..=count).map(|i| lo + step * f64::from(i)).collect()
+            }
+            Size::Between { lo, hi } => whole(lo, hi),
+            Size::Row { .. } | Size::Free => whole(8.0, 60.0),
+        }
+        .into_iter();
+        // The shortest horn that draws in enough: it pulls hardest.
+        radii.find_map(|radius| {
+            let radius = Mm(radius);
+            let turn = self.turn_for(radius, choice.pull).filter(|t| *t <= most_turn)?;
+            let length = self.taken(radius, Some(turn)).0 + longest;
+            Some(CordSizes { radius, length, ..base })
+        })
+    }
+}
+
+/// Whole millimetres between two lengths.
+fn whole(lo: f64, hi: f64) -> Vec<f64> {
+    let (first, last) = (libm::ceil(lo), libm::floor(hi));
+    let count = (last - first).clamp(0.0, 500.0) as u32;
+    (0..=count).map(|i| first + f64::from(i)).filter(|v| *v <= hi).collect()
+}
+
+/// The cord on its way; `None` where it does not follow all along.
+pub(super) fn built(puller: &Puller, sizes: &CordSizes) -> Option<(Cord, Built)> {
+    let cord = puller.cord(sizes)?;
+    let way = puller.way(sizes, &cord)?;
+    let course = Course::of(&cord, &way).ok()?;
+    Some((cord.clone(), Built::known(cord, way, course)))
+}

@@ -1,0 +1,223 @@
+//! The limb above a limb that has no motor of its own: what moves it, and how it
+//! stands on the drawing.
+
+use std::sync::Arc;
+
+use super::builds::Recipe;
+use super::seen::Seen;
+use super::{Bench, Fitted};
+use crate::geometry::{BoardPoint, Body, Dir};
+use crate::mechanism::{Above, Guide, Mechanism, Role, Way};
+use crate::model::{Figure, Joint, Limb, Note, Source};
+use crate::units::{Deg, Rad};
+
+/// So many limbs hang in a row below a motor at most: beyond that nobody can tell
+/// what a hole does (common practice, no source).
+const MOST_IN_A_ROW: usize = 12;
+
+/// The limb above, exact and as drilled.
+pub(super) struct Upper {
+    /// With exact sizes.
+    pub exact: Chain,
+    /// With the sizes a maker marks out.
+    pub drilled: Chain,
+    /// Whether the two are the same.
+    pub alike: bool,
+    /// How it is made as drilled, where it is known.
+    pub recipe: Option<Recipe>,
+    /// The motor's pin behind the whole chain.
+    pub pin: Deg,
+    /// How it stands on the drawing.
+    pub drawn: Body<f64>,
+}
+
+/// A mechanism, what moves it, and what its limb is to the one below.
+#[derive(Clone)]
+pub(super) struct Chain {
+    mechanism: Arc<dyn Mechanism>,
+    way: Way,
+    role: Role,
+}
+
+impl Chain {
+    /// As the solvers take it.
+    pub fn above(&self) -> Above<'_> {
+        Above { mechanism: &*self.mechanism, path: &self.way, role: self.role }
+    }
+
+    /// The board from the limb above.
+    pub fn seen(&self) -> Seen<'_> {
+        Seen(&*self.mechanism)
+    }
+
+    /// As a mechanism keeps it.
+    pub fn way(&self) -> Way {
+        Way::Above {
+            mechanism: Arc::clone(&self.mechanism),
+            way: Box::new(self.way.clone()),
+            role: self.role,
+        }
+    }
+
+    /// What its limb is to the one below.
+    pub const fn role(&self) -> Role {
+        self.role
+    }
+
+    /// "with the crank at 140 deg", or how long the ram is.
+    pub fn when(&self, coordinate: f64) -> String {
+        use crate::units::print::decimal;
+        match self.way.source() {
+            Way::Shaft(_) => {
+                format!("with the crank at {} deg", decimal(Rad(coordinate).deg().positive().0, 0))
+            }
+            _ => format!("with the ram {} mm long", decimal(coordinate, 1)),
+        }
+    }
+}
+
+/// The order in which a figure's limbs are fitted: each behind the limb that pushes
+/// it, the one that carries it and the one it mirrors.
+pub(super) fn order(figure: &Figure) -> Vec<usize> {
+    let needs = |limb: &Limb| {
+        let pushes = limb.drive.as_ref().and_then(|d| match d.source {
+            Source::Limb(above) => Some(above),
+            Source::Motor(_) => None,
+        });
+        let mirrored = limb.mirrors.as_ref().and_then(|m| figure.limb(&m.limb));
+        [pushes, limb.carrier, mirrored]
+    };
+    let mut order = Vec::with_capacity(figure.limbs.len());
+    let mut seen = vec![false; figure.limbs.len()];
+    // A limb stays open until all it needs is done; one met again is left as it is,
+    // so that limbs in a circle end too.
+    let mut open = Vec::new();
+    for first in 0..figure.limbs.len() {
+        if !std::mem::replace(&mut seen[first], true) {
+            open.push(first);
+        }
+        while let Some(&limb) = open.last() {
+            let mut missing = needs(&figure.limbs[limb]).into_iter().flatten();
+            match missing.find(|&n| seen.get(n).is_some_and(|s| !s)) {
+                Some(next) => {
+                    seen[next] = true;
+                    open.push(next);
+                }
+                None => {
+                    open.pop();
+                    order.push(limb);
+                }
+            }
+        }
+    }
+    order
+}
+
+impl Bench<'_> {
+    /// The limb above, where it moves in a way that is known; noted where not.
+    pub(super) fn upper(&mut self, above: usize) -> Option<Upper> {
+        let role = match self.limb.carrier {
+            None => Role::Driver,
+            Some(carrier) if carrier == above => Role::Host,
+            Some(_) => {
+                self.unknown("pushed by one limb and carried by another");
+                return None;
+            }
+        };
+        if self.depth() > MOST_IN_A_ROW {
+            self.unknown(&format!("the last of more than {MOST_IN_A_ROW} in a row"));
+            return None;
+        }
+        let name = &self.figure.limbs[above].name.value;
+        let fitted = self.done.get(above)?.as_ref().and_then(|f| f.mechanism.as_ref());
+        let Some(fitted) = fitted.filter(|f| !f.faulty()) else {
+            self.not_checked.push(Note::new(
+                format!("mechanism ({name}, which moves it, has none that works)"),
+                "",
+            ));
+            return None;
+        };
+        let (both, alike) = match fitted {
+            Fitted::FourBar(bar) => {
+                let both = [bar.exact, bar.drilled].map(|linkage| {
+                    let mechanism: Arc<dyn Mechanism> = Arc::new(linkage);
+                    (mechanism, Way::Shaft(bar.shaft))
+                });
+                (both, bar.exact == bar.drilled)
+            }
+            Fitted::Drive(drive) => {
+                let both = [&drive.exact, &drive.drilled];
+                let alike = Arc::ptr_eq(&both[0].mechanism, &both[1].mechanism);
+                (both.map(|b| (Arc::clone(&b.mechanism), b.way.clone())), alike)
+            }
+            Fitted::Servo(_) | Fitted::Spin(_) => {
+                let kind = if matches!(fitted, Fitted::Spin(_)) {
+                    "moved by a limb that turns on and on"
+                } else {
+                    "moved by a limb on a servo"
+                };
+                self.unknown(kind);
+                return None;
+            }
+        };
+        let recipe = match fitted {
+            Fitted::FourBar(bar) => Some(Recipe::of_bar(&bar.drilled)),
+            Fitted::Drive(drive) => drive.recipe.clone(),
+            Fitted::Servo(_) | Fitted::Spin(_) => None,
+        };
+        let pin = fitted.follows().map_or(Deg(0.0), |f| f.pin);
+        let drawn = drawn(&self.figure.limbs[above], both[0].0.guide());
+        let Some(drawn) = drawn else {
+            self.not_checked
+                .push(Note::new(format!("mechanism (the axis of {name} is not known)"), ""));
+            return None;
+        };
+        let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });
+        Some(Upper { exact, drilled, alike, recipe, pin, drawn })
+    }
+
+    /// Notes a limb that this version cannot follow.
+    fn unknown(&mut self, what: &str) {
+        self.not_checked.push(Note::new(
+            format!("motion of a limb {what} (this version does not compute it yet)"),
+            "",
+        ));
+    }
+
+    /// How many limbs stand between this one and its motor.
+    fn depth(&self) -> usize {
+        let mut source = self.limb.drive.as_ref().map(|d| d.source);
+        let mut depth = 0;
+        while let Some(Source::Limb(above)) = source {
+            depth += 1;
+            if depth > MOST_IN_A_ROW {
+                break;
+            }
+            source = self.figure.limbs.get(above).and_then(|l| l.drive.as_ref()).map(|d| d.source);
+        }
+        depth
+    }
+}
+
+/// How a limb stands on the drawing: a slide at the first end of its guide.
+fn drawn(limb: &Limb, guide: Guide) -> Option<Body<f64>> {
+    match (guide, &limb.joint) {
+        (Guide::Slide(slide), _) => Some(slide.body(0.0)),
+        (Guide::Pivot, Joint::Pivot { at: Some(pivot), .. }) => {
+            Some(Body::still(pivot.x, pivot.y, axis(limb)?))
+        }
+        (Guide::Pivot, _) => None,
+    }
+}
+
+/// The drawn direction of a limb's axis.
+pub(super) fn axis(limb: &Limb) -> Option<Dir> {
+    let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return None };
+    (limb.tip? - pivot).dir()
+}
+
+/// A point of the board in a body: along its axis and left of it, mm.
+pub(super) fn inside(body: &Body<f64>, point: BoardPoint) -> [f64; 2] {
+    let (x, y) = (point.x - body.x, point.y - body.y);
+    [x * body.cos + y * body.sin, y * body.cos - x * body.sin]
+}

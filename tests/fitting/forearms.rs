@@ -1,0 +1,344 @@
+//! Forearms in a yard: sizes, checks and mirror images, against loops closed here
+//! by the cosine rule and against values worked out beforehand with NumPy.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
+
+use std::f64::consts::TAU;
+
+use super::compile;
+use yardwright::check::Compiled;
+use yardwright::finding::{Finding, Severity};
+use yardwright::fit::{Fitted, FittedDrive, Measure, SizeName};
+use yardwright::mechanism::Assembly;
+use yardwright::model::Source;
+
+/// A fox with its upper arm on a crank; `limbs` is what hangs on it.
+fn fox(limbs: &str) -> Compiled {
+    compile(&format!(
+        "figure fox {{
+  board plywood-9 700 mm by 1000 mm
+  motor elbow wiper at (420, 500) mm
+  limb upper-arm {{
+    pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar {{ motor elbow  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open }}
+    gesture bow {{ sweep 195 deg to 235 deg  cycle 3 s }}
+  }}
+  {limbs}
+}}"
+    ))
+}
+
+/// Its forearm, riding on the upper arm, with this drive and these gestures.
+fn riding(drive: &str, gestures: &str) -> Compiled {
+    fox(&format!(
+        "limb forearm on upper-arm {{
+    pivot (120, 700) mm  tip (120, 500) mm
+    drive four-bar from upper-arm {{ {drive} }}
+    {gestures}
+  }}"
+    ))
+}
+
+fn limb<'c>(compiled: &'c Compiled, name: &str) -> &'c FittedDrive {
+    let figure = &compiled.figures[0];
+    match &figure.limbs[figure.figure.limb(name).unwrap()].mechanism {
+        Some(Fitted::Drive(found)) => found,
+        other => panic!("{name}: {other:?} {:?}", messages(compiled)),
+    }
+}
+
+fn messages(compiled: &Compiled) -> Vec<String> {
+    compiled.findings.iter().map(|f| format!("{}: {}", f.code.word, f.message)).collect()
+}
+
+fn only(compiled: &Compiled) -> &Finding {
+    match compiled.findings.as_slice() {
+        [one] => one,
+        _ => panic!("{:?}", messages(compiled)),
+    }
+}
+
+fn size(drive: &FittedDrive, name: SizeName) -> f64 {
+    drive.sizes.iter().find(|s| s.name == name).unwrap().exact
+}
+
+fn figure(drive: &FittedDrive, name: &str) -> f64 {
+    match drive.figures.iter().find(|f| f.name == name).unwrap().value {
+        Measure::Length(l) => l.0,
+        Measure::Angle(a) => a.0,
+        other => panic!("{other:?}"),
+    }
+}
+
+fn near(got: f64, want: f64, by: f64, what: &str) {
+    assert!((got - want).abs() <= by, "{what}: {got}, not {want}");
+}
+
+type P = (f64, f64);
+
+/// The direction of the lever that closes near pin, rod, lever, pivot.
+fn lever(near: P, pivot: P, b: f64, c: f64, side: f64) -> f64 {
+    let (x, y) = (near.0 - pivot.0, near.1 - pivot.1);
+    let r = x.hypot(y);
+    y.atan2(x) - side * ((r * r + c * c - b * b) / (2.0 * r * c)).acos()
+}
+
+/// The upper arm's direction of the fox at a crank angle.
+fn upper(turn: f64) -> f64 {
+    let pin = (420.0 + 30.0 * turn.cos(), 500.0 + 30.0 * turn.sin());
+    lever(pin, (300.0, 700.0), 217.0, 90.0, 1.0) - 17.5f64.to_radians()
+}
+
+/// Lowest and highest of a function over a turn, in degrees, near `about`.
+fn ends(about: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
+    let all = (0..40_000).map(|i| {
+        let v = f(TAU * f64::from(i) / 40_000.0).to_degrees();
+        v + 360.0 * ((about - v) / 360.0).round()
+    });
+    all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), v| (l.min(v), h.max(v)))
+}
+
+/// The demo's elbow: own calculation (NumPy, SciPy) done before this program; and
+/// the same two loops closed by the cosine rule at 40,000 crank angles.
+#[test]
+fn the_elbow_of_the_fox_in_a_yard() {
+    let compiled = riding(
+        "anchor (250, 650) mm  rod 110 mm  lever 40 mm at 180 deg",
+        "gesture fiddle { sweep 240.5 deg to 318.8 deg }\n gesture curl { bend 45 deg to 84.4 deg }",
+    );
+    assert_eq!(messages(&compiled), [""; 0]);
+    let found = limb(&compiled, "forearm");
+    let swing = *found.exact.course.travel.swing().unwrap();
+    near(swing.low.0 + 360.0, 240.5, 0.1, "low");
+    near(swing.high.0 + 360.0, 318.8, 0.1, "high");
+    near(swing.range().0, 78.4, 0.1, "swing");
+    near(found.exact.course.worst_push.0, 78.5, 0.1, "second push");
+    assert_eq!(found.exact.mechanism.assembly(), Some(Assembly::Crossed));
+    // Pin to pin 109.3 to 123.4 inside 70 to 150: what is left to the nearer end.
+    near(figure(found, "rod_to_spare"), (150.0 - 123.4f64).min(109.3 - 70.0), 0.1, "to spare");
+    let elbow = |t: f64| {
+        let axis = upper(t);
+        let pivot = (300.0 + 180.0 * axis.cos(), 700.0 + 180.0 * axis.sin());
+        lever((250.0, 650.0), pivot, 110.0, 40.0, -1.0) - TAU / 2.0
+    };
+    let (low, high) = ends(280.0, elbow);
+    near(swing.low.0 + 360.0, low, 1e-4, "low, by the cosine rule");
+    near(swing.high.0 + 360.0, high, 1e-4, "high, by the cosine rule");
+    let (low, high) = ends(60.0, |t| elbow(t) - upper(t));
+    near(figure(found, "bend_low"), low, 1e-4, "least bend");
+    near(figure(found, "bend_high"), high, 1e-4, "most bend");
+    near(high - low, 39.4, 0.1, "elbow");
+}
+
+/// A limb on the board, pushed by a pin that rides on the upper arm.
+#[test]
+fn a_limb_on_the_board_is_pushed_by_a_pin_on_the_upper_arm() {
+    let compiled = fox(
+        "limb tail { pivot (260, 500) mm  tip (260, 300) mm
+    drive four-bar from upper-arm { anchor (200, 680) mm  rod 200 mm  lever 110 mm at 250 deg  assembly open } }",
+    );
+    // It pushes weakly, and is no worse computed for that.
+    assert_eq!(only(&compiled).code.word, "weak-push");
+    let swing = *limb(&compiled, "tail").exact.course.travel.swing().unwrap();
+    // The anchor is drawn with the arm at 180 deg: 100 along it and 20 left of it.
+    let (low, high) = ends(swing.low.0, |t| {
+        let (s, c) = upper(t).sin_cos();
+        let pin = (300.0 + 100.0 * c - 20.0 * s, 700.0 + 100.0 * s + 20.0 * c);
+        lever(pin, (260.0, 500.0), 200.0, 110.0, 1.0) - 250f64.to_radians()
+    });
+    near(swing.low.0, low, 1e-4, "low");
+    near(swing.high.0, high, 1e-4, "high");
+    assert!(swing.range().0 > 10.0, "{swing:?}");
+}
+
+#[test]
+fn open_sizes_are_found_and_move_it_as_asked() {
+    let compiled = riding(
+        "anchor (250, 650) mm  rod ?  lever ? 30 to 60 mm by 1 mm at ?",
+        "gesture fiddle { sweep 245 deg to 315 deg within 4 deg }",
+    );
+    assert_eq!(messages(&compiled), [""; 0]);
+    let found = limb(&compiled, "forearm");
+    near(size(found, SizeName::Lever) % 1.0, 0.0, 1e-9, "a hole of the row");
+    assert_eq!(found.solved().collect::<Vec<_>>(), ["coupler", "rocker", "rocker_at"]);
+    for built in [&found.exact, &found.drilled] {
+        let swing = built.course.travel.swing().unwrap();
+        near(swing.low.0 + 360.0, 245.0, 4.6, "low");
+        near(swing.high.0 + 360.0, 315.0, 4.6, "high");
+    }
+    assert!(!found.others.is_empty());
+    assert!(found.others.iter().all(|o| o.push <= found.exact.course.worst_push));
+    near(size(found, SizeName::Rod), 110.0, 60.0, "rod");
+    let rod = found.sizes.iter().find(|s| s.name == SizeName::Rod).unwrap();
+    near(rod.drilled * 2.0 % 1.0, 0.0, 1e-9, "marked out to half a millimetre");
+}
+
+/// Open sizes for a bend: the elbow, by the cosine rule from the sizes found, bends
+/// between the asked angles.
+#[test]
+fn open_sizes_are_found_for_a_bend() {
+    let compiled = riding(
+        "anchor (250, 650) mm  rod ?  lever ? 30 to 60 mm by 1 mm at ?",
+        "gesture curl { bend 50 deg to 85 deg within 2 deg }",
+    );
+    assert_eq!(messages(&compiled), [""; 0]);
+    let found = limb(&compiled, "forearm");
+    let [rod, tail, clamp] =
+        [SizeName::Rod, SizeName::Lever, SizeName::Clamp].map(|n| size(found, n));
+    let side = found.exact.mechanism.assembly().unwrap().sign();
+    let (low, high) = ends(67.5, |t| {
+        let axis = upper(t);
+        let pivot = (300.0 + 180.0 * axis.cos(), 700.0 + 180.0 * axis.sin());
+        lever((250.0, 650.0), pivot, rod, tail, side) - clamp.to_radians() - axis
+    });
+    near(low, 50.0, 2.0, "least bend");
+    near(high, 85.0, 2.0, "most bend");
+    near(figure(found, "bend_low"), low, 1e-4, "least bend as told");
+}
+
+#[test]
+fn a_rod_that_runs_out_names_the_crank_angle_and_rods_that_reach() {
+    let compiled = riding(
+        "anchor (250, 650) mm  rod 180 mm  lever 40 mm at 180 deg",
+        "gesture fiddle { sweep 240 deg to 319 deg }",
+    );
+    let found = only(&compiled);
+    assert_eq!((found.code.word, found.severity), ("rod-runs-out", Severity::Error));
+    // Least distance of anchor and elbow over the turn, and where.
+    let apart = |t: f64| {
+        let axis = upper(t);
+        (300.0 + 180.0 * axis.cos() - 250.0).hypot(700.0 + 180.0 * axis.sin() - 650.0)
+    };
+    let least = (0..36_000)
+        .map(|i| apart((f64::from(i) * 0.01).to_radians()))
+        .fold(f64::INFINITY, f64::min);
+    let told = found.message.split("crank at ").nth(1).and_then(|t| t.split(' ').next());
+    let told: f64 = told.unwrap().parse().unwrap();
+    near(apart(told.to_radians()), least, 0.02, "distance at the crank angle told");
+    // 123.4 - 40 + 4 and 40 + 109.3 - 4, to half a millimetre.
+    let help = found.help.as_deref().unwrap();
+    assert_eq!(help, "it reaches all the way with a rod between 87.5 mm and 145.5 mm.");
+    let works = riding("anchor (250, 650) mm  rod 145 mm  lever 40 mm at 180 deg", "");
+    assert!(!messages(&works).iter().any(|m| m.starts_with("rod-")), "{:?}", messages(&works));
+}
+
+#[test]
+fn what_does_not_fit_says_what_does() {
+    let missed = riding(
+        "anchor (250, 650) mm  rod 110 mm  lever 40 mm at 150 deg  assembly crossed",
+        "gesture fiddle { sweep 240.5 deg to 318.8 deg }",
+    );
+    let found = only(&missed);
+    assert_eq!(found.code.word, "sweep-missed");
+    assert!(found.help.as_ref().unwrap().contains("clamp the lever at 180 deg"), "{found:?}");
+    let wide = riding(
+        "anchor (250, 650) mm  rod ?  lever ? 30 to 40 mm by 5 mm at ?",
+        "gesture fiddle { sweep 200 deg to 350 deg }",
+    );
+    let found = only(&wide);
+    assert_eq!(found.code.word, "nothing-fits");
+    assert!(found.help.as_ref().unwrap().contains("works"), "{found:?}");
+    let bend = riding(
+        "anchor (250, 650) mm  rod 110 mm  lever 40 mm at 180 deg  assembly crossed",
+        "gesture curl { bend 0 deg to 39.4 deg }",
+    );
+    let found = only(&bend);
+    assert_eq!(found.code.word, "sweep-missed");
+    assert!(found.message.contains("bends 44.9 to 84.4 deg"), "{found:?}");
+    // 180 + 45: the clamp that turns the bend back to 0.
+    assert!(found.help.as_ref().unwrap().contains("at -135 deg"), "{found:?}");
+}
+
+/// What is not known is said, and nothing hangs: no anchor, an upper arm at fault,
+/// arms in a circle, an arm on a servo.
+#[test]
+fn what_is_missing_is_noted() {
+    let open = riding("rod 110 mm  lever 40 mm at 180 deg", "");
+    let notes = |c: &Compiled, limb: &str| {
+        let figure = &c.figures[0];
+        let limb = &figure.limbs[figure.figure.limb(limb).unwrap()];
+        assert!(limb.mechanism.is_none());
+        limb.not_checked.iter().map(|n| format!("{n:?}")).collect::<Vec<_>>().join("\n")
+    };
+    assert!(notes(&open, "forearm").contains("anchor of its rod"));
+    let circle = fox(
+        "limb a on b { pivot (1, 1) mm tip (9, 9) mm drive four-bar from b { anchor (5, 5) mm } }
+  limb b on a { pivot (1, 1) mm tip (9, 9) mm drive four-bar from a { anchor (5, 5) mm } }",
+    );
+    assert!(circle.findings.iter().any(|f| f.code.word == "limb-circle"));
+    let servo = compile(
+        "figure f { board plywood-9 700 mm by 1000 mm
+  limb a { pivot (300, 700) mm tip (120, 700) mm drive servo { motor servo-standard } }
+  limb b on a { pivot (120, 700) mm tip (120, 500) mm
+    drive four-bar from a { anchor (250, 650) mm rod 110 mm lever 40 mm at 180 deg } } }",
+    );
+    assert!(notes(&servo, "b").contains("on a servo"));
+}
+
+/// Both arms mirrored: the image of the forearm rides on the image of the upper arm
+/// and moves as its mirror image, with the sizes found for it too.
+#[test]
+fn the_image_of_a_forearm_follows_the_image_of_its_upper_arm() {
+    let sizes = "rod ?  lever ? 30 to 60 mm by 5 mm at ?";
+    for (order, turned) in [(["upper", "fore"], false), (["fore", "upper"], true)] {
+        let images = order.map(|o| format!("limb {o}-image mirrors {o} about x 350 mm"));
+        let compiled = compile(&format!(
+            "figure fox {{
+  board plywood-9 700 mm by 1000 mm
+  motor drum wiper at (350, 500) mm
+  {}
+  limb upper {{ pivot (230, 700) mm  tip (50, 700) mm
+    drive four-bar {{ motor drum  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }} }}
+  limb fore on upper {{ pivot (50, 700) mm  tip (50, 500) mm
+    drive four-bar from upper {{ anchor (180, 650) mm  {sizes} }}
+    gesture fiddle {{ sweep 242 deg to 317 deg within 4 deg }} }}
+  {}
+}}",
+            images[0], images[1]
+        ));
+        assert_eq!(messages(&compiled), [""; 0], "{turned}");
+        let model = &compiled.figures[0].figure;
+        let image = &model.limbs[model.limb("fore-image").unwrap()];
+        let upper = model.limb("upper-image").unwrap();
+        assert_eq!(image.carrier, Some(upper));
+        assert_eq!(image.drive.as_ref().unwrap().source, Source::Limb(upper));
+        let (own, other) = (limb(&compiled, "fore"), limb(&compiled, "fore-image"));
+        near(size(own, SizeName::Rod), size(other, SizeName::Rod), 0.0, "rod");
+        near(size(own, SizeName::Clamp), -size(other, SizeName::Clamp), 0.0, "clamp");
+        let [a, b] = [own, other].map(|d| *d.exact.course.travel.swing().unwrap());
+        near((180.0 - a.high.0 - b.low.0) % 360.0, 0.0, 1e-6, "mirrored ends");
+        assert!(a.range().0 > 50.0);
+    }
+}
+
+/// Two images of an upper arm: the forearm's image takes the one about its own line.
+#[test]
+fn of_two_images_the_one_about_the_same_line_pushes() {
+    let compiled = fox(
+        "limb other mirrors upper-arm about x 600 mm
+  limb twin mirrors upper-arm about x 420 mm
+  limb forearm on upper-arm { pivot (120, 700) mm  tip (120, 500) mm
+    drive four-bar from upper-arm { anchor (250, 650) mm  rod 110 mm  lever 40 mm at 180 deg  assembly crossed } }
+  limb forearm-twin mirrors forearm about x 420 mm",
+    );
+    let model = &compiled.figures[0].figure;
+    let twin = &model.limbs[model.limb("forearm-twin").unwrap()];
+    assert_eq!(twin.carrier, model.limb("twin"));
+    assert_eq!(twin.drive.as_ref().unwrap().source, Source::Limb(model.limb("twin").unwrap()));
+}
+
+/// Limbs in a long row end in a note, not in a long wait.
+#[test]
+fn a_long_row_of_limbs_is_cut_off() {
+    let mut limbs = String::new();
+    for i in 0..400 {
+        let above = if i == 0 { "upper-arm".to_owned() } else { format!("l-{}", i - 1) };
+        limbs.push_str(&format!(
+            "limb l-{i} {{ pivot (260, 500) mm  tip (260, 300) mm
+    drive four-bar from {above} {{ anchor (200, 680) mm  rod 170 mm  lever 70 mm at 250 deg  assembly open }} }}\n"
+        ));
+    }
+    let compiled = fox(&limbs);
+    let last = compiled.figures[0].limbs.last().unwrap();
+    assert!(last.mechanism.is_none());
+    assert!(last.not_checked.iter().any(|n| format!("{n:?}").contains("in a row")));
+}
