@@ -6,6 +6,7 @@
 //! after a value that cannot be read the reader goes on at the next word it knows
 //! and stays silent until then.
 
+use std::cell::Cell;
 use std::sync::Arc;
 
 mod blocks;
@@ -14,11 +15,12 @@ mod mistakes;
 use super::codes;
 use super::cursor::{Cursor, Piece, Reported};
 use super::reading::{Clause, ClauseNode, Datum, Open, Reading, Value};
-use super::shapes::shapes;
+use super::shapes::shapes_onto;
 use super::words::{Need, Part, Row, Table, Take};
 use super::{ShapeKind, Tape};
 use crate::finding::{Finding, ItemId, Place};
 use crate::source;
+use crate::units::Unit;
 
 /// Reads one item by the table of its words.
 pub fn read(
@@ -33,17 +35,25 @@ pub fn read(
         findings.push(Finding::new(&codes::BRACES_TOO_DEEP, place, text_of));
         return empty(item, text);
     }
-    let tape = shapes(&text);
-    let mut reader = Reader::new(item, &text, &tape, table);
+    let (mut tape, desk) = DESK.take();
+    shapes_onto(&mut tape, &text);
+    let mut reader = Reader::new(item, &text, &tape, table, desk);
     reader.run();
     let mut found = std::mem::take(&mut reader.c.findings);
-    let Reader { mut clauses, mut values, opens, .. } = reader;
-    clauses.shrink_to_fit();
-    values.shrink_to_fit();
+    let desk = reader.desk;
     // Only lines with a reader of their own look at shapes again.
-    let raw = clauses.iter().any(|c| c.row.raw);
-    let tape = if raw { tape } else { Tape::new() };
-    let reading = Reading { item, clauses, values, opens, tape, text };
+    let raw = desk.clauses.iter().any(|c| c.row.raw);
+    let reading = Reading {
+        item,
+        clauses: desk.clauses.as_slice().into(),
+        values: desk.values.as_slice().into(),
+        opens: desk.opens.as_slice().into(),
+        tape: if raw { tape.as_slice().into() } else { Box::default() },
+        text,
+    };
+    if tape.capacity() <= LARGEST_DESK {
+        DESK.set((tape, desk.cleared()));
+    }
     for finding in &mut found {
         name_owner(&reading, finding);
     }
@@ -69,22 +79,54 @@ fn empty(item: ItemId, text: Arc<str>) -> Reading {
     Reading {
         item,
         text,
-        clauses: Vec::new(),
-        values: Vec::new(),
-        opens: Vec::new(),
-        tape: Tape::new(),
+        clauses: Box::default(),
+        values: Box::default(),
+        opens: Box::default(),
+        tape: Box::default(),
+    }
+}
+
+thread_local! {
+    /// The tape and the desk of a thread, kept from item to item: of an item only
+    /// what stays is allocated, once and at its size.
+    static DESK: Cell<(Tape, Desk)> = Cell::default();
+}
+
+/// The most shapes for which a desk is kept; what one huge item needed is given back.
+const LARGEST_DESK: usize = 1 << 16;
+
+/// What the reader writes on while it reads an item.
+#[derive(Default)]
+struct Desk {
+    clauses: Vec<ClauseNode>,
+    values: Vec<Value>,
+    opens: Vec<Open>,
+    frames: Vec<Frame>,
+    /// Clauses that may stand once, by row, for each open block in turn.
+    seen: Vec<(&'static Row, u32)>,
+}
+
+impl Desk {
+    fn cleared(mut self) -> Self {
+        self.clauses.clear();
+        self.values.clear();
+        self.opens.clear();
+        self.frames.clear();
+        self.seen.clear();
+        self
     }
 }
 
 /// An open block.
+#[derive(Clone, Copy)]
 struct Frame {
     table: &'static Table,
     /// The clause it belongs to; none for the item itself.
     owner: Option<u32>,
     /// Its opening brace.
     brace: (u32, u32),
-    /// Clauses that may stand once, by row.
-    seen: Vec<(&'static Row, u32)>,
+    /// Where its clauses begin in the desk's `seen`.
+    seen: usize,
 }
 
 /// The clause in hand.
@@ -101,10 +143,7 @@ struct Pending {
 /// The reader of one item.
 pub(super) struct Reader<'a> {
     pub(super) c: Cursor<'a>,
-    pub(super) values: Vec<Value>,
-    pub(super) opens: Vec<Open>,
-    clauses: Vec<ClauseNode>,
-    frames: Vec<Frame>,
+    desk: Desk,
     pending: Option<Pending>,
     /// The block that a `}` closed last, for a `}` too many.
     closed: Option<(Frame, Place)>,
@@ -113,14 +152,17 @@ pub(super) struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn new(item: ItemId, text: &'a str, tape: &'a Tape, table: &'static Table) -> Self {
-        let root = Frame { table, owner: None, brace: (0, 0), seen: Vec::new() };
+    fn new(
+        item: ItemId,
+        text: &'a str,
+        tape: &'a Tape,
+        table: &'static Table,
+        mut desk: Desk,
+    ) -> Self {
+        desk.frames.push(Frame { table, owner: None, brace: (0, 0), seen: 0 });
         Self {
             c: Cursor::over(item, text, tape, 0, tape.len() as u32),
-            values: Vec::with_capacity(tape.len() / 3 + 4),
-            opens: Vec::new(),
-            clauses: Vec::with_capacity(tape.len() / 7 + 4),
-            frames: vec![root],
+            desk,
             pending: None,
             closed: None,
             lost: false,
@@ -129,7 +171,7 @@ impl<'a> Reader<'a> {
 
     fn frame(&self) -> &Frame {
         // The item's own frame is never taken off.
-        &self.frames[self.frames.len() - 1]
+        &self.desk.frames[self.desk.frames.len() - 1]
     }
 
     fn run(&mut self) {
@@ -166,7 +208,7 @@ impl<'a> Reader<'a> {
             };
         }
         self.settle(false);
-        while self.frames.len() > 1 {
+        while self.desk.frames.len() > 1 {
             let end = self.c.text.len() as u32;
             self.close((end, end));
         }
@@ -259,20 +301,19 @@ impl<'a> Reader<'a> {
 
     /// Begins a clause at the cursor; `word` is taken where the row has one.
     fn start(&mut self, row: &'static Row, head: Place, worded: bool) {
-        let index = self.clauses.len() as u32;
+        let index = self.desk.clauses.len() as u32;
         let first = if row.many || !worded { None } else { self.seen_before(row, index) };
         if worded {
             self.c.next();
         }
-        let at = self.values.len() as u32;
-        self.clauses.push(ClauseNode {
+        let at = self.desk.values.len() as u32;
+        self.desk.clauses.push(ClauseNode {
             row,
             head: (head.lo, head.hi),
             hi: head.hi,
-            values: (at, at),
+            holds: (at, at),
             end: index + 1,
-            block: None,
-            raw: (0, 0),
+            brace: None,
             poisoned: false,
         });
         self.c.known.row = Some(row);
@@ -289,19 +330,16 @@ impl<'a> Reader<'a> {
 
     /// The earlier clause of the same row in this block, if that is a mistake.
     fn seen_before(&mut self, row: &'static Row, index: u32) -> Option<u32> {
-        let last = self.frames.len() - 1;
-        let seen = &mut self.frames[last].seen;
-        match seen.iter().find(|(r, _)| std::ptr::eq(*r, row)) {
-            Some(&(_, first)) => Some(first),
-            None => {
-                seen.push((row, index));
-                None
-            }
+        let seen = &self.desk.seen[self.frame().seen..];
+        let first = seen.iter().find(|(r, _)| std::ptr::eq(*r, row)).map(|(_, first)| *first);
+        if first.is_none() {
+            self.desk.seen.push((row, index));
         }
+        first
     }
 
     fn said_twice(&mut self, row: &'static Row, head: Place, first: u32) {
-        let earlier = &self.clauses[first as usize];
+        let earlier = &self.desk.clauses[first as usize];
         let before = self.c.place(earlier.head.0, earlier.head.1);
         if earlier.poisoned {
             return;
@@ -319,8 +357,8 @@ impl<'a> Reader<'a> {
         while let Some(piece) = self.c.next() {
             behind = piece.place.hi;
         }
-        let clause = &mut self.clauses[index as usize];
-        clause.raw = (from, self.c.at);
+        let clause = &mut self.desk.clauses[index as usize];
+        clause.holds = (from, self.c.at);
         clause.hi = clause.hi.max(behind);
     }
 
@@ -546,20 +584,52 @@ impl<'a> Reader<'a> {
         self.c.report(Finding::new(&codes::VALUE_MISSING, before, text));
     }
 
+    /// The values of the clause in hand so far.
+    fn values_of(&self, p: Pending) -> &[Value] {
+        &self.desk.values[self.desk.clauses[p.clause as usize].values()]
+    }
+
+    /// Keeps a value of the clause in hand.
+    pub(super) fn keep(
+        &mut self,
+        part: usize,
+        place: Place,
+        unit: Option<&'static Unit>,
+        datum: Datum,
+    ) {
+        self.desk.values.push(Value::new(part, place, unit, datum));
+    }
+
+    /// Keeps what was said of an open size or point.
+    pub(super) fn keep_open(
+        &mut self,
+        part: usize,
+        place: Place,
+        unit: Option<&'static Unit>,
+        open: Open,
+    ) {
+        if open == Open::asked_at(place.lo, place.hi) {
+            return self.keep(part, place, unit, Datum::Asked);
+        }
+        let at = self.desk.opens.len() as u32;
+        self.desk.opens.push(open);
+        self.keep(part, place, unit, Datum::Open(at));
+    }
+
     /// Keeps the clause's values and end up to date.
     fn extend(&mut self) {
         let Some(p) = self.pending else { return };
-        let (end, hi) = (self.values.len() as u32, self.c.tape[self.c.at as usize - 1].hi);
-        let clause = &mut self.clauses[p.clause as usize];
-        clause.values.1 = end;
+        let (end, hi) = (self.desk.values.len() as u32, self.c.tape[self.c.at as usize - 1].hi);
+        let clause = &mut self.desk.clauses[p.clause as usize];
+        clause.holds.1 = end;
         // Behind a point the last shape is its second number; its value ends at `)`.
-        let value = self.values.last().map_or(0, |v| v.hi);
+        let value = self.desk.values.last().map_or(0, |v| v.hi);
         clause.hi = clause.hi.max(hi).max(value);
     }
 
     fn mark_poisoned(&mut self) {
         if let Some(p) = self.pending {
-            self.clauses[p.clause as usize].poisoned = true;
+            self.desk.clauses[p.clause as usize].poisoned = true;
         }
         self.c.poisoned = false;
     }

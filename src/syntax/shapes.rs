@@ -19,10 +19,17 @@ mod grammar {
 /// are nested too deep ([`crate::source::too_deep`]).
 #[must_use]
 pub fn shapes(text: &str) -> Tape {
-    let mut filler = Filler::new(text);
+    let mut tape = Tape::new();
+    shapes_onto(&mut tape, text);
+    tape
+}
+
+/// [`shapes`] onto a tape whose room is used again.
+pub(super) fn shapes_onto(tape: &mut Tape, text: &str) {
+    let mut filler = Filler::new(tape, text);
     // The grammar matches every text; a mistake in it would leave the tape empty,
     // which the tests of this file would show.
-    let Ok(pairs) = Yard::parse(Rule::item, text) else { return filler.tape };
+    let Ok(pairs) = Yard::parse(Rule::item, text) else { return };
     let mut lo = 0;
     for token in pairs.tokens() {
         match token {
@@ -35,13 +42,13 @@ pub fn shapes(text: &str) -> Tape {
             Token::End { rule, pos } => filler.close(rule, lo, pos.pos()),
         }
     }
-    filler.finish()
+    filler.finish();
 }
 
 /// The tape as it fills.
 struct Filler<'a> {
     bytes: &'a [u8],
-    tape: Tape,
+    tape: &'a mut Tape,
     /// Blocks that are open: index of each.
     blocks: Vec<usize>,
     /// The open statement.
@@ -51,18 +58,18 @@ struct Filler<'a> {
 }
 
 impl<'a> Filler<'a> {
-    fn new(text: &'a str) -> Self {
+    fn new(tape: &'a mut Tape, text: &'a str) -> Self {
         let bytes = text.as_bytes();
-        let mut tape = Tape::with_capacity(text.len() / 4 + 4);
+        tape.clear();
+        tape.reserve(text.len() / 4 + 4);
         let whole = Shape { lo: 0, hi: bytes.len() as u32, end: 0, kind: ShapeKind::Statement };
         tape.push(whole);
         Self { bytes, tape, blocks: Vec::new(), statement: None, line_ended: false }
     }
 
-    fn finish(mut self) -> Tape {
+    fn finish(mut self) {
         self.end_statement();
         self.tape[0].end = self.tape.len() as u32;
-        self.tape
     }
 
     fn push(&mut self, lo: usize, hi: usize, kind: ShapeKind) {
@@ -153,7 +160,7 @@ impl<'a> Filler<'a> {
                 let end = point_end(&self.bytes[..hi], scan.at);
                 self.push(scan.at, end, ShapeKind::Point);
                 let at = self.tape.len() - 1;
-                open_point(self.bytes, &mut self.tape, at);
+                open_point(self.bytes, self.tape, at);
                 scan.at = end;
                 scan.skip_blanks();
             } else if let Some(shape) = scan.next(self.tape.len() as u32) {

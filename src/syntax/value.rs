@@ -6,7 +6,7 @@ use super::cursor::{Reported, shown};
 use super::point::LENGTH;
 use super::quantity::Measured;
 use super::read::Reader;
-use super::reading::{Datum, Open, Value};
+use super::reading::{Datum, Open};
 use super::words::{Part, Sign, Take};
 use super::{ShapeKind, units::unit_named};
 use crate::finding::{Finding, Place};
@@ -135,22 +135,6 @@ impl Reader<'_> {
         Ok(())
     }
 
-    pub(super) fn keep(
-        &mut self,
-        part: usize,
-        place: Place,
-        unit: Option<&'static Unit>,
-        datum: Datum,
-    ) {
-        self.values.push(Value { lo: place.lo, hi: place.hi, part: part as u8, unit, datum });
-    }
-
-    fn keep_open(&mut self, part: usize, place: Place, unit: Option<&'static Unit>, open: Open) {
-        let at = self.opens.len() as u32;
-        self.opens.push(open);
-        self.keep(part, place, unit, Datum::Open(at));
-    }
-
     fn range(
         &mut self,
         dims: &'static [Dimension],
@@ -224,12 +208,13 @@ impl Reader<'_> {
             (place, unit) = self.row_of(&mut open, dims, sign)?;
         } else {
             let m = self.c.quantity(dims, sign)?;
-            open.given = Some(m.value);
-            (place, unit) = (m.place, m.unit);
-            if self.c.take_word("of").is_some() {
-                let (row, _) = self.row_of(&mut open, dims, sign)?;
-                place = place.to(row);
+            if self.c.take_word("of").is_none() {
+                self.keep(index, m.place, m.unit, Datum::Given(m.value));
+                return Ok(());
             }
+            open.given = Some(m.value);
+            let (row, _) = self.row_of(&mut open, dims, sign)?;
+            (place, unit) = (m.place.to(row), m.unit);
         }
         self.keep_open(index, place, unit, open);
         Ok(())
@@ -278,13 +263,12 @@ impl Reader<'_> {
     }
 
     fn open_point(&mut self, index: usize) -> Result<(), Reported> {
-        let mut open = Open::default();
         if !self.c.is(ShapeKind::Ask) {
             let p = self.c.point()?;
-            open.point = Some(p.at);
-            self.keep_open(index, p.place, p.unit, open);
+            self.keep(index, p.place, p.unit, Datum::GivenPoint(p.at.0, p.at.1));
             return Ok(());
         }
+        let mut open = Open::default();
         let mut place = self.ask(&mut open);
         let mut unit = None;
         loop {

@@ -113,11 +113,8 @@ impl<'a> Reader<'a> {
 
     pub(super) fn key_twice(&mut self, index: usize, piece: Piece<'a>) {
         let Some(p) = self.pending else { return };
-        let range = self.clauses[p.clause as usize].values;
-        let before = self.values[range.0 as usize..range.1 as usize]
-            .iter()
-            .find(|v| v.part as usize == index)
-            .map(|v| self.c.place(v.lo, v.hi));
+        let before = self.values_of(p).iter().find(|v| v.part as usize == index);
+        let before = before.map(|v| self.c.place(v.lo, v.hi));
         self.c.next();
         if let Some(before) = before {
             let text = format!("`{}` is said twice.", piece.text);
@@ -146,9 +143,8 @@ impl<'a> Reader<'a> {
     fn lacks_text(&self, row: &Row) -> bool {
         let text = |p: &Part| p.key.is_none() && matches!(p.take, Take::Text);
         let Some(index) = row.parts.iter().position(text) else { return false };
-        let Some(p) = &self.pending else { return false };
-        let (lo, hi) = self.clauses[p.clause as usize].values;
-        !self.values[lo as usize..hi as usize].iter().any(|v| v.part as usize == index)
+        let Some(p) = self.pending else { return false };
+        !self.values_of(p).iter().any(|v| v.part as usize == index)
     }
 
     pub(super) fn no_such_word(&mut self, piece: Piece<'a>, row: &Row, table: &Table) {
