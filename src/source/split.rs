@@ -26,9 +26,15 @@ pub struct Cut {
 /// The deepest nesting of braces the grammar is asked to follow.
 pub const DEEPEST: usize = 8;
 
+/// Bytes that open or close something, on whatever line.
+const fn marks(b: u8) -> bool {
+    // Without `matches!`, which branches: see `next_mark`.
+    (b == b'{') | (b == b'}') | (b == b'"') | (b == b'#')
+}
+
 /// Bytes that can change the state of the scan.
 const fn telling(b: u8) -> bool {
-    matches!(b, b'\n' | b'{' | b'}' | b'"' | b'#')
+    (b == b'\n') | marks(b)
 }
 
 /// A table of [`telling`], so that dull bytes cost one load each.
@@ -45,6 +51,19 @@ const TELLING: [bool; 256] = {
 /// The offset of the next telling byte at or after `at`.
 fn next_telling(bytes: &[u8], mut at: usize) -> usize {
     while at < bytes.len() && !TELLING[bytes[at] as usize] {
+        at += 1;
+    }
+    at
+}
+
+/// The offset of the next mark at or after `at`. Marks are rare: the compiler
+/// compares 32 bytes together, and most stretches of that length hold none.
+fn next_mark(bytes: &[u8], mut at: usize) -> usize {
+    let dull = |step: &[u8; 32]| step.iter().fold(0, |any, b| any | u8::from(marks(*b))) == 0;
+    while bytes[at..].first_chunk().is_some_and(dull) {
+        at += 32;
+    }
+    while at < bytes.len() && !marks(bytes[at]) {
         at += 1;
     }
     at
@@ -82,7 +101,7 @@ pub fn too_deep(text: &str) -> Option<u32> {
     let bytes = text.as_bytes();
     let (mut at, mut depth) = (0, 0usize);
     loop {
-        at = next_telling(bytes, at);
+        at = next_mark(bytes, at);
         match bytes.get(at)? {
             b'{' => {
                 depth += 1;
@@ -96,8 +115,7 @@ pub fn too_deep(text: &str) -> Option<u32> {
                 at += 1;
             }
             b'"' => at = past_quote(bytes, at),
-            b'#' => at = past_comment(bytes, at),
-            _ => at += 1,
+            _ => at = past_comment(bytes, at),
         }
     }
 }
@@ -106,6 +124,8 @@ pub fn too_deep(text: &str) -> Option<u32> {
 struct Splitter<'a> {
     bytes: &'a [u8],
     words: &'a TopWords,
+    /// The letters the words begin with, one bit each: most lines begin with none.
+    letters: u32,
     cuts: Vec<Cut>,
     /// Start of the open item.
     open: Option<usize>,
@@ -133,12 +153,16 @@ impl Splitter<'_> {
         if self.open.is_none() {
             return true;
         }
+        let inside = self.depth > 0;
+        if (inside || column > 0) && letter(self.bytes[at]) & self.letters == 0 {
+            return false;
+        }
         let word = word_at(self.bytes, at);
         if word.is_empty() {
             return false;
         }
         let known = |list: &[&str]| list.iter().any(|w| w.as_bytes() == word);
-        if self.depth > 0 {
+        if inside {
             return known(&self.words.always) || (column == 0 && known(&self.words.inside_too));
         }
         column == 0 || known(&self.words.always) || known(&self.words.inside_too)
@@ -216,6 +240,11 @@ impl Splitter<'_> {
     }
 }
 
+/// The bit of the letter a byte is, small and capital alike; of another byte, any.
+const fn letter(b: u8) -> u32 {
+    1 << (b % 32)
+}
+
 const fn is_blank(b: u8) -> bool {
     matches!(b, b' ' | b'\t' | b'\r')
 }
@@ -245,8 +274,17 @@ fn word_at(bytes: &[u8], at: usize) -> &[u8] {
 /// Cuts `text` into items.
 #[must_use]
 pub fn split(text: &str, words: &TopWords) -> Vec<Cut> {
-    Splitter { bytes: text.as_bytes(), words, cuts: Vec::new(), open: None, last: 0, depth: 0 }
-        .run()
+    let all = words.always.iter().chain(&words.inside_too);
+    Splitter {
+        bytes: text.as_bytes(),
+        words,
+        letters: all.fold(0, |bits, w| bits | w.bytes().next().map_or(0, letter)),
+        cuts: Vec::new(),
+        open: None,
+        last: 0,
+        depth: 0,
+    }
+    .run()
 }
 
 #[cfg(test)]

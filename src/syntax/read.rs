@@ -40,7 +40,8 @@ pub fn read(
     let mut reader = Reader::new(item, &text, &tape, table, desk);
     reader.run();
     let mut found = std::mem::take(&mut reader.c.findings);
-    let desk = reader.desk;
+    let mut desk = reader.desk;
+    desk.make_room(text.len() + size_of_val(&*desk.clauses) + size_of_val(&*desk.values));
     // Only lines with a reader of their own look at shapes again.
     let raw = desk.clauses.iter().any(|c| c.row.raw);
     let reading = Reading {
@@ -104,9 +105,27 @@ struct Desk {
     frames: Vec<Frame>,
     /// Clauses that may stand once, by row, for each open block in turn.
     seen: Vec<(&'static Row, u32)>,
+    /// Bytes of the heap that were last made room for and are not taken yet.
+    room: usize,
 }
 
+/// How much room is made on the heap at once: below the 128 kB from which glibc
+/// maps and gives back memory piece by piece.
+const ROOM: usize = 96 << 10;
+
 impl Desk {
+    /// Makes room on the heap for what is kept of the next items. The heap of a thread
+    /// that is not the first grows in glibc by no more than each request lacks, a
+    /// call into the kernel for every few pages, for which all threads wait. One
+    /// large request that is given back at once makes it grow by that much.
+    fn make_room(&mut self, bytes: usize) {
+        if self.room < bytes {
+            drop(std::hint::black_box(Vec::<u8>::with_capacity(ROOM)));
+            self.room = ROOM;
+        }
+        self.room = self.room.saturating_sub(bytes);
+    }
+
     fn cleared(mut self) -> Self {
         self.clauses.clear();
         self.values.clear();
@@ -174,6 +193,11 @@ impl<'a> Reader<'a> {
         &self.desk.frames[self.desk.frames.len() - 1]
     }
 
+    /// The row of a word in the innermost block.
+    fn meaning(&self, piece: Piece<'a>) -> Option<&'static Row> {
+        self.c.row_in(self.frame().table, piece.text)
+    }
+
     fn run(&mut self) {
         let total = self.c.tape.len() as u32;
         let mut at = 1;
@@ -229,7 +253,7 @@ impl<'a> Reader<'a> {
             self.step(piece, first);
             if self.c.at == before && !self.just_began() {
                 // Nothing took the shape: never stand still.
-                self.c.next();
+                self.c.skip();
             }
             first = false;
         }
@@ -266,7 +290,7 @@ impl<'a> Reader<'a> {
         }
         piece.kind == ShapeKind::Word
             && !p.row.raw
-            && self.frame().table.find(piece.text).is_none()
+            && self.meaning(piece).is_none()
             && self.key(p).is_some()
     }
 
@@ -275,7 +299,7 @@ impl<'a> Reader<'a> {
     fn begin(&mut self, piece: Piece<'a>) {
         let table = self.frame().table;
         if piece.kind == ShapeKind::Word
-            && let Some(row) = table.find(piece.text)
+            && let Some(row) = self.meaning(piece)
         {
             return self.start(row, piece.place, true);
         }
@@ -289,7 +313,7 @@ impl<'a> Reader<'a> {
             return self.start(row, piece.place, false);
         }
         if self.lost {
-            self.c.next();
+            self.c.skip();
             return;
         }
         if piece.kind == ShapeKind::Word {
@@ -304,7 +328,7 @@ impl<'a> Reader<'a> {
         let index = self.desk.clauses.len() as u32;
         let first = if row.many || !worded { None } else { self.seen_before(row, index) };
         if worded {
-            self.c.next();
+            self.c.skip();
         }
         let at = self.desk.values.len() as u32;
         self.desk.clauses.push(ClauseNode {
@@ -375,7 +399,7 @@ impl<'a> Reader<'a> {
             return self.read_part(index, piece.place);
         }
         let table = self.frame().table;
-        if piece.kind == ShapeKind::Word && table.find(piece.text).is_some() {
+        if piece.kind == ShapeKind::Word && self.meaning(piece).is_some() {
             self.settle(false);
             return self.begin(piece);
         }
@@ -390,7 +414,7 @@ impl<'a> Reader<'a> {
             return self.begin(piece);
         }
         if p.silent {
-            self.c.next();
+            self.c.skip();
             return;
         }
         if piece.kind == ShapeKind::Op && matches!(piece.text, "=" | ":") {
@@ -409,22 +433,27 @@ impl<'a> Reader<'a> {
     /// The part whose key stands next and may still be read, and the number of
     /// words of its key.
     fn key(&self, p: Pending) -> Option<(usize, usize)> {
-        let word = self.c.peek().filter(|w| w.kind == ShapeKind::Word)?.text;
-        let open = |i: usize, part: &Part| part.need == Need::Many || p.tried & (1 << i) == 0;
-        let keyed = || p.row.parts.iter().enumerate().filter(|(i, part)| open(*i, part));
-        let double = keyed().find(|(_, part)| {
-            part.key
-                .and_then(|k| k.strip_prefix(word)?.strip_prefix(' '))
-                .is_some_and(|second| self.c.peek_at(1).is_some_and(|n| n.text == second))
-        });
-        // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
-        let single = || keyed().filter(|(_, part)| part.key == Some(word));
-        let ahead = self.c.peek_at(1);
-        let fits = |part: &Part| ahead.is_some_and(|n| part.take.begins_with(n.kind));
-        double
-            .map(|(i, _)| (i, 2))
-            .or_else(|| single().find(|(_, part)| fits(part)).map(|(i, _)| (i, 1)))
-            .or_else(|| single().next().map(|(i, _)| (i, 1)))
+        let word = self.c.peek_if(ShapeKind::Word)?.text;
+        let mut single = None;
+        for (i, part) in p.row.parts.iter().enumerate() {
+            let open = part.need == Need::Many || p.tried & (1 << i) == 0;
+            let Some(rest) = part.key.filter(|_| open).and_then(|k| k.strip_prefix(word)) else {
+                continue;
+            };
+            let ahead = self.c.peek_at(1);
+            if rest.is_empty() {
+                // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
+                let fits = ahead.is_some_and(|n| part.take.begins_with(n.kind));
+                if single.is_none_or(|(_, fitted): (usize, bool)| fits && !fitted) {
+                    single = Some((i, fits));
+                }
+            } else if let Some(second) = rest.strip_prefix(' ')
+                && ahead.is_some_and(|n| n.text == second)
+            {
+                return Some((i, 2));
+            }
+        }
+        single.map(|(i, _)| (i, 1))
     }
 
     /// Whether the word is meant as the key and not as the name that is due or as
@@ -434,7 +463,7 @@ impl<'a> Reader<'a> {
         let fits = matches!(take, Take::Flag)
             || self.c.peek_at(words).is_some_and(|n| take.begins_with(n.kind));
         let due = self.unkeyed(p, piece).is_some();
-        let row = self.frame().table.find(piece.text).is_some();
+        let row = self.meaning(piece).is_some();
         fits || !(due || row)
     }
 
@@ -484,7 +513,7 @@ impl<'a> Reader<'a> {
             return false;
         }
         let table = self.frame().table;
-        let means = |word: &str| table.find(word).is_some() || self.c.known.has(word);
+        let means = |word| self.c.row_in(table, word).is_some() || self.c.knows(word);
         if !means(piece.text) {
             return true;
         }
@@ -518,12 +547,10 @@ impl<'a> Reader<'a> {
 
     /// `crank = 40 mm`: said once, read on.
     fn skip_equals(&mut self) {
-        let Some(p) =
-            self.c.peek().filter(|p| p.kind == ShapeKind::Op && matches!(p.text, "=" | ":"))
-        else {
+        let Some(p) = self.c.peek_if(ShapeKind::Op).filter(|p| matches!(p.text, "=" | ":")) else {
             return;
         };
-        self.c.next();
+        self.c.skip();
         self.stray_mark(p.place);
         self.mark_poisoned();
     }
@@ -560,7 +587,7 @@ impl<'a> Reader<'a> {
     /// Whether instead of the value a word stands next that means something else.
     fn no_value(&self, part: &Part) -> bool {
         let Some(next) = self.c.peek() else { return true };
-        let word = next.kind == ShapeKind::Word && self.c.known.has(next.text);
+        let word = next.kind == ShapeKind::Word && self.c.knows(next.text);
         match part.take {
             Take::Name(_) | Take::Stock => {
                 word && self.pending.is_some_and(|p| part.key.is_some() && !self.key_value_due(p))

@@ -116,8 +116,7 @@ impl<'a> Filler<'a> {
 
     fn close(&mut self, rule: Rule, lo: usize, hi: usize) {
         match rule {
-            Rule::chunk => self.chunk(lo, hi),
-            Rule::run => self.run(lo, hi),
+            Rule::chunk | Rule::run => self.run(lo, hi),
             Rule::newline => self.line_ended = true,
             Rule::block => self.close_block(hi),
             Rule::unclosed => {
@@ -136,36 +135,29 @@ impl<'a> Filler<'a> {
         }
     }
 
-    /// Takes whole lines apart; the first and the last may be parts of theirs.
-    fn chunk(&mut self, lo: usize, hi: usize) {
-        let mut at = lo;
-        for line in self.bytes[lo..hi].split(|b| *b == b'\n') {
-            if at > lo {
-                self.line_ended = true;
-            }
-            self.run(at, at + line.len());
-            at += line.len() + 1;
-        }
-    }
-
-    /// Takes a run apart.
+    /// Takes a run apart, or the lines of a chunk, whose first and last may be parts
+    /// of theirs.
     fn run(&mut self, lo: usize, hi: usize) {
         let mut scan = Scan { bytes: &self.bytes[..hi], at: lo };
-        scan.skip_blanks();
-        if scan.at < hi {
-            self.in_statement(scan.at, self.bytes[scan.at] == b'(');
-        }
-        while scan.at < hi {
-            if self.bytes[scan.at] == b'(' {
-                let end = point_end(&self.bytes[..hi], scan.at);
+        let mut fresh = true;
+        while let Some(first) = scan.first() {
+            if first == b'\n' {
+                (self.line_ended, fresh) = (true, true);
+                scan.at += 1;
+                continue;
+            }
+            if fresh {
+                self.in_statement(scan.at, first == b'(');
+                fresh = false;
+            }
+            let index = self.tape.len();
+            if first == b'(' {
+                let end = point_end(scan.bytes, scan.at);
                 self.push(scan.at, end, ShapeKind::Point);
-                let at = self.tape.len() - 1;
-                open_point(self.bytes, self.tape, at);
+                open_point(self.bytes, self.tape, index);
                 scan.at = end;
-                scan.skip_blanks();
-            } else if let Some(shape) = scan.next(self.tape.len() as u32) {
-                self.tape.push(shape);
-                scan.skip_blanks();
+            } else {
+                self.tape.push(scan.shape(first, index as u32));
             }
         }
     }
@@ -191,7 +183,7 @@ impl<'a> Filler<'a> {
 
 /// One past the point that opens at `at`: its `)`, or what ends it without one.
 fn point_end(bytes: &[u8], at: usize) -> usize {
-    let found = bytes[at + 1..].iter().position(|b| matches!(b, b'(' | b')'));
+    let found = bytes[at + 1..].iter().position(|b| matches!(b, b'(' | b')' | b'\n'));
     match found.map(|n| at + 1 + n) {
         Some(end) if bytes[end] == b')' => end + 1,
         Some(end) => end,
@@ -273,9 +265,10 @@ const IN_NUMBER: u8 = 2;
 const IN_WORD: u8 = 4;
 const LETTER: u8 = 8;
 const DIGIT: u8 = 16;
+const BEYOND: u8 = 32;
 
-/// The bits of every byte. Bytes of characters beyond ASCII are letters; the wide
-/// blanks among them are looked for where they may stand.
+/// The bits of every byte. Bytes of characters beyond ASCII are letters and may stand
+/// in words, but for the wide blanks among them, which are looked for.
 const BYTES: [u8; 256] = {
     let mut table = [0; 256];
     let mut b = 0;
@@ -290,8 +283,11 @@ const BYTES: [u8; 256] = {
         if c.is_ascii_digit() {
             table[b] |= DIGIT;
         }
-        if c.is_ascii_alphabetic() || c == b'_' || c >= 0x80 {
+        if c.is_ascii_alphabetic() || c == b'_' {
             table[b] |= LETTER | IN_WORD;
+        }
+        if c >= 0x80 {
+            table[b] |= LETTER | BEYOND;
         }
         if matches!(c, b'-'..=b'9') {
             table[b] |= IN_WORD;
@@ -313,13 +309,19 @@ impl Scan<'_> {
         self.bytes.get(at).is_some_and(|b| BYTES[*b as usize] & bits != 0)
     }
 
-    fn skip_blanks(&mut self) {
+    /// Steps over all bytes that have one of these bits.
+    fn pass(&mut self, bits: u8) {
+        let rest = &self.bytes[self.at..];
+        let other = rest.iter().position(|b| BYTES[*b as usize] & bits == 0);
+        self.at += other.unwrap_or(rest.len());
+    }
+
+    /// Steps over blanks; the byte behind them.
+    fn first(&mut self) -> Option<u8> {
         loop {
-            while self.is(self.at, BLANK) {
-                self.at += 1;
-            }
+            self.pass(BLANK);
             match self.wide_blank() {
-                0 => return,
+                0 => return self.bytes.get(self.at).copied(),
                 wide => self.at += wide,
             }
         }
@@ -332,10 +334,15 @@ impl Scan<'_> {
 
     /// The next shape, whose place on the tape is `index`.
     fn next(&mut self, index: u32) -> Option<Shape> {
-        self.skip_blanks();
+        let first = self.first()?;
+        Some(self.shape(first, index))
+    }
+
+    /// The shape that begins here with this byte.
+    fn shape(&mut self, first: u8, index: u32) -> Shape {
         let lo = self.at;
-        let kind = self.kind(lo, *self.bytes.get(lo)?);
-        Some(Shape { lo: lo as u32, hi: self.at as u32, end: index + 1, kind })
+        let kind = self.kind(lo, first);
+        Shape { lo: lo as u32, hi: self.at as u32, end: index + 1, kind }
     }
 
     /// Steps over the shape at `lo` and says what it is.
@@ -348,9 +355,7 @@ impl Scan<'_> {
         digit += usize::from(self.bytes.get(digit) == Some(&b'.'));
         if self.is(digit, DIGIT) {
             self.at = digit + 1;
-            while self.is(self.at, IN_NUMBER) {
-                self.at += 1;
-            }
+            self.pass(IN_NUMBER);
             return ShapeKind::Number;
         }
         self.at = lo + 1;
@@ -367,11 +372,10 @@ impl Scan<'_> {
     }
 
     fn word(&mut self) {
-        while self.is(self.at, IN_WORD) {
-            if self.bytes[self.at] >= 0x80 && self.wide_blank() > 0 {
-                return;
-            }
+        self.pass(IN_WORD);
+        while self.is(self.at, BEYOND) && self.wide_blank() == 0 {
             self.at += 1;
+            self.pass(IN_WORD);
         }
     }
 }

@@ -274,15 +274,15 @@ impl Reader<'_> {
         loop {
             let next_is = |kind| self.c.peek_at(1).is_some_and(|p| p.kind == kind);
             if self.c.is_word("near") && next_is(ShapeKind::Point) {
-                self.c.next();
+                self.c.skip();
                 let p = self.c.point()?;
                 (open.near, unit, place) = (Some(p.at), p.unit, place.to(p.place));
             } else if self.c.is_word("within") && next_is(ShapeKind::Number) {
-                self.c.next();
+                self.c.skip();
                 let m = self.c.quantity(LENGTH, Sign::Positive)?;
                 (open.within, place) = (Some(m.value), place.to(m.place));
             } else if self.c.is_word("in") && next_is(ShapeKind::Point) {
-                self.c.next();
+                self.c.skip();
                 let p = self.c.point()?;
                 (open.near, unit, place) = (Some(p.at), p.unit, place.to(p.place));
                 if self.c.take_word("to").is_some() {
@@ -290,7 +290,7 @@ impl Reader<'_> {
                     (open.corner, place) = (Some(q.at), place.to(q.place));
                 }
             } else if self.c.is_word("on") && self.c.peek_at(1).is_some_and(|p| p.text == "frame") {
-                self.c.next();
+                self.c.skip();
                 let end = self.c.next().map_or(place, |p| p.place);
                 (open.on_frame, place) = (true, place.to(end));
             } else {
@@ -347,23 +347,22 @@ impl Reader<'_> {
     fn degrees(&mut self, plus: &[&str], minus: &[&str]) -> Result<(f64, Place), Reported> {
         let (num, mut place) = self.c.plain(&[Dimension::Angle])?;
         let mut unit = false;
-        if let Some(p) = self.c.peek().filter(|p| p.kind == ShapeKind::Word)
+        if let Some(p) = self.c.peek_if(ShapeKind::Word)
             && unit_named(p.text).is_some_and(|u| u.symbol == "deg")
         {
-            self.c.next();
+            self.c.skip();
             (place, unit) = (place.to(p.place), true);
         }
         let side = self.c.peek().filter(|p| plus.contains(&p.text) || minus.contains(&p.text));
         if let Some(p) = side {
-            self.c.next();
+            self.c.skip();
             let sign = if minus.contains(&p.text) { -1.0 } else { 1.0 };
             return Ok((sign * num.value(), place.to(p.place)));
         }
         if !unit
-            && let Some(word) =
-                self.c.peek().filter(|p| p.kind == ShapeKind::Word && !self.c.known.has(p.text))
+            && let Some(word) = self.c.peek_if(ShapeKind::Word).filter(|p| !self.c.knows(p.text))
         {
-            self.c.next();
+            self.c.skip();
             let text = format!("`{}` is no unit of latitude or longitude.", shown(word.text));
             let finding = Finding::new(&codes::UNIT_UNKNOWN, word.place, text);
             return Err(self.c.fail(finding.help("write deg, or a letter N, S, E or W.")));

@@ -145,7 +145,7 @@ impl<'a> Reader<'a> {
     /// A line that begins with a word of an outer block: a `}` is missing before
     /// it, or the word stands in the wrong block. True where the statement is done.
     pub(super) fn misplaced(&mut self, piece: Piece<'a>, end: u32) -> bool {
-        if piece.kind != ShapeKind::Word || self.frame().table.find(piece.text).is_some() {
+        if piece.kind != ShapeKind::Word || self.meaning(piece).is_some() {
             return false;
         }
         if self.pending.is_some() && self.goes_on(piece) {
