@@ -390,7 +390,8 @@ impl<'a> Reader<'a> {
 
     fn part_or_next(&mut self, piece: Piece<'a>) {
         let Some(p) = self.pending else { return };
-        if let Some((index, words)) = self.key(p)
+        let key = self.key(p);
+        if let Some((index, words)) = key
             && self.key_meant(p, piece, index, words)
         {
             return self.read_keyed(index, words, piece);
@@ -403,7 +404,7 @@ impl<'a> Reader<'a> {
             self.settle(false);
             return self.begin(piece);
         }
-        if let Some((index, words)) = self.key(p) {
+        if let Some((index, words)) = key {
             return self.read_keyed(index, words, piece);
         }
         if let Some(bare) = table.bare
@@ -462,9 +463,7 @@ impl<'a> Reader<'a> {
         let take = p.row.parts[index].take;
         let fits = matches!(take, Take::Flag)
             || self.c.peek_at(words).is_some_and(|n| take.begins_with(n.kind));
-        let due = self.unkeyed(p, piece).is_some();
-        let row = self.meaning(piece).is_some();
-        fits || !(due || row)
+        fits || (self.unkeyed(p, piece).is_none() && self.meaning(piece).is_none())
     }
 
     /// The part without a key that the shape is for.
