@@ -17,9 +17,12 @@ const MISTAKES: &[(&str, &str)] = &[
     ("cam-mistake", "cam-undercut"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),
+    ("scotch-yoke-mistake", "pushed-sideways"),
     ("servo-direct-mistake", "servo-out-of-travel"),
     ("servo-rod-mistake", "servo-rod-locks"),
     ("shared-motor-mistake", "cues-disagree"),
+    ("slider-crank-mistake", "pushed-sideways"),
+    ("slotted-arm-mistake", "slot-too-short"),
     ("spin-belt-mistake", "gesture-does-not-suit"),
     ("spin-gears-mistake", "too-fast-for-motor"),
 ];

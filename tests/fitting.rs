@@ -10,6 +10,9 @@ use yardwright::geometry::Dir;
 use yardwright::mechanism::Assembly;
 use yardwright::source::MemoryDisk;
 
+#[path = "fitting/builds.rs"]
+mod builds;
+
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));
     Compiler::new(disk).compile(Path::new("/y/a.yard")).unwrap()

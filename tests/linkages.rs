@@ -6,7 +6,7 @@ mod cams;
 mod cords;
 mod forearms;
 mod rams;
-mod reference;
+pub mod reference;
 mod slide_solving;
 mod slides;
 mod solving;

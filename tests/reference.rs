@@ -84,7 +84,7 @@ fn drives_that_are_kept_compile_without_errors() {
     let text = std::fs::read_to_string(page()).unwrap();
     let joints = [
         ("turning", "pivot (300, 800) mm  tip (500, 1000) mm"),
-        ("sliding", "slide from (300, 60) mm to (300, 410) mm"),
+        ("sliding", "slide from (300, 60) mm to (300, 460) mm"),
     ];
     for (fence, joint) in joints {
         let (_, rest) = text.split_once(&format!("```yard {fence}\n")).unwrap();

@@ -160,6 +160,9 @@ pub enum Command {
         /// The limb
         #[arg(value_name = "FIGURE.LIMB", value_parser = LimbName::read)]
         limb: LimbName,
+        /// Write it into a file too: a table (.csv) or a sheet to print (.svg)
+        #[arg(long, value_name = "CHART")]
+        out: Option<PathBuf>,
     },
     /// Explain a code, or list them all
     Explain {

@@ -14,6 +14,7 @@ use super::views::{self, LimbView};
 use super::watching::Bench;
 use super::{codes, edits, explain, first, holes, refuse, solve, worked};
 use crate::check::Compiled;
+use crate::emit::hole_chart::{self, HoleChart};
 use crate::finding::{Severity, closest};
 use crate::units::System;
 use crate::watch::Watch;
@@ -35,7 +36,7 @@ pub fn perform(line: &Line, look: Look) -> Outcome {
         Command::Build { file, out } => build(line, file, &out_folder(file, out.as_deref()), look),
         Command::Watch { file, out } => one_round(line, file, out.as_deref(), look),
         Command::Solve { file, write } => solve(line, file, *write, look),
-        Command::Holes { file, limb } => holes(line, file, limb, look),
+        Command::Holes { file, limb, out } => holes(line, file, (limb, out.as_deref()), look),
     };
     done.unwrap_or_else(|refused| refused)
 }
@@ -194,12 +195,20 @@ fn find<'a>(compiled: &'a Compiled, limb: &LimbName) -> Result<LimbView<'a>, Str
     })
 }
 
-fn holes(line: &Line, file: &Path, limb: &LimbName, look: Look) -> Done {
+fn holes(line: &Line, file: &Path, (limb, out): (&LimbName, Option<&Path>), look: Look) -> Done {
+    let writer = out.map(|out| chart_writer(out).map(|w| (out, w))).transpose();
+    let writer = writer.map_err(|m| refuse(line, &codes::USAGE, &m))?;
     let (pipeline, compiled) = compile(line, file)?;
     let told = errors(&pipeline, &compiled, line, look);
     let chart = find(&compiled, limb).and_then(|view| views::chart(&view, units(line)));
     match chart {
         Ok(chart) => {
+            let mut told = told;
+            if let Some((out, writer)) = writer {
+                edits::put(out, &writer(&chart))
+                    .map_err(|e| refuse(line, &codes::CANNOT_WRITE, &e.to_string()))?;
+                told.push_str(&format!("Wrote {}.\n", out.display()));
+            }
             let data = match line.common.format {
                 Format::Text => holes::as_text(&chart, look),
                 Format::Json => {
@@ -216,6 +225,18 @@ fn holes(line: &Line, file: &Path, limb: &LimbName, look: Look) -> Done {
             refused.talk.insert_str(0, &told);
             Err(refused)
         }
+    }
+}
+
+/// What writes a chart into a file of this name.
+fn chart_writer(out: &Path) -> Result<fn(&HoleChart) -> String, String> {
+    match out.extension().and_then(|e| e.to_str()) {
+        Some("csv") => Ok(hole_chart::csv),
+        Some("svg") => Ok(hole_chart::svg),
+        _ => Err(format!(
+            "A chart is written as a table or as a sheet: {} should end in .csv or .svg.",
+            out.display()
+        )),
     }
 }
 

@@ -117,6 +117,24 @@ pub fn write(edits: &[FileEdit], as_read: &dyn Fn(&Path) -> Option<String>) -> R
     done
 }
 
+/// Puts a file of our own into place, whole or not at all; one that is there already
+/// is replaced.
+///
+/// # Errors
+/// [`Refused::Io`]; the old file, if there was one, is unchanged then.
+pub fn put(path: &Path, text: &str) -> Result<(), Refused> {
+    let io = |e| Refused::Io(path.to_path_buf(), e);
+    let new = beside(path);
+    let done = std::fs::write(&new, text)
+        .and_then(|()| std::fs::File::open(&new)?.sync_all())
+        .and_then(|()| std::fs::rename(&new, path));
+    if done.is_err() {
+        // It may not even have been made.
+        let _ = std::fs::remove_file(&new);
+    }
+    done.map_err(io)
+}
+
 /// The name of a file on its way into place.
 fn beside(path: &Path) -> PathBuf {
     let name = path.file_name().unwrap_or_default().to_string_lossy();

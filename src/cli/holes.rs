@@ -6,68 +6,34 @@ use super::json::SCHEMA;
 use super::render::Look;
 use super::sizes;
 use super::table::table;
-use crate::units::System;
+use crate::emit::hole_chart::HoleChart;
+use crate::fit::SizeName;
+use crate::fit::chart::Cell;
 
-/// The chart of one limb; rod and clamp stay as chosen, as they do at the bench.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Chart {
-    /// The limb, as `figure.limb`.
-    pub limb: String,
-    /// The household sizes are shown in.
-    pub system: System,
-    /// Whether it was asked for: holes of the other household are then shown in it too.
-    pub strict: bool,
-    /// Rod, pin to pin, mm.
-    pub rod: f64,
-    /// Clamp, deg counter-clockwise from the limb's axis.
-    pub clamp: f64,
-    /// Crank holes, mm: the rows.
-    pub cranks: Vec<f64>,
-    /// Lever holes, mm: the columns.
-    pub levers: Vec<f64>,
-    /// Row by row.
-    pub cells: Vec<Vec<Cell>>,
-    /// Row and column of the holes in use.
-    pub chosen: Option<(usize, usize)>,
-}
-
-/// What one pair of holes makes of the limb.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Cell {
-    /// The crank turns right round.
-    Turns {
-        /// Swing, deg.
-        sweep: f64,
-        /// Its middle, deg.
-        centre: f64,
-        /// Worst push angle, deg.
-        push: f64,
-    },
-    /// It does not, and why: "rod too short".
-    Blocked(String),
-}
-
-impl Chart {
-    /// A hole's size.
-    fn hole(&self, mm: f64) -> String {
-        if self.strict { sizes::length(mm, self.system) } else { sizes::hole(mm, self.system) }
-    }
+/// A hole's size.
+fn hole(shown: &HoleChart, mm: f64) -> String {
+    if shown.strict { sizes::length(mm, shown.system) } else { sizes::hole(mm, shown.system) }
 }
 
 /// The chart for people.
 #[must_use]
-pub fn as_text(chart: &Chart, look: Look) -> String {
+pub fn as_text(shown: &HoleChart, look: Look) -> String {
+    let chart = &shown.chart;
+    let (motion, unit) = if chart.slides { ("stroke", "mm") } else { ("swing", "deg") };
     let mut out = format!(
-        "{}   rod {}, clamp {}\n\
-         Each cell: swing, its middle (both deg), worst push angle (of 90). * the holes in use.\n\n",
-        chart.limb,
-        sizes::length(chart.rod, chart.system),
-        sizes::angle(chart.clamp),
+        "{}   {}\n\
+         Each cell: {motion}, its middle (both {unit}), worst push angle (of 90). * the holes in use.\n\n",
+        shown.limb,
+        kept(shown),
     );
-    let first: Vec<String> = chart.cranks.iter().map(|c| chart.hole(*c)).collect();
-    let columns: Vec<Vec<String>> = (0..chart.levers.len()).map(|c| column(chart, c)).collect();
-    for part in parts(&columns, widest(&first).max("crank".len()), look.width) {
-        let mut rows = vec![vec!["crank".to_owned()]];
+    let first: Vec<String> = chart.down.at.iter().map(|c| hole(shown, *c)).collect();
+    let columns: Vec<Vec<String>> = match &chart.across {
+        Some(across) => (0..across.at.len()).map(|c| column(shown, c)).collect(),
+        None => vec![column(shown, 0)],
+    };
+    let down = chart.down.name.word();
+    for part in parts(&columns, widest(&first).max(down.len()), look.width) {
+        let mut rows = vec![vec![down.to_owned()]];
         rows.extend(first.iter().map(|f| vec![f.clone()]));
         for column in &columns[part] {
             for (row, cell) in rows.iter_mut().zip(column) {
@@ -80,14 +46,29 @@ pub fn as_text(chart: &Chart, look: Look) -> String {
     out.trim_end().to_owned() + "\n"
 }
 
+/// "rod 375.5 mm, clamp -70 deg": what stays as it is.
+fn kept(shown: &HoleChart) -> String {
+    let size = |&(name, value): &(SizeName, f64)| {
+        let size =
+            if name.is_angle() { sizes::angle(value) } else { sizes::length(value, shown.system) };
+        format!("{} {size}", name.word())
+    };
+    shown.chart.kept.iter().map(size).collect::<Vec<_>>().join(", ")
+}
+
 /// One lever hole: its heading, then a cell for each crank hole.
-fn column(chart: &Chart, c: usize) -> Vec<String> {
-    let mut column = vec![format!("lever {}", chart.hole(chart.levers[c]))];
+fn column(shown: &HoleChart, c: usize) -> Vec<String> {
+    let chart = &shown.chart;
+    let heading = match &chart.across {
+        Some(across) => format!("{} {}", across.name.word(), hole(shown, across.at[c])),
+        None => if chart.slides { "stroke" } else { "swing" }.to_owned(),
+    };
+    let mut column = vec![heading];
     for (r, row) in chart.cells.iter().enumerate() {
         let mark = if chart.chosen == Some((r, c)) { "*" } else { " " };
         column.push(match row.get(c) {
-            Some(Cell::Turns { sweep, centre, push }) => {
-                format!("{sweep:.1} {centre:.0} {push:.0}{mark}")
+            Some(Cell::Turns { range, centre, push }) => {
+                format!("{range:.1} {centre:.0} {push:.0}{mark}")
             }
             Some(Cell::Blocked(why)) => format!("{why}{mark}"),
             None => String::new(),
@@ -118,16 +99,25 @@ fn parts(columns: &[Vec<String>], first: usize, width: usize) -> Vec<std::ops::R
 
 /// The chart for programs.
 #[must_use]
-pub fn as_json(chart: &Chart) -> Value {
+pub fn as_json(shown: &HoleChart) -> Value {
+    let chart = &shown.chart;
+    let unit = if chart.slides { "mm" } else { "deg" };
+    let named = |name: SizeName| {
+        format!("{}_{}", name.textbook(), if name.is_angle() { "deg" } else { "mm" })
+    };
     let mut cells = Vec::new();
     for (r, row) in chart.cells.iter().enumerate() {
         for (c, cell) in row.iter().enumerate() {
-            let mut one = json!({ "crank_mm": chart.cranks[r], "rocker_mm": chart.levers[c] });
+            let mut one = json!({});
+            one[named(chart.down.name)] = json!(chart.down.at[r]);
+            if let Some(across) = &chart.across {
+                one[named(across.name)] = json!(across.at[c]);
+            }
             match cell {
-                Cell::Turns { sweep, centre, push } => {
+                Cell::Turns { range, centre, push } => {
                     one["crank_turns_fully"] = json!(true);
-                    one["sweep_deg"] = json!(sweep);
-                    one["centre_deg"] = json!(centre);
+                    one[if chart.slides { "stroke_mm" } else { "sweep_deg" }] = json!(range);
+                    one[format!("centre_{unit}")] = json!(centre);
                     one["min_transmission_deg"] = json!(push);
                 }
                 Cell::Blocked(why) => {
@@ -141,32 +131,33 @@ pub fn as_json(chart: &Chart) -> Value {
             cells.push(one);
         }
     }
-    json!({
-        "schema": SCHEMA, "limb": chart.limb, "coupler_mm": chart.rod,
-        "rocker_at_deg": chart.clamp, "cells": cells,
-    })
+    let mut whole = json!({ "schema": SCHEMA, "limb": shown.limb, "cells": cells });
+    for &(name, value) in &chart.kept {
+        whole[named(name)] = json!(value);
+    }
+    whole
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::fit::chart::{Chart, Holes};
+    use crate::units::System;
 
-    fn chart() -> Chart {
-        let turns = |sweep| Cell::Turns { sweep, centre: 32.4, push: 67.2 };
-        Chart {
-            limb: "baker.arm".into(),
-            system: System::Metric,
-            strict: false,
-            rod: 375.5,
-            clamp: -70.0,
-            cranks: vec![30.0, 40.0],
-            levers: vec![60.0, 90.0],
+    fn chart() -> HoleChart {
+        let turns = |range| Cell::Turns { range, centre: 32.4, push: 67.2 };
+        let chart = Chart {
+            kept: vec![(SizeName::Rod, 375.5), (SizeName::Clamp, -70.0)],
+            slides: false,
+            down: Holes { name: SizeName::Crank, at: vec![30.0, 40.0] },
+            across: Some(Holes { name: SizeName::Lever, at: vec![60.0, 90.0] }),
             cells: vec![
                 vec![turns(60.25), turns(38.9)],
                 vec![Cell::Blocked("rod too short".into()), turns(54.0)],
             ],
             chosen: Some((1, 1)),
-        }
+        };
+        HoleChart { limb: "baker.arm".into(), system: System::Metric, strict: false, chart }
     }
 
     #[test]

@@ -8,6 +8,7 @@ use super::places::Stretch;
 use super::sizes;
 use super::table::table;
 use crate::finding::Place;
+use crate::fit::SizeName;
 use crate::units::System;
 
 /// A limb with open sizes.
@@ -38,19 +39,15 @@ pub struct OpenSize {
 }
 
 /// One way to build it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Answer {
-    /// Crank hole, mm.
-    pub crank: f64,
-    /// Rod, pin to pin, mm.
-    pub rod: f64,
-    /// Lever hole, mm.
-    pub lever: f64,
-    /// Clamp, deg counter-clockwise from the limb's axis.
-    pub clamp: f64,
-    /// Lower end of the swing, deg.
+    /// Its sizes, in the order they are shown: mm, or deg.
+    pub sizes: Vec<(SizeName, f64)>,
+    /// Whether it slides: ends are mm then, else deg.
+    pub slides: bool,
+    /// Lower end of the motion.
     pub low: f64,
-    /// Upper end, deg.
+    /// Upper end.
     pub high: f64,
     /// Worst push angle, deg.
     pub push: f64,
@@ -158,8 +155,11 @@ fn one(question: &Question) -> String {
         return out;
     }
     let fit = question.answers.iter().any(|a| a.fit.is_some());
-    let heading = ["", "crank", "lever", "rod", "clamp", "swing", "worst push"];
-    let mut rows = vec![heading.map(String::from).to_vec()];
+    let mut heading = vec![String::new()];
+    let first = &question.answers[0];
+    heading.extend(first.sizes.iter().map(|(name, _)| name.word().to_owned()));
+    heading.extend([if first.slides { "slides" } else { "swing" }, "worst push"].map(String::from));
+    let mut rows = vec![heading];
     if fit {
         rows[0].push("builds that fit".into());
     }
@@ -175,14 +175,17 @@ fn one(question: &Question) -> String {
 }
 
 fn row(a: &Answer, system: System) -> Vec<String> {
-    vec![
-        sizes::length(a.crank, system),
-        sizes::length(a.lever, system),
-        shown(a.rod, system),
-        format!("{:.1} deg", a.clamp),
-        format!("{:.1} to {:.1} deg", a.low, a.high),
-        format!("{:.1} of 90", a.push),
-    ]
+    let cell = |(name, value): &(SizeName, f64)| match name {
+        name if name.is_angle() => format!("{value:.1} deg"),
+        // A hole is told as it is drilled; what is cut to length has many digits.
+        SizeName::Crank | SizeName::Lever => sizes::length(*value, system),
+        _ => shown(*value, system),
+    };
+    let mut row: Vec<String> = a.sizes.iter().map(cell).collect();
+    let unit = if a.slides { "mm" } else { "deg" };
+    row.push(format!("{:.1} to {:.1} {unit}", a.low, a.high));
+    row.push(format!("{:.1} of 90", a.push));
+    row
 }
 
 /// A length to look at: a rod that is not drilled in a row has many digits.
@@ -222,10 +225,14 @@ fn open_json(open: &OpenSize) -> Value {
 }
 
 fn answer_json(a: &Answer) -> Value {
-    let mut one = json!({
-        "crank_mm": a.crank, "coupler_mm": a.rod, "rocker_mm": a.lever, "rocker_at_deg": a.clamp,
-        "low_deg": a.low, "high_deg": a.high, "min_transmission_deg": a.push,
-    });
+    let mut one = json!({ "min_transmission_deg": a.push });
+    for (name, value) in &a.sizes {
+        let unit = if name.is_angle() { "deg" } else { "mm" };
+        one[format!("{}_{unit}", name.textbook())] = json!(value);
+    }
+    let unit = if a.slides { "mm" } else { "deg" };
+    one[format!("low_{unit}")] = json!(a.low);
+    one[format!("high_{unit}")] = json!(a.high);
     if let Some(fit) = a.fit {
         one["fit_share"] = json!(fit);
     }
@@ -247,10 +254,13 @@ mod tests {
 
     fn question(crank: &str) -> Question {
         let answer = |crank: f64, fit| Answer {
-            crank,
-            rod: 375.443,
-            lever: 101.6,
-            clamp: -70.0,
+            sizes: vec![
+                (SizeName::Crank, crank),
+                (SizeName::Lever, 101.6),
+                (SizeName::Rod, 375.443),
+                (SizeName::Clamp, -70.0),
+            ],
+            slides: false,
             low: 10.8,
             high: 54.9,
             push: 67.04,

@@ -2,13 +2,14 @@
 
 use std::sync::Arc;
 
-use super::holes::{Cell, Chart};
 use super::sizes;
 use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
-use crate::fit::{Fitted, FittedFigure, FittedFourBar};
-use crate::mechanism::{Analysis, FourBar, Size};
-use crate::model::{DriveKind, FourBarDrive, Limb, Placed};
+use crate::emit::hole_chart::HoleChart;
+use crate::fit::chart::{self, Rows};
+use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, SizeName};
+use crate::mechanism::{Analysis, FourBar, Size, Travel};
+use crate::model::{FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -33,11 +34,7 @@ impl LimbView<'_> {
     /// Its rod and lever as written.
     #[must_use]
     pub fn written(&self) -> Option<&FourBarDrive> {
-        match &self.limb.drive.as_ref()?.mechanism {
-            DriveKind::FourBar(drive) => Some(drive),
-            DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
-        }
+        self.limb.drive.as_ref()?.mechanism.bars()
     }
 }
 
@@ -73,23 +70,51 @@ fn of_mechanism(fitted: &Fitted, system: System) -> Vec<Fact> {
             deg("from", servo.low),
             deg("to", servo.high),
         ],
-        Fitted::Cam(cam) => vec![
-            deg("steepest push", cam.facts.pressure.value),
-            Fact { name: "base circle", value: cam.cam.plan().base.0, unit: "mm", digits: 1 },
-        ],
+        Fitted::Drive(drive) => of_drive(drive, system),
         Fitted::Spin(spin) => {
             vec![Fact { name: "turns per motor turn", value: spin.ratio, unit: "", digits: 3 }]
         }
     }
 }
 
+/// A length in the household's unit.
+fn length_fact(name: &'static str, value: Mm, system: System) -> Fact {
+    match system {
+        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
+        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
+    }
+}
+
+/// Motion, push and sizes of any other kind, as drilled.
+fn of_drive(drive: &FittedDrive, system: System) -> Vec<Fact> {
+    let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
+    let mm = |name, value: Mm| length_fact(name, value, system);
+    let course = &drive.drilled.course;
+    let mut facts = match &course.travel {
+        Travel::Swing(l) => vec![
+            deg("swing", l.range()),
+            deg("from", l.low),
+            deg("to", l.high),
+            deg("worst push", course.worst_push),
+        ],
+        Travel::Stroke(l) => vec![
+            mm("stroke", l.range()),
+            mm("from", l.low),
+            mm("to", l.high),
+            deg("worst push", course.worst_push),
+        ],
+    };
+    facts.extend(drive.sizes.iter().map(|s| {
+        let name = s.name.word();
+        if s.name.is_angle() { deg(name, Deg(s.drilled)) } else { mm(name, Mm(s.drilled)) }
+    }));
+    facts
+}
+
 /// What people see of it: the swing of the sizes as drilled, then the sizes.
 fn of_four_bar(drilled: &FourBar, does: &Analysis, system: System) -> Vec<Fact> {
     let deg = |name, value: Deg| Fact { name, value: value.0, unit: "deg", digits: 1 };
-    let size = |name, value: Mm| match system {
-        System::Inch => Fact { name, value: value.0 / 25.4, unit: "in", digits: 2 },
-        System::Metric | System::Both => Fact { name, value: value.0, unit: "mm", digits: 1 },
-    };
+    let size = |name, value: Mm| length_fact(name, value, system);
     let mut facts = Vec::new();
     if let Some(motion) = does.motion {
         facts.push(deg("swing", motion.sweep));
@@ -111,6 +136,9 @@ pub fn questions(compiled: &Compiled, asked: Option<System>) -> Vec<Question> {
 }
 
 fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
+    if let Some(Fitted::Drive(drive)) = view.fitted {
+        return question_of_drive(view, drive, asked);
+    }
     let drive = view.written()?;
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
@@ -151,6 +179,53 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     Some(Question { limb: view.name(), system, open, answers })
 }
 
+/// The open sizes of any other kind, as drilled, and its answers.
+fn question_of_drive(
+    view: &LimbView<'_>,
+    drive: &FittedDrive,
+    asked: Option<System>,
+) -> Option<Question> {
+    let text = |s: &FittedSize, system| {
+        if s.name.is_angle() { sizes::angle(s.drilled) } else { sizes::length(s.drilled, system) }
+    };
+    let open = drive.sizes.iter().filter(|s| s.solved()).map(|s| OpenSize {
+        name: if s.name.is_angle() { "at" } else { s.name.word() },
+        found: Some(text(s, s.system())),
+        shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
+        ask: s.ask(),
+    });
+    let open: Vec<OpenSize> = open.collect();
+    if open.is_empty() {
+        return None;
+    }
+    let (low, high, slides) = match &drive.drilled.course.travel {
+        Travel::Swing(l) => (l.low.0, l.high.0, false),
+        Travel::Stroke(l) => (l.low.0, l.high.0, true),
+    };
+    let named = |values: &mut dyn Iterator<Item = f64>| {
+        drive.sizes.iter().map(|s| s.name).zip(values).collect()
+    };
+    let chosen = Answer {
+        sizes: named(&mut drive.sizes.iter().map(|s| s.drilled)),
+        slides,
+        low,
+        high,
+        push: drive.drilled.course.worst_push.0,
+        fit: drive.fit,
+    };
+    let others = drive.others.iter().map(|o| Answer {
+        sizes: named(&mut o.sizes.iter().copied()),
+        slides,
+        low: o.low,
+        high: o.high,
+        push: o.push.0,
+        fit: o.fit,
+    });
+    let system = asked.unwrap_or(view.placed.figure.system);
+    let answers = std::iter::once(chosen).chain(others).collect();
+    Some(Question { limb: view.name(), system, open, answers })
+}
+
 /// The chosen linkage as drilled, then the next best with exact sizes.
 fn answers(four: &FittedFourBar) -> Vec<Answer> {
     let solved = four.answer.as_deref();
@@ -164,10 +239,13 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
     let motion = linkage.analyse().motion?;
     let bars = linkage.bars();
     Some(Answer {
-        crank: bars.crank.0,
-        rod: bars.rod.0,
-        lever: bars.lever.0,
-        clamp: linkage.clamp().0,
+        sizes: vec![
+            (SizeName::Crank, bars.crank.0),
+            (SizeName::Lever, bars.lever.0),
+            (SizeName::Rod, bars.rod.0),
+            (SizeName::Clamp, linkage.clamp().0),
+        ],
+        slides: false,
         low: motion.low?.0,
         high: motion.high?.0,
         push: motion.min_transmission.0,
@@ -179,108 +257,36 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
 ///
 /// # Errors
 /// A sentence where the limb has no holes to chart.
-pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<Chart, String> {
+pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, String> {
     let name = view.name();
-    let none = format!("{name} has no crank and lever, so there are no holes to chart.");
-    let drive = view.written().ok_or(none)?;
-    let built = match view.fitted {
-        Some(Fitted::FourBar(four)) => four.drilled,
-        Some(Fitted::Servo(servo)) if servo.linkage.is_some() => {
-            return Err(format!("{name} is moved by a servo, which never turns right round."));
+    let fitted = match view.fitted {
+        Some(fitted) => fitted,
+        None if view.limb.drive.is_none() => {
+            return Err(format!("{name} has no drive, so there are no holes to chart."));
         }
-        _ => return Err(format!("{name} could not be worked out; `yardwright check` says why.")),
+        None => {
+            return Err(format!("{name} could not be worked out; `yardwright check` says why."));
+        }
     };
     let system = view.placed.figure.system;
-    let bars = built.bars();
-    let cranks = holes(drive.crank.size, motor_holes(view), bars.crank.0);
-    let levers = holes(drive.lever.size, Some(lever_row(system)), bars.lever.0);
-    let cells = cranks
-        .iter()
-        .map(|c| levers.iter().map(|l| cell(&built, Mm(*c), Mm(*l))).collect())
-        .collect();
-    let at = |list: &[f64], size: f64| list.iter().position(|h| same(*h, size));
-    let chosen = at(&cranks, bars.crank.0).zip(at(&levers, bars.lever.0));
-    Ok(Chart {
-        limb: name,
-        system: asked.unwrap_or(system),
-        strict: asked.is_some(),
-        rod: bars.rod.0,
-        clamp: built.clamp().0,
-        cranks,
-        levers,
-        cells,
-        chosen,
-    })
+    let written = view.written().map_or((None, None), |w| (Some(&w.crank), Some(&w.lever)));
+    let rows = Rows { crank: motor_holes(view), system };
+    match chart::chart(fitted, written, rows) {
+        Ok(chart) => Ok(HoleChart {
+            limb: name,
+            system: asked.unwrap_or(system),
+            strict: asked.is_some(),
+            chart,
+        }),
+        Err(instead) => Err(format!("{name} {instead}.")),
+    }
 }
 
 /// The row of holes the limb's motor comes with.
-fn motor_holes(view: &LimbView<'_>) -> Option<(f64, f64, f64)> {
+fn motor_holes(view: &LimbView<'_>) -> Option<(Mm, Mm, Mm)> {
     let figure = &view.placed.figure;
     let at = figure.limb(&view.limb.name.value)?;
-    let (lo, hi, step) = figure.actuators.get(figure.motor_of(at)?)?.motor.crank_holes?;
-    Some((lo.0, hi.0, step.0))
-}
-
-/// The lever's holes where no row is written: as the language's defaults.
-const fn lever_row(system: System) -> (f64, f64, f64) {
-    match system {
-        System::Inch => (63.5, 114.3, 12.7),
-        System::Metric | System::Both => (60.0, 120.0, 10.0),
-    }
-}
-
-/// The most holes of one row that are charted.
-const MOST: usize = 40;
-
-/// The holes of a row, with the one in use put in where it is none of them.
-fn holes(size: Size, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
-    let row = match size {
-        Size::Row { lo, hi, step } => Some((lo, hi, step)),
-        Size::Given(_) | Size::Free | Size::Between { .. } => otherwise,
-    };
-    let mut list = Vec::new();
-    if let Some((lo, hi, step)) = row.filter(|r| r.2 > 0.0) {
-        // By index, so that no error adds up; the last hole counts.
-        list.extend((0..MOST).map(|i| lo + step * i as f64).take_while(|h| *h <= hi + 1e-6));
-    }
-    if !list.iter().any(|h| same(*h, used)) {
-        list.push(used);
-        list.sort_by(f64::total_cmp);
-    }
-    list
-}
-
-/// Whether two sizes are one hole.
-fn same(a: f64, b: f64) -> bool {
-    (a - b).abs() < 1e-6
-}
-
-/// The same limb, rod and clamp with another pair of holes.
-fn cell(built: &FourBar, crank: Mm, lever: Mm) -> Cell {
-    let bars = built.bars();
-    let ends = (built.motor(), built.pivot());
-    let made = FourBar::new(ends, (crank, bars.rod, lever), built.clamp(), built.assembly());
-    match made {
-        Err(_) => Cell::Blocked("no size".into()),
-        Ok(made) => result(&made, &made.analyse()),
-    }
-}
-
-fn result(made: &FourBar, analysis: &Analysis) -> Cell {
-    let bars = made.bars();
-    let far = bars.ground + bars.crank - (bars.rod + bars.lever);
-    let swing = analysis.motion.and_then(|m| Some((m, m.low?, m.high?)));
-    match swing {
-        Some((motion, low, high)) if analysis.crank_turns_fully => Cell::Turns {
-            sweep: motion.sweep.0,
-            centre: ((low + high) / 2.0).0,
-            push: motion.min_transmission.0,
-        },
-        None if analysis.crank_turns_fully => Cell::Blocked("limb goes round".into()),
-        _ if !analysis.assembles => Cell::Blocked("does not meet".into()),
-        _ if far.0 > 0.0 => Cell::Blocked("rod too short".into()),
-        _ => Cell::Blocked("crank blocked".into()),
-    }
+    figure.actuators.get(figure.motor_of(at)?)?.motor.crank_holes
 }
 
 #[cfg(test)]
@@ -294,37 +300,6 @@ mod tests {
     fn built(crank: f64) -> FourBar {
         let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
         FourBar::new(ends, (Mm(crank), Mm(180.0), Mm(80.0)), Deg(0.0), Assembly::Open).unwrap()
-    }
-
-    /// The ends of the lever's swing by the law of cosines: crank and rod in line.
-    fn end(reach: f64) -> f64 {
-        libm::acos((200.0 * 200.0 + 80.0 * 80.0 - reach * reach) / (2.0 * 200.0 * 80.0))
-            .to_degrees()
-    }
-
-    #[test]
-    fn a_pair_of_holes_swings_as_the_law_of_cosines_says() {
-        let sweep = end(180.0 + 30.0) - end(180.0 - 30.0);
-        match cell(&built(20.0), Mm(30.0), Mm(80.0)) {
-            Cell::Turns { sweep: got, .. } => assert!((got - sweep).abs() < 1e-9, "{got} {sweep}"),
-            Cell::Blocked(why) => panic!("{why}"),
-        }
-    }
-
-    #[test]
-    fn a_blocked_pair_says_why() {
-        // 200 + 70 > 180 + 80: with the crank pointing away the rod does not reach.
-        assert_eq!(cell(&built(20.0), Mm(70.0), Mm(80.0)), Cell::Blocked("rod too short".into()));
-        // 200 > 5 + 180 + 10: the bars never meet.
-        assert_eq!(cell(&built(20.0), Mm(5.0), Mm(10.0)), Cell::Blocked("does not meet".into()));
-    }
-
-    #[test]
-    fn the_hole_in_use_is_always_charted() {
-        let row = Size::Row { lo: 30.0, hi: 60.0, step: 10.0 };
-        assert_eq!(holes(row, None, 40.0), [30.0, 40.0, 50.0, 60.0]);
-        assert_eq!(holes(Size::Given(35.0), Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
-        assert_eq!(holes(Size::Free, None, 35.0), [35.0]);
     }
 
     #[test]

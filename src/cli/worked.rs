@@ -3,10 +3,9 @@
 use super::explain::{Step, Worked};
 use super::sizes::decimal;
 use super::views::LimbView;
-use crate::fit::{Fitted, FittedCam, FittedServo, FittedSpin};
-use crate::mechanism::{Class, FourBar};
-use crate::model::DriveKind;
-use crate::units::System;
+use crate::fit::{Fitted, FittedDrive, FittedServo, FittedSpin, Measure};
+use crate::mechanism::{Class, FourBar, Travel};
+use crate::units::{Deg, Mm, System};
 
 /// The sums of one limb, in the household asked for or the figure's; says so where
 /// there are none.
@@ -19,7 +18,9 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
             ("crank, rod and lever, sizes as drilled", steps, missing)
         }
         Some(Fitted::Servo(servo)) => ("servo", of_servo(servo, unit), None),
-        Some(Fitted::Cam(cam)) => ("cam", of_cam(cam), None),
+        Some(Fitted::Drive(drive)) => {
+            (drive.exact.mechanism.kind().word(), of_drive(drive, unit), None)
+        }
         Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
         None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
     };
@@ -29,38 +30,50 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
 fn why_none(view: &LimbView<'_>) -> String {
     match view.limb.drive.as_ref().map(|d| &d.mechanism) {
         None => "Nothing drives this limb, so there is nothing to work out.".into(),
-        Some(DriveKind::Kept(_)) => {
-            "This kind of drive is read and kept, but not computed by this version.".into()
-        }
         Some(_) => "It has an error, and its numbers are not known until that is mended: \
             `yardwright check` shows it."
             .into(),
     }
 }
 
-/// The steepest place of a cam, its sharpest bend and its size.
-fn of_cam(fitted: &FittedCam) -> Vec<Step> {
-    let facts = &fitted.facts;
-    let base = fitted.cam.plan().base;
+/// The ends of any other kind's motion as computed, its worst push, and what only it
+/// has.
+fn of_drive(drive: &FittedDrive, unit: Unit) -> Vec<Step> {
+    let course = &drive.drilled.course;
+    let angle = |a: Deg| format!("{} deg", decimal(a.0, 2));
+    let length = |l: Mm| format!("{} {}", unit.show(l.0), unit.word);
+    let (ends, range) = match &course.travel {
+        Travel::Swing(l) => (format!("{} to {}", angle(l.low), angle(l.high)), angle(l.range())),
+        Travel::Stroke(l) => {
+            (format!("{} to {}", length(l.low), length(l.high)), length(l.range()))
+        }
+    };
+    let sizes = drive.sizes.iter().map(|s| {
+        let shown = if s.name.is_angle() { angle(Deg(s.drilled)) } else { length(Mm(s.drilled)) };
+        format!("{} {shown}", s.name.word())
+    });
     let mut steps = vec![
-        step(
-            "Base circle",
-            "the smallest radius of the cut cam".into(),
-            format!("{} mm", decimal(base.0, 1)),
-        ),
-        step(
-            "Steepest push",
-            format!("at {} deg of the motor", decimal(facts.pressure.turn.0, 0)),
-            format!("{} deg off the way the limb moves", decimal(facts.pressure.value.0, 1)),
-        ),
+        step("sizes as drilled", String::new(), sizes.collect::<Vec<_>>().join(", ")),
+        step("ends of the motion", String::new(), ends),
+        step("from end to end", String::new(), range),
+        step("worst push", "angle between push and way, 90 is square".into(), {
+            angle(course.worst_push)
+        }),
     ];
-    if let Some(bend) = facts.convex {
-        steps.push(step(
-            "Sharpest bend",
-            format!("at {} deg of the motor", decimal(bend.turn.0, 0)),
-            format!("{} mm radius", decimal(bend.value.0, 1)),
-        ));
+    if let Some(ratio) = course.time_ratio {
+        let sum = "slower way over faster".into();
+        steps.push(step("time ratio", sum, decimal(ratio, 3)));
     }
+    steps.extend(drive.figures.iter().map(|f| {
+        let shown = match f.value {
+            Measure::Length(l) => length(l),
+            Measure::Angle(a) => angle(a),
+            Measure::Force(n) => format!("{} N", decimal(n.0, 1)),
+            Measure::Time(t) => format!("{} s", decimal(t.0, 3)),
+            Measure::Number(n) => decimal(n, 3),
+        };
+        step(f.words, String::new(), shown)
+    }));
     steps
 }
 

@@ -2,12 +2,15 @@
 //!
 //! A new output is one new file here and one row in [`outputs`].
 
+mod care;
 mod finite;
 pub mod folder;
+pub mod hole_chart;
 pub mod numbers;
 pub mod plan;
 pub mod report;
 pub mod schedule;
+mod svg;
 pub mod text;
 pub mod words;
 

@@ -3,10 +3,14 @@
 //! The fields and their meaning are a contract (`grammar/report.schema.json`).
 //! What was not computed is absent: never null, never nought.
 
+use rayon::prelude::*;
+
+use super::care::CareReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
+use crate::fit::builds::care;
 use crate::fit::{FittedFigure, FittedLimb};
 use crate::model::{Limb, Note, Placed};
 use crate::timing::Performance;
@@ -127,6 +131,8 @@ struct LimbReport<'a> {
     not_checked: &'a [Note],
     #[serde(skip_serializing_if = "Option::is_none")]
     mechanism: Option<MechanismNumbers>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    care: Option<CareReport>,
 }
 
 /// One show.
@@ -171,7 +177,7 @@ impl<'a> Report<'a> {
             not_checked: &yard.not_checked,
             figures: yard
                 .figures
-                .iter()
+                .par_iter()
                 .zip(&compiled.figures)
                 .map(|(p, f)| figure(p, f))
                 .collect(),
@@ -246,6 +252,7 @@ fn limb<'a>(limb: &'a Limb, fitted: &'a FittedLimb) -> LimbReport<'a> {
         assumed: &fitted.assumed,
         not_checked: &fitted.not_checked,
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
+        care: care(limb, fitted).as_ref().map(CareReport::new),
     }
 }
 

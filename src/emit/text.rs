@@ -144,6 +144,7 @@ impl<'a> Page<'a> {
         let mut text = self.row(&limb.name(), style, &limb.motion());
         text.push_str(&self.below("found", &found));
         text.push_str(&self.below("drill", &limb.drill()));
+        text.push_str(&self.below("care", &limb.care()));
         text.push_str(&self.below("motor", &limb.motor()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));

@@ -1,31 +1,20 @@
 //! Plate cams: open sizes found, the profile's figures checked.
 
+use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, cam_words as words, codes};
 use crate::finding::{Place, Severity};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
     Cam, Facts, Held, Law, Limb as Moved, Programme, Runs, Segment, SlidingFoot, Spring,
+    SwingingFoot,
 };
-use crate::mechanism::{Size, Slide};
+use crate::mechanism::{Shaft, Size, Slide, Way};
 use crate::model::{
-    Action, CamDrive, CamFoot, CamMove, CamSpring, Drive, Gesture, Joint, Note, Sized, Span, Turn,
+    Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Return, Span, Turn,
 };
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, KgM2, Mm, Newton, Rpm};
-
-/// A cam and its figures.
-#[derive(Clone, Debug)]
-pub struct FittedCam {
-    /// The cam, its profile exact.
-    pub cam: Cam,
-    /// Its figures.
-    pub facts: Facts,
-    /// Which of base, lever and clamp were open and found here.
-    pub solved: Vec<&'static str>,
-    /// Whether an error stands against it.
-    pub faulty: bool,
-}
 
 /// A roller of this radius is assumed where none is said (common practice, no
 /// source: a small ball bearing).
@@ -50,7 +39,7 @@ impl<'a> Bench<'a> {
             },
             "`sweep A to B  cycle T` or, on a slide, `stroke A to B  cycle T`",
         );
-        let before = self.faults();
+        let before = self.errors();
         let programme = self.programme(drive, said)?;
         let actuator = &self.figure.actuators[motor];
         let runs = if actuator.turns == Turn::Ccw { Runs::Ccw } else { Runs::Cw };
@@ -81,17 +70,19 @@ impl<'a> Bench<'a> {
             format!("cam cut for a motor that turns {word} seen from the front"),
             "motor NAME at (x, y) mm turns ccw",
         ));
-        let solved = [("base", &said.base), ("lever", &said.lever), ("clamp", &said.clamp)];
-        let swings = matches!(cam.plan().limb, Moved::Swings(_));
-        let open = |s: &Sized| !matches!(s.size, Size::Given(_));
-        let named = solved.iter().filter(|(n, s)| open(s) && (swings || *n == "base"));
-        let solved = named.map(|(n, _)| *n).collect();
-        let faulty = self.faults() > before;
-        Some(Fitted::Cam(Box::new(FittedCam { cam, facts, solved, faulty })))
-    }
-
-    fn faults(&self) -> usize {
-        self.findings.iter().filter(|f| f.severity == Severity::Error).count()
+        let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
+        let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+        Some(Fitted::Drive(Box::new(FittedDrive {
+            drilled: built.clone(),
+            exact: built,
+            sizes,
+            figures,
+            others: Vec::new(),
+            fit: None,
+            recipe: None,
+            pin: super::pin(drive),
+            faulty: self.errors() > before,
+        })))
     }
 
     /// Rise, dwell, fall, dwell, as often as said.
@@ -416,8 +407,8 @@ impl<'a> Bench<'a> {
             ));
             return;
         };
-        let spring = match said.spring {
-            Some(CamSpring::Force(preload)) => Some(Spring::Push { preload, per_mm: Newton(0.0) }),
+        let spring = match said.back {
+            Some(Return::Force(preload)) => Some(Spring::Push { preload, per_mm: Newton(0.0) }),
             _ => None,
         };
         let held = Held { mass, inertia: KgM2(0.0), centre: Mm(0.0), centre_at: Deg(0.0), spring };
@@ -462,4 +453,34 @@ impl<'a> Bench<'a> {
         let free = self.figure.actuators[motor].motor.free;
         fastest.map(|(s, p)| (s, Some(p))).or_else(|| free.map(|f| (f, None)))
     }
+}
+
+/// Base circle, and the lever of a limb that swings.
+fn sizes(said: &CamDrive, cam: &Cam) -> Vec<FittedSize> {
+    let length = FittedSize::length;
+    // A cam is cut for the base circle it was computed for: nothing is rounded.
+    let exact = |size: FittedSize| FittedSize { drilled: size.exact, ..size };
+    let mut sizes = vec![exact(length(SizeName::Base, cam.plan().base, said.base))];
+    if let Moved::Swings(swing) = cam.plan().limb {
+        if let SwingingFoot::Roller { lever, .. } = swing.foot {
+            sizes.push(exact(length(SizeName::Lever, lever, said.lever)));
+        }
+        sizes.push(exact(FittedSize::angle(SizeName::Clamp, swing.clamp, said.clamp)));
+    }
+    sizes
+}
+
+/// How large the disc is, how steeply it pushes, how sharply it bends.
+fn figures(cam: &Cam, facts: &Facts) -> Vec<Figure> {
+    let length = |name, words, value| Figure { name, words, value: Measure::Length(value) };
+    let mut figures = Vec::new();
+    if let Moved::Slides(slide) = cam.plan().limb {
+        figures.push(length("lift", "lifts", slide.lift.abs()));
+    }
+    figures.extend([
+        length("nearest_radius", "disc of least radius", facts.nearest),
+        length("farthest_radius", "greatest radius", facts.farthest),
+    ]);
+    figures.extend(facts.convex.map(|bend| length("least_bend_radius", "least bend", bend.value)));
+    figures
 }

@@ -4,6 +4,7 @@
 use crate::finding::{Code, Severity};
 
 pub use super::cam_codes::*;
+pub use super::drive_codes::*;
 
 /// Wraps the clauses of one drive and one gesture into the smallest file.
 macro_rules! arm {
@@ -242,6 +243,11 @@ pub static CODES: &[&Code] = &[
     &GESTURE_DOES_NOT_SUIT,
     &SERVO_OUT_OF_TRAVEL,
     &SERVO_ROD_LOCKS,
+    &STROKE_MISSED,
+    &PUSHED_SIDEWAYS,
+    &LEAVES_GUIDE,
+    &PIN_HITS_BOLT,
+    &SLOT_TOO_SHORT,
     &CAM_TURN,
     &CAM_IMPOSSIBLE,
     &CAM_NOTHING_FITS,

@@ -2,11 +2,10 @@
 
 use super::checks::Found;
 use super::{Bench, Fitted, FittedFourBar, board, codes, sweeps};
-use crate::finding::Severity;
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, Size, Sizes, Wish};
-use crate::mechanism::{Assembly, FourBar};
-use crate::model::{Action, Drive, FourBarDrive, Gesture, Joint, MotorKind, Note, Pin};
+use crate::mechanism::{Assembly, FourBar, Shaft};
+use crate::model::{Action, Drive, FourBarDrive, Gesture, Joint, MotorKind, Note};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm};
 
@@ -61,10 +60,7 @@ impl<'a> Bench<'a> {
                 solved: answer.as_deref(),
             });
         }
-        let pin = match drive.pin {
-            Pin::At(angle) => angle,
-            Pin::Alternate | Pin::Together => Deg(0.0),
-        };
+        let pin = super::pin(drive);
         Some(Fitted::FourBar(Box::new(FittedFourBar {
             exact,
             analysis,
@@ -72,13 +68,10 @@ impl<'a> Bench<'a> {
             as_drilled,
             solved: open_names(said),
             answer,
+            shaft: Shaft::turning(exact.motor()),
             pin,
             faulty: self.errors() > before,
         })))
-    }
-
-    fn errors(&self) -> usize {
-        self.findings.iter().filter(|f| f.severity == Severity::Error).count()
     }
 
     /// Motor shaft and limb pivot, where both are known.

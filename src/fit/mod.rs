@@ -3,26 +3,38 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod asked;
 mod board;
+pub mod builds;
 mod cam;
 mod cam_codes;
 mod cam_words;
+pub mod chart;
 mod checks;
 pub mod codes;
+mod cranked;
+mod drive;
+mod drive_codes;
 mod four_bar;
 mod no_fit;
+mod scotch_yoke;
 mod servo;
+mod slider_crank;
+mod slotted_arm;
 mod spin;
 
-pub use cam::FittedCam;
+pub use drive::{
+    Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
+    SizeName,
+};
 pub use servo::TRAVEL_HELP;
 
 use std::sync::Arc;
 
-use crate::finding::{Code, Finding, Place};
+use crate::finding::{Code, Finding, Place, Severity};
 use crate::mechanism::solve::Answer;
-use crate::mechanism::{Analysis, FourBar};
-use crate::model::{Action, DriveKind, Figure, Gesture, Limb, Note, Source, Turn};
+use crate::mechanism::{Analysis, FourBar, Shaft};
+use crate::model::{Action, Drive, DriveKind, Figure, Gesture, Limb, Note, Pin, Source, Turn};
 use crate::units::{Deg, Rpm};
 
 /// A figure with its mechanisms solved and analysed.
@@ -57,8 +69,8 @@ pub enum Fitted {
     Servo(Box<FittedServo>),
     /// Continuous turning.
     Spin(FittedSpin),
-    /// Plate cam and follower.
-    Cam(Box<FittedCam>),
+    /// Any other kind.
+    Drive(Box<FittedDrive>),
 }
 
 /// A four-bar: exact, and as drilled.
@@ -77,6 +89,8 @@ pub struct FittedFourBar {
     pub solved: Vec<&'static str>,
     /// The whole answer with its alternatives, where sizes were open.
     pub answer: Option<Box<Answer>>,
+    /// The shaft its crank turns with.
+    pub shaft: Shaft,
     /// The crank pin's angle after the shared motor's first pin.
     pub pin: Deg,
     /// Whether an error stands against it: timing leaves it alone.
@@ -140,8 +154,31 @@ impl Fitted {
     pub fn faulty(&self) -> bool {
         match self {
             Self::FourBar(f) => f.faulty,
-            Self::Cam(c) => c.faulty,
+            Self::Drive(d) => d.faulty,
             Self::Servo(_) | Self::Spin(_) => false,
+        }
+    }
+}
+
+impl Fitted {
+    /// How the limb follows a shaft, a length or another limb; `None` for a servo,
+    /// which goes where it is told, and for what turns on and on.
+    #[must_use]
+    pub fn follows(&self) -> Option<Follows<'_>> {
+        match self {
+            Self::FourBar(f) => Some(Follows {
+                mechanism: &f.exact,
+                path: &f.shaft,
+                pin: f.pin,
+                travel: f.analysis.motion.as_ref().and_then(drive::swing),
+            }),
+            Self::Drive(d) => Some(Follows {
+                mechanism: &*d.exact.mechanism,
+                path: &d.exact.way,
+                pin: d.pin,
+                travel: Some(d.exact.course.travel),
+            }),
+            Self::Servo(_) | Self::Spin(_) => None,
         }
     }
 }
@@ -191,10 +228,18 @@ impl<'a> Bench<'a> {
             (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
             (DriveKind::Spin(d), Source::Motor(_)) => self.spin(d),
             (DriveKind::Cam(d), Source::Motor(motor)) => self.cam(drive, d, motor),
-            // Moved by another limb, or of a kind this version keeps only: the
-            // model's notes say so.
-            (_, Source::Limb(_)) | (DriveKind::Kept(_), _) => None,
+            (DriveKind::SliderCrank(d), Source::Motor(motor)) => self.slider_crank(drive, d, motor),
+            (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),
+            (DriveKind::SlottedArm(d), Source::Motor(motor)) => self.slotted_arm(drive, d, motor),
+            (DriveKind::Forearm(_) | DriveKind::Strut(_) | DriveKind::Cord(_), _)
+            // Only a rod is pushed by another limb.
+            | (_, Source::Limb(_)) => None,
         }
+    }
+
+    /// How many errors were found so far.
+    fn errors(&self) -> usize {
+        self.findings.iter().filter(|f| f.severity == Severity::Error).count()
     }
 
     /// Reports about this limb.
@@ -223,6 +268,14 @@ impl<'a> Bench<'a> {
     /// The limb's full name, `figure.limb`.
     fn name(&self) -> String {
         format!("{}.{}", self.figure.name.value, self.limb.name.value)
+    }
+}
+
+/// The crank pin's angle after the motor's first, where it is said.
+fn pin(drive: &Drive) -> Deg {
+    match drive.pin {
+        Pin::At(angle) => angle,
+        Pin::Alternate | Pin::Together => Deg(0.0),
     }
 }
 

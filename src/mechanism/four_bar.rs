@@ -1,7 +1,10 @@
 //! Motor crank, rod, lever: the common swing.
 
 use super::sweep::{Dirs, NO_PUSH, Sweep};
-use super::{Analysis, Blocked, Class, Degenerate, Input, Kind, Mechanism, Rod, Solved};
+use super::{
+    Analysis, Blocked, Class, Degenerate, Guide, Input, Kind, Mechanism, Path, Rod, Solved, Span,
+    Stand,
+};
 use crate::geometry::{Board, BoardPoint, Body, Dir, Jet, Vector};
 use crate::units::{Deg, Mm};
 
@@ -416,6 +419,20 @@ impl Mechanism for FourBar {
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.group().close(&at.driver, &at.host)
+    }
+
+    fn inverse(&self, stand: Stand, path: &dyn Path) -> Result<Vec<f64>, Blocked> {
+        let own = path.shaft().is_some_and(|s| s.at == self.motor && s.span == Span::TURN);
+        match stand {
+            Stand::Turned(limb) if own => {
+                let angle = |crank: Dir| crank.angle().deg().positive().rad().0;
+                Ok(self.cranks_for(limb).into_iter().map(angle).collect())
+            }
+            _ => {
+                let at = |c| Ok(Guide::Pivot.stand(&self.position(&path.at(c)?)?.limb));
+                super::sweep::sampled_inverse(&at, stand, path.span())
+            }
+        }
     }
 
     fn positions(&self, shaft: BoardPoint, crank: &[Dir], out: &mut Sweep) {

@@ -38,7 +38,7 @@ pub use forearm::{Closing, Forearm, ForearmAnalysis, ForearmMotion};
 pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
-pub use path::{Above, Extending, Path, Role, Shaft, Span};
+pub use path::{Above, Extending, Path, Role, Shaft, Span, Way};
 pub use ram::{Lengths, Ram, RamAnalysis, RamMotion, Strut, Triangle};
 pub use ram_slide::{RamSlide, SlideStroke};
 pub use rod::Rod;

@@ -1,5 +1,7 @@
 //! How a mechanism's input moves: a motor's shaft, or the chain of limbs above.
 
+use std::sync::Arc;
+
 use super::{Blocked, Input, Mechanism};
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::Rad;
@@ -133,27 +135,99 @@ pub struct Above<'a> {
     pub role: Role,
 }
 
-impl Above<'_> {
-    fn input<R: crate::geometry::Real>(&self, limb: Body<R>, coordinate: R) -> Input<R> {
+impl Role {
+    /// What the mechanism below gets of the limb above.
+    fn input<R: crate::geometry::Real>(self, limb: Body<R>, coordinate: R) -> Input<R> {
         let board = Body::still(0.0, 0.0, Dir::EAST);
-        match self.role {
-            Role::Driver => Input { driver: limb, host: board, coordinate },
-            Role::Host => Input { driver: board, host: limb, coordinate },
+        match self {
+            Self::Driver => Input { driver: limb, host: board, coordinate },
+            Self::Host => Input { driver: board, host: limb, coordinate },
         }
     }
 }
 
 impl Path for Above<'_> {
     fn at(&self, turn: f64) -> Result<Input<f64>, Blocked> {
-        Ok(self.input(self.mechanism.position(&self.path.at(turn)?)?.limb, turn))
+        Ok(self.role.input(self.mechanism.position(&self.path.at(turn)?)?.limb, turn))
     }
 
     fn motion(&self, turn: f64) -> Result<Input<Jet>, Blocked> {
         let above = self.mechanism.motion(&self.path.motion(turn)?)?;
-        Ok(self.input(above.limb, Jet::variable(turn)))
+        Ok(self.role.input(above.limb, Jet::variable(turn)))
     }
 
     fn span(&self) -> Span {
         self.path.span()
+    }
+}
+
+/// A path that owns what it is made of: what moves a limb, kept with its mechanism.
+#[derive(Clone, Debug)]
+pub enum Way {
+    /// A motor's shaft.
+    Shaft(Shaft),
+    /// The length of a ram or cylinder, or of the cord a spool lets out.
+    Extending(Extending),
+    /// The limb above.
+    Above {
+        /// Its mechanism.
+        mechanism: Arc<dyn Mechanism>,
+        /// What moves that one.
+        way: Box<Self>,
+        /// What its limb is here.
+        role: Role,
+    },
+}
+
+impl Way {
+    /// What moves the first limb of the chain.
+    #[must_use]
+    pub fn source(&self) -> &Self {
+        match self {
+            Self::Above { way, .. } => way.source(),
+            own => own,
+        }
+    }
+
+    fn path(&self) -> &dyn Path {
+        match self {
+            Self::Shaft(shaft) => shaft,
+            Self::Extending(extending) => extending,
+            Self::Above { .. } => self,
+        }
+    }
+}
+
+impl Path for Way {
+    fn at(&self, coordinate: f64) -> Result<Input<f64>, Blocked> {
+        match self {
+            Self::Above { mechanism, way, role } => {
+                Above { mechanism: &**mechanism, path: way.path(), role: *role }.at(coordinate)
+            }
+            own => own.path().at(coordinate),
+        }
+    }
+
+    fn motion(&self, coordinate: f64) -> Result<Input<Jet>, Blocked> {
+        match self {
+            Self::Above { mechanism, way, role } => {
+                Above { mechanism: &**mechanism, path: way.path(), role: *role }.motion(coordinate)
+            }
+            own => own.path().motion(coordinate),
+        }
+    }
+
+    fn span(&self) -> Span {
+        match self {
+            Self::Above { way, .. } => way.span(),
+            own => own.path().span(),
+        }
+    }
+
+    fn shaft(&self) -> Option<Shaft> {
+        match self {
+            Self::Shaft(shaft) => Some(*shaft),
+            Self::Extending(_) | Self::Above { .. } => None,
+        }
     }
 }

@@ -1,9 +1,9 @@
 //! A cam drive as written.
 
-use super::Sized;
+use super::{Return, Sized};
 use crate::finding::Place;
 use crate::mechanism::cam::Law;
-use crate::units::{Deg, Mm, Newton, NewtonMetre};
+use crate::units::{Deg, Mm};
 
 /// The cam as written; lengths in mm, clamp in deg.
 #[derive(Clone, Debug)]
@@ -34,8 +34,8 @@ pub struct CamDrive {
     pub times: u32,
     /// The motor's turn at which the rise begins.
     pub starts: Option<Deg>,
-    /// A spring that presses the limb onto the cam.
-    pub spring: Option<CamSpring>,
+    /// What presses the limb onto the cam.
+    pub back: Option<Return>,
 }
 
 /// What runs on a cam.
@@ -64,13 +64,4 @@ pub struct CamMove {
     pub dwell: Deg,
     /// Where it is written.
     pub place: Place,
-}
-
-/// A spring's force on a sliding limb, or moment on a swinging one.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum CamSpring {
-    /// Along the slide.
-    Force(Newton),
-    /// About the pivot.
-    Moment(NewtonMetre),
 }

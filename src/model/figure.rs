@@ -2,10 +2,9 @@
 
 use std::sync::Arc;
 
-use super::{BoltSize, BushingType, MotorType, Note, SheetType};
+use super::{BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
-use crate::mechanism::{Assembly, Kind, Prefer, Size};
 use crate::syntax::{Open, Reading};
 use crate::units::{
     Amp, Beats, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, NewtonMetre, Sec, Share, System, Volt, Watt,
@@ -321,110 +320,6 @@ pub struct Mirrors {
     pub line: Mm,
 }
 
-/// Where a drive's motion comes from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Source {
-    /// A motor of the figure, by index.
-    Motor(usize),
-    /// Another limb of the figure, by index.
-    Limb(usize),
-}
-
-/// A crank pin's angle on a shared motor.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Pin {
-    /// At this angle after the motor's first pin.
-    At(Deg),
-    /// To be found so that the limbs move by turns.
-    Alternate,
-    /// To be found so that the limbs move together.
-    Together,
-}
-
-/// What makes a limb move, and how.
-#[derive(Clone, Debug)]
-pub struct Drive {
-    /// Where it is written.
-    pub place: Place,
-    /// What pushes.
-    pub source: Source,
-    /// The pin on a shared motor.
-    pub pin: Pin,
-    /// The mechanism.
-    pub mechanism: DriveKind,
-}
-
-/// A length or angle with its place and what the maker said of it.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sized {
-    /// What was said.
-    pub size: Size,
-    /// Where; `None` where it was left out.
-    pub place: Option<Place>,
-    /// Place of the `?`, for `solve --write`.
-    pub ask: Option<Place>,
-    /// The household it was written in.
-    pub system: System,
-}
-
-/// A mechanism with its sizes as written.
-#[derive(Clone, Debug)]
-pub enum DriveKind {
-    /// Crank, rod, lever.
-    FourBar(FourBarDrive),
-    /// A servo, direct or through arm and rod.
-    Servo(ServoDrive),
-    /// Continuous turning.
-    Spin(SpinDrive),
-    /// Plate cam and follower.
-    Cam(Box<super::CamDrive>),
-    /// Another of the language's mechanisms: read and kept, not computed yet.
-    Kept(Kind),
-}
-
-/// The four-bar as written; lengths in mm, clamp in deg.
-#[derive(Clone, Debug)]
-pub struct FourBarDrive {
-    /// Crank hole.
-    pub crank: Sized,
-    /// Rod, pin to pin in the board's plane.
-    pub rod: Sized,
-    /// Lever hole (or tail hole, behind the board).
-    pub lever: Sized,
-    /// Lever pin's angle counter-clockwise from the limb's axis.
-    pub clamp: Sized,
-    /// Depth the rod bridges.
-    pub standoff: Option<Mm>,
-    /// Which way it is put together, where said.
-    pub assembly: Option<Assembly>,
-    /// What to prefer among answers.
-    pub prefer: Prefer,
-}
-
-/// The servo as written.
-#[derive(Clone, Debug)]
-pub struct ServoDrive {
-    /// Arm, rod, lever and clamp; `None` for a limb straight on the shaft.
-    pub rod: Option<FourBarDrive>,
-    /// Pulses and their angles, where said here.
-    pub pulses: Vec<super::PulseAt>,
-    /// Time for an angle, where said here.
-    pub slew: Option<(Sec, Deg)>,
-    /// Limb angle at the servo's zero.
-    pub zero: Option<Deg>,
-}
-
-/// A continuous drive as written: signed turns of the limb per turn of the motor.
-#[derive(Clone, Debug, PartialEq)]
-pub struct SpinDrive {
-    /// Limb turns per motor turn, negative where it reverses.
-    pub ratio: f64,
-    /// `direct`, `belt`, `chain` or `gears`.
-    pub by: &'static str,
-    /// Teeth in order from the motor, where said.
-    pub teeth: Vec<u32>,
-}
-
 /// How a gesture's time is said.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Span {
@@ -487,8 +382,12 @@ pub enum Action {
         from: Spanned<Mm>,
         /// To.
         to: Spanned<Mm>,
+        /// Tolerance of the stroke and its ends, where said.
+        within: Option<Mm>,
         /// Time of one to and fro.
         cycle: Option<Spanned<Span>>,
+        /// Place that must be met on the beat.
+        accent: Option<Spanned<Mm>>,
     },
     /// To one angle and stay.
     Turn {

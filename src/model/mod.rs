@@ -5,12 +5,14 @@
 //! `None`; it is never invented.
 
 mod cam;
+mod drive;
 mod figure;
 mod parts;
 mod show;
 mod yard;
 
-pub use cam::{CamDrive, CamFoot, CamMove, CamSpring};
+pub use cam::{CamDrive, CamFoot, CamMove};
+pub use drive::*;
 pub use figure::*;
 pub use parts::*;
 pub use show::*;

@@ -4,16 +4,15 @@ use std::sync::Arc;
 
 use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
-use crate::mechanism::{Assembly, Size};
 use crate::model::{
-    Action, Actuator, Carried, Drive, DriveKind, Figure, FourBarDrive, FrameMember, Gesture, Joint,
-    Limb, Measured, Mirrors, Note, Pin, Shape, Sized, Source, Turn,
+    Action, Actuator, Carried, Drive, Figure, FrameMember, Gesture, Joint, Limb, Measured, Mirrors,
+    Pin, Shape, Source, Turn,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
 
 use super::figure::Making;
-use super::{codes, plane};
+use super::{codes, copied_drive, plane};
 
 /// A change of board coordinates.
 #[derive(Clone, Copy)]
@@ -135,7 +134,8 @@ pub(super) fn mirrored(
             }
             Source::Limb(_) => (d.source, d.pin),
         };
-        Drive { source, pin, mechanism: mirrored_mechanism(&d.mechanism), place: d.place }
+        let mechanism = copied_drive::mirrored(&d.mechanism, &|p| map.point(p));
+        Drive { source, pin, mechanism, ..d.clone() }
     });
     let copy_of = limb.copy_of.clone();
     let copy_of = copy_of.unwrap_or_else(|| format!("{}.{}", making.name, limb.name.value));
@@ -159,52 +159,6 @@ pub(super) fn mirrored(
         drive,
         ..limb.clone()
     }
-}
-
-fn mirrored_mechanism(mechanism: &DriveKind) -> DriveKind {
-    match mechanism {
-        DriveKind::FourBar(f) => DriveKind::FourBar(mirrored_bars(f)),
-        DriveKind::Servo(s) => DriveKind::Servo(crate::model::ServoDrive {
-            rod: s.rod.as_ref().map(mirrored_bars),
-            // The servo itself is no other; that it turns the other way is its motor's.
-            pulses: s.pulses.clone(),
-            slew: s.slew,
-            zero: s.zero.map(across),
-        }),
-        DriveKind::Cam(c) => DriveKind::Cam(Box::new(crate::model::CamDrive {
-            clamp: negated(c.clamp),
-            offset: c.offset.map(|o| -o),
-            starts: c.starts.map(across),
-            ..(**c).clone()
-        })),
-        other => other.clone(),
-    }
-}
-
-fn mirrored_bars(f: &FourBarDrive) -> FourBarDrive {
-    FourBarDrive {
-        clamp: negated(f.clamp),
-        assembly: f.assembly.map(|a| match a {
-            Assembly::Open => Assembly::Crossed,
-            Assembly::Crossed => Assembly::Open,
-        }),
-        ..f.clone()
-    }
-}
-
-/// The lever on the other side of the limb's axis.
-fn negated(s: Sized) -> Sized {
-    let size = match s.size {
-        Size::Given(v) => Size::Given(-v),
-        Size::Free => Size::Free,
-        Size::Between { lo, hi } => Size::Between { lo: -hi, hi: -lo },
-        Size::Row { lo, hi, step } => {
-            // The row counts from its first hole, which is the last one mirrored.
-            let last = lo + ((hi - lo) / step).floor() * step;
-            Size::Row { lo: -last, hi: -lo, step }
-        }
-    };
-    Sized { size, ..s }
 }
 
 fn mirrored_gesture(g: &Gesture, reversed: bool) -> Gesture {
@@ -319,26 +273,13 @@ fn scale_limb(limb: &mut Limb, map: Map) {
     }
     limb.measured = Measured::default();
     for g in &mut limb.gestures {
-        if let Action::Stroke { from, to, .. } = &mut g.action {
+        if let Action::Stroke { from, to, accent, .. } = &mut g.action {
             *from = from.map(|l| map.length(l));
             *to = to.map(|l| map.length(l));
+            *accent = accent.map(|a| a.map(|l| map.length(l)));
         }
     }
-    let bars = match limb.drive.as_mut().map(|d| &mut d.mechanism) {
-        Some(DriveKind::FourBar(f)) => Some(f),
-        Some(DriveKind::Servo(s)) => s.rod.as_mut(),
-        _ => None,
-    };
-    if let Some(bars) = bars {
-        let given = |s: &Sized| matches!(s.size, Size::Given(_));
-        if given(&bars.rod) || given(&bars.clamp) {
-            let what = "rod and clamp left open (a copy of another size needs its own)";
-            limb.assumed.push(Note::new(what, "rod ?  lever ? at ?"));
-        }
-        for s in [&mut bars.rod, &mut bars.clamp] {
-            *s = Sized { size: Size::Free, ask: None, ..*s };
-        }
-    }
+    copied_drive::scaled(limb, &|p| map.point(p));
 }
 
 /// The limbs a copy goes without, by index; a limb another one needs stays.

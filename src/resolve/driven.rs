@@ -27,13 +27,15 @@ pub(super) fn drive(
         return None;
     };
     joint_fits(known.word, c, limb, making);
-    let context = Context { system: making.system };
+    let from = c.text("from");
+    let context = Context { system: making.system, from_limb: from.is_some() };
     let mechanism = (known.read)(c.block(), &context);
+    let standoff = drives::given(c.block(), "standoff", "depth");
     making.findings.extend(drives::off_row(c.block(), making.system));
-    if let Some(from) = c.text("from") {
+    if let Some(from) = from {
         let source = Source::Limb(index(named, from, n.name.value, making)?);
         let pin = Pin::At(Deg(0.0));
-        return Some(Drive { place: c.place(), source, pin, mechanism });
+        return Some(Drive { place: c.place(), source, pin, standoff, mechanism });
     }
     let motor = c.block().and_then(|b| b.find("motor"));
     let source = match motor {
@@ -41,7 +43,7 @@ pub(super) fn drive(
         None => Source::Motor(without_motor(known, c, limb, making)?),
     };
     let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
-    Some(Drive { place: c.place(), source, pin, mechanism })
+    Some(Drive { place: c.place(), source, pin, standoff, mechanism })
 }
 
 /// A slide needs a mechanism that slides it, a pivot one that turns it.

@@ -32,13 +32,16 @@ pub static GESTURE: Table = Table {
         Row::new(
             "stroke",
             "To and fro between two places on the slide, counted from its first end.",
-            &[must("range", Take::Range(D::Length, Sign::Any))],
+            &[
+                must("range", Take::Range(D::Length, Sign::Any)),
+                key("within", "within", Take::Quantity(D::Length, Sign::Positive)),
+            ],
         ),
         Row::new("cycle", "Time of one to and fro.", &[must("time", SPAN)]),
         Row::new(
             "accent",
-            "The angle that must be met on the beat.",
-            &[must_key("at", "at", Take::Quantity(D::Angle, Sign::Any))],
+            "The angle, or the place on the slide, that must be met on the beat.",
+            &[must_key("at", "at", Take::OneOf(&[D::Angle, D::Length], Sign::Any))],
         ),
         Row::new(
             "shape",
@@ -214,7 +217,9 @@ fn other(block: Block<'_>) -> Option<Action> {
         return Some(Action::Stroke {
             from: Spanned::new(a.min(b), range.place),
             to: Spanned::new(a.max(b), range.place),
+            within: c.size("within"),
             cycle: block.find("cycle").and_then(|k| span_of(k, "time")),
+            accent: block.find("accent").and_then(|a| a.get::<Mm>("at")),
         });
     }
     if let Some(c) = block.find("turn") {

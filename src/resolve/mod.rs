@@ -13,6 +13,7 @@ pub mod cast;
 mod check_cues;
 pub mod codes;
 pub mod codes_show;
+mod copied_drive;
 mod copies;
 mod cue;
 mod driven;

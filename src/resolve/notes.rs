@@ -4,9 +4,7 @@
 //! no honest default stays `None` and is listed as not checked.
 
 use crate::mechanism::Size;
-use crate::model::{
-    Drive, DriveKind, FourBarDrive, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source,
-};
+use crate::model::{Drive, DriveKind, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source};
 use crate::units::{Mm, System};
 
 use super::figure::Making;
@@ -63,9 +61,9 @@ pub(super) fn defaults(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>)
         Source::Limb(_) => None,
     });
     if let Some(drive) = &mut limb.drive
-        && let Some(bars) = bars(&mut drive.mechanism)
+        && matches!(limb.joint, Joint::Pivot { .. }) | drive.mechanism.is_turned()
     {
-        rows(bars, motor.as_deref(), limb.mount, system, &mut limb.assumed);
+        rows(&mut drive.mechanism, motor.as_deref(), limb.mount, system, &mut limb.assumed);
     }
 }
 
@@ -75,14 +73,6 @@ fn on_shaft(drive: &Drive) -> bool {
         DriveKind::Servo(s) => s.rod.is_none(),
         DriveKind::Spin(s) => s.by == "direct",
         _ => false,
-    }
-}
-
-fn bars(mechanism: &mut DriveKind) -> Option<&mut FourBarDrive> {
-    match mechanism {
-        DriveKind::FourBar(f) => Some(f),
-        DriveKind::Servo(s) => s.rod.as_mut(),
-        DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
     }
 }
 
@@ -143,7 +133,7 @@ fn bolt(limb: &mut Limb, making: &mut Making<'_, '_>) {
 
 /// Rows of holes where a crank or lever is open without one.
 fn rows(
-    bars: &mut FourBarDrive,
+    mechanism: &mut DriveKind,
     motor: Option<&MotorType>,
     mount: Mount,
     system: System,
@@ -152,8 +142,13 @@ fn rows(
     let crank = motor.and_then(|m| m.crank_holes).map(|(a, b, s)| (a.0, b.0, s.0));
     let crank_row = crank.unwrap_or_else(|| crank_holes(system));
     let lever_word = if mount == Mount::Behind { "tail-hole" } else { "lever" };
-    row(&mut bars.crank, crank_row, "crank", system, assumed);
-    row(&mut bars.lever, lever_holes(system), lever_word, system, assumed);
+    let (crank, lever) = mechanism.holes_mut();
+    if let Some(crank) = crank {
+        row(crank, crank_row, "crank", system, assumed);
+    }
+    if let Some(lever) = lever {
+        row(lever, lever_holes(system), lever_word, system, assumed);
+    }
 }
 
 fn row(
@@ -237,21 +232,17 @@ fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &
     if limb.tip.is_none() && matches!(limb.joint, Joint::Pivot { .. }) {
         notes.push(Note::new("reach, shape (no tip)", format!("tip (x, y) {unit}")));
     }
-    let kept = match (&drive.mechanism, drive.source) {
-        (_, Source::Limb(_)) => Some("four-bar from another limb"),
-        (DriveKind::Kept(kind), _) => Some(kind.word()),
-        (DriveKind::Cam(_), _) if limb.carrier.is_none() => None,
-        _ if matches!(limb.joint, Joint::Slide { .. }) => Some("sliding limb"),
-        _ if limb.carrier.is_some() => Some("limb that rides on another"),
-        _ => None,
-    };
-    if let Some(what) = kept {
-        notes.push(Note::new(format!("motion of a {what} ({LATER})"), ""));
+    let rides = limb.carrier.is_some() && !matches!(drive.mechanism, DriveKind::Forearm(_));
+    if rides {
+        notes.push(Note::new(
+            format!("motion of a limb that rides on another and has its own motor ({LATER})"),
+            "",
+        ));
     } else if let Source::Motor(m) = drive.source
         && let Some(motor) = making.actuators.get(m)
         && motor.at.is_none()
         && motor.at_open.is_none()
-        && !matches!(&drive.mechanism, DriveKind::Spin(_))
+        && !matches!(&drive.mechanism, DriveKind::Spin(_) | DriveKind::Strut(_))
     {
         let what = "motion (the motor's place is not given)";
         notes.push(Note::new(what, format!("motor {} at (x, y) {unit}", motor.motor.name)));

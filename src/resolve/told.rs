@@ -101,12 +101,25 @@ fn sweep(c: &mut Cursor<'_>) -> Result<Action, Reported> {
 
 fn stroke(c: &mut Cursor<'_>) -> Result<Action, Reported> {
     let (a, b) = range(c, &[D::Length], Sign::Any)?;
-    let cycle = match c.take_word("cycle") {
-        Some(_) => Some(next_span(c)?),
-        None => None,
-    };
-    let (from, to) = (Spanned::new(Mm(a.value), a.place), Spanned::new(Mm(b.value), b.place));
-    Ok(Action::Stroke { from, to, cycle })
+    let (mut within, mut cycle, mut accent) = (None, None, None);
+    let length = |got: Measured| Spanned::new(Mm(got.value), got.place);
+    loop {
+        if c.take_word("within").is_some() {
+            within = Some(Mm(c.quantity(&[D::Length], Sign::Positive)?.value));
+        } else if c.take_word("cycle").is_some() {
+            cycle = Some(next_span(c)?);
+        } else if c.take_word("accent").is_some() {
+            if c.take_word("at").is_none() {
+                return Err(unexpected(c, "`at` and a place on the slide", &["at"]));
+            }
+            accent = Some(length(c.quantity(&[D::Length], Sign::Any)?));
+        } else {
+            break;
+        }
+    }
+    let (a, b) = (length(a), length(b));
+    let (from, to) = if a.value <= b.value { (a, b) } else { (b, a) };
+    Ok(Action::Stroke { from, to, within, cycle, accent })
 }
 
 fn follow(c: &mut Cursor<'_>) -> Result<Action, Reported> {

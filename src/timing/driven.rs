@@ -1,7 +1,7 @@
 //! Limbs turned by a motor: cranks and continuous drives.
 
-use crate::fit::Fitted;
-use crate::model::{Action, DriveKind, MotorKind, Switch};
+use crate::fit::{Fitted, FittedSpin, Pose};
+use crate::model::{Action, MotorKind, Switch};
 use crate::units::{Beats, Deg, Sec};
 
 use super::beat_lock::{Lock, noticed, worst};
@@ -75,36 +75,35 @@ fn channel(stage: &Stage<'_>, motor: usize, limbs: &[usize], shaft: &Shaft) -> C
 
 /// The motion of one limb on the shaft; `None` where its mechanism is not known.
 fn motion(stage: &Stage<'_>, limb: usize, shaft: &Shaft) -> Option<LimbMotion> {
-    let mechanism = stage.mechanism(limb).filter(|m| !matches!(m, Fitted::Cam(_)))?;
-    let path = |a: Deg, b: Deg| match mechanism {
-        Fitted::FourBar(bar) => Path::Crank { from: a + bar.pin, to: b + bar.pin },
-        Fitted::Spin(spin) => {
-            let turn = |x: Deg| spin_start(stage, limb) + (x - shaft.park) * spin.ratio;
-            Path::Turn { from: turn(a), to: turn(b) }
-        }
-        Fitted::Servo(_) | Fitted::Cam(_) => Path::Still(Deg(0.0)),
+    let mechanism = stage.mechanism(limb)?;
+    let turned =
+        |spin: &FittedSpin, x: Deg| spin_start(stage, limb) + (x - shaft.park) * spin.ratio;
+    let follows = mechanism.follows();
+    let path = |a: Deg, b: Deg| match (mechanism, &follows) {
+        (Fitted::Spin(spin), _) => Some(Path::Turn { from: turned(spin, a), to: turned(spin, b) }),
+        (_, Some(follows)) => Some(Path::Crank { from: a + follows.pin, to: b + follows.pin }),
+        (_, None) => None,
     };
-    let still = |a: Deg| match mechanism {
-        Fitted::FourBar(bar) => Path::Still(
-            linkage::limb_at(&bar.exact, a + bar.pin, near(stage, limb)).unwrap_or_default(),
-        ),
-        _ => match path(a, a) {
-            Path::Turn { from, .. } => Path::Still(from),
-            other => other,
-        },
+    let still = |a: Deg| match (mechanism, &follows) {
+        (Fitted::Spin(spin), _) => Some(Path::Still(Pose::Turned(turned(spin, a)))),
+        (_, Some(follows)) => {
+            let near = Pose::Turned(near(stage, limb));
+            linkage::limb_at(follows, a + follows.pin, near).map(Path::Still)
+        }
+        (_, None) => None,
     };
     let mut pieces = Vec::new();
     let (mut at, mut angle) = (Sec(0.0), shaft.park);
     for s in &shaft.stretches {
         if s.from.0 > at.0 + 1e-9 {
-            pieces.push(Piece { from: at, to: s.from, path: still(angle) });
+            pieces.push(Piece { from: at, to: s.from, path: still(angle)? });
         }
-        pieces.push(Piece { from: s.from, to: s.to, path: path(s.start, s.end) });
+        pieces.push(Piece { from: s.from, to: s.to, path: path(s.start, s.end)? });
         (at, angle) = (s.to, s.end);
     }
     let end = stage.duration;
     if end.0 > at.0 + 1e-9 {
-        pieces.push(Piece { from: at, to: end, path: still(angle) });
+        pieces.push(Piece { from: at, to: end, path: still(angle)? });
     }
     Some(LimbMotion { limb: stage.limb_name(limb).to_owned(), pieces })
 }
@@ -187,12 +186,6 @@ fn met(
 fn nearest_beat(stage: &Stage<'_>, t: Sec) -> Sec {
     let beat = stage.clock.beat_of(t).and_then(|b| Beats::nearest(b.round()));
     beat.and_then(|b| stage.clock.time(crate::resolve::moment::Moment::Beat(b))).unwrap_or(t)
-}
-
-/// Whether a limb is turned by a motor through a crank or a continuous drive.
-#[must_use]
-pub fn is_turned(drive: &DriveKind) -> bool {
-    matches!(drive, DriveKind::FourBar(_) | DriveKind::Spin(_))
 }
 
 /// Whether the motor has a contact that tells its angle.

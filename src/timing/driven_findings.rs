@@ -241,7 +241,12 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
         Finding::new(
             &ACCENT_NOT_REACHED,
             accent.place,
-            format!("{}.{limb} never comes to {} deg.", stage.name(), figure(accent.value.0)),
+            format!(
+                "{}.{limb} never comes to {} {}.",
+                stage.name(),
+                figure(accent.value.value()),
+                if accent.value.angle().is_some() { "deg" } else { "mm" }
+            ),
         )
         .help("an accent lies inside the swing, best at one of its ends.")
         .about(stage.name(), Some(limb)),

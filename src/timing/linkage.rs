@@ -1,64 +1,49 @@
-//! Where a limb stands at a crank angle, and which crank angles put it there.
+//! Which of a shaft's angles put a limb where it should be.
 
+use crate::fit::{Ends, Follows, Pose};
 use crate::geometry::Dir;
-use crate::mechanism::FourBar;
-use crate::units::Deg;
+use crate::mechanism::Stand;
+use crate::units::{Deg, Mm, Rad};
 
-/// The limb's angle at a crank angle, within half a turn of `near`; `None` where
-/// the linkage does not close.
+/// The two ends of the limb's motion, angles near `near`; `None` where it has none.
 #[must_use]
-pub fn limb_at(bar: &FourBar, crank: Deg, near: Deg) -> Option<Deg> {
-    let (limb, _) = bar.at(Dir::degrees(crank)).ok()?;
-    Some(unwrap(limb.deg(), near))
-}
-
-/// The angle a whole number of turns from `angle` that is nearest to `near`.
-fn unwrap(angle: Deg, near: Deg) -> Deg {
-    angle - Deg(360.0 * ((angle - near).0 / 360.0).round())
-}
-
-/// The two ends of the limb's swing.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Ends {
-    /// Least limb angle.
-    pub low: Deg,
-    /// The crank there.
-    pub crank_at_low: Deg,
-    /// Largest limb angle.
-    pub high: Deg,
-    /// The crank there.
-    pub crank_at_high: Deg,
-}
-
-/// The ends of the swing, angles near `near`; `None` where the limb has none.
-#[must_use]
-pub fn ends(bar: &FourBar, near: Deg) -> Option<Ends> {
-    let motion = bar.analyse().motion?;
-    let (low, high) = (motion.low?, motion.high?);
+pub fn ends(follows: &Follows<'_>, near: Pose) -> Option<Ends> {
+    let ends = Ends::of(follows.travel.as_ref()?);
+    let (Pose::Turned(low), Pose::Turned(high)) = (ends.low, ends.high) else { return Some(ends) };
     let middle = (low + high) / 2.0;
-    let turn = unwrap(middle, near) - middle;
-    Some(Ends {
-        low: low + turn,
-        crank_at_low: motion.crank_at_low?,
-        high: high + turn,
-        crank_at_high: motion.crank_at_high?,
-    })
+    let turn = match Pose::Turned(middle).near(near) {
+        Pose::Turned(told) => told - middle,
+        Pose::Slid(_) => Deg(0.0),
+    };
+    Some(Ends { low: Pose::Turned(low + turn), high: Pose::Turned(high + turn), ..ends })
 }
 
-/// The crank angles for a limb angle that may lie a little beyond the swing's
-/// end, where the end itself is meant: nothing where it lies more than `slack`
-/// beyond.
+/// The limb with the shaft at an angle, told near to `near`.
 #[must_use]
-pub fn cranks_near(bar: &FourBar, limb: Deg, slack: Deg) -> Vec<Deg> {
-    let found = bar.cranks_for(Dir::degrees(limb));
+pub fn limb_at(follows: &Follows<'_>, shaft: Deg, near: Pose) -> Option<Pose> {
+    follows.limb_at(shaft.rad().0, near)
+}
+
+/// The shaft's angles in [0, 360) for a place of the limb that may lie a little
+/// beyond the end of its motion, where the end itself is meant: nothing where it
+/// lies more than `slack` beyond, degrees or mm.
+#[must_use]
+pub fn shafts_near(follows: &Follows<'_>, limb: Pose, slack: f64) -> Vec<Deg> {
+    let stand = match limb {
+        Pose::Turned(angle) => Stand::Turned(Dir::degrees(angle)),
+        Pose::Slid(way) => Stand::Slid(Mm(way.0)),
+    };
+    let angle = |coordinate: f64| Rad(coordinate).deg().positive();
+    let found = follows.mechanism.inverse(stand, follows.path).unwrap_or_default();
     if !found.is_empty() {
-        return found.into_iter().map(|c| c.deg().positive()).collect();
+        return found.into_iter().map(angle).collect();
     }
-    let Some(ends) = ends(bar, limb) else { return Vec::new() };
-    if (limb - ends.high).abs().0 <= slack.0 {
-        vec![ends.crank_at_high]
-    } else if (limb - ends.low).abs().0 <= slack.0 {
-        vec![ends.crank_at_low]
+    let Some(ends) = ends(follows, limb) else { return Vec::new() };
+    let off = |end: Pose| (limb.value() - end.value()).abs();
+    if off(ends.high) <= slack {
+        vec![angle(ends.at_high)]
+    } else if off(ends.low) <= slack {
+        vec![angle(ends.at_low)]
     } else {
         Vec::new()
     }

@@ -35,6 +35,7 @@ pub use servo::TOLERANCE as SERVO_TOLERANCE;
 use std::sync::Arc;
 
 use crate::finding::Place;
+use crate::fit::Pose;
 use crate::units::{Deg, Sec};
 
 /// A show played out: every limb's motion and every channel's commands.
@@ -122,10 +123,10 @@ pub struct Piece {
 /// What happens in a stretch.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Path {
-    /// Still, at this limb angle.
-    Still(Deg),
+    /// Still, here.
+    Still(Pose),
     /// The crank turns evenly between two absolute angles (unwrapped, ccw
-    /// positive); the limb follows the linkage.
+    /// positive); the limb follows its mechanism.
     Crank {
         /// At the start.
         from: Deg,

@@ -1,41 +1,40 @@
 //! Where a limb is at a time.
 
-use crate::fit::Fitted;
+use crate::fit::{Fitted, Pose};
 use crate::units::{Deg, Sec};
 
 use super::{LimbMotion, Path, linkage};
 
 impl LimbMotion {
-    /// The limb's angle at a time after the start signal; before the first piece
+    /// Where the limb is at a time after the start signal; before the first piece
     /// and after the last it stands still. `None` where the linkage does not close.
     #[must_use]
-    pub fn at(&self, t: Sec, mechanism: &Fitted) -> Option<Deg> {
+    pub fn at(&self, t: Sec, mechanism: &Fitted) -> Option<Pose> {
         let last = self.pieces.len().checked_sub(1)?;
         let i = self.pieces.partition_point(|p| p.to <= t).min(last);
         let piece = &self.pieces[i];
         let run = (piece.to - piece.from).0;
         let share = if run > 0.0 { ((t - piece.from).0 / run).clamp(0.0, 1.0) } else { 1.0 };
         match &piece.path {
-            Path::Still(angle) => Some(*angle),
-            Path::Turn { from, to } => Some(*from + (*to - *from) * share),
-            Path::Line(points) => Some(on_lines(points, t)),
+            Path::Still(pose) => Some(*pose),
+            Path::Turn { from, to } => Some(Pose::Turned(*from + (*to - *from) * share)),
+            Path::Line(points) => Some(Pose::Turned(on_lines(points, t))),
             Path::Crank { from, to } => {
-                let Fitted::FourBar(bar) = mechanism else { return None };
                 let crank = *from + (*to - *from) * share;
-                linkage::limb_at(&bar.exact, crank, self.near())
+                linkage::limb_at(&mechanism.follows()?, crank, self.near())
             }
         }
     }
 
-    /// An angle the motion stays near to: where it stands still, if it ever does.
-    fn near(&self) -> Deg {
+    /// A place the motion stays near to: where it stands still, if it ever does.
+    fn near(&self) -> Pose {
         self.pieces
             .iter()
             .find_map(|p| match p.path {
-                Path::Still(angle) => Some(angle),
+                Path::Still(pose) => Some(pose),
                 _ => None,
             })
-            .unwrap_or_default()
+            .unwrap_or(Pose::Turned(Deg(0.0)))
     }
 }
 

@@ -7,7 +7,7 @@ use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
 use crate::fit::FittedFigure;
-use crate::model::{DriveKind, MotorKind, Note, Placed, Show, Source, Yard};
+use crate::model::{DriveKind, MotorKind, Note, Placed, Show, Yard};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::Sec;
@@ -159,10 +159,8 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
 /// Whether a limb is turned by this motor and nothing about it was reported.
 fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
     stage.plays(limb)
-        && stage.figure().limbs[limb]
-            .drive
-            .as_ref()
-            .is_some_and(|d| d.source == Source::Motor(motor) && driven::is_turned(&d.mechanism))
+        && stage.figure().limbs[limb].drive.as_ref().is_some_and(|d| d.mechanism.is_turned())
+        && stage.figure().motor_of(limb) == Some(motor)
 }
 
 /// What a laid-up figure misses.
@@ -248,22 +246,25 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
     let mut notes = Vec::new();
     match &drive.mechanism {
-        DriveKind::Kept(kind) => notes.push(Note::new(
-            format!("cues of a {} (this version does not compute it yet)", kind.word()),
+        DriveKind::Strut(_) | DriveKind::Cord(_) => notes.push(Note::new(
+            format!(
+                "cues of a {} (this version does not compute them yet)",
+                drive.mechanism.kind().word()
+            ),
             "",
         )),
+        DriveKind::Forearm(_) => {}
         _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
-            "cues of a limb that rides on another (this version does not compute it yet)",
+            "cues of a limb that rides on another and has its own motor (this version does not \
+             compute it yet)",
             "",
         )),
-        _ if matches!(drive.source, Source::Limb(_)) => notes.push(Note::new(
-            "cues of a limb moved by another limb (this version does not compute it yet)",
-            "",
-        )),
-        DriveKind::Cam(_) => {
-            notes.push(Note::new("cues of a cam (this version does not compute them yet)", ""))
-        }
-        DriveKind::FourBar(_) | DriveKind::Spin(_) => {
+        DriveKind::FourBar(_)
+        | DriveKind::Spin(_)
+        | DriveKind::SlottedArm(_)
+        | DriveKind::SliderCrank(_)
+        | DriveKind::ScotchYoke(_)
+        | DriveKind::Cam(_) => {
             let Some(motor) = figure.motor_of(limb).map(|m| &figure.actuators[m].motor) else {
                 return notes;
             };

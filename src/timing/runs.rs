@@ -6,9 +6,10 @@
 use std::collections::BTreeSet;
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Action, DriveKind, Figure, Limb, Span};
+use crate::fit::Pose;
+use crate::model::{Action, DriveKind, Figure, Joint, Limb, Span};
 use crate::resolve::moment::Moment;
-use crate::units::{Deg, Sec};
+use crate::units::Sec;
 
 use super::codes::{CUES_DISAGREE, GESTURE_UNFIT};
 use super::expand::{Ask, AskTold};
@@ -37,8 +38,8 @@ pub enum Pace {
 pub struct Member {
     /// The limb.
     pub limb: usize,
-    /// The angle that must be met on the beat.
-    pub accent: Option<Spanned<Deg>>,
+    /// The angle or place that must be met on the beat.
+    pub accent: Option<Spanned<Pose>>,
     /// The cue.
     pub cue: Place,
 }
@@ -227,7 +228,7 @@ pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Option<Finding> {
     ask.inline.then_some(finding)
 }
 
-type Paced = (Pace, Option<Place>, Option<Spanned<Deg>>);
+type Paced = (Pace, Option<Place>, Option<Spanned<Pose>>);
 
 /// What an action asks of the motor behind a limb.
 fn pace_of(limb: &Limb, action: &Action) -> Result<Paced, &'static str> {
@@ -235,11 +236,19 @@ fn pace_of(limb: &Limb, action: &Action) -> Result<Paced, &'static str> {
         Some(DriveKind::Spin(spin)) => Some(spin),
         _ => None,
     };
+    let slides = matches!(limb.joint, Joint::Slide { .. });
     match (action, spin) {
         (Action::On, _) => Ok((Pace::On, None, None)),
+        (Action::Sweep { .. }, None) if slides => {
+            Err("slides; write `stroke A to B` instead of a sweep")
+        }
+        (Action::Stroke { cycle, accent, .. }, None) if slides => {
+            let pace = cycle.as_ref().map_or(Pace::Own, |c| Pace::Cycle(c.value));
+            Ok((pace, cycle.as_ref().map(|c| c.place), accent.map(|a| a.map(Pose::Slid))))
+        }
         (Action::Sweep { cycle, accent, .. }, None) => {
             let pace = cycle.as_ref().map_or(Pace::Own, |c| Pace::Cycle(c.value));
-            Ok((pace, cycle.as_ref().map(|c| c.place), *accent))
+            Ok((pace, cycle.as_ref().map(|c| c.place), accent.map(|a| a.map(Pose::Turned))))
         }
         (Action::Spin { turn, per }, Some(spin)) if spin.ratio != 0.0 => {
             let turns = turn.0 / 360.0 / spin.ratio.abs();
@@ -263,15 +272,11 @@ fn pace_of(limb: &Limb, action: &Action) -> Result<Paced, &'static str> {
     }
 }
 
-/// The limbs of a figure that a motor turns straight through crank or shaft.
+/// The limbs of a figure that a motor turns: through crank, cam or train, or through
+/// another limb.
 pub fn turned_by(figure: &Figure, motor: usize) -> Vec<usize> {
     figure
         .driven_by(motor)
-        .filter(|&l| {
-            figure.limbs[l].drive.as_ref().is_some_and(|d| {
-                d.source == crate::model::Source::Motor(motor)
-                    && matches!(d.mechanism, DriveKind::FourBar(_) | DriveKind::Spin(_))
-            })
-        })
+        .filter(|&l| figure.limbs[l].drive.as_ref().is_some_and(|d| d.mechanism.is_turned()))
         .collect()
 }

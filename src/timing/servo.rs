@@ -4,7 +4,8 @@ use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
-use crate::fit::{Fitted, FittedServo, TRAVEL_HELP};
+use crate::fit::{Fitted, FittedServo, Follows, Pose, TRAVEL_HELP};
+use crate::mechanism::Shaft;
 use crate::model::{Action, Easing, Span};
 use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
@@ -529,7 +530,9 @@ impl<'s, 'a> Line<'s, 'a> {
         if let (Some(bar), Some(zero)) = (&servo.linkage, servo.arm_at_zero) {
             let home = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
             // Of the arms that bring the limb there, the one inside the travel.
-            let shafts = linkage::cranks_near(bar, limb, Deg(1.0));
+            let shaft = Shaft::turning(bar.motor());
+            let follows = Follows::of_bar(bar, &shaft);
+            let shafts = linkage::shafts_near(&follows, Pose::Turned(limb), 1.0);
             let shafts = shafts.into_iter().map(|a| home + ((a - zero) * sign - home).signed());
             let off = |s: &Deg| (*s - home).abs().0;
             return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);

@@ -1,8 +1,8 @@
 //! A motor's shaft over a show: where it stands, when it turns, how fast.
 
-use crate::fit::Fitted;
+use crate::fit::{Ends, Fitted, Pose};
 use crate::model::{MotorType, Switch};
-use crate::units::{Beats, Deg, Sec};
+use crate::units::{Beats, Deg, Rad, Sec};
 
 use super::beat_lock::Lock;
 use super::linkage;
@@ -83,32 +83,33 @@ pub struct Shaft {
 
 /// More turns than this in one run are not laid out.
 const MOST_TURNS: usize = 100_000;
-/// How far beyond the swing's end an accent may be asked and still mean the end.
-pub const SLACK: Deg = Deg(3.0);
+/// How far beyond the end of its motion an accent may be asked and still mean the
+/// end: degrees, or mm on a slide.
+const SLACK: f64 = 3.0;
 
 /// The angle of the shaft that puts a limb at an angle. Where a swing passes the
 /// angle twice, the one at which the limb arrives: moving outward to the nearer
 /// end of its swing.
 #[must_use]
-pub fn shaft_at(mechanism: &Fitted, limb: Deg, sign: f64) -> Option<Deg> {
-    let Fitted::FourBar(bar) = mechanism else { return None };
-    let cranks = linkage::cranks_near(&bar.exact, limb, SLACK);
+pub fn shaft_at(mechanism: &Fitted, limb: Pose, sign: f64) -> Option<Deg> {
+    let follows = mechanism.follows()?;
+    let cranks = linkage::shafts_near(&follows, limb, SLACK);
     let chosen = match cranks.as_slice() {
         [] => return None,
         [one] => *one,
         many => {
-            let ends = linkage::ends(&bar.exact, limb)?;
-            let up = (ends.high - limb).0 <= (limb - ends.low).0;
+            let ends = linkage::ends(&follows, limb)?;
+            let up = ends.high.value() - limb.value() <= limb.value() - ends.low.value();
             *many
                 .iter()
                 .find(|c| {
-                    let ahead = linkage::limb_at(&bar.exact, **c + Deg(1e-3 * sign), limb);
-                    ahead.is_some_and(|a| (a.0 > limb.0) == up)
+                    let ahead = linkage::limb_at(&follows, **c + Deg(1e-3 * sign), limb);
+                    ahead.is_some_and(|a| (a.value() > limb.value()) == up)
                 })
                 .unwrap_or(&many[0])
         }
     };
-    Some(chosen - bar.pin)
+    Some(chosen - follows.pin)
 }
 
 /// Where a motor's shaft parks: at the first `parks` of its limbs; else where the
@@ -116,18 +117,15 @@ pub fn shaft_at(mechanism: &Fitted, limb: Deg, sign: f64) -> Option<Deg> {
 #[must_use]
 pub fn park(stage: &Stage<'_>, limbs: &[usize], sign: f64) -> Deg {
     let said = |angle: &dyn Fn(usize) -> Option<Deg>| {
-        limbs.iter().find_map(|&l| shaft_at(stage.mechanism(l)?, angle(l)?, sign))
+        limbs.iter().find_map(|&l| shaft_at(stage.mechanism(l)?, Pose::Turned(angle(l)?), sign))
     };
     let figure = stage.figure();
     said(&|l| figure.limbs[l].parks.map(|p| p.value))
         .or_else(|| said(&|l| figure.limbs[l].rest.map(|r| r.value)))
         .or_else(|| {
-            limbs.iter().find_map(|&l| match stage.mechanism(l)? {
-                Fitted::FourBar(bar) => {
-                    let ends = linkage::ends(&bar.exact, Deg(0.0))?;
-                    Some(ends.crank_at_low - bar.pin)
-                }
-                _ => None,
+            limbs.iter().find_map(|&l| {
+                let follows = stage.mechanism(l)?.follows()?;
+                Some(Rad(Ends::of(follows.travel.as_ref()?).at_low).deg() - follows.pin)
             })
         })
         .unwrap_or(Deg(0.0))

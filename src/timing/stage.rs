@@ -2,7 +2,7 @@
 
 use crate::finding::Finding;
 use crate::fit::{Fitted, FittedFigure};
-use crate::model::{Figure, Placed};
+use crate::model::{Figure, Placed, Source};
 use crate::resolve::moment::Clock;
 use crate::units::{Beats, Sec};
 
@@ -63,11 +63,13 @@ impl<'a> Stage<'a> {
     }
 
     /// Whether a limb's own angles can be told: nothing about it was reported, and
-    /// it does not ride on another limb, whose motion would add to its own.
+    /// it does not ride on another limb with a motor of its own, where two motions
+    /// would add up.
     #[must_use]
     pub fn plays(&self, limb: usize) -> bool {
         let limb = &self.figure().limbs[limb];
-        !limb.poisoned && limb.carrier.is_none()
+        let pushed = || matches!(limb.drive.as_ref().map(|d| d.source), Some(Source::Limb(_)));
+        !limb.poisoned && (limb.carrier.is_none() || pushed())
     }
 
     /// A time as musicians say it, or in seconds without a song.

@@ -41,6 +41,38 @@ fn the_chart_of_a_limb_has_the_holes_in_use() {
 }
 
 #[test]
+fn the_chart_can_be_kept_as_a_table_and_as_a_sheet() {
+    let yard = baker();
+    let json = yard.run("holes a.yard baker.arm --format json").exits(0).json();
+    let cells = json["cells"].as_array().unwrap();
+    yard.run("holes a.yard baker.arm --out chart.csv").exits(0).talks("Wrote chart.csv.");
+    let table = std::fs::read_to_string(yard.path("chart.csv")).unwrap();
+    let lines: Vec<&str> = table.split_terminator("\r\n").collect();
+    assert_eq!(lines.len(), cells.len() + 1);
+    let head: Vec<&str> = lines[0].split(',').collect();
+    let used: Vec<&&str> = lines.iter().filter(|l| l.ends_with(",yes")).collect();
+    assert_eq!(used.len(), 1);
+    let field = |name: &str| {
+        let at = head.iter().position(|h| *h == name).unwrap();
+        used[0].split(',').nth(at).unwrap().parse::<f64>().unwrap()
+    };
+    let chosen = cells.iter().find(|c| c["chosen"] == true).unwrap();
+    for (name, key) in [("sweep_deg", "sweep_deg"), ("worst_push_deg", "min_transmission_deg")] {
+        assert!((field(name) - chosen[key].as_f64().unwrap()).abs() < 0.006, "{name}");
+    }
+    assert!((field("crank_mm"), field("lever_mm")) == (38.1, 101.6));
+    yard.run("holes a.yard baker.arm --out chart.svg").exits(0).talks("Wrote chart.svg.");
+    let sheet = std::fs::read_to_string(yard.path("chart.svg")).unwrap();
+    assert!(sheet.starts_with("<svg") && sheet.contains("width=\"297mm\""));
+    // One cell for each pair, and the reason in those that do not work.
+    let blocked = cells.iter().filter(|c| c["crank_turns_fully"] == false).count();
+    assert_eq!(sheet.matches("url(#hatch)").count(), blocked);
+    yard.run("holes a.yard baker.arm --out chart.pdf").exits(2).talks("end in .csv or .svg");
+    yard.run("holes a.yard baker.arm --out none/chart.csv").exits(2).talks("cannot be written");
+    assert!(!yard.path("chart.pdf").exists());
+}
+
+#[test]
 fn an_unknown_limb_names_the_nearest() {
     let yard = baker();
     for words in ["baker.amr", "bakr.arm", "backer.arm"] {

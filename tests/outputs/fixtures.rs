@@ -106,12 +106,12 @@ pub fn limb(
             place: at(2),
             source: Source::Motor(0),
             pin: Pin::At(Deg(0.0)),
+            standoff: None,
             mechanism: DriveKind::FourBar(FourBarDrive {
                 crank: size,
                 rod: size,
                 lever: size,
                 clamp: size,
-                standoff: None,
                 assembly: None,
                 prefer: Prefer::Push,
             }),
@@ -274,6 +274,7 @@ fn bar(exact: FourBar, (rod, clamp): (f64, f64)) -> Fitted {
         as_drilled: drilled.analyse(),
         solved: vec!["crank", "rod", "lever", "clamp"],
         answer: None,
+        shaft: yardwright::mechanism::Shaft::turning(exact.motor()),
         pin: Deg(0.0),
         faulty: false,
     }))

@@ -51,7 +51,7 @@ fn the_bear_hits_by_turns_every_bar() {
         let m = motion.iter().find(|m| m.limb == a.limb).unwrap();
         let end = if a.limb == "left-arm" { 165.0 } else { 15.0 };
         let angle = m.at(a.wanted + a.nominal, s.mechanism("bear", &a.limb)).unwrap();
-        assert!((angle.0 - end).abs() < 0.1, "{} at {}", a.limb, angle.0);
+        assert!((angle.value() - end).abs() < 0.1, "{} at {}", a.limb, angle.value());
     }
 }
 
@@ -86,8 +86,8 @@ fn the_herons_wings_beat_together() {
     let (mut worst, mut low, mut high) = (0.0_f64, 400.0_f64, 0.0_f64);
     for i in 0..=2000 {
         let t = Sec(start + (end - start) * f64::from(i) / 2000.0);
-        let a = l.at(t, s.mechanism("heron", "left-wing")).unwrap().0;
-        let b = r.at(t, s.mechanism("heron", "right-wing")).unwrap().0;
+        let a = l.at(t, s.mechanism("heron", "left-wing")).unwrap().value();
+        let b = r.at(t, s.mechanism("heron", "right-wing")).unwrap().value();
         let mirrored = (180.0 - b).rem_euclid(360.0);
         worst = worst.max((a.rem_euclid(360.0) - mirrored).abs());
         (low, high) = (low.min(a.rem_euclid(360.0)), high.max(a.rem_euclid(360.0)));
@@ -205,7 +205,7 @@ fn runs_begin_and_end_at_the_contact() {
             assert!((before - piece.from.0).abs() < 1e-9, "no gap");
         }
         before = Some(piece.to.0);
-        let still = matches!(piece.path, Path::Still(a) if (a.0 - 165.0).abs() < 0.1);
+        let still = matches!(piece.path, Path::Still(a) if (a.value() - 165.0).abs() < 0.1);
         assert!(still || matches!(piece.path, Path::Crank { .. }));
     }
     assert_eq!(motion.pieces.len(), 5);
@@ -248,7 +248,7 @@ show evening with air { bar 2 bear.left-arm hit for 12 bars }";
         };
         assert!((a.wanted.0 - want).abs() < 1e-9, "bar {bar}: {} and {want}", a.wanted.0);
         let angle = p.figures[0].limbs[0].at(a.wanted, s.mechanism("bear", "left-arm")).unwrap();
-        assert!((angle.0 - 165.0).abs() < 0.1);
+        assert!((angle.value() - 165.0).abs() < 0.1);
     }
     assert!(p.figures[0].channels[0].error > 0.1, "steps of speed cannot follow a ramp exactly");
     assert_eq!(s.codes(), [""; 0]);

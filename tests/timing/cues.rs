@@ -231,7 +231,7 @@ show evening with march { sound late 150 ms
         let want = 0.75 + k as f64 + 0.15;
         assert!((accent.wanted.0 - want).abs() < 0.03, "{} and {want}", accent.wanted.0);
         let at = p.figures[0].limbs[0].at(accent.wanted, s.mechanism("owl", "head")).unwrap();
-        assert!((at.0 - 5.0).abs() < 1e-6, "{at:?}");
+        assert!((at.value() - 5.0).abs() < 1e-6, "{at:?}");
     }
 }
 

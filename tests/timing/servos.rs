@@ -30,12 +30,12 @@ fn a_sweep_keeps_to_its_curve_within_the_stated_error() {
         // The accent, the upper end, lies on the beat.
         let phase = (t - beat3) / (4.0 * BEAT) + 0.5;
         let want = -20.0 + 40.0 * (1.0 - libm::cos(2.0 * std::f64::consts::PI * phase)) / 2.0;
-        let got = motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().0;
+        let got = motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().value();
         assert!((want - got).abs() <= channel.error + 1e-6, "{t}: {want} and {got}");
     }
     assert_eq!(p.accents.len(), 4);
     let at = motion.at(p.accents[1].wanted, s.mechanism("owl", "head")).unwrap();
-    assert!((at.0 - 20.0).abs() < 1e-6);
+    assert!((at.value() - 20.0).abs() < 1e-6);
 }
 
 /// 35 deg over 2 beats of 116 bpm with the 3-4-5 law peaks at 63 deg/s: 1.875 x
@@ -46,7 +46,7 @@ fn a_turn_peaks_where_the_law_says() {
     let p = s.play();
     assert_eq!(s.codes(), [""; 0]);
     let motion = &p.figures[0].limbs[0];
-    let at = |t: f64| motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().0;
+    let at = |t: f64| motion.at(Sec(t), s.mechanism("owl", "head")).unwrap().value();
     let start = 0.48 + 4.0 * BEAT;
     assert!(at(start).abs() < 1e-9 && (at(start + 2.0 * BEAT) - 35.0).abs() < 1e-9);
     assert!((at(start + BEAT) - 17.5).abs() < 0.26);
@@ -100,7 +100,7 @@ show evening with air { sound late 100 ms
     let p = s.play();
     assert_eq!(s.codes(), [""; 0]);
     let moon = &p.figures[0];
-    let at = |t: f64| moon.limbs[0].at(Sec(t), s.mechanism("moon", "jaw")).unwrap().0;
+    let at = |t: f64| moon.limbs[0].at(Sec(t), s.mechanism("moon", "jaw")).unwrap().value();
     for second in 0..10 {
         // The middle of each second of the voice, heard 100 ms late.
         let angle = at(2.0 + f64::from(second) + 0.5 + 0.1);
@@ -271,7 +271,7 @@ fn a_sharp_sweep_arrives_on_the_beat_and_waits() {
     let start = 0.48 + 4.0 * BEAT;
     let took = 40.0 / (0.8 * 60.0 / 0.17);
     let at = |s: &Stage, p: &yardwright::timing::Performance, t: f64| {
-        p.figures[0].limbs[0].at(Sec(t), s.mechanism("owl", "head")).unwrap().0
+        p.figures[0].limbs[0].at(Sec(t), s.mechanism("owl", "head")).unwrap().value()
     };
     let near = |got: f64, want: f64| assert!((got - want).abs() < 0.01, "{got}, not {want}");
     let mut s = show("bar 3 owl.head sweep -20 deg to 20 deg cycle 4 beats shape sharp for 4 bars");

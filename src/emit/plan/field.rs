@@ -2,7 +2,7 @@
 
 use super::place::Footprint;
 use super::sheet::{Layout, origin};
-use super::svg::P;
+use crate::emit::svg::P;
 use crate::model::{Supply, Yard};
 
 /// Where the yard lies on the sheet.

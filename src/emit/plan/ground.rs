@@ -1,8 +1,8 @@
 //! The ground: the yard's outline, its graduation, the viewers' side.
 
 use super::field::Field;
-use super::svg::{Hang, Line, P, Rect, Svg};
 use super::symbols;
+use crate::emit::svg::{Hang, Line, P, Rect, Svg};
 use crate::emit::words::{decimal, distance};
 use crate::model::{Compass, Yard};
 use crate::units::{Mm, System};

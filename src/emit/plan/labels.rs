@@ -6,7 +6,7 @@
 //! either it is left out and counted. No chance is involved: the same yard gives
 //! the same sheet.
 
-use super::svg::{P, Rect, text_width};
+use crate::emit::svg::{P, Rect, text_width};
 
 /// Height of the letters, mm.
 pub const SIZE: f64 = 2.5;

@@ -2,8 +2,8 @@
 
 use super::ground;
 use super::place::Footprint;
-use super::svg::{Hang, Line, P, Rect, Svg};
 use super::symbols;
+use crate::emit::svg::{Hang, Line, P, Rect, Svg};
 use crate::model::Yard;
 
 /// Height of a row.

@@ -12,18 +12,17 @@ mod labels;
 mod legend;
 mod place;
 mod sheet;
-mod svg;
 mod symbols;
 mod table;
 
 use super::Output;
+use super::svg::{Hang, Rect, Svg};
 use crate::check::Compiled;
 use crate::model::Yard;
 use crate::units::System;
 use field::Field;
 use place::Footprint;
 use sheet::{COLUMN, FRAME, Layout, PAPER, Title};
-use svg::{Hang, Rect, Svg};
 use table::Table;
 
 /// The plan's sheets.

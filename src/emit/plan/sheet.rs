@@ -1,6 +1,6 @@
 //! The sheet: border, title block, where drawing, table and legend stand.
 
-use super::svg::{Hang, Line, P, Rect, Svg, fitted};
+use crate::emit::svg::{Hang, Line, P, Rect, Svg, fitted};
 
 /// A3 landscape, mm (ISO 216).
 pub const PAPER: P = (420.0, 297.0);

@@ -1,6 +1,6 @@
 //! The signs of the plan, each drawn the same on the sheet and in the legend.
 
-use super::svg::{Hang, Line, P, Rect, Svg};
+use crate::emit::svg::{Hang, Line, P, Rect, Svg};
 
 /// Half the width of a supply's or controller's square, mm.
 pub const HALF: f64 = 2.2;

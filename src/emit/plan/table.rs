@@ -1,7 +1,7 @@
 //! The set-out table: every figure's place, facing, tape distances and cable.
 
 use super::sheet::COLUMN;
-use super::svg::{Hang, Line, Rect, Svg, fitted};
+use crate::emit::svg::{Hang, Line, Rect, Svg, fitted};
 use crate::emit::words::decimal;
 use crate::model::{Peg, Placed, Yard};
 use crate::units::{Deg, Mm, System};

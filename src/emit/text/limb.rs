@@ -1,15 +1,11 @@
 //! One limb in words: what it does, how to drill it, what its motor must do.
 
 use crate::check::Compiled;
-use crate::emit::Finite;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::fit::{Fitted, FittedCam, FittedFigure, FittedLimb};
-use crate::mechanism::cam::{Limb as Moved, SwingingFoot};
-use crate::model::{
-    Action, Actuator, Drive, DriveKind, Figure, FourBarDrive, Limb, Mount, Note, Placed, Sized,
-    Span,
-};
+use crate::emit::{Finite, care};
+use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure, builds};
+use crate::model::{Action, Actuator, Figure, Limb, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
 use std::sync::Arc;
@@ -89,8 +85,14 @@ impl<'a> LimbText<'a> {
                 .min_transmission_deg
                 .map(|push| format!("push at worst {} of 90", decimal(push.get(), 0))),
         );
-        if let Some(Fitted::Cam(cam)) = &self.fitted.mechanism {
-            parts.extend(cam_parts(cam, self.household(None)));
+        parts.extend(
+            numbers
+                .max_pressure_deg
+                .map(|lean| format!("pushed at worst {} deg to the side", decimal(lean.get(), 0))),
+        );
+        if let Some(Fitted::Drive(drive)) = &self.fitted.mechanism {
+            let system = self.system.unwrap_or_else(|| self.household(None));
+            parts.extend(drive.figures.iter().map(|f| figure(f, system)));
         }
         if parts.is_empty() {
             parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
@@ -103,15 +105,15 @@ impl<'a> LimbText<'a> {
         match &self.limb.drive {
             None => "does not move (no drive)".to_owned(),
             Some(_) if self.limb.poisoned => "see what was found in it".to_owned(),
-            Some(Drive { mechanism: DriveKind::Kept(_), .. }) => {
-                "drive not computed yet".to_owned()
-            }
             Some(_) => "no mechanism that works".to_owned(),
         }
     }
 
     /// "swings 10.8 to 54.9 deg as drilled (asked 10 to 55)".
     fn swing(&self, numbers: &MechanismNumbers, wording: Wording) -> Option<String> {
+        if let (Some(low), Some(high)) = (numbers.low_mm, numbers.high_mm) {
+            return Some(self.stroke((low.get(), high.get()), wording));
+        }
         let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
         let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
             Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
@@ -134,12 +136,31 @@ impl<'a> LimbText<'a> {
         ))
     }
 
-    /// The four-bar as written, of a crank or of a servo's arm.
-    fn written(&self) -> Option<&'a FourBarDrive> {
-        match &self.limb.drive.as_ref()?.mechanism {
-            DriveKind::FourBar(bar) => Some(bar),
-            DriveKind::Servo(servo) => servo.rod.as_ref(),
-            DriveKind::Spin(_) | DriveKind::Cam(_) | DriveKind::Kept(_) => None,
+    /// "slides 20 to 100 mm as drilled (asked 20 to 100)".
+    fn stroke(&self, (low, high): (f64, f64), wording: Wording) -> String {
+        let asked = self.limb.gestures.iter().find_map(|g| match &g.action {
+            Action::Stroke { from, to, .. } => Some((from.value.0, to.value.0)),
+            _ => None,
+        });
+        let (how, drilled) = match wording {
+            Wording::Brief => ("", ""),
+            Wording::Full => ("slides ", " as drilled"),
+        };
+        let asked = asked.map_or(String::new(), |(a, b)| format!(" (asked {})", range(a, b)));
+        format!("{how}{} mm{drilled}{asked}", range(low, high))
+    }
+
+    /// What the maker said of a size, by its textbook name.
+    fn written(&self, name: &str) -> Option<&'a Sized> {
+        if let Some(Fitted::Drive(drive)) = &self.fitted.mechanism {
+            return drive.sizes.iter().find(|s| s.name.textbook() == name).map(|s| &s.said);
+        }
+        let bars = self.limb.drive.as_ref()?.mechanism.bars()?;
+        match name {
+            "crank" => Some(&bars.crank),
+            "coupler" => Some(&bars.rod),
+            "rocker" => Some(&bars.lever),
+            _ => None,
         }
     }
 
@@ -170,32 +191,49 @@ impl<'a> LimbText<'a> {
         };
         let crank = self.crank(numbers, sizes);
         let lever = self.lever(numbers, sizes);
-        let rod = self.size(sizes.coupler, self.written().map(|w| &w.rod));
-        [crank, lever, rod.map(|r| format!("rod {r} pin to pin"))].into_iter().flatten().collect()
+        let rod = self.size(sizes.get("coupler"), self.written("coupler"));
+        let rod = rod.map(|r| format!("rod {r} pin to pin"));
+        let others =
+            sizes.iter().filter(|(n, _)| !matches!(*n, "ground" | "crank" | "coupler" | "rocker"));
+        let others = others
+            .filter_map(|(n, l)| Some(format!("{n} {}", self.size(Some(l), self.written(n))?)));
+        [crank, lever, rod].into_iter().flatten().chain(others).collect()
     }
 
     fn crank(&self, numbers: &MechanismNumbers, sizes: &Lengths) -> Option<String> {
         let word = if numbers.kind == Some("servo") { "servo arm" } else { "crank" };
-        Some(format!("{word} {}", self.size(sizes.crank, self.written().map(|w| &w.crank))?))
+        Some(format!("{word} {}", self.size(sizes.get("crank"), self.written("crank"))?))
     }
 
     /// "lever 4 in, clamped 70 deg clockwise of the arm seen from the front".
     fn lever(&self, numbers: &MechanismNumbers, sizes: &Lengths) -> Option<String> {
-        let size = self.size(sizes.rocker, self.written().map(|w| &w.lever))?;
+        let size = self.size(sizes.get("rocker"), self.written("rocker"));
         let (word, fixed) = match self.limb.mount {
             Mount::Front => ("lever", "clamped"),
             Mount::Behind => ("tail hole", "set"),
         };
-        let Some(at) = numbers.rocker_at_deg else {
-            return Some(format!("{word} {size}"));
+        let (size, at) = match (size, numbers.rocker_at_deg) {
+            (None, None) => return None,
+            (Some(size), None) => return Some(format!("{word} {size}")),
+            (size, Some(at)) => (size.map_or("slot".to_owned(), |s| format!("{word} {s}")), at),
         };
         let at = Deg(at.get()).signed().0;
         let way = if at < 0.0 { "clockwise" } else { "counter-clockwise" };
         Some(format!(
-            "{word} {size}, {fixed} {} deg {way} of the {} seen from the front",
+            "{size}, {fixed} {} deg {way} of the {} seen from the front",
             decimal(at.abs(), 1),
             self.limb.name.value
         ))
+    }
+
+    /// How careful one has to be with it.
+    pub fn care(&self) -> Vec<String> {
+        let sound = self.fitted.mechanism.as_ref().is_some_and(|m| !m.faulty());
+        let care = sound.then(|| builds::care(self.limb, self.fitted)).flatten();
+        care.map_or(Vec::new(), |c| {
+            let system = self.system.unwrap_or_else(|| self.household(None));
+            care::words(&c, self.limb, system)
+        })
     }
 
     /// The motor that moves it and its index.
@@ -251,14 +289,14 @@ impl<'a> LimbText<'a> {
             .flat_map(|c| &c.keys)
             .map(|k| k.value.abs());
         let cycles = self.limb.gestures.iter().filter_map(|g| match &g.action {
-            Action::Sweep { cycle: Some(cycle), .. } => match cycle.value {
+            Action::Sweep { cycle: Some(cycle), .. }
+            | Action::Stroke { cycle: Some(cycle), .. } => match cycle.value {
                 Span::Time(t) if t.0 > 0.0 => Some(60.0 / t.0),
                 _ => None,
             },
             _ => None,
         });
-        let cranked =
-            matches!(self.limb.drive, Some(Drive { mechanism: DriveKind::FourBar(_), .. }));
+        let cranked = self.limb.drive.as_ref().is_some_and(|d| d.mechanism.is_turned());
         let largest = |all: &mut dyn Iterator<Item = f64>| all.reduce(f64::max);
         largest(&mut played.filter(|r| *r > 0.0))
             .or_else(|| largest(&mut cycles.filter(|_| cranked)))
@@ -315,22 +353,14 @@ fn turning(ratio: f64) -> String {
     format!("turns {} times for each turn of the motor{way}", decimal(ratio.abs(), 3))
 }
 
-/// "lifted 20 mm by a cam of 35 to 55 mm radius", "pushes 19 deg off square at
-/// worst".
-fn cam_parts(cam: &FittedCam, system: System) -> Vec<String> {
-    let long = |l| length(l, system);
-    let facts = &cam.facts;
-    let lifted = match cam.cam.plan().limb {
-        Moved::Slides(s) => format!("lifted {} by ", long(s.lift.abs())),
-        Moved::Swings(s) => match s.foot {
-            SwingingFoot::Roller { lever, .. } => {
-                format!("lever {} at {} deg on ", long(lever), decimal(s.clamp.0, 1))
-            }
-            SwingingFoot::Flat { .. } => format!("face at {} deg on ", decimal(s.clamp.0, 1)),
-        },
+/// "disc from 35 mm".
+fn figure(figure: &KindFigure, system: System) -> String {
+    let value = match figure.value {
+        Measure::Length(l) => length(l, system),
+        Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),
+        Measure::Force(n) => format!("{} N", decimal(n.0, 0)),
+        Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
+        Measure::Number(n) => decimal(n, 2),
     };
-    vec![
-        format!("{lifted}a cam of {} to {} radius", long(facts.nearest), long(facts.farthest)),
-        format!("pushes {} deg off square at worst", decimal(facts.pressure.value.0, 0)),
-    ]
+    format!("{} {value}", figure.words)
 }

@@ -84,10 +84,37 @@ pub enum Size {
     },
 }
 
+impl Size {
+    /// What a maker marks out for a length that was found: half a millimetre or
+    /// 1/32 inch; a given size or a hole of a row stays as it is.
+    #[must_use]
+    pub fn marked_length(self, exact: Mm, system: System) -> Mm {
+        let step = match system {
+            System::Inch => 25.4 / 32.0,
+            System::Metric | System::Both => 0.5,
+        };
+        Mm(self.marked(exact.0, step))
+    }
+
+    /// The same for an angle: whole degrees.
+    #[must_use]
+    pub fn marked_angle(self, exact: Deg) -> Deg {
+        Deg(self.marked(exact.0, 1.0))
+    }
+
+    fn marked(self, exact: f64, step: f64) -> f64 {
+        match self {
+            Self::Given(_) | Self::Row { .. } => exact,
+            Self::Free | Self::Between { .. } => libm::round(exact / step) * step,
+        }
+    }
+}
+
 /// What makes one answer better than another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Prefer {
-    /// Largest worst push angle.
+    /// Largest worst push angle; of limbs on a slide that are pushed 30 degrees or
+    /// less to the side, the one that moves nearest to what was asked.
     #[default]
     Push,
     /// Push at least [`PUSH_GOOD`], then the largest share of builds inside the
@@ -239,21 +266,13 @@ fn answer(wish: &Wish<'_>, ranked: &[Choice]) -> Option<Answer> {
 
 /// The linkage with its solved sizes rounded to what a ruler and a drill can do.
 fn drilled(wish: &Wish<'_>, exact: &FourBar) -> Option<FourBar> {
-    let step = match wish.system {
-        System::Inch => 25.4 / 32.0,
-        System::Metric | System::Both => 0.5,
-    };
-    let round = |size: Size, v: f64, step: f64| match size {
-        Size::Given(_) | Size::Row { .. } => v,
-        Size::Free | Size::Between { .. } => libm::round(v / step) * step,
-    };
     let (bars, sizes) = (exact.bars(), &wish.sizes);
     let lengths = (
-        Mm(round(sizes.crank, bars.crank.0, step)),
-        Mm(round(sizes.rod, bars.rod.0, step)),
-        Mm(round(sizes.lever, bars.lever.0, step)),
+        sizes.crank.marked_length(bars.crank, wish.system),
+        sizes.rod.marked_length(bars.rod, wish.system),
+        sizes.lever.marked_length(bars.lever, wish.system),
     );
-    let clamp = Deg(round(sizes.clamp, exact.clamp().0, 1.0));
+    let clamp = sizes.clamp.marked_angle(exact.clamp());
     FourBar::new((wish.motor, wish.pivot), lengths, clamp, exact.assembly()).ok()
 }
 

@@ -116,6 +116,8 @@ pub(super) struct Goal {
     pub tolerance: f64,
     /// Least worst push angle.
     pub floor: Deg,
+    /// From here on a better push is worth nothing: the nearest motion is best.
+    pub fine: Deg,
     pub prefer: Prefer,
     pub error: Mm,
 }
@@ -168,6 +170,7 @@ impl Goal {
             .map(|c| {
                 let off = (c.range - self.asked).abs();
                 let key = match self.prefer {
+                    Prefer::Push if c.push >= self.fine.rad().0 - 1e-12 => [-1.0, c.miss, off],
                     Prefer::Push if c.push >= top - PUSH_TIE.rad().0 => [0.0, off, c.miss],
                     Prefer::Push => [1.0, -c.push, off],
                     Prefer::Build => [good(c), -self.share(c), off],

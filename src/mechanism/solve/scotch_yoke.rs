@@ -9,6 +9,8 @@ use crate::units::{Deg, Mm};
 /// No answer pushes at a worse angle: more than 45 degrees of pressure jams a plain
 /// guide (common practice, no source).
 pub(super) const SLIDE_FLOOR: Deg = Deg(45.0);
+/// Up to 30 degrees of pressure a plain guide runs well (common practice, no source).
+pub(super) const SLIDE_FINE: Deg = Deg(60.0);
 
 /// What is asked of a Scotch yoke.
 #[derive(Clone, Copy, Debug)]
@@ -38,6 +40,7 @@ impl YokeWish {
             asked: (self.stroke.1 - self.stroke.0).0,
             tolerance: tolerance(self.stroke, self.within).0,
             floor: SLIDE_FLOOR,
+            fine: SLIDE_FINE,
             prefer: self.prefer,
             error: self.error,
         }

@@ -1,7 +1,7 @@
-//! `?` of a slider-crank: the rods of each crank in closed form, the longest best.
+//! `?` of a slider-crank: the rods of each crank in closed form.
 
 use super::ranked::{Candidate, Goal, Obstacle, Pick, Ranked, Remedy, Unfit, Values};
-use super::scotch_yoke::{SLIDE_FLOOR, tolerance};
+use super::scotch_yoke::{SLIDE_FINE, SLIDE_FLOOR, tolerance};
 use super::{FREE_CRANK, Prefer, Size};
 use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::{Bars, Degenerate, Side, Slide, SliderCrank};
@@ -75,6 +75,7 @@ fn goal(wish: &SliderWish) -> Goal {
         asked: (wish.stroke.1 - wish.stroke.0).0,
         tolerance: tolerance(wish.stroke, wish.within).0,
         floor: SLIDE_FLOOR,
+        fine: SLIDE_FINE,
         prefer: wish.prefer,
         error: wish.error,
     }

@@ -81,6 +81,7 @@ fn ranked(wish: &SlottedWish) -> Result<Result<Ranked<SlottedArm>, Obstacle>, De
         asked: asked.0,
         tolerance: tolerance.0,
         floor: PUSH_FLOOR,
+        fine: Deg(180.0),
         prefer: wish.prefer,
         error: wish.error,
     };

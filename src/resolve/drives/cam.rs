@@ -1,10 +1,10 @@
 //! `drive cam`: base circle, follower, and what the cam does in a turn.
 
 use crate::mechanism::cam::Law;
-use crate::model::{CamDrive, CamFoot, CamMove, CamSpring, DriveKind};
+use crate::model::{CamDrive, CamFoot, CamMove, DriveKind};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, key, must};
-use crate::units::{Deg, Dimension as D};
+use crate::units::Dimension as D;
 
 use super::Context;
 
@@ -83,36 +83,28 @@ const MOVE: &[crate::syntax::words::Part] = &[
 
 /// The drive.
 pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
-    let size = |word, part| super::sized(super::part(block, word, part), context.system);
-    let given = |word, part| super::clause(block, word).and_then(|c| c.size(part));
+    let size = |word, part| super::said(block, (word, part), context);
     let choice = |word| super::clause(block, word).and_then(|c| c.choice(word));
     let foot = match choice("follower") {
         Some("knife") => CamFoot::Knife,
         Some("flat") => CamFoot::Flat,
         _ => CamFoot::Roller,
     };
-    let spring = super::part(block, "return", "spring").and_then(|got| {
-        let force = got.quantity().map(|f| CamSpring::Force(f.value));
-        force.or_else(|| got.quantity().map(|m| CamSpring::Moment(m.value)))
-    });
     DriveKind::Cam(Box::new(CamDrive {
         base: size("base", "radius"),
         lift: size("lift", "lift"),
         roller: size("roller", "radius"),
         lever: size("lever", "length"),
-        clamp: super::sized(
-            super::part(block, "lever", "at").or_else(|| super::part(block, "lever", "clamp")),
-            context.system,
-        ),
+        clamp: super::clamp(block, context),
         foot,
-        offset: given("offset", "offset"),
-        stand_off: given("stand-off", "distance"),
+        offset: super::given(block, "offset", "offset"),
+        stand_off: super::given(block, "stand-off", "distance"),
         law: choice("law").and_then(Law::of_word).unwrap_or_default(),
         rise: moves(block, "rise"),
         fall: moves(block, "fall"),
         times: super::part(block, "times", "times").and_then(|t| t.count()).unwrap_or(1),
-        starts: given_angle(block),
-        spring,
+        starts: super::given(block, "starts", "angle"),
+        back: super::back(block),
     }))
 }
 
@@ -120,8 +112,4 @@ fn moves(block: Option<Block<'_>>, word: &str) -> Option<CamMove> {
     let clause = super::clause(block, word)?;
     let turn = clause.size("turn")?;
     Some(CamMove { turn, dwell: clause.size("dwell").unwrap_or_default(), place: clause.place() })
-}
-
-fn given_angle(block: Option<Block<'_>>) -> Option<Deg> {
-    super::clause(block, "starts").and_then(|c| c.size("angle"))
 }

@@ -1,11 +1,11 @@
-//! `drive cord`: read and kept; not computed yet.
+//! `drive cord`: a cord that pulls one way.
 
-use crate::mechanism::Kind;
-use crate::model::DriveKind;
+use crate::model::{CordDrive, DriveKind};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, must};
 use crate::units::Dimension as D;
 
+use super::super::plane;
 use super::Context;
 
 /// Its words.
@@ -15,14 +15,18 @@ pub static CORD: Table = Table {
     rows: &[
         super::MOTOR,
         super::CRANK,
-        super::ANCHOR,
         super::LEVER,
-        super::PREFER,
+        super::ASSEMBLY,
         super::RETURN,
         Row::new(
             "spool",
             "Diameter of the spool that winds it.",
             &[must("diameter", Take::Open(D::Length, Sign::Positive))],
+        ),
+        Row::new(
+            "length",
+            "Its whole length, pin to pin.",
+            &[must("length", Take::Open(D::Length, Sign::Positive))],
         ),
         Row::new("guides", "Pulleys and eyes it runs over.", &[must("at", Take::Points)]),
     ],
@@ -30,6 +34,17 @@ pub static CORD: Table = Table {
 };
 
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::Cord)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    let eyes = super::clause(block, "guides").into_iter().flat_map(|c| c.values("at"));
+    let guides = eyes.filter_map(|v| v.point()).map(|p| plane::board(p.value)).collect();
+    DriveKind::Cord(Box::new(CordDrive {
+        crank: super::said(block, ("crank", "length"), context),
+        spool: super::said(block, ("spool", "diameter"), context),
+        lever: super::said(block, ("lever", "length"), context),
+        clamp: super::clamp(block, context),
+        length: super::said(block, ("length", "length"), context),
+        guides,
+        assembly: super::assembly(block),
+        back: super::back(block),
+    }))
 }

@@ -1,6 +1,6 @@
-//! `drive cylinder`: read and kept; not computed yet.
+//! `drive cylinder`: an air cylinder between frame and limb.
 
-use crate::mechanism::Kind;
+use crate::mechanism::Strut;
 use crate::model::DriveKind;
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, key, must, must_key};
@@ -17,6 +17,7 @@ pub static CYLINDER: Table = Table {
         super::ANCHOR,
         super::LEVER,
         super::STANDOFF,
+        super::ASSEMBLY,
         Row::new("bore", "Its bore.", &[must("bore", Take::Quantity(D::Length, Sign::Positive))]),
         Row::new(
             "stroke",
@@ -49,6 +50,6 @@ pub static CYLINDER: Table = Table {
 };
 
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::Cylinder)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    DriveKind::Strut(Box::new(super::strut::strut(Strut::Cylinder, block, context)))
 }

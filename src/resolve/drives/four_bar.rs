@@ -1,10 +1,11 @@
 //! `drive four-bar`: motor crank, rod, and a lever or the limb's own tail.
 
-use crate::model::{DriveKind, FourBarDrive};
+use crate::model::{DriveKind, ForearmDrive, FourBarDrive};
 use crate::syntax::Block;
 use crate::syntax::words::Table;
 
-use super::{Context, assembly, part, prefer, sized};
+use super::super::plane;
+use super::{Context, assembly, clamp, part, prefer, said};
 
 /// Its words.
 pub static FOUR_BAR: Table = Table {
@@ -25,20 +26,29 @@ pub static FOUR_BAR: Table = Table {
 
 /// The sizes as written; what is left out stays open.
 pub(super) fn linkage(block: Option<Block<'_>>, context: &Context) -> FourBarDrive {
-    let of = |word, name| sized(part(block, word, name), context.system);
-    let clamp = part(block, "lever", "at").or_else(|| part(block, "lever", "clamp"));
+    let of = |word, name| said(block, (word, name), context);
     FourBarDrive {
         crank: of("crank", "length"),
         rod: of("rod", "length"),
         lever: of("lever", "length"),
-        clamp: sized(clamp, context.system),
-        standoff: block.and_then(|b| b.find("standoff")).and_then(|c| c.size("depth")),
+        clamp: clamp(block, context),
         assembly: assembly(block),
         prefer: prefer(block),
     }
 }
 
-/// The drive.
+/// The drive; pushed by another limb it is a second rod.
 pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
-    DriveKind::FourBar(linkage(block, context))
+    if !context.from_limb {
+        return DriveKind::FourBar(linkage(block, context));
+    }
+    let anchor = part(block, "anchor", "at").and_then(|a| a.open());
+    DriveKind::Forearm(Box::new(ForearmDrive {
+        anchor: anchor.and_then(|a| a.value.point).map(plane::board),
+        anchor_place: anchor.map(|a| a.place),
+        rod: said(block, ("rod", "length"), context),
+        lever: said(block, ("lever", "length"), context),
+        clamp: clamp(block, context),
+        assembly: assembly(block),
+    }))
 }

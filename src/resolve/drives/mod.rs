@@ -10,10 +10,11 @@ mod servo;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
+mod strut;
 
 use crate::finding::Finding;
 use crate::mechanism::{Assembly, Prefer, Size};
-use crate::model::{DriveKind, MotorKind, MotorType, Sized};
+use crate::model::{DriveKind, MotorKind, MotorType, Return, Sized};
 use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, Mm, System};
@@ -35,6 +36,8 @@ pub(super) struct DriveWord {
 pub(super) struct Context {
     /// The household of the figure.
     pub system: System,
+    /// Whether another limb pushes instead of a motor.
+    pub from_limb: bool,
 }
 
 const TURNING: &[MotorKind] = &[MotorKind::Brushed, MotorKind::Synchronous];
@@ -249,6 +252,38 @@ pub(super) fn part<'a>(
     part: &str,
 ) -> Option<Got<'a>> {
     block?.find(word)?.value(part)
+}
+
+/// What was said of a size: the part of a word, open where it was left out.
+pub(super) fn said(
+    block: Option<Block<'_>>,
+    (word, name): (&'static str, &str),
+    context: &Context,
+) -> Sized {
+    sized(part(block, word, name), context.system)
+}
+
+/// The lever's angle: `at`, or `clamp`.
+pub(super) fn clamp(block: Option<Block<'_>>, context: &Context) -> Sized {
+    let at = part(block, "lever", "at").or_else(|| part(block, "lever", "clamp"));
+    sized(at, context.system)
+}
+
+/// A plain quantity of a word, where it is said.
+pub(super) fn given<Q: crate::syntax::Quantity>(
+    block: Option<Block<'_>>,
+    word: &str,
+    name: &str,
+) -> Option<Q> {
+    clause(block, word)?.size(name)
+}
+
+/// What brings the limb back, where it is said.
+pub(super) fn back(block: Option<Block<'_>>) -> Option<Return> {
+    let said = clause(block, "return")?;
+    let Some(spring) = said.value("spring") else { return Some(Return::Gravity) };
+    let force = spring.quantity().map(|f| Return::Force(f.value));
+    force.or_else(|| spring.quantity().map(|m| Return::Moment(m.value)))
 }
 
 /// The assembly, where it is said.

@@ -1,6 +1,6 @@
-//! `drive ram`: read and kept; not computed yet.
+//! `drive ram`: an electric linear actuator between frame and limb.
 
-use crate::mechanism::Kind;
+use crate::mechanism::Strut;
 use crate::model::DriveKind;
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, must};
@@ -17,6 +17,7 @@ pub static RAM: Table = Table {
         super::ANCHOR,
         super::LEVER,
         super::STANDOFF,
+        super::ASSEMBLY,
         super::PREFER,
         Row::new(
             "length",
@@ -28,6 +29,6 @@ pub static RAM: Table = Table {
 };
 
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::Ram)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    DriveKind::Strut(Box::new(super::strut::strut(Strut::Ram, block, context)))
 }

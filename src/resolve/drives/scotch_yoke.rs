@@ -1,7 +1,6 @@
-//! `drive scotch-yoke`: read and kept; not computed yet.
+//! `drive scotch-yoke`: a crank pin in the cross slot of a limb that slides.
 
-use crate::mechanism::Kind;
-use crate::model::DriveKind;
+use crate::model::{DriveKind, YokeDrive};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, must};
 use crate::units::Dimension as D;
@@ -32,6 +31,11 @@ pub static SCOTCH_YOKE: Table = Table {
 };
 
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::ScotchYoke)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    DriveKind::ScotchYoke(YokeDrive {
+        crank: super::said(block, ("crank", "length"), context),
+        tilt: super::given(block, "tilt", "tilt").unwrap_or_default(),
+        offset: super::given(block, "offset", "offset"),
+        prefer: super::prefer(block),
+    })
 }

@@ -1,7 +1,7 @@
-//! `drive slider-crank`: read and kept; not computed yet.
+//! `drive slider-crank`: crank and rod to a limb that slides.
 
-use crate::mechanism::Kind;
-use crate::model::DriveKind;
+use crate::mechanism::Side;
+use crate::model::{DriveKind, SliderDrive};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, must};
 use crate::units::Dimension as D;
@@ -28,11 +28,26 @@ pub static SLIDER_CRANK: Table = Table {
             "How far the guide leans away from the line it is drawn on.",
             &[must("tilt", Take::Quantity(D::Angle, Sign::Any))],
         ),
+        Row::new(
+            "side",
+            "On which side of the crank the limb lies: ahead along its slide, or behind.",
+            &[must("side", Take::Choice(&["ahead", "behind"]))],
+        ),
     ],
     bare: None,
 };
 
 /// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::SliderCrank)
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    DriveKind::SliderCrank(SliderDrive {
+        crank: super::said(block, ("crank", "length"), context),
+        rod: super::said(block, ("rod", "length"), context),
+        offset: super::given(block, "offset", "offset"),
+        tilt: super::given(block, "tilt", "tilt").unwrap_or_default(),
+        side: super::clause(block, "side").and_then(|c| c.choice("side")).map(|side| match side {
+            "behind" => Side::Behind,
+            _ => Side::Ahead,
+        }),
+        prefer: super::prefer(block),
+    })
 }

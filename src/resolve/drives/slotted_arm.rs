@@ -1,10 +1,9 @@
-//! `drive slotted-arm`: read and kept; not computed yet.
+//! `drive slotted-arm`: a crank pin in a slot of the limb or of its lever.
 
-use crate::mechanism::Kind;
-use crate::model::DriveKind;
+use crate::model::{DriveKind, SlottedDrive};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, key, may};
-use crate::units::Dimension as D;
+use crate::units::{Dimension as D, Mm};
 
 use super::Context;
 
@@ -31,7 +30,17 @@ pub static SLOTTED_ARM: Table = Table {
     bare: None,
 };
 
-/// The drive.
-pub(super) fn read(_: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Kept(Kind::SlottedArm)
+/// The drive; the slot's angle is said with the slot or with the lever it is cut in.
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    let of_slot = super::part(block, "slot", "at").map(|at| super::sized(Some(at), context.system));
+    DriveKind::SlottedArm(SlottedDrive {
+        crank: super::said(block, ("crank", "length"), context),
+        clamp: of_slot.unwrap_or_else(|| super::clamp(block, context)),
+        slot: super::part(block, "slot", "length")
+            .and_then(|l| l.open())
+            .and_then(|l| l.value.given)
+            .map(Mm),
+        offset: super::given(block, "slot", "offset").unwrap_or_default(),
+        prefer: super::prefer(block),
+    })
 }

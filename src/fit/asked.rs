@@ -1,0 +1,162 @@
+//! The motion a limb is asked for: a sweep or a stroke, by its first gesture.
+
+use super::{Bench, codes};
+use crate::finding::Place;
+use crate::mechanism::Travel;
+use crate::mechanism::solve::usual_tolerance;
+use crate::model::{Action, Gesture, Joint, Note};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm};
+
+/// What a motion is counted in.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Counted {
+    /// Degrees of a limb that turns.
+    Degrees,
+    /// Millimetres of one that slides.
+    Millimetres,
+}
+
+impl Counted {
+    /// Its unit.
+    pub const fn unit(self) -> &'static str {
+        match self {
+            Self::Degrees => "deg",
+            Self::Millimetres => "mm",
+        }
+    }
+
+    /// "swings", "slides".
+    pub const fn moves(self) -> &'static str {
+        match self {
+            Self::Degrees => "swings",
+            Self::Millimetres => "slides",
+        }
+    }
+}
+
+/// The motion asked for.
+#[derive(Clone, Copy)]
+pub(super) struct Motion<'a> {
+    /// The gesture that asks.
+    pub gesture: &'a Gesture,
+    /// What it is counted in.
+    pub counted: Counted,
+    /// The lower end.
+    pub from: f64,
+    /// The upper end.
+    pub to: f64,
+    /// How much range and ends may miss.
+    pub within: f64,
+}
+
+impl Motion<'_> {
+    /// From end to end.
+    pub fn range(&self) -> f64 {
+        self.to - self.from
+    }
+
+    /// The sweep, of a limb that turns.
+    pub fn sweep(&self) -> (Deg, Deg) {
+        (Deg(self.from), Deg(self.to))
+    }
+
+    /// The stroke, of one that slides.
+    pub fn stroke(&self) -> (Mm, Mm) {
+        (Mm(self.from), Mm(self.to))
+    }
+
+    /// The ends of a travel, an angle in the turn the maker speaks of.
+    pub fn told(&self, travel: &Travel) -> (f64, f64) {
+        match travel {
+            Travel::Swing(l) => {
+                let turn = 360.0 * libm::round((self.from - l.low.0) / 360.0);
+                (l.low.0 + turn, l.high.0 + turn)
+            }
+            Travel::Stroke(l) => (l.low.0, l.high.0),
+        }
+    }
+
+    /// Whether a travel is what was asked.
+    pub fn met(&self, travel: &Travel) -> bool {
+        let (low, high) = self.told(travel);
+        let miss = [high - low - self.range(), low - self.from, high - self.to];
+        miss.iter().all(|m| m.abs() <= self.within + 1e-9)
+    }
+
+    /// "10 to 55 deg".
+    pub fn words(&self) -> String {
+        range_words((self.from, self.to), self.counted)
+    }
+}
+
+/// "10 to 55 deg".
+pub(super) fn range_words((from, to): (f64, f64), counted: Counted) -> String {
+    format!("{} to {} {}", decimal(from, 1), decimal(to, 1), counted.unit())
+}
+
+impl<'a> Bench<'a> {
+    /// The motion its first gesture asks for; others must ask for the same ends.
+    pub(super) fn motion_asked(&mut self) -> Option<Motion<'a>> {
+        let limb = self.limb;
+        let counted = match limb.joint {
+            Joint::Pivot { .. } => Counted::Degrees,
+            Joint::Slide { .. } => Counted::Millimetres,
+        };
+        let all = limb.gestures.iter().filter_map(|g| motion(g, counted));
+        let mut all = all.collect::<Vec<_>>().into_iter();
+        let first = all.next()?;
+        for other in all {
+            let off = (other.from - first.from).abs().max((other.to - first.to).abs());
+            if off <= first.within {
+                continue;
+            }
+            let message = format!(
+                "`{}` asks for {}, but `{}` already fixed this drive's ends at {}.",
+                other.gesture.name.value,
+                other.words(),
+                first.gesture.name.value,
+                first.words()
+            );
+            let place: Place = first.gesture.name.place;
+            let found = self.report(&codes::ONE_SWING_ONLY, other.gesture.place, message);
+            found.related.push(("this one comes first".to_owned(), place));
+            found.help = Some("ask for the same ends at another speed.".to_owned());
+        }
+        Some(first)
+    }
+
+    /// Notes that nothing says how far it should move, where sizes are open.
+    pub(super) fn nothing_asked(&mut self, open: &str) {
+        let clause = match self.limb.joint {
+            Joint::Pivot { .. } => "gesture wave { sweep A deg to B deg  cycle T }",
+            Joint::Slide { .. } => "gesture hop { stroke A mm to B mm  cycle T }",
+        };
+        self.not_checked
+            .push(Note::new(format!("{open}: no gesture says how far it should move"), clause));
+    }
+}
+
+/// The motion a gesture asks for; `None` where it is no sweep, or no stroke.
+pub(super) fn motion(gesture: &Gesture, counted: Counted) -> Option<Motion<'_>> {
+    let (from, to, within) = match (&gesture.action, counted) {
+        (Action::Sweep { from, to, within, .. }, Counted::Degrees) => {
+            let (a, b) = (from.value, to.value);
+            let within = within.unwrap_or_else(|| usual_tolerance((b - a).abs()));
+            (a.min(b).0, a.max(b).0, within.0)
+        }
+        (Action::Stroke { from, to, within, .. }, Counted::Millimetres) => {
+            let (a, b) = (from.value, to.value);
+            let within = within.unwrap_or_else(|| usual_stroke_tolerance((b - a).abs()));
+            (a.min(b).0, a.max(b).0, within.0)
+        }
+        _ => return None,
+    };
+    Some(Motion { gesture, counted, from, to, within })
+}
+
+/// By how much a stroke and its ends may miss where nothing is said: 2 mm or 5 %
+/// of the stroke, whichever is less.
+pub(super) fn usual_stroke_tolerance(stroke: Mm) -> Mm {
+    Mm(2.0).min(stroke * 0.05)
+}

@@ -1,0 +1,305 @@
+//! How careful one has to be: what each dimension does to the ends of the motion,
+//! and how many builds with ordinary errors still move as asked.
+//!
+//! At an end of its motion a limb stands still, so to first order the end moves as
+//! the limb does with the actuator held there: the slopes are those of the loop
+//! equations at the two ends, taken by central differences. The builds are 10,000
+//! with every dimension off by anything up to its error, from one seed: the same
+//! every time. They use the slopes, so they are of first order too.
+
+use std::sync::{Arc, LazyLock};
+
+use super::asked::{Counted, motion};
+use super::drive::{Ends, Follows, Pose};
+use super::{Fitted, FittedLimb};
+use crate::geometry::BoardPoint;
+use crate::mechanism::{FourBar, Mechanism, Shaft, Way};
+use crate::model::{Clamp, Limb, Mount};
+use crate::units::{Deg, Mm};
+
+/// Lengths and holes are off by up to this much (common practice, no source).
+pub const LENGTH_ERROR: Mm = super::checks::BUILD_ERROR;
+/// Clamped angles are off by up to this much (common practice, no source).
+pub const ANGLE_ERROR: Deg = Deg(1.0);
+/// How many builds are tried.
+pub const BUILDS: u32 = 10_000;
+/// Where their errors start from.
+pub const SEED: u64 = 1;
+
+/// One dimension a mechanism is built to.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dimension {
+    /// What it is, in a maker's words: "crank", "motor, across".
+    pub name: &'static str,
+    /// As drawn: mm, or degrees.
+    pub drawn: f64,
+    /// Whether it is an angle.
+    pub angle: bool,
+}
+
+impl Dimension {
+    /// A length.
+    #[must_use]
+    pub const fn length(name: &'static str, drawn: Mm) -> Self {
+        Self { name, drawn: drawn.0, angle: false }
+    }
+
+    /// An angle.
+    #[must_use]
+    pub const fn angle(name: &'static str, drawn: Deg) -> Self {
+        Self { name, drawn: drawn.0, angle: true }
+    }
+
+    /// By how much it may be off.
+    const fn error(&self) -> f64 {
+        if self.angle { ANGLE_ERROR.0 } else { LENGTH_ERROR.0 }
+    }
+}
+
+/// The two dimensions of a motor's or a pivot's place.
+pub(super) fn place(names: [&'static str; 2], at: BoardPoint) -> [Dimension; 2] {
+    [Dimension::length(names[0], Mm(at.x)), Dimension::length(names[1], Mm(at.y))]
+}
+
+/// What a motor's place is called.
+pub(super) const MOTOR: [&str; 2] = ["motor, across", "motor, up"];
+/// What a pivot's place is called.
+pub(super) const PIVOT: [&str; 2] = ["pivot, across", "pivot, up"];
+/// What the place of a guide is called: its first end.
+pub(super) const GUIDE: [&str; 2] = ["guide, across", "guide, up"];
+
+/// A mechanism on its way, made anew.
+pub type Made = (Arc<dyn Mechanism>, Way);
+
+/// Makes a mechanism of values.
+type Make = dyn Fn(&[f64]) -> Option<Made> + Send + Sync;
+
+/// A mechanism from its dimensions, to be made again with some of them off.
+#[derive(Clone)]
+pub struct Recipe {
+    /// What it is built to.
+    pub dimensions: Vec<Dimension>,
+    make: Arc<Make>,
+}
+
+impl std::fmt::Debug for Recipe {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Recipe").field("dimensions", &self.dimensions).finish_non_exhaustive()
+    }
+}
+
+impl Recipe {
+    /// From dimensions, and what makes a mechanism of as many values.
+    pub fn new(
+        dimensions: Vec<Dimension>,
+        make: impl Fn(&[f64]) -> Option<Made> + Send + Sync + 'static,
+    ) -> Self {
+        Self { dimensions, make: Arc::new(make) }
+    }
+
+    /// Of a four-bar on its shaft.
+    #[must_use]
+    pub fn of_bar(bar: &FourBar) -> Self {
+        let (bars, assembly) = (bar.bars(), bar.assembly());
+        let mut dimensions = vec![
+            Dimension::length("crank", bars.crank),
+            Dimension::length("rod", bars.rod),
+            Dimension::length("lever", bars.lever),
+            Dimension::angle("clamp", bar.clamp()),
+        ];
+        dimensions.extend(place(MOTOR, bar.motor()));
+        dimensions.extend(place(PIVOT, bar.pivot()));
+        Self::new(dimensions, move |v| {
+            let &[crank, rod, lever, clamp, mx, my, px, py] = v else { return None };
+            let ends = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
+            let bar = FourBar::new(ends, (Mm(crank), Mm(rod), Mm(lever)), Deg(clamp), assembly);
+            let shaft = Shaft::turning(ends.0);
+            Some((Arc::new(bar.ok()?), Way::Shaft(shaft)))
+        })
+    }
+
+    /// The mechanism with these values; `None` where they make none.
+    #[must_use]
+    pub fn made(&self, values: &[f64]) -> Option<Made> {
+        (self.make)(values)
+    }
+
+    /// The values as drawn.
+    #[must_use]
+    pub fn drawn(&self) -> Vec<f64> {
+        self.dimensions.iter().map(|d| d.drawn).collect()
+    }
+}
+
+/// What one dimension does to the motion, per mm or per degree of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Slope {
+    /// The dimension.
+    pub dimension: Dimension,
+    /// To the lower end: degrees or mm.
+    pub low: f64,
+    /// To the upper end.
+    pub high: f64,
+}
+
+impl Slope {
+    /// To the whole motion.
+    #[must_use]
+    pub fn range(&self) -> f64 {
+        self.high - self.low
+    }
+}
+
+/// By how much lower end, upper end and range may be off.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Spread {
+    /// The lower end.
+    pub low: f64,
+    /// The upper end.
+    pub high: f64,
+    /// From end to end.
+    pub range: f64,
+}
+
+/// How careful one has to be with a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Care {
+    /// Whether ends are counted in mm of a slide instead of degrees.
+    pub slides: bool,
+    /// What each dimension does.
+    pub slopes: Vec<Slope>,
+    /// All errors at their worst at once.
+    pub worst: Spread,
+    /// The root of the sum of their squares.
+    pub rss: Spread,
+    /// Whether the lever is clamped on the finished limb, so that only the range
+    /// counts: the middle is set by hand.
+    pub set_by_hand: bool,
+    /// The share of builds that move as asked, 0 to 1; `None` where nothing is asked.
+    pub share: Option<f64>,
+    /// Which of [`Care::slopes`] does the most harm.
+    pub careful: usize,
+}
+
+/// How careful one has to be with a limb as drilled; `None` where its mechanism is
+/// not rebuilt from single dimensions.
+#[must_use]
+pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
+    let (recipe, ends) = match fitted.mechanism.as_ref()? {
+        Fitted::FourBar(bar) => {
+            let shaft = Shaft::turning(bar.drilled.motor());
+            let travel = Follows::of_bar(&bar.drilled, &shaft).travel?;
+            (Recipe::of_bar(&bar.drilled), Ends::of(&travel))
+        }
+        Fitted::Drive(drive) => (drive.recipe.clone()?, Ends::of(&drive.drilled.course.travel)),
+        Fitted::Servo(_) | Fitted::Spin(_) => return None,
+    };
+    let slopes = slopes(&recipe, &ends)?;
+    let plain =
+        limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
+    let set_by_hand = plain && recipe.dimensions.iter().any(|d| d.angle);
+    let slides = matches!(ends.low, Pose::Slid(_));
+    let counted = if slides { Counted::Millimetres } else { Counted::Degrees };
+    let asked = limb.gestures.iter().find_map(|g| motion(g, counted));
+    let counts = |s: &Slope| !(set_by_hand && s.dimension.angle);
+    let off = asked.map(|m| {
+        let turn = if slides { 0.0 } else { 360.0 };
+        let told = |end: f64, asked: f64| {
+            let off = end - asked;
+            if turn > 0.0 { off - turn * libm::round(off / turn) } else { off }
+        };
+        let low = told(ends.low.value(), m.from);
+        let range = ends.high.value() - ends.low.value() - m.range();
+        (low, low + range, m.within)
+    });
+    let counted: Vec<Slope> = slopes.iter().copied().filter(counts).collect();
+    let share = off.map(|off| share(&counted, off, set_by_hand));
+    let errors = |of: fn(&Slope) -> f64| {
+        counted.iter().map(move |s| (of(s) * s.dimension.error()).abs()).collect::<Vec<f64>>()
+    };
+    let worst = spread(|of| errors(of).iter().sum());
+    let rss = spread(|of| errors(of).iter().map(|e| e * e).sum::<f64>().sqrt());
+    let harm = |s: &Slope| {
+        let ends = if set_by_hand { 0.0 } else { s.low.abs().max(s.high.abs()) };
+        if counts(s) { s.range().abs().max(ends) * s.dimension.error() } else { 0.0 }
+    };
+    let careful = (0..slopes.len())
+        .max_by(|&a, &b| harm(&slopes[a]).total_cmp(&harm(&slopes[b])).then(b.cmp(&a)))?;
+    Some(Care { slides, slopes, worst, rss, set_by_hand, share, careful })
+}
+
+/// One measure of lower end, upper end and range.
+fn spread(by: impl Fn(fn(&Slope) -> f64) -> f64) -> Spread {
+    Spread { low: by(|s| s.low), high: by(|s| s.high), range: by(Slope::range) }
+}
+
+/// Steps of the central differences: mm, or degrees.
+const STEP: f64 = 1e-3;
+
+fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
+    let mut values = recipe.drawn();
+    let mut slopes = Vec::with_capacity(values.len());
+    for (index, &dimension) in recipe.dimensions.iter().enumerate() {
+        let mut end = |near: Pose, at: f64| {
+            let drawn = values[index];
+            let mut moved = |by: f64| {
+                values[index] = drawn + by;
+                let made = recipe.made(&values);
+                values[index] = drawn;
+                let (mechanism, way) = made?;
+                let follows =
+                    Follows { mechanism: &*mechanism, path: &way, pin: Deg(0.0), travel: None };
+                follows.limb_at(at, near).map(Pose::value)
+            };
+            Some((moved(STEP)? - moved(-STEP)?) / (2.0 * STEP))
+        };
+        let (low, high) = (end(ends.low, ends.at_low)?, end(ends.high, ends.at_high)?);
+        slopes.push(Slope { dimension, low, high });
+    }
+    Some(slopes)
+}
+
+/// The share of builds whose motion is inside the tolerance. `off`: by how much
+/// lower and upper end miss as drilled, and the tolerance.
+fn share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: bool) -> f64 {
+    let mut lows = vec![low; BUILDS as usize];
+    let mut highs = vec![high; BUILDS as usize];
+    for (s, errors) in slopes.iter().zip(ERRORS.iter()) {
+        let (l, h) = (s.low * s.dimension.error(), s.high * s.dimension.error());
+        for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(errors) {
+            *low += l * error;
+            *high += h * error;
+        }
+    }
+    let good = |(l, h): &(&f64, &f64)| {
+        let ends = range_only || (l.abs() <= within && h.abs() <= within);
+        ends && (**h - **l).abs() <= within
+    };
+    lows.iter().zip(&highs).filter(good).count() as f64 / f64::from(BUILDS)
+}
+
+/// The most dimensions a mechanism has.
+const MOST: usize = 16;
+
+/// The errors of all builds, column by column for each dimension, between -1 and 1;
+/// drawn once, so that a dimension's errors do not depend on the limbs before.
+static ERRORS: LazyLock<Vec<Vec<f64>>> = LazyLock::new(|| {
+    let mut chance = Chance(SEED);
+    (0..MOST).map(|_| (0..BUILDS).map(|_| chance.even()).collect()).collect()
+});
+
+/// A plain generator of even numbers: `SplitMix64` (G. L. Steele, D. Lea, C. H. Flood,
+/// Fast splittable pseudorandom number generators, OOPSLA 2014).
+struct Chance(u64);
+
+impl Chance {
+    /// Between -1 and 1.
+    fn even(&mut self) -> f64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut z = self.0;
+        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        z ^= z >> 31;
+        (z >> 11) as f64 * (2.0 / (1u64 << 53) as f64) - 1.0
+    }
+}

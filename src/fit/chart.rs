@@ -1,0 +1,291 @@
+//! The chart of trial holes: what every crank hole with every lever hole makes of a
+//! limb, all other sizes as drilled, as they are at the bench.
+
+use super::{Fitted, SizeName};
+use crate::mechanism::{Blocked, Course, FourBar, Limits, Size, Travel};
+use crate::model::Sized;
+use crate::units::{Deg, Mm, System};
+
+/// The chart of one limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Chart {
+    /// The sizes that stay as they are.
+    pub kept: Vec<(SizeName, f64)>,
+    /// Whether the limb slides: its motion is told in mm then, else in degrees.
+    pub slides: bool,
+    /// The holes down the chart.
+    pub down: Holes,
+    /// The holes across it; `None` where only one size has holes.
+    pub across: Option<Holes>,
+    /// Row by row.
+    pub cells: Vec<Vec<Cell>>,
+    /// Row and column of the holes in use.
+    pub chosen: Option<(usize, usize)>,
+}
+
+/// A row of holes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Holes {
+    /// What they are for.
+    pub name: SizeName,
+    /// Their sizes, mm, ascending.
+    pub at: Vec<f64>,
+}
+
+/// What one pair of holes makes of the limb.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Cell {
+    /// It goes through its whole motion.
+    Turns {
+        /// Swing or stroke.
+        range: f64,
+        /// Its middle.
+        centre: f64,
+        /// Worst push angle, deg.
+        push: f64,
+    },
+    /// It does not, and why: "rod too short".
+    Blocked(String),
+}
+
+/// Where holes lie that no row was written for: first, last, step.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rows {
+    /// Of the crank: what the motor comes with.
+    pub crank: Option<(Mm, Mm, Mm)>,
+    /// The household of the lever's.
+    pub system: System,
+}
+
+/// The chart of a limb's mechanism.
+///
+/// `written` is what the maker said of crank and lever.
+///
+/// # Errors
+/// What the limb has instead of holes, as the end of a sentence about it.
+pub fn chart(
+    fitted: &Fitted,
+    written: (Option<&Sized>, Option<&Sized>),
+    rows: Rows,
+) -> Result<Chart, &'static str> {
+    match fitted {
+        Fitted::FourBar(bar) => Ok(of_bar(&bar.drilled, written, rows)),
+        Fitted::Drive(drive) => {
+            let recipe = drive.recipe.as_ref().ok_or(NO_HOLES)?;
+            let index = |name: SizeName| {
+                let at = recipe.dimensions.iter().position(|d| d.name == name.word())?;
+                let size = drive.sizes.iter().find(|s| s.name == name)?;
+                Some((at, name, size))
+            };
+            let crank = index(SizeName::Crank);
+            let lever = index(SizeName::Lever);
+            let holes = |(at, name, size): &(usize, SizeName, &super::FittedSize)| {
+                let row = if *name == SizeName::Crank {
+                    rows.crank.map(|(a, b, s)| (a.0, b.0, s.0))
+                } else {
+                    Some(lever_row(rows.system))
+                };
+                let at = holes(size.said.size, row, recipe.dimensions[*at].drawn);
+                Holes { name: *name, at }
+            };
+            let (down, across) = match (crank, lever) {
+                (Some(c), l) => (c, l),
+                (None, Some(l)) => (l, None),
+                (None, None) => return Err(NO_HOLES),
+            };
+            let (rows_of, columns) = (holes(&down), across.as_ref().map(holes));
+            let made = |row: f64, column: Option<f64>| {
+                let mut values = recipe.drawn();
+                values[down.0] = row;
+                if let (Some(column), Some((at, ..))) = (column, across) {
+                    values[at] = column;
+                }
+                let Some((mechanism, way)) = recipe.made(&values) else {
+                    return Cell::Blocked("no size".into());
+                };
+                match Course::of(&*mechanism, &way) {
+                    Ok(course) => turns(&course.travel, course.worst_push),
+                    Err(why) => Cell::Blocked(word(&why).into()),
+                }
+            };
+            let used = |at: usize| recipe.dimensions[at].drawn;
+            let kept = drive.sizes.iter().filter(|s| {
+                s.name != rows_of.name && columns.as_ref().is_none_or(|c| s.name != c.name)
+            });
+            let kept = kept.map(|s| (s.name, s.drilled)).collect();
+            let slides = matches!(drive.drilled.course.travel, Travel::Stroke(_));
+            let used = (used(down.0), across.as_ref().map(|a| used(a.0)));
+            Ok(filled(kept, slides, (rows_of, columns), used, made))
+        }
+        Fitted::Servo(_) => Err("is moved by a servo, which never turns right round"),
+        Fitted::Spin(_) => Err(NO_HOLES),
+    }
+}
+
+const NO_HOLES: &str = "has no crank and lever, so there are no holes to chart";
+
+fn of_bar(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows) -> Chart {
+    let bars = built.bars();
+    let said = |s: Option<&Sized>| s.map_or(Size::Free, |s| s.size);
+    let crank_row = rows.crank.map(|(a, b, s)| (a.0, b.0, s.0));
+    let down = Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) };
+    let across = Holes {
+        name: SizeName::Lever,
+        at: holes(said(written.1), Some(lever_row(rows.system)), bars.lever.0),
+    };
+    let kept = vec![(SizeName::Rod, bars.rod.0), (SizeName::Clamp, built.clamp().0)];
+    let made = |crank: f64, lever: Option<f64>| {
+        let lengths = (Mm(crank), bars.rod, Mm(lever.unwrap_or(bars.lever.0)));
+        let ends = (built.motor(), built.pivot());
+        match FourBar::new(ends, lengths, built.clamp(), built.assembly()) {
+            Err(_) => Cell::Blocked("no size".into()),
+            Ok(made) => bar_cell(&made),
+        }
+    };
+    let used = (bars.crank.0, Some(bars.lever.0));
+    filled(kept, false, (down, Some(across)), used, made)
+}
+
+/// What a linkage makes of the limb.
+fn bar_cell(made: &FourBar) -> Cell {
+    let (bars, analysis) = (made.bars(), made.analyse());
+    let far = bars.ground + bars.crank - (bars.rod + bars.lever);
+    let swing = analysis.motion.and_then(|m| Some((m, m.low?, m.high?)));
+    match swing {
+        Some((motion, low, high)) if analysis.crank_turns_fully => Cell::Turns {
+            range: motion.sweep.0,
+            centre: ((low + high) / 2.0).0,
+            push: motion.min_transmission.0,
+        },
+        None if analysis.crank_turns_fully => Cell::Blocked("limb goes round".into()),
+        _ if !analysis.assembles => Cell::Blocked("does not meet".into()),
+        _ if far.0 > 0.0 => Cell::Blocked("rod too short".into()),
+        _ => Cell::Blocked("crank blocked".into()),
+    }
+}
+
+fn turns(travel: &Travel, push: Deg) -> Cell {
+    fn ends<Q: Copy>(l: &Limits<Q>, number: fn(Q) -> f64) -> (f64, f64) {
+        (number(l.low), number(l.high))
+    }
+    let (low, high) = match travel {
+        Travel::Swing(l) => ends(l, |d| d.0),
+        Travel::Stroke(l) => ends(l, |m| m.0),
+    };
+    if matches!(travel, Travel::Swing(_)) && high - low > 360.0 - 1e-6 {
+        return Cell::Blocked("limb goes round".into());
+    }
+    Cell::Turns { range: high - low, centre: (low + high) / 2.0, push: push.0 }
+}
+
+/// What is in the way, in two or three words.
+const fn word(why: &Blocked) -> &'static str {
+    match why {
+        Blocked::Open { gap } if gap.0 > 0.0 => "rod too short",
+        Blocked::Open { .. } => "rod too long",
+        Blocked::DeadCentre => "may flip",
+        Blocked::Outside { .. } => "out of travel",
+        Blocked::Beyond { .. } => "out of stroke",
+        Blocked::Degenerate(_) => "does not meet",
+    }
+}
+
+fn filled(
+    kept: Vec<(SizeName, f64)>,
+    slides: bool,
+    (down, across): (Holes, Option<Holes>),
+    used: (f64, Option<f64>),
+    made: impl Fn(f64, Option<f64>) -> Cell,
+) -> Chart {
+    let row = |&r: &f64| match &across {
+        Some(across) => across.at.iter().map(|&c| made(r, Some(c))).collect(),
+        None => vec![made(r, None)],
+    };
+    let cells = down.at.iter().map(row).collect();
+    let place = |list: &[f64], size: f64| list.iter().position(|h| same(*h, size));
+    let column = match (&across, used.1) {
+        (Some(across), Some(used)) => place(&across.at, used),
+        _ => Some(0),
+    };
+    let chosen = place(&down.at, used.0).zip(column);
+    Chart { kept, slides, down, across, cells, chosen }
+}
+
+/// The lever's holes where no row is written: as the language's defaults.
+const fn lever_row(system: System) -> (f64, f64, f64) {
+    match system {
+        System::Inch => (63.5, 114.3, 12.7),
+        System::Metric | System::Both => (60.0, 120.0, 10.0),
+    }
+}
+
+/// The most holes of one row that are charted.
+const MOST: usize = 40;
+
+/// The holes of a row, with the one in use put in where it is none of them.
+fn holes(size: Size, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
+    let row = match size {
+        Size::Row { lo, hi, step } => Some((lo, hi, step)),
+        Size::Given(_) | Size::Free | Size::Between { .. } => otherwise,
+    };
+    let mut list = Vec::new();
+    if let Some((lo, hi, step)) = row.filter(|r| r.2 > 0.0) {
+        // By index, so that no error adds up; the last hole counts.
+        list.extend((0..MOST).map(|i| lo + step * i as f64).take_while(|h| *h <= hi + 1e-6));
+    }
+    if !list.iter().any(|h| same(*h, used)) {
+        list.push(used);
+        list.sort_by(f64::total_cmp);
+    }
+    list
+}
+
+/// Whether two sizes are one hole.
+fn same(a: f64, b: f64) -> bool {
+    (a - b).abs() < 1e-6
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::BoardPoint;
+    use crate::mechanism::Assembly;
+
+    /// Ground 200, rod 180, lever 80: with crank 30 a crank-rocker (shortest 30 +
+    /// longest 200 < 180 + 80).
+    fn built(crank: f64) -> FourBar {
+        let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
+        FourBar::new(ends, (Mm(crank), Mm(180.0), Mm(80.0)), Deg(0.0), Assembly::Open).unwrap()
+    }
+
+    /// The ends of the lever's swing by the law of cosines: crank and rod in line.
+    fn end(reach: f64) -> f64 {
+        libm::acos((200.0 * 200.0 + 80.0 * 80.0 - reach * reach) / (2.0 * 200.0 * 80.0))
+            .to_degrees()
+    }
+
+    #[test]
+    fn a_pair_of_holes_swings_as_the_law_of_cosines_says() {
+        let sweep = end(180.0 + 30.0) - end(180.0 - 30.0);
+        match bar_cell(&built(30.0)) {
+            Cell::Turns { range, .. } => assert!((range - sweep).abs() < 1e-9, "{range} {sweep}"),
+            Cell::Blocked(why) => panic!("{why}"),
+        }
+    }
+
+    #[test]
+    fn a_blocked_pair_says_why() {
+        // 200 + 70 > 180 + 80: with the crank pointing away the rod does not reach.
+        assert_eq!(bar_cell(&built(70.0)), Cell::Blocked("rod too short".into()));
+        // 200 + 80 > 30 + 180: no triangle of any kind closes with a crank of 500.
+        assert_eq!(bar_cell(&built(500.0)), Cell::Blocked("does not meet".into()));
+    }
+
+    #[test]
+    fn the_hole_in_use_is_always_charted() {
+        let row = Size::Row { lo: 30.0, hi: 60.0, step: 10.0 };
+        assert_eq!(holes(row, None, 40.0), [30.0, 40.0, 50.0, 60.0]);
+        assert_eq!(holes(Size::Given(35.0), Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
+        assert_eq!(holes(Size::Free, None, 35.0), [35.0]);
+    }
+}

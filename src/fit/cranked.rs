@@ -1,0 +1,265 @@
+//! What the kinds with a crank and no lever bars have in common: the crank goes
+//! round, the push is good, the limb moves as asked, and why nothing fits.
+
+use super::asked::{Counted, Motion, range_words};
+use super::builds::Recipe;
+use super::drive::{Built, FittedDrive, FittedSize, Other};
+use super::{Bench, Fitted, codes};
+use crate::finding::{Code, Place, Severity};
+use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
+use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
+use crate::model::{Drive, Sized};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, System};
+
+/// A crank's mechanism with its sizes found: exact, as drilled, and the next best.
+pub(super) struct Chosen<M> {
+    pub exact: M,
+    pub drilled: M,
+    pub others: Vec<Pick<M>>,
+    pub fit: Option<f64>,
+}
+
+impl<M: Copy> Chosen<M> {
+    /// All sizes given: as they are.
+    pub fn given(mechanism: M) -> Self {
+        Self { exact: mechanism, drilled: mechanism, others: Vec::new(), fit: None }
+    }
+
+    /// Found, with the sizes a maker marks out.
+    pub fn found(ranked: Ranked<M>, drilled: impl Fn(&M) -> Option<M>) -> Self {
+        let exact = ranked.best.mechanism;
+        let drilled = drilled(&exact).unwrap_or(exact);
+        Self { exact, drilled, others: ranked.others, fit: Some(ranked.best.fit.0) }
+    }
+}
+
+/// From the shaft, on the stretch its crank can be in.
+pub(super) fn built<M: Mechanism + Copy + 'static>(
+    mechanism: M,
+    shaft: Shaft,
+    cycle: &Cycle,
+) -> Built {
+    let course: Course = cycle.course;
+    Built::known(mechanism, Way::Shaft(Shaft { span: course.span, ..shaft }), course)
+}
+
+/// The other answers as rows of sizes.
+pub(super) fn others<M>(picks: &[Pick<M>], sizes: impl Fn(&M) -> Vec<f64>) -> Vec<Other> {
+    let row = |pick: &Pick<M>| {
+        let (low, high) = match &pick.cycle.course.travel {
+            Travel::Swing(l) => (l.low.0, l.high.0),
+            Travel::Stroke(l) => (l.low.0, l.high.0),
+        };
+        let push = pick.cycle.course.worst_push;
+        Other { sizes: sizes(&pick.mechanism), low, high, push, fit: Some(pick.fit.0) }
+    };
+    picks.iter().map(row).collect()
+}
+
+/// How weak a push is said to be.
+pub(super) struct PushRule {
+    /// The finding.
+    pub code: &'static Code,
+    /// From here on it is fine.
+    pub fine: Deg,
+    /// Below this it is a warning, above it advice.
+    pub weak: Deg,
+    /// Below this it is an error.
+    pub floor: Deg,
+}
+
+impl Bench<'_> {
+    /// The fitted mechanism, faulty where an error was found since `before`.
+    pub(super) fn fitted(
+        &self,
+        drive: &Drive,
+        before: usize,
+        (exact, drilled): (Built, Built),
+        (sizes, recipe): (Vec<FittedSize>, Recipe),
+        (others, fit): (Vec<Other>, Option<f64>),
+    ) -> Option<Fitted> {
+        Some(Fitted::Drive(Box::new(FittedDrive {
+            exact,
+            drilled,
+            sizes,
+            figures: Vec::new(),
+            others,
+            fit,
+            recipe: Some(recipe),
+            pin: super::pin(drive),
+            faulty: self.errors() > before,
+        })))
+    }
+
+    /// Reports a crank that does not go right round; `help` says what would.
+    pub(super) fn crank_blocked(&mut self, place: Place, cycle: &Cycle, help: Option<String>) {
+        let at: Vec<String> =
+            cycle.blocked_at.iter().flatten().map(|a| format!("{} deg", decimal(a.0, 0))).collect();
+        let message = format!(
+            "the crank of {} cannot go right round: it is stopped with the crank at {}.",
+            self.name(),
+            at.join(" and at ")
+        );
+        self.report(&codes::CRANK_BLOCKED, place, message).help = help;
+    }
+
+    /// Reports a push that is weak somewhere in the turn; `help` says what is better.
+    pub(super) fn push_is_weak(
+        &mut self,
+        rule: &PushRule,
+        place: Place,
+        course: &Course,
+        help: Option<String>,
+    ) {
+        let worst = course.worst_push;
+        if worst.0 >= rule.fine.0 - 1e-9 {
+            return;
+        }
+        let severity = match worst {
+            w if w < rule.floor => Severity::Error,
+            w if w < rule.weak => Severity::Warning,
+            _ => Severity::Advice,
+        };
+        let (at, sideways) = match &course.travel {
+            Travel::Swing(l) => (l.least_push_at, false),
+            Travel::Stroke(l) => (l.least_push_at, true),
+        };
+        let at = decimal(crate::units::Rad(at).deg().positive().0, 0);
+        let message = if sideways {
+            format!(
+                "with the crank at {at} deg {} is pushed {} deg to the side of its guide; {} or less is wanted.",
+                self.name(),
+                decimal(90.0 - worst.0, 1),
+                decimal(90.0 - rule.fine.0, 0)
+            )
+        } else {
+            format!(
+                "with the crank at {at} deg {} is pushed at {} deg; {} or more is wanted.",
+                self.name(),
+                decimal(worst.0, 1),
+                decimal(rule.fine.0, 0)
+            )
+        };
+        let found = self.report(rule.code, place, message);
+        found.severity = severity;
+        found.help = help;
+    }
+
+    /// Reports a motion that is not the one asked for; `help` says what would do it.
+    pub(super) fn motion_missed(
+        &mut self,
+        place: Place,
+        asked: &Motion<'_>,
+        travel: &Travel,
+        help: Option<String>,
+    ) {
+        if asked.met(travel) {
+            return;
+        }
+        let message = format!(
+            "{} {} {}, and `{}` asks for {} (within {}).",
+            self.name(),
+            asked.counted.moves(),
+            range_words(asked.told(travel), asked.counted),
+            asked.gesture.name.value,
+            asked.words(),
+            decimal(asked.within, 1)
+        );
+        let found = self.report(missed(asked.counted), asked.gesture.place, message);
+        found.help = help;
+        found.related.push(("this drive".to_owned(), place));
+    }
+
+    /// Reports that nothing fits: what is in the way, and the nearest that works.
+    pub(super) fn unfit<M>(
+        &mut self,
+        drive: &Drive,
+        said: &[Sized],
+        asked: &Motion<'_>,
+        unfit: &Unfit<M>,
+    ) {
+        let system = self.figure.system;
+        let place = said.iter().find_map(|s| s.ask).unwrap_or(drive.place);
+        let verb = match asked.counted {
+            Counted::Degrees => "swings",
+            Counted::Millimetres => "slides",
+        };
+        let message = format!(
+            "nothing within the ranges {verb} {} from {}: {}.",
+            self.name(),
+            asked.words(),
+            obstacle(&unfit.why, asked.counted)
+        );
+        let changes: Vec<String> = unfit
+            .nearest
+            .iter()
+            .map(|(change, pick)| remedy(change, pick, asked.counted, system))
+            .collect();
+        let found = self.report(&codes::NOTHING_FITS, place, message);
+        found.help = match changes.as_slice() {
+            [] => None,
+            [one] => Some(format!("this works: {one}.")),
+            several => Some(format!("any one of these works: {}.", several.join("; "))),
+        };
+        found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+    }
+
+    /// Reports sizes that make no mechanism at all.
+    pub(super) fn no_mechanism(&mut self, place: Place, why: Degenerate) {
+        let message = format!("{}: {}.", self.name(), degenerate(why));
+        self.report(&codes::PARTS_DO_NOT_REACH, place, message);
+    }
+}
+
+/// The finding for a motion of the other kind than asked.
+const fn missed(counted: Counted) -> &'static Code {
+    match counted {
+        Counted::Degrees => &codes::SWEEP_MISSED,
+        Counted::Millimetres => &codes::STROKE_MISSED,
+    }
+}
+
+/// Why sizes make no mechanism.
+pub(super) const fn degenerate(why: Degenerate) -> &'static str {
+    match why {
+        Degenerate::Length => "a length is too small or too large to build",
+        Degenerate::CentresMeet => "motor and pivot stand on one another",
+        Degenerate::NotFinite => "an angle or a place is too large to compute with",
+        Degenerate::PinThroughPivot => "the crank pin would run through the limb's bolt",
+        Degenerate::OutOfReach => "the crank never comes near enough to move it",
+        Degenerate::SlotAlongSlide => "the slot lies along the guide, so its pin pushes nothing",
+    }
+}
+
+fn obstacle(why: &Obstacle, counted: Counted) -> String {
+    let n = |v: f64| format!("{} {}", decimal(v, 1), counted.unit());
+    match *why {
+        Obstacle::Nonsense(why) => degenerate(why).to_owned(),
+        Obstacle::CannotTurn => "with no size within them does the crank go right round".to_owned(),
+        Obstacle::TooFar { least } => format!("each moves it further, {} at the least", n(least)),
+        Obstacle::TooLittle { most } => format!("none moves it so far, {} at the most", n(most)),
+        Obstacle::BetweenSizes { below, above } => {
+            format!("each moves it too little (up to {}) or too far (from {})", n(below), n(above))
+        }
+        Obstacle::Elsewhere { by } => {
+            format!("it moves as far as asked, but {} away from there", n(by))
+        }
+        Obstacle::WeakPush { best } => {
+            format!("it moves as asked, but is pushed at {} deg at worst", decimal(best.0, 1))
+        }
+    }
+}
+
+fn remedy<M>(change: &Remedy, pick: &Pick<M>, counted: Counted, system: System) -> String {
+    let what = match *change {
+        Remedy::Ends { from, to } => format!("ask for {}", range_words((from, to), counted)),
+        Remedy::Crank(hole) => format!("a crank hole at {}", length(hole, system)),
+        Remedy::Rod(rod) => format!("a rod of {}", length(rod, system)),
+        Remedy::Clamp(angle) => format!("the slot at {} deg", decimal(angle.0, 0)),
+        Remedy::Motor(at) => {
+            format!("the motor at ({}, {}) mm", decimal(at.x, 0), decimal(at.y, 0))
+        }
+    };
+    format!("{what} (push {} deg at worst)", decimal(pick.cycle.course.worst_push.0, 0))
+}

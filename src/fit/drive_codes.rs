@@ -1,0 +1,137 @@
+//! What can be wrong with a limb that slides, or with a pin in a slot.
+
+use crate::finding::{Code, Severity};
+
+/// A limb on an upright guide over its motor.
+macro_rules! lift {
+    ($guide:literal, $drive:literal, $gesture:literal) => {
+        concat!(
+            "use parts\nfigure pump {\n  board plywood-9 600 mm by 900 mm\n",
+            "  motor crank wiper at (300, 300) mm\n  limb bow {\n    slide ",
+            $guide,
+            "\n    drive ",
+            $drive,
+            "\n    gesture saw { ",
+            $gesture,
+            " }\n  }\n}\n"
+        )
+    };
+}
+
+/// An arm with a slot over its motor.
+macro_rules! slot {
+    ($drive:literal, $gesture:literal) => {
+        concat!(
+            "use parts\nfigure pump {\n  board plywood-9 600 mm by 900 mm\n",
+            "  limb arm {\n    pivot (300, 500) mm  tip (600, 500) mm\n    drive slotted-arm { ",
+            $drive,
+            " }\n    gesture wave { ",
+            $gesture,
+            " }\n  }\n}\n"
+        )
+    };
+}
+
+/// It slides, but not as asked.
+pub static STROKE_MISSED: Code = Code {
+    word: "stroke-missed",
+    severity: Severity::Error,
+    title: "the limb does not slide between the places asked for",
+    explanation: "Crank and rod fix how far the limb slides and where. In line, the stroke is twice the crank; the \
+                  rod only moves it along. Change the crank for the length of the stroke, the rod or the motor's \
+                  place for where it lies, or leave them open with `?`.",
+    formula: "ends = sqrt((rod +- crank)^2 - offset^2) from the shaft's foot on the guide; both ends and the stroke \
+              within the tolerance",
+    source: "offset slider-crank, e.g. R. L. Norton, Design of Machinery, ch. 4; tolerance: definition of this language",
+    bad: lift!(
+        "from (300, 440) mm to (300, 700) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 200 mm }",
+        "stroke 20 mm to 60 mm  cycle 3 s"
+    ),
+    good: lift!(
+        "from (300, 440) mm to (300, 700) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 200 mm }",
+        "stroke 20 mm to 100 mm  cycle 3 s"
+    ),
+};
+
+/// The rod pushes across the guide.
+pub static PUSHED_SIDEWAYS: Code = Code {
+    word: "pushed-sideways",
+    severity: Severity::Warning,
+    title: "the limb is pushed more across its guide than along it",
+    explanation: "A slanting rod, or a slanting slot, presses the limb against the side of its guide. Above 30 deg \
+                  a plain guide wears and squeaks, above 45 deg it can jam like a drawer. A longer rod, a shorter \
+                  crank, or a motor nearer to the guide's own line helps.",
+    formula: "slider-crank: sin(lean) = (crank + |offset|)/rod; Scotch yoke: lean = tilt of the slot",
+    source: "pressure angle of a slider; limits 30 and 45 deg: common practice, no source",
+    bad: lift!(
+        "from (300, 330) mm to (300, 500) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 70 mm }",
+        "stroke 0 mm to 80 mm  cycle 3 s"
+    ),
+    good: lift!(
+        "from (300, 460) mm to (300, 620) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 200 mm }",
+        "stroke 0 mm to 80 mm  cycle 3 s"
+    ),
+};
+
+/// The stroke goes beyond the guide.
+pub static LEAVES_GUIDE: Code = Code {
+    word: "leaves-guide",
+    severity: Severity::Error,
+    title: "the limb slides out of its guide",
+    explanation: "The guide was drawn from one point to another, and the crank takes the limb beyond one of them. \
+                  Draw the guide longer, move the motor along it, or change the rod.",
+    formula: "0 <= lowest place, highest place <= length of the guide",
+    source: "geometry of this figure",
+    bad: lift!(
+        "from (300, 480) mm to (300, 620) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 200 mm }",
+        "stroke -20 mm to 60 mm  cycle 3 s"
+    ),
+    good: lift!(
+        "from (300, 440) mm to (300, 620) mm",
+        "slider-crank { motor crank  crank 40 mm  rod 200 mm }",
+        "stroke 20 mm to 100 mm  cycle 3 s"
+    ),
+};
+
+/// The crank pin runs into the limb's bolt.
+pub static PIN_HITS_BOLT: Code = Code {
+    word: "pin-hits-bolt",
+    severity: Severity::Error,
+    title: "the crank pin runs into the limb's bolt",
+    explanation: "Crank and slot lie in one plane with the limb's bolt or its nut, and the pin passes too near to it. \
+                  Take a shorter crank, or move the motor away from the pivot.",
+    formula: "distance - crank >= 10 mm nut + half the pin + 2 mm",
+    source: "sizes of an M8 nut and an M6 pin: common practice, no source",
+    bad: slot!(
+        "motor wiper at (300, 400) mm  crank 90 mm  slot at 180 deg",
+        "sweep 206 deg to 334 deg within 100 deg  cycle 3 s"
+    ),
+    good: slot!(
+        "motor wiper at (300, 400) mm  crank 40 mm  slot at 270 deg",
+        "sweep -24 deg to 24 deg  cycle 3 s"
+    ),
+};
+
+/// The slot does not hold the pin's way.
+pub static SLOT_TOO_SHORT: Code = Code {
+    word: "slot-too-short",
+    severity: Severity::Error,
+    title: "the slot is shorter than the way of its pin",
+    explanation: "The pin runs along the slot from the crank's nearest to its farthest place, with half a pin and \
+                  2 mm more at either end. The message says from where to where to cut it.",
+    formula: "length >= 2 crank + pin + 4 mm (slot through the pivot)",
+    source: "geometry; 2 mm of play: common practice, no source",
+    bad: slot!(
+        "motor wiper at (300, 400) mm  crank 40 mm  slot 70 mm at 270 deg",
+        "sweep -24 deg to 24 deg  cycle 3 s"
+    ),
+    good: slot!(
+        "motor wiper at (300, 400) mm  crank 40 mm  slot 95 mm at 270 deg",
+        "sweep -24 deg to 24 deg  cycle 3 s"
+    ),
+};

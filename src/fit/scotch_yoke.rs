@@ -1,0 +1,139 @@
+//! A crank pin in the cross slot of a limb that slides.
+
+use std::sync::Arc;
+
+use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
+use super::checks::BUILD_ERROR;
+use super::cranked::{Chosen, built, others};
+use super::drive::{Figure, FittedSize, Measure, SizeName};
+use super::slider_crank::SIDEWAYS;
+use super::{Bench, Fitted};
+use crate::geometry::BoardPoint;
+use crate::mechanism::solve::{YokeWish, solve_scotch_yoke};
+use crate::mechanism::{ScotchYoke, Shaft, Size, Slide, Way};
+use crate::model::{Action, Drive, YokeDrive};
+use crate::units::print::length;
+use crate::units::{Deg, Mm};
+
+impl<'a> Bench<'a> {
+    pub(super) fn scotch_yoke(
+        &mut self,
+        drive: &Drive,
+        said: &YokeDrive,
+        motor: usize,
+    ) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a crank on a guide",
+            |a| matches!(a, Action::Stroke { .. } | Action::On | Action::Off),
+            "`stroke A to B  cycle T`",
+        );
+        let before = self.errors();
+        let guided = self.guided(motor, Deg(0.0))?;
+        let asked = self.motion_asked();
+        let chosen = self.yoke_size(drive, said, (guided.shaft, guided.guide), asked.as_ref())?;
+        let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
+        let place = said.crank.place.unwrap_or(drive.place);
+        let help = "let the slot lean less: `tilt` counts from the square to the guide.".to_owned();
+        self.push_is_weak(&SIDEWAYS, place, &exact.course, Some(help));
+        if let Some(asked) = asked.as_ref().filter(|_| chosen.fit.is_none()) {
+            let any =
+                crate::model::Sized { size: Size::Between { lo: 1.0, hi: 1e4 }, ..said.crank };
+            let open = YokeDrive { crank: any, ..said.clone() };
+            let better = solve_scotch_yoke(&wish(&open, (guided.shaft, guided.guide), asked)).ok();
+            let help = better.map(|b| {
+                let crank = b.best.mechanism.crank();
+                format!("a crank of {} does it.", length(crank, self.figure.system))
+            });
+            self.motion_missed(drive.place, asked, &exact.course.travel, help);
+        }
+        let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
+        self.in_guide(drive.place, &travel, &guided);
+        let shaft = Shaft::turning(guided.shaft);
+        let sizes = vec![FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank)];
+        let row = |m: &ScotchYoke| vec![m.crank().0];
+        let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
+        let mut fitted =
+            self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
+        if let Fitted::Drive(drive) = &mut fitted {
+            drive.figures = figures(&chosen.drilled, said.offset);
+        }
+        Some(fitted)
+    }
+
+    fn yoke_size(
+        &mut self,
+        drive: &Drive,
+        said: &YokeDrive,
+        (shaft, guide): (BoardPoint, Slide),
+        asked: Option<&Motion<'a>>,
+    ) -> Option<Chosen<ScotchYoke>> {
+        if let Size::Given(crank) = said.crank.size {
+            return match ScotchYoke::new(shaft, guide, Mm(crank), said.tilt) {
+                Ok(given) => Some(Chosen::given(given)),
+                Err(why) => {
+                    self.no_mechanism(drive.place, why);
+                    None
+                }
+            };
+        }
+        let Some(asked) = asked else {
+            self.nothing_asked("crank");
+            return None;
+        };
+        match solve_scotch_yoke(&wish(said, (shaft, guide), asked)) {
+            Ok(ranked) => {
+                let drilled = |m: &ScotchYoke| {
+                    let crank = said.crank.size.marked_length(m.crank(), said.crank.system);
+                    ScotchYoke::new(m.motor(), m.slide(), crank, m.tilt()).ok()
+                };
+                Some(Chosen::found(ranked, drilled))
+            }
+            Err(no) => {
+                self.unfit(drive, &[said.crank], asked, &no);
+                None
+            }
+        }
+    }
+}
+
+/// How it is made: crank, and where motor and guide stand.
+fn recipe(made: &ScotchYoke) -> Recipe {
+    let (tilt, along) = (made.tilt(), made.slide().along);
+    let mut dimensions = vec![Dimension::length("crank", made.crank())];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    Recipe::new(dimensions, move |v| {
+        let &[crank, mx, my, gx, gy] = v else { return None };
+        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
+        let motor = BoardPoint::mm(mx, my);
+        let made = ScotchYoke::new(motor, slide, Mm(crank), tilt).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+    })
+}
+
+/// Where the pin runs in the slot, and how far the shaft lies beside the guide: the
+/// arm by which the pin rocks the yoke.
+fn figures(yoke: &ScotchYoke, said: Option<Mm>) -> Vec<Figure> {
+    let (from, to) = yoke.slot();
+    let beside = said.unwrap_or_else(|| yoke.offset()).abs() + yoke.crank();
+    let length = |name, words, value| Figure { name, words, value: Measure::Length(value) };
+    vec![
+        length("slot", "pin runs in the slot over", to - from),
+        length("rocking_arm", "rocks its guide by an arm of", beside),
+    ]
+}
+
+fn wish(said: &YokeDrive, (motor, slide): (BoardPoint, Slide), asked: &Motion<'_>) -> YokeWish {
+    YokeWish {
+        motor,
+        slide,
+        crank: said.crank.size,
+        tilt: said.tilt,
+        stroke: asked.stroke(),
+        within: Some(Mm(asked.within)),
+        prefer: said.prefer,
+        error: BUILD_ERROR,
+    }
+}

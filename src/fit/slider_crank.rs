@@ -1,0 +1,284 @@
+//! Crank and rod to a limb that slides: open sizes found, the whole checked.
+
+use std::sync::Arc;
+
+use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
+use super::checks::BUILD_ERROR;
+use super::cranked::{Chosen, PushRule, built, others};
+use super::drive::{FittedSize, SizeName};
+use super::{Bench, Fitted, codes};
+use crate::finding::Place;
+use crate::geometry::{BoardPoint, Vector};
+use crate::mechanism::solve::{SliderWish, solve_slider_crank};
+use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
+use crate::model::{Action, Drive, Joint, Note, SliderDrive};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm};
+
+/// Sideways push of a limb on a plain guide: 30 deg is a warning, 45 an error
+/// (common practice, no source), told as the push angle that is left of 90.
+pub(super) const SIDEWAYS: PushRule =
+    PushRule { code: &codes::PUSHED_SIDEWAYS, fine: Deg(60.0), weak: Deg(60.0), floor: Deg(45.0) };
+
+/// A limb's guide, and the motor's shaft that moves it.
+#[derive(Clone, Copy)]
+pub(super) struct Guided {
+    /// The shaft.
+    pub shaft: BoardPoint,
+    /// The line the limb's own point runs on.
+    pub guide: Slide,
+    /// The guide's length.
+    pub long: Mm,
+}
+
+impl Guided {
+    /// How far the shaft lies left of the guide's line.
+    fn left(&self) -> Mm {
+        let to = self.shaft - self.guide.from;
+        Mm(Vector::<crate::geometry::Board>::polar(Mm(1.0), self.guide.along).cross(to))
+    }
+
+    /// The middle of the guide, along it from the shaft's foot.
+    fn ahead(&self) -> f64 {
+        let to = self.shaft - self.guide.from;
+        self.long.0 / 2.0 - Vector::polar(Mm(1.0), self.guide.along).dot(to)
+    }
+}
+
+impl<'a> Bench<'a> {
+    /// Guide and shaft, where both are known; `tilt` turns the guide about its first
+    /// end.
+    pub(super) fn guided(&mut self, motor: usize, tilt: Deg) -> Option<Guided> {
+        let Joint::Slide { from, to } = self.limb.joint else { return None };
+        let Some(shaft) = self.figure.actuators[motor].at else {
+            self.not_checked.push(Note::new(
+                "mechanism (motor's place is open; finding a place is not computed yet)",
+                "motor NAME at (x, y) mm",
+            ));
+            return None;
+        };
+        let drawn = Slide::between(from, to)?;
+        let along = drawn.along.turned(crate::geometry::Dir::degrees(tilt));
+        Some(Guided { shaft, guide: Slide { along, ..drawn }, long: from.distance(to) })
+    }
+
+    pub(super) fn slider_crank(
+        &mut self,
+        drive: &Drive,
+        said: &SliderDrive,
+        motor: usize,
+    ) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a crank on a guide",
+            |a| matches!(a, Action::Stroke { .. } | Action::On | Action::Off),
+            "`stroke A to B  cycle T`",
+        );
+        let before = self.errors();
+        let guided = self.guided(motor, said.tilt)?;
+        let slide = pin_line(&guided, said.offset);
+        let asked = self.motion_asked();
+        let chosen = self.slider_sizes(drive, said, (&guided, slide), asked.as_ref())?;
+        let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
+        self.check_slider(drive, said, &chosen.exact, &exact, asked.as_ref());
+        let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
+        self.in_guide(drive.place, &travel, &guided);
+        let shaft = Shaft::turning(guided.shaft);
+        let row = |m: &SliderCrank| vec![m.crank().0, m.rod().0];
+        let sizes = vec![
+            FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank),
+            FittedSize::length(SizeName::Rod, chosen.exact.rod(), said.rod),
+        ];
+        let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
+        self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))
+    }
+
+    fn slider_sizes(
+        &mut self,
+        drive: &Drive,
+        said: &SliderDrive,
+        (guided, slide): (&Guided, Slide),
+        asked: Option<&Motion<'a>>,
+    ) -> Option<Chosen<SliderCrank>> {
+        let side = said.side.or_else(|| asked.is_none().then(|| likely(guided)));
+        if let (Size::Given(crank), Size::Given(rod)) = (said.crank.size, said.rod.size) {
+            let make = |side| SliderCrank::new(guided.shaft, slide, (Mm(crank), Mm(rod)), side);
+            let side = side.unwrap_or_else(|| {
+                asked.map_or(likely(guided), |asked| nearer(asked, &make, guided))
+            });
+            return match make(side) {
+                Ok(given) => Some(Chosen::given(given)),
+                Err(why) => {
+                    self.no_mechanism(drive.place, why);
+                    None
+                }
+            };
+        }
+        let Some(asked) = asked else {
+            self.nothing_asked("crank, rod");
+            return None;
+        };
+        match solve_slider_crank(&wish(said, guided.shaft, slide, asked)) {
+            Ok(ranked) => {
+                let drilled = |m: &SliderCrank| {
+                    let lengths = (
+                        said.crank.size.marked_length(m.crank(), said.crank.system),
+                        said.rod.size.marked_length(m.rod(), said.rod.system),
+                    );
+                    SliderCrank::new(m.motor(), m.slide(), lengths, m.side()).ok()
+                };
+                Some(Chosen::found(ranked, drilled))
+            }
+            Err(no) => {
+                self.unfit(drive, &[said.crank, said.rod], asked, &no);
+                None
+            }
+        }
+    }
+
+    fn check_slider(
+        &mut self,
+        drive: &Drive,
+        said: &SliderDrive,
+        made: &SliderCrank,
+        cycle: &Cycle,
+        asked: Option<&Motion<'a>>,
+    ) {
+        let system = self.figure.system;
+        let place = said.rod.place.unwrap_or(drive.place);
+        let (crank, rod, off) = (made.crank(), made.rod(), made.offset().abs());
+        let shortest = crank + off;
+        if !cycle.crank_turns_fully {
+            let help = format!(
+                "it goes round with a rod longer than {}.",
+                length(shortest + BUILD_ERROR * 4.0, system)
+            );
+            self.crank_blocked(place, cycle, Some(help));
+            return;
+        }
+        let margin = rod - shortest;
+        if margin < BUILD_ERROR * 4.0 {
+            let message = format!(
+                "{} turns on paper by {} mm: its rod is hardly longer than crank and offset together.",
+                self.name(),
+                decimal(margin.0, 1)
+            );
+            let help =
+                format!("take a rod of {} or more.", length(shortest + BUILD_ERROR * 4.0, system));
+            self.report(&codes::CRANK_MAY_BLOCK, place, message).help = Some(help);
+        }
+        // The push is worst where crank and offset add up: sin(lean) = (a + |e|)/b.
+        let longer = Mm(shortest.0 / libm::sin(Deg(30.0).rad().0));
+        let help = if matches!(said.rod.size, Size::Given(_)) {
+            format!("a rod of {} leans 30 deg at most.", length(longer, system))
+        } else {
+            "this is the best the open sizes allow; widen their ranges or move the motor away."
+                .to_owned()
+        };
+        self.push_is_weak(&SIDEWAYS, place, &cycle.course, Some(help));
+        if let Some(asked) = asked.filter(|_| matches!(said.crank.size, Size::Given(_))) {
+            let open = SliderDrive {
+                crank: crate::model::Sized {
+                    size: Size::Between { lo: 1.0, hi: 1e4 },
+                    ..said.crank
+                },
+                rod: crate::model::Sized { size: Size::Free, ..said.rod },
+                ..said.clone()
+            };
+            let better = solve_slider_crank(&wish(&open, made.motor(), made.slide(), asked)).ok();
+            let help = better.map(|better| {
+                let m = better.best.mechanism;
+                format!(
+                    "crank {}, rod {} does it.",
+                    length(m.crank(), system),
+                    length(m.rod(), system)
+                )
+            });
+            self.motion_missed(drive.place, asked, &cycle.course.travel, help);
+        }
+    }
+
+    /// Whether a stroke stays on its guide.
+    pub(super) fn in_guide(&mut self, place: Place, travel: &Travel, guided: &Guided) {
+        let Travel::Stroke(l) = travel else { return };
+        let beyond = (-l.low.0).max((l.high - guided.long).0);
+        if beyond <= 1e-6 {
+            return;
+        }
+        let system = self.figure.system;
+        let message = format!(
+            "{} slides from {} to {} mm, and its guide is {} long: it leaves it by {}.",
+            self.name(),
+            decimal(l.low.0, 1),
+            decimal(l.high.0, 1),
+            length(guided.long, system),
+            length(Mm(beyond), system)
+        );
+        self.report(&codes::LEAVES_GUIDE, place, message).help =
+            Some("draw the guide longer, or move the motor along it.".to_owned());
+    }
+}
+
+/// How it is made: crank, rod, and where motor and guide stand.
+fn recipe(made: &SliderCrank) -> Recipe {
+    let (side, along) = (made.side(), made.slide().along);
+    let mut dimensions =
+        vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    Recipe::new(dimensions, move |v| {
+        let &[crank, rod, mx, my, gx, gy] = v else { return None };
+        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
+        let motor = BoardPoint::mm(mx, my);
+        let made = SliderCrank::new(motor, slide, (Mm(crank), Mm(rod)), side).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+    })
+}
+
+/// The line the rod's pin runs on: the guide's own, or beside it so that the shaft
+/// lies `offset` to its left.
+fn pin_line(guided: &Guided, offset: Option<Mm>) -> Slide {
+    let Some(offset) = offset else { return guided.guide };
+    let along = guided.guide.along;
+    let by = guided.left() - offset;
+    let from = guided.guide.from + Vector::polar(by, along.turned(crate::geometry::Dir::NORTH));
+    Slide { from, along }
+}
+
+/// The side on which the guide lies.
+fn likely(guided: &Guided) -> Side {
+    if guided.ahead() >= 0.0 { Side::Ahead } else { Side::Behind }
+}
+
+/// The side on which the stroke comes nearer to what is asked.
+fn nearer<E>(
+    asked: &Motion<'_>,
+    make: &impl Fn(Side) -> Result<SliderCrank, E>,
+    guided: &Guided,
+) -> Side {
+    let miss = |side| {
+        let cycle = make(side).ok()?.analyse();
+        let (low, high) = asked.told(&cycle.course.travel);
+        Some((low + high - asked.from - asked.to).abs())
+    };
+    match (miss(Side::Ahead), miss(Side::Behind)) {
+        (Some(a), Some(b)) if b < a => Side::Behind,
+        (Some(_), _) => Side::Ahead,
+        _ => likely(guided),
+    }
+}
+
+fn wish(said: &SliderDrive, motor: BoardPoint, slide: Slide, asked: &Motion<'_>) -> SliderWish {
+    SliderWish {
+        motor,
+        slide,
+        crank: said.crank.size,
+        rod: said.rod.size,
+        side: said.side,
+        stroke: asked.stroke(),
+        within: Some(Mm(asked.within)),
+        prefer: said.prefer,
+        error: BUILD_ERROR,
+    }
+}

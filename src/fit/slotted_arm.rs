@@ -1,0 +1,230 @@
+//! A crank pin in a slot of the limb or of its lever.
+
+use std::sync::Arc;
+
+use super::asked::Motion;
+use super::builds::{self, Dimension, Recipe};
+use super::checks::BUILD_ERROR;
+use super::cranked::{Chosen, PushRule, built, others};
+use super::drive::{Figure, FittedSize, Measure, SizeName};
+use super::{Bench, Fitted, codes};
+use crate::geometry::BoardPoint;
+use crate::mechanism::solve::{SlottedWish, solve_slotted_arm};
+use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
+use crate::model::{Action, Drive, Sized, SlottedDrive};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm};
+
+/// The pin's push on the slot: as between rod and lever.
+const PUSH: PushRule =
+    PushRule { code: &codes::WEAK_PUSH, fine: Deg(45.0), weak: Deg(40.0), floor: Deg(20.0) };
+/// The pin of a crank is taken to be of this diameter where nothing is said (common
+/// practice, no source: an M6 bolt).
+const PIN: Mm = Mm(6.0);
+/// What the limb's bolt takes up round the pivot, with its nut (common practice, no
+/// source: an M8 nut).
+const HUB: Mm = Mm(10.0);
+/// What stays between parts that pass one another.
+const CLEAR: Mm = Mm(2.0);
+
+impl<'a> Bench<'a> {
+    pub(super) fn slotted_arm(
+        &mut self,
+        drive: &Drive,
+        said: &SlottedDrive,
+        motor: usize,
+    ) -> Option<Fitted> {
+        self.refuse_gestures(
+            "a crank",
+            |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
+            "`sweep A to B  cycle T`",
+        );
+        let before = self.errors();
+        let centres = self.centres(motor)?;
+        let asked = self.motion_asked();
+        let chosen = self.slotted_sizes(drive, said, centres, asked.as_ref())?;
+        let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
+        self.check_slot(drive, said, &chosen.exact, &exact);
+        if let Some(asked) =
+            asked.as_ref().filter(|_| chosen.fit.is_none() && exact.crank_turns_fully)
+        {
+            let help = self.slotted_help(said, centres, asked);
+            self.motion_missed(drive.place, asked, &exact.course.travel, help);
+        }
+        let shaft = Shaft::turning(centres.0);
+        let sizes = vec![
+            FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank),
+            FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.clamp),
+        ];
+        let row = |m: &SlottedArm| vec![m.crank().0, m.clamp().0];
+        let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
+        let sizes = (sizes, recipe(&chosen.drilled));
+        let mut fitted =
+            self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
+        if let Fitted::Drive(drive) = &mut fitted {
+            drive.figures = figures(&chosen.drilled);
+        }
+        Some(fitted)
+    }
+
+    fn slotted_sizes(
+        &mut self,
+        drive: &Drive,
+        said: &SlottedDrive,
+        centres: (BoardPoint, BoardPoint),
+        asked: Option<&Motion<'a>>,
+    ) -> Option<Chosen<SlottedArm>> {
+        if let (Size::Given(crank), Size::Given(clamp)) = (said.crank.size, said.clamp.size) {
+            return match SlottedArm::new(centres, Mm(crank), said.offset, Deg(clamp)) {
+                Ok(given) => Some(Chosen::given(given)),
+                Err(why) => {
+                    self.no_mechanism(drive.place, why);
+                    None
+                }
+            };
+        }
+        let Some(asked) = asked else {
+            self.nothing_asked("crank, slot");
+            return None;
+        };
+        match solve_slotted_arm(&wish(said, centres, asked)) {
+            Ok(ranked) => {
+                let drilled = |m: &SlottedArm| {
+                    let crank = said.crank.size.marked_length(m.crank(), said.crank.system);
+                    let clamp = said.clamp.size.marked_angle(m.clamp());
+                    SlottedArm::new(centres, crank, m.offset(), clamp).ok()
+                };
+                Some(Chosen::found(ranked, drilled))
+            }
+            Err(no) => {
+                self.unfit(drive, &[said.crank, said.clamp], asked, &no);
+                None
+            }
+        }
+    }
+
+    /// What the solver finds for the same swing with crank and clamp open.
+    fn slotted_help(
+        &self,
+        said: &SlottedDrive,
+        centres: (BoardPoint, BoardPoint),
+        asked: &Motion<'_>,
+    ) -> Option<String> {
+        let open = SlottedDrive {
+            crank: Sized { size: Size::Between { lo: 1.0, hi: 1e4 }, ..said.crank },
+            clamp: Sized { size: Size::Free, ..said.clamp },
+            ..said.clone()
+        };
+        let found = solve_slotted_arm(&wish(&open, centres, asked)).ok()?.best.mechanism;
+        Some(format!(
+            "crank {}, slot at {} deg does it.",
+            length(found.crank(), self.figure.system),
+            decimal(found.clamp().0, 0)
+        ))
+    }
+
+    /// Room for the pin between pivot and slot, and in the slot.
+    fn check_slot(&mut self, drive: &Drive, said: &SlottedDrive, made: &SlottedArm, cycle: &Cycle) {
+        let system = self.figure.system;
+        let place = said.crank.place.unwrap_or(drive.place);
+        let apart = made.ground();
+        if !cycle.crank_turns_fully {
+            let most = apart - made.offset().abs() - HUB - PIN / 2.0 - CLEAR;
+            let help = (most.0 > 1.0).then(|| {
+                format!("it goes round with a crank of {} or less.", length(most, system))
+            });
+            self.crank_blocked(place, cycle, help);
+            return;
+        }
+        if cycle.limb_turns {
+            let message = format!(
+                "the crank of {} reaches round the limb's bolt, so the limb goes right round with it.",
+                self.name()
+            );
+            let help = format!("take a crank shorter than {}.", length(apart, system));
+            self.report(&codes::SWEEP_MISSED, place, message).help = Some(help);
+            return;
+        }
+        let room = apart - made.crank();
+        let wanted = HUB + PIN / 2.0 + CLEAR;
+        if room < wanted {
+            let message = format!(
+                "the crank pin of {} passes {} from the middle of the limb's bolt, and bolt and pin need {}.",
+                self.name(),
+                length(room, system),
+                length(wanted, system)
+            );
+            let help = format!("take a crank of {} or less.", length(apart - wanted, system));
+            self.report(&codes::PIN_HITS_BOLT, place, message).help = Some(help);
+        }
+        let (near, far) = ends(made);
+        if let Some(slot) = said.slot.filter(|s| *s < far - near) {
+            let message = format!(
+                "the slot of {} is {} long, and its pin runs over {}.",
+                self.name(),
+                length(slot, system),
+                length(far - near, system)
+            );
+            let help = format!(
+                "cut it from {} to {} from the pivot.",
+                length(near, system),
+                length(far, system)
+            );
+            self.report(&codes::SLOT_TOO_SHORT, drive.place, message).help = Some(help);
+        }
+        let help = "a motor further from the pivot, or a shorter crank, pushes better.".to_owned();
+        self.push_is_weak(&PUSH, place, &cycle.course, Some(help));
+    }
+}
+
+/// How it is made: crank, slot, and where motor and pivot stand.
+fn recipe(made: &SlottedArm) -> Recipe {
+    let mut dimensions = vec![
+        Dimension::length("crank", made.crank()),
+        Dimension::length("slot beside the pivot", made.offset()),
+        Dimension::angle("slot's angle", made.clamp()),
+    ];
+    dimensions.extend(builds::place(builds::MOTOR, made.motor()));
+    dimensions.extend(builds::place(builds::PIVOT, made.pivot()));
+    Recipe::new(dimensions, |v| {
+        let &[crank, offset, clamp, mx, my, px, py] = v else { return None };
+        let ends = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
+        let made = SlottedArm::new(ends, Mm(crank), Mm(offset), Deg(clamp)).ok()?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(ends.0))))
+    })
+}
+
+/// Where the slot begins and ends, from the foot of the pivot on it: the pin's way
+/// with half the pin and a little more on either side.
+fn ends(arm: &SlottedArm) -> (Mm, Mm) {
+    let (near, far) = arm.slot();
+    let more = PIN / 2.0 + CLEAR;
+    (near - more, far + more)
+}
+
+fn figures(arm: &SlottedArm) -> Vec<Figure> {
+    let (near, far) = ends(arm);
+    let length = |name, words, value| Figure { name, words, value: Measure::Length(value) };
+    vec![
+        length("slot_from", "slot from the pivot begins at", near),
+        length("slot_to", "slot ends at", far),
+    ]
+}
+
+fn wish(
+    said: &SlottedDrive,
+    (motor, pivot): (BoardPoint, BoardPoint),
+    asked: &Motion<'_>,
+) -> SlottedWish {
+    SlottedWish {
+        motor,
+        pivot,
+        crank: said.crank.size,
+        clamp: said.clamp.size,
+        offset: said.offset,
+        sweep: asked.sweep(),
+        within: Some(Deg(asked.within)),
+        prefer: said.prefer,
+        error: BUILD_ERROR,
+    }
+}

@@ -1,0 +1,305 @@
+//! What makes a limb move: its drive as written, one shape per mechanism.
+
+use super::CamDrive;
+use crate::finding::{Place, Spanned};
+use crate::geometry::BoardPoint;
+use crate::mechanism::{Assembly, Kind, Prefer, Side, Size, Strut};
+use crate::syntax::Open;
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System};
+
+/// Where a drive's motion comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Source {
+    /// A motor of the figure, by index.
+    Motor(usize),
+    /// Another limb of the figure, by index.
+    Limb(usize),
+}
+
+/// A crank pin's angle on a shared motor.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Pin {
+    /// At this angle after the motor's first pin.
+    At(Deg),
+    /// To be found so that the limbs move by turns.
+    Alternate,
+    /// To be found so that the limbs move together.
+    Together,
+}
+
+/// What makes a limb move, and how.
+#[derive(Clone, Debug)]
+pub struct Drive {
+    /// Where it is written.
+    pub place: Place,
+    /// What pushes.
+    pub source: Source,
+    /// The pin on a shared motor.
+    pub pin: Pin,
+    /// How much further back the crank's plane lies than the lever's, where said:
+    /// the depth the rod bridges.
+    pub standoff: Option<Mm>,
+    /// The mechanism.
+    pub mechanism: DriveKind,
+}
+
+/// A length or angle with its place and what the maker said of it.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sized {
+    /// What was said.
+    pub size: Size,
+    /// Where; `None` where it was left out.
+    pub place: Option<Place>,
+    /// Place of the `?`, for `solve --write`.
+    pub ask: Option<Place>,
+    /// The household it was written in.
+    pub system: System,
+}
+
+/// A mechanism with its sizes as written.
+#[derive(Clone, Debug)]
+pub enum DriveKind {
+    /// Crank, rod, lever.
+    FourBar(FourBarDrive),
+    /// A servo, direct or through arm and rod.
+    Servo(ServoDrive),
+    /// Continuous turning.
+    Spin(SpinDrive),
+    /// Crank pin in a slot.
+    SlottedArm(SlottedDrive),
+    /// Crank and rod to a limb that slides.
+    SliderCrank(SliderDrive),
+    /// Crank pin in the cross slot of a limb that slides.
+    ScotchYoke(YokeDrive),
+    /// Plate cam and follower.
+    Cam(Box<CamDrive>),
+    /// A rod between the board and a limb that is moved by another limb.
+    Forearm(Box<ForearmDrive>),
+    /// Ram or air cylinder.
+    Strut(Box<StrutDrive>),
+    /// A cord that pulls one way.
+    Cord(Box<CordDrive>),
+}
+
+impl DriveKind {
+    /// The kind of mechanism.
+    #[must_use]
+    pub const fn kind(&self) -> Kind {
+        match self {
+            Self::FourBar(_) => Kind::FourBar,
+            Self::Servo(_) => Kind::Servo,
+            Self::Spin(_) => Kind::Spin,
+            Self::SlottedArm(_) => Kind::SlottedArm,
+            Self::SliderCrank(_) => Kind::SliderCrank,
+            Self::ScotchYoke(_) => Kind::ScotchYoke,
+            Self::Cam(_) => Kind::Cam,
+            Self::Forearm(_) => Kind::FourBarFrom,
+            Self::Strut(s) => s.strut.kind(),
+            Self::Cord(_) => Kind::Cord,
+        }
+    }
+
+    /// Crank, rod and lever, of a motor's crank or of a servo's arm.
+    #[must_use]
+    pub const fn bars(&self) -> Option<&FourBarDrive> {
+        match self {
+            Self::FourBar(bars) => Some(bars),
+            Self::Servo(servo) => servo.rod.as_ref(),
+            _ => None,
+        }
+    }
+
+    /// The crank hole and the lever hole, to fill in, of the kinds that have them.
+    #[must_use]
+    pub fn holes_mut(&mut self) -> (Option<&mut Sized>, Option<&mut Sized>) {
+        match self {
+            Self::FourBar(f) => (Some(&mut f.crank), Some(&mut f.lever)),
+            Self::Servo(s) => match &mut s.rod {
+                Some(f) => (Some(&mut f.crank), Some(&mut f.lever)),
+                None => (None, None),
+            },
+            Self::SlottedArm(s) => (Some(&mut s.crank), None),
+            Self::SliderCrank(s) => (Some(&mut s.crank), None),
+            Self::ScotchYoke(y) => (Some(&mut y.crank), None),
+            Self::Forearm(f) => (None, Some(&mut f.lever)),
+            Self::Strut(s) => (None, Some(&mut s.lever)),
+            Self::Cord(c) => (None, Some(&mut c.lever)),
+            Self::Cam(_) | Self::Spin(_) => (None, None),
+        }
+    }
+
+    /// Whether a shaft that turns on and on moves it: by crank, cam or train.
+    #[must_use]
+    pub const fn is_turned(&self) -> bool {
+        !matches!(self, Self::Servo(_) | Self::Strut(_) | Self::Cord(_))
+    }
+}
+
+/// The four-bar as written; lengths in mm, clamp in deg.
+#[derive(Clone, Debug)]
+pub struct FourBarDrive {
+    /// Crank hole.
+    pub crank: Sized,
+    /// Rod, pin to pin in the board's plane.
+    pub rod: Sized,
+    /// Lever hole (or tail hole, behind the board).
+    pub lever: Sized,
+    /// Lever pin's angle counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Which way it is put together, where said.
+    pub assembly: Option<Assembly>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+}
+
+/// The servo as written.
+#[derive(Clone, Debug)]
+pub struct ServoDrive {
+    /// Arm, rod, lever and clamp; `None` for a limb straight on the shaft.
+    pub rod: Option<FourBarDrive>,
+    /// Pulses and their angles, where said here.
+    pub pulses: Vec<super::PulseAt>,
+    /// Time for an angle, where said here.
+    pub slew: Option<(Sec, Deg)>,
+    /// Limb angle at the servo's zero.
+    pub zero: Option<Deg>,
+}
+
+/// A continuous drive as written: signed turns of the limb per turn of the motor.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SpinDrive {
+    /// Limb turns per motor turn, negative where it reverses.
+    pub ratio: f64,
+    /// `direct`, `belt`, `chain` or `gears`.
+    pub by: &'static str,
+    /// Teeth in order from the motor, where said.
+    pub teeth: Vec<u32>,
+}
+
+/// The slotted arm as written; lengths in mm, clamp in deg.
+#[derive(Clone, Debug)]
+pub struct SlottedDrive {
+    /// Crank hole.
+    pub crank: Sized,
+    /// The slot's direction counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Length of the slot, where said.
+    pub slot: Option<Mm>,
+    /// How far the slot lies left of the pivot, looking along it.
+    pub offset: Mm,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+}
+
+/// The slider-crank as written; lengths in mm.
+#[derive(Clone, Debug)]
+pub struct SliderDrive {
+    /// Crank hole.
+    pub crank: Sized,
+    /// Rod, pin to pin.
+    pub rod: Sized,
+    /// How far the shaft lies left of the line of the slide pin, where said: the
+    /// pin then runs beside the guide's own line.
+    pub offset: Option<Mm>,
+    /// How far the guide leans from the line it is drawn on, counter-clockwise.
+    pub tilt: Deg,
+    /// On which side of the crank the limb lies, where said.
+    pub side: Option<Side>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+}
+
+/// The Scotch yoke as written; lengths in mm.
+#[derive(Clone, Debug)]
+pub struct YokeDrive {
+    /// Crank hole.
+    pub crank: Sized,
+    /// How far the slot leans from the square to the guide, counter-clockwise.
+    pub tilt: Deg,
+    /// How far the shaft lies left of the guide, where said instead of measured
+    /// from the motor's place.
+    pub offset: Option<Mm>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+}
+
+/// The second rod as written, its far end on the board or on the limb above.
+#[derive(Clone, Debug)]
+pub struct ForearmDrive {
+    /// Where the rod's near end is pinned, in board coordinates, the limb above as
+    /// drawn.
+    pub anchor: Option<BoardPoint>,
+    /// Where the anchor is written.
+    pub anchor_place: Option<Place>,
+    /// Rod, pin to pin.
+    pub rod: Sized,
+    /// Lever or tail hole.
+    pub lever: Sized,
+    /// The lever's angle counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Which way it is put together, where said.
+    pub assembly: Option<Assembly>,
+}
+
+/// A ram or cylinder as written; lengths in mm.
+#[derive(Clone, Debug)]
+pub struct StrutDrive {
+    /// Ram or cylinder.
+    pub strut: Strut,
+    /// Where its far end is fixed.
+    pub anchor: Option<BoardPoint>,
+    /// The question, where the anchor is open.
+    pub anchor_open: Option<Spanned<Open>>,
+    /// Shortest and longest, pin to pin, where said here.
+    pub length: Option<(Mm, Mm)>,
+    /// Lever hole: distance from the pivot, or of the pin along the slide.
+    pub lever: Sized,
+    /// The lever's angle counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Which way it is put together, where said.
+    pub assembly: Option<Assembly>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
+    /// Bore of a cylinder, where said here.
+    pub bore: Option<Mm>,
+    /// Stroke of a cylinder, where said here.
+    pub stroke: Option<Mm>,
+    /// Gauge pressure of its air.
+    pub pressure: Option<Pascal>,
+    /// Time it takes out, throttled.
+    pub up: Option<Sec>,
+    /// Time it takes in, throttled.
+    pub down: Option<Sec>,
+}
+
+/// A cord as written; lengths in mm.
+#[derive(Clone, Debug)]
+pub struct CordDrive {
+    /// Crank hole or servo horn.
+    pub crank: Sized,
+    /// Diameter of the spool.
+    pub spool: Sized,
+    /// Lever hole.
+    pub lever: Sized,
+    /// The lever's angle counter-clockwise from the limb's axis.
+    pub clamp: Sized,
+    /// Whole length, pin to pin.
+    pub length: Sized,
+    /// The eyes it runs through, in order from the motor.
+    pub guides: Vec<BoardPoint>,
+    /// On which side it pulls, where said.
+    pub assembly: Option<Assembly>,
+    /// What brings it back.
+    pub back: Option<Return>,
+}
+
+/// What brings a limb back.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Return {
+    /// Its own weight.
+    Gravity,
+    /// A spring about the pivot.
+    Moment(NewtonMetre),
+    /// A spring along the slide.
+    Force(Newton),
+}
