@@ -78,7 +78,10 @@ fn a_good_figure_reads_without_a_finding() {
         sweep.value("angle").unwrap().range::<Deg>().unwrap().value,
         (Deg(121.0), Deg(165.0))
     );
-    assert_eq!(hit.find("cycle").unwrap().value("time").unwrap().value.unit.unwrap().symbol, "bar");
+    assert_eq!(
+        hit.find("cycle").unwrap().value("time").unwrap().value.unit().unwrap().symbol,
+        "bar"
+    );
 }
 
 #[test]

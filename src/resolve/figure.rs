@@ -119,7 +119,7 @@ fn assumed(block: Block<'_>) -> Vec<Note> {
 
 /// The household of the first unit that belongs to one; metric where there is none.
 pub(super) fn first_system(reading: &Reading) -> System {
-    let written = reading.values.iter().filter_map(|v| Some((v.lo, v.unit?.system)));
+    let written = reading.values.iter().filter_map(|v| Some((v.lo, v.unit()?.system)));
     let first = written.filter(|(_, s)| *s != System::Both).min_by_key(|(lo, _)| *lo);
     first.map_or(System::Metric, |(_, s)| s)
 }

@@ -85,8 +85,8 @@ pub(super) fn span(got: Got<'_>) -> Option<Spanned<Span>> {
     if let Some(s) = got.quantity::<Sec>() {
         return Some(s.map(Span::Time));
     }
-    let crate::syntax::Datum::Quantity(v) = got.value.datum else { return None };
-    let span = match got.value.unit?.symbol {
+    let crate::syntax::Datum::Quantity(v) = got.value.datum() else { return None };
+    let span = match got.value.unit()?.symbol {
         "bar" => Span::Bars(v),
         "eighth" => Span::Eighths(v),
         "beat" => Span::Beats(Beats::nearest(v)?),

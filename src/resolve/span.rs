@@ -27,8 +27,8 @@ pub fn span(got: Got<'_>) -> Option<Spanned<Span>> {
     if let Some(t) = got.quantity::<Sec>() {
         return Some(t.map(Span::Time));
     }
-    let Datum::Quantity(value) = got.value.datum else { return None };
-    Some(Spanned::new(span_of(value, Some(got.value.unit?))?, got.place()))
+    let Datum::Quantity(value) = got.value.datum() else { return None };
+    Some(Spanned::new(span_of(value, Some(got.value.unit()?))?, got.place()))
 }
 
 /// The next value of a raw line as a span.

@@ -75,7 +75,7 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
     let system = scope
         .items
         .iter()
-        .flat_map(|r| r.values.iter().filter_map(|v| v.unit))
+        .flat_map(|r| r.values.iter().filter_map(|v| v.unit()))
         .map(|u| u.system)
         .find(|s| *s != System::Both)
         .unwrap_or(System::Metric);

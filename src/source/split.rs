@@ -26,28 +26,45 @@ pub struct Cut {
 /// The deepest nesting of braces the grammar is asked to follow.
 pub const DEEPEST: usize = 8;
 
-/// Bytes that can change the state of the scan.
-const fn telling(b: u8) -> bool {
-    matches!(b, b'\n' | b'{' | b'}' | b'"' | b'#')
+/// Bytes that can change the state of the scan: marks and, where `LINES` matter,
+/// the ends of lines.
+const fn telling<const LINES: bool>(b: u8) -> bool {
+    matches!(b, b'{' | b'}' | b'"' | b'#') || (LINES && b == b'\n')
 }
 
-/// A table of [`telling`], so that dull bytes cost one load each.
-const TELLING: [bool; 256] = {
-    let mut table = [false; 256];
-    let mut b = 0;
-    while b < 256 {
-        table[b] = telling(b as u8);
-        b += 1;
-    }
-    table
-};
-
-/// The offset of the next telling byte at or after `at`.
-fn next_telling(bytes: &[u8], mut at: usize) -> usize {
-    while at < bytes.len() && !TELLING[bytes[at] as usize] {
+/// The offset of the next telling byte at or after `at`, eight bytes at a time.
+fn next_telling<const LINES: bool>(bytes: &[u8], mut at: usize) -> usize {
+    while let Some(eight) = bytes[at..].first_chunk() {
+        let hits = perhaps_telling::<LINES>(u64::from_le_bytes(*eight));
+        if hits == 0 {
+            at += 8;
+            continue;
+        }
+        at += (hits.trailing_zeros() / 8) as usize;
+        if telling::<LINES>(bytes[at]) {
+            return at;
+        }
         at += 1;
     }
-    at
+    let rest = bytes[at..].iter().position(|b| telling::<LINES>(*b));
+    rest.map_or(bytes.len(), |n| at + n)
+}
+
+/// Marks the bytes of a word that may be telling by their highest bits; of the lowest
+/// mark only `y` and the delete character are mistaken. Each test clears the bits
+/// in which its bytes differ and compares with what is left of them.
+const fn perhaps_telling<const LINES: bool>(word: u64) -> u64 {
+    const fn is(word: u64, bits: u8, byte: u8) -> u64 {
+        zero_bytes((word & u64::from_ne_bytes([bits; 8])) ^ u64::from_ne_bytes([byte; 8]))
+    }
+    let marks = is(word, !1, b'"' & b'#') | is(word, !6, b'{' & b'}');
+    if LINES { marks | is(word, !0, b'\n') } else { marks }
+}
+
+/// The highest bit of each byte that is 0, right up to the first (Warren, Hacker's
+/// Delight, 2nd edition, section 6-1).
+const fn zero_bytes(word: u64) -> u64 {
+    word.wrapping_sub(u64::from_ne_bytes([0x01; 8])) & !word & u64::from_ne_bytes([0x80; 8])
 }
 
 /// Past the string that opens at `at`, or past the mark alone where it is an inch
@@ -82,7 +99,7 @@ pub fn too_deep(text: &str) -> Option<u32> {
     let bytes = text.as_bytes();
     let (mut at, mut depth) = (0, 0usize);
     loop {
-        at = next_telling(bytes, at);
+        at = next_telling::<false>(bytes, at);
         match bytes.get(at)? {
             b'{' => {
                 depth += 1;
@@ -96,8 +113,7 @@ pub fn too_deep(text: &str) -> Option<u32> {
                 at += 1;
             }
             b'"' => at = past_quote(bytes, at),
-            b'#' => at = past_comment(bytes, at),
-            _ => at += 1,
+            _ => at = past_comment(bytes, at),
         }
     }
 }
@@ -106,6 +122,8 @@ pub fn too_deep(text: &str) -> Option<u32> {
 struct Splitter<'a> {
     bytes: &'a [u8],
     words: &'a TopWords,
+    /// The letters the words begin with, one bit each: most lines begin with none.
+    letters: u32,
     cuts: Vec<Cut>,
     /// Start of the open item.
     open: Option<usize>,
@@ -133,12 +151,16 @@ impl Splitter<'_> {
         if self.open.is_none() {
             return true;
         }
+        let inside = self.depth > 0;
+        if (inside || column > 0) && letter(self.bytes[at]) & self.letters == 0 {
+            return false;
+        }
         let word = word_at(self.bytes, at);
         if word.is_empty() {
             return false;
         }
         let known = |list: &[&str]| list.iter().any(|w| w.as_bytes() == word);
-        if self.depth > 0 {
+        if inside {
             return known(&self.words.always) || (column == 0 && known(&self.words.inside_too));
         }
         column == 0 || known(&self.words.always) || known(&self.words.inside_too)
@@ -163,7 +185,7 @@ impl Splitter<'_> {
         let mut at = self.line_start(0);
         loop {
             let from = at;
-            at = next_telling(bytes, at);
+            at = next_telling::<true>(bytes, at);
             self.saw(from, at);
             match bytes.get(at) {
                 None => break,
@@ -216,6 +238,11 @@ impl Splitter<'_> {
     }
 }
 
+/// The bit of the letter a byte is, small and capital alike; of another byte, any.
+const fn letter(b: u8) -> u32 {
+    1 << (b % 32)
+}
+
 const fn is_blank(b: u8) -> bool {
     matches!(b, b' ' | b'\t' | b'\r')
 }
@@ -245,8 +272,17 @@ fn word_at(bytes: &[u8], at: usize) -> &[u8] {
 /// Cuts `text` into items.
 #[must_use]
 pub fn split(text: &str, words: &TopWords) -> Vec<Cut> {
-    Splitter { bytes: text.as_bytes(), words, cuts: Vec::new(), open: None, last: 0, depth: 0 }
-        .run()
+    let all = words.always.iter().chain(&words.inside_too);
+    Splitter {
+        bytes: text.as_bytes(),
+        words,
+        letters: all.fold(0, |bits, w| bits | w.bytes().next().map_or(0, letter)),
+        cuts: Vec::new(),
+        open: None,
+        last: 0,
+        depth: 0,
+    }
+    .run()
 }
 
 #[cfg(test)]
@@ -298,6 +334,20 @@ mod tests {
     #[test]
     fn an_indented_line_goes_on_with_the_item() {
         assert_eq!(cut("use a\n  like b\nuse c"), ["use a\n  like b", "use c"]);
+    }
+
+    #[test]
+    fn telling_bytes_are_found_wherever_they_stand() {
+        for b in 0..=u8::MAX {
+            for lead in 0..20 {
+                let mut bytes = [b"y z\x7f!x|9~"[lead % 9]; 40];
+                (bytes[lead], bytes[lead + 9]) = (b, b'#');
+                let first = |tells| if tells { lead } else { lead + 9 };
+                assert_eq!(next_telling::<true>(&bytes, 0), first(telling::<true>(b)), "{b}");
+                assert_eq!(next_telling::<false>(&bytes, 0), first(telling::<false>(b)), "{b}");
+                assert_eq!(next_telling::<true>(&bytes[..lead], 0), lead, "none in {lead}");
+            }
+        }
     }
 
     #[test]

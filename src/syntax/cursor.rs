@@ -1,6 +1,8 @@
 //! Walking along the shapes of one clause: what table rows and the readers of raw
 //! lines share.
 
+use std::cell::Cell;
+
 use super::codes;
 use super::reading::Clause;
 use super::words::{Part, Row, Table};
@@ -53,17 +55,20 @@ impl Known {
         self.parts().iter().filter_map(rest).any(|r| r.is_empty() || r.starts_with(' '))
     }
 
-    pub fn has(self, word: &str) -> bool {
-        self.words.contains(&word)
-            || self.begins_key(word)
-            || self.table.is_some_and(|t| t.find(word).is_some())
-    }
-
     pub fn all(self) -> impl Iterator<Item = &'static str> {
         let rows = self.table.map_or(&[][..], |t| t.rows);
         let rows = rows.iter().flat_map(|r| std::iter::once(r.word).chain(r.also.iter().copied()));
         self.keys().chain(rows).chain(self.words.iter().copied())
     }
+}
+
+/// A word that was looked up in a table, by address, and its row. The same word is
+/// asked for several times until it is clear what it means.
+#[derive(Clone, Copy, Debug)]
+struct Asked {
+    table: *const Table,
+    word: *const str,
+    row: Option<&'static Row>,
 }
 
 /// A reader's place on the tape. Mistakes are collected in it; whoever made it
@@ -81,6 +86,7 @@ pub struct Cursor<'a> {
     pub(super) findings: Vec<Finding>,
     pub(super) poisoned: bool,
     pub(super) look: Option<super::quantity::Look>,
+    asked: Cell<Option<Asked>>,
 }
 
 impl<'a> Cursor<'a> {
@@ -96,6 +102,7 @@ impl<'a> Cursor<'a> {
             findings: Vec::new(),
             poisoned: false,
             look: None,
+            asked: Cell::new(None),
         }
     }
 
@@ -130,10 +137,44 @@ impl<'a> Cursor<'a> {
         self.findings.push(finding);
     }
 
+    /// The row of a word of this text in a table.
+    pub(super) fn row_in(&self, table: &'static Table, word: &'a str) -> Option<&'static Row> {
+        let (at, word_at) = (std::ptr::from_ref(table), std::ptr::from_ref(word));
+        if let Some(asked) = self.asked.get()
+            && std::ptr::eq(asked.table, at)
+            && std::ptr::eq(asked.word, word_at)
+        {
+            return asked.row;
+        }
+        let row = table.find(word);
+        self.asked.set(Some(Asked { table: at, word: word_at, row }));
+        row
+    }
+
+    /// Whether a word means something where the cursor stands.
+    pub(super) fn knows(&self, word: &'a str) -> bool {
+        self.known.words.contains(&word)
+            || self.known.begins_key(word)
+            || self.known.table.is_some_and(|t| self.row_in(t, word).is_some())
+    }
+
     /// Whether no shape is left.
     #[must_use]
     pub fn at_end(&self) -> bool {
-        self.peek().is_none()
+        self.shape().is_none()
+    }
+
+    /// The next shape as it stands on the tape: without its text it costs little.
+    fn shape(&self) -> Option<&'a Shape> {
+        let shape = (self.at < self.end).then(|| &self.tape[self.at as usize])?;
+        (shape.kind != ShapeKind::Block).then_some(shape)
+    }
+
+    /// Steps over the next shape, if there is one.
+    pub(super) fn skip(&mut self) {
+        if let Some(shape) = self.shape() {
+            self.at = shape.end;
+        }
     }
 
     /// The next shape.
@@ -142,13 +183,18 @@ impl<'a> Cursor<'a> {
         self.piece(self.at)
     }
 
+    /// The next shape, if it is of this kind.
+    pub(super) fn peek_if(&self, kind: ShapeKind) -> Option<Piece<'a>> {
+        if self.is(kind) { self.peek() } else { None }
+    }
+
     /// The shape `n` behind the next one; `peek_at(0)` is [`Self::peek`].
     #[must_use]
     pub fn peek_at(&self, n: usize) -> Option<Piece<'a>> {
         let mut at = self.at;
         for _ in 0..n {
-            self.piece(at)?;
-            at = self.tape[at as usize].end;
+            let shape = (at < self.end).then(|| &self.tape[at as usize])?;
+            at = (shape.kind != ShapeKind::Block).then_some(shape.end)?;
         }
         self.piece(at)
     }
@@ -187,30 +233,33 @@ impl<'a> Cursor<'a> {
     /// Whether the next shape is this word.
     #[must_use]
     pub fn is_word(&self, word: &str) -> bool {
-        self.peek().is_some_and(|p| p.kind == ShapeKind::Word && p.text == word)
+        self.is(ShapeKind::Word) && self.peek().is_some_and(|p| p.text == word)
     }
 
     /// Whether the next shape is of this kind.
     #[must_use]
     pub fn is(&self, kind: ShapeKind) -> bool {
-        self.peek().is_some_and(|p| p.kind == kind)
+        self.shape().is_some_and(|s| s.kind == kind)
     }
 
     /// Takes the next shape if it is this word, and says where it stood.
     pub fn take_word(&mut self, word: &str) -> Option<Place> {
-        self.is_word(word).then(|| self.next().map(|p| p.place)).flatten()
+        let place = self.peek_if(ShapeKind::Word).filter(|p| p.text == word)?.place;
+        self.skip();
+        Some(place)
     }
 
     /// Takes the next shape if it is this operator (`+`, `-`, `,` …).
     pub fn take_op(&mut self, op: &str) -> Option<Place> {
-        let is = self.peek().is_some_and(|p| p.kind == ShapeKind::Op && p.text == op);
-        is.then(|| self.next().map(|p| p.place)).flatten()
+        let place = self.peek_if(ShapeKind::Op).filter(|p| p.text == op)?.place;
+        self.skip();
+        Some(place)
     }
 
     /// Takes the next shape if it is any word.
     pub fn word(&mut self) -> Option<Spanned<&'a str>> {
-        let piece = self.peek().filter(|p| p.kind == ShapeKind::Word)?;
-        self.next();
+        let piece = self.peek_if(ShapeKind::Word)?;
+        self.skip();
         Some(Spanned::new(piece.text, piece.place))
     }
 
@@ -263,11 +312,11 @@ impl<'a> Cursor<'a> {
     pub fn quoted(&mut self, what: &str) -> Result<Spanned<&'a str>, Reported> {
         match self.peek() {
             Some(p) if p.kind == ShapeKind::Text => {
-                self.next();
+                self.skip();
                 Ok(Spanned::new(&p.text[1..p.text.len() - 1], p.place))
             }
             Some(p) if p.kind == ShapeKind::Unclosed => {
-                self.next();
+                self.skip();
                 Err(self.fail(quote_missing(p.place)))
             }
             Some(_) => {
@@ -293,7 +342,7 @@ impl<'a> Cursor<'a> {
     pub fn inside(&mut self) -> Option<Cursor<'a>> {
         self.is(ShapeKind::Point).then(|| {
             let at = self.at;
-            self.next();
+            self.skip();
             let mut inner = Cursor::over(self.item, self.text, self.tape, at + 1, self.at);
             inner.known = self.known;
             inner.outer_end = self.outer_end;

@@ -67,7 +67,7 @@ pub(super) fn check(name: &str) -> Result<(), NameFault> {
 fn part(name: &str) -> Result<(), NameFault> {
     let bytes = name.as_bytes();
     let Some(first) = bytes.first() else { return Err(NameFault::Letters) };
-    if name.chars().count() > LONGEST_NAME {
+    if name.len() > LONGEST_NAME && name.chars().count() > LONGEST_NAME {
         return Err(NameFault::TooLong);
     }
     if !bytes.iter().all(|b| b.is_ascii_alphanumeric() || *b == b'-') {

@@ -37,7 +37,7 @@ impl<'a> Cursor<'a> {
             return Err(self.fault(&codes::VALUE_MISSING, run, text));
         }
         let index = self.at;
-        self.next();
+        self.skip();
         let read = self.coordinates_of(index, piece);
         let unit_behind = self.unit_behind();
         let (x, y, unit) = read?;
@@ -48,7 +48,7 @@ impl<'a> Cursor<'a> {
     /// Takes the unit behind a point; also the word there that was reported as
     /// being none.
     fn unit_behind(&mut self) -> Option<Place> {
-        let next = self.peek().filter(|p| p.kind == ShapeKind::Word)?;
+        let next = self.peek_if(ShapeKind::Word)?;
         let fits = unit_named(next.text).is_some_and(|u| u.dimension == Dimension::Length);
         let reported = self.look.is_some_and(|l: Look| l.reported && l.bad && l.to == self.at);
         (fits || reported).then(|| self.next().map(|p| p.place)).flatten()

@@ -91,7 +91,7 @@ impl<'a> Cursor<'a> {
     ) -> Result<Measured, Reported> {
         let mut sum = self.term(dims)?;
         while let Some(minus) = self.joins_sum() {
-            self.next();
+            self.skip();
             let term = self.term(dims)?;
             sum = self.added(sum, term, minus)?;
         }
@@ -100,7 +100,7 @@ impl<'a> Cursor<'a> {
 
     /// Whether a blank-separated `+` or `-` and a number stand next.
     fn joins_sum(&self) -> Option<bool> {
-        let op = self.peek().filter(|p| p.kind == ShapeKind::Op && matches!(p.text, "+" | "-"))?;
+        let op = self.peek_if(ShapeKind::Op).filter(|p| matches!(p.text, "+" | "-"))?;
         let number = self.peek_at(1).filter(|p| p.kind == ShapeKind::Number)?;
         (number.place.lo > op.place.hi).then_some(op.text == "-")
     }
@@ -235,11 +235,11 @@ impl<'a> Cursor<'a> {
 
     /// A time as a clock, where times are wanted: `1:12.500`.
     fn clock_time(&mut self, dims: &[Dimension]) -> Result<Option<Measured>, Reported> {
-        let piece = self.peek().filter(|p| p.kind == ShapeKind::Number && p.is_clock());
+        let piece = self.peek_if(ShapeKind::Number).filter(|p| p.is_clock());
         let Some(piece) = piece.filter(|_| dims.contains(&Dimension::Time)) else {
             return Ok(None);
         };
-        self.next();
+        self.skip();
         match super::clock::seconds(piece.text) {
             Some(value) => {
                 Ok(Some(Measured { value, unit: None, place: piece.place, exact: Exactly::Clock }))
@@ -257,7 +257,7 @@ impl<'a> Cursor<'a> {
             let run = self.run().unwrap_or(Spanned::new(piece.text, piece.place));
             return Err(self.number_needed(run.place, Some(run.value), dims));
         }
-        self.next();
+        self.skip();
         let num = match Num::read(piece.text) {
             Ok(num) => num,
             Err(fault) => return Err(self.unclear(piece, fault)),
@@ -266,14 +266,14 @@ impl<'a> Cursor<'a> {
             return Err(comma);
         }
         if num.den == 1
-            && let Some(next) = self.peek().filter(|p| p.kind == ShapeKind::Number)
+            && let Some(next) = self.peek_if(ShapeKind::Number)
             && let Ok(fraction) = Num::read(next.text)
             && fraction.is_fraction(next.text)
             && fraction.num < fraction.den
             && !next.text.contains('-')
             && let Ok(sum) = num.signed_and(fraction, piece.text)
         {
-            self.next();
+            self.skip();
             return Ok((sum, piece.place.to(next.place)));
         }
         Ok((num, piece.place))
@@ -319,8 +319,8 @@ impl<'a> Cursor<'a> {
         if inside_point {
             return None;
         }
-        self.next();
-        self.next();
+        self.skip();
+        self.skip();
         let place = number.place.to(after.place);
         let point = format!("{}.{}", number.text, after.text);
         let text = format!(
@@ -397,7 +397,7 @@ impl<'a> Cursor<'a> {
         if let Some(next) = self.peek()
             && let Some(unit) = unit_of_piece(next).filter(|u| dims.contains(&u.dimension))
         {
-            self.next();
+            self.skip();
             return Ok((unit, Some(next.place)));
         }
         let look = self.look_right(dims);
@@ -462,7 +462,7 @@ impl<'a> Cursor<'a> {
         let place = self.place(stop.lo, stop.hi);
         let word = &self.text[stop.lo as usize..stop.hi as usize];
         let touches = number.hi == stop.lo;
-        if !touches && self.known.has(word) {
+        if !touches && self.knows(word) {
             return self.unit_missing(look, number, dims);
         }
         let near = near_unit(word, dims);
@@ -481,7 +481,7 @@ impl<'a> Cursor<'a> {
             l.bad = true;
         }
         if look.to == self.at {
-            self.next();
+            self.skip();
         }
         if let Some(unit) = unit {
             let text = format!(

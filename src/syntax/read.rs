@@ -6,6 +6,7 @@
 //! after a value that cannot be read the reader goes on at the next word it knows
 //! and stays silent until then.
 
+use std::cell::Cell;
 use std::sync::Arc;
 
 mod blocks;
@@ -14,11 +15,12 @@ mod mistakes;
 use super::codes;
 use super::cursor::{Cursor, Piece, Reported};
 use super::reading::{Clause, ClauseNode, Datum, Open, Reading, Value};
-use super::shapes::shapes;
+use super::shapes::shapes_onto;
 use super::words::{Need, Part, Row, Table, Take};
 use super::{ShapeKind, Tape};
 use crate::finding::{Finding, ItemId, Place};
 use crate::source;
+use crate::units::Unit;
 
 /// Reads one item by the table of its words.
 pub fn read(
@@ -33,17 +35,26 @@ pub fn read(
         findings.push(Finding::new(&codes::BRACES_TOO_DEEP, place, text_of));
         return empty(item, text);
     }
-    let tape = shapes(&text);
-    let mut reader = Reader::new(item, &text, &tape, table);
+    let (mut tape, desk) = DESK.take();
+    shapes_onto(&mut tape, &text);
+    let mut reader = Reader::new(item, &text, &tape, table, desk);
     reader.run();
     let mut found = std::mem::take(&mut reader.c.findings);
-    let Reader { mut clauses, mut values, opens, .. } = reader;
-    clauses.shrink_to_fit();
-    values.shrink_to_fit();
+    let mut desk = reader.desk;
+    desk.make_room(text.len() + size_of_val(&*desk.clauses) + size_of_val(&*desk.values));
     // Only lines with a reader of their own look at shapes again.
-    let raw = clauses.iter().any(|c| c.row.raw);
-    let tape = if raw { tape } else { Tape::new() };
-    let reading = Reading { item, clauses, values, opens, tape, text };
+    let raw = desk.clauses.iter().any(|c| c.row.raw);
+    let reading = Reading {
+        item,
+        clauses: desk.clauses.as_slice().into(),
+        values: desk.values.as_slice().into(),
+        opens: desk.opens.as_slice().into(),
+        tape: if raw { tape.as_slice().into() } else { Box::default() },
+        text,
+    };
+    if tape.capacity() <= LARGEST_DESK {
+        DESK.set((tape, desk.cleared()));
+    }
     for finding in &mut found {
         name_owner(&reading, finding);
     }
@@ -69,22 +80,72 @@ fn empty(item: ItemId, text: Arc<str>) -> Reading {
     Reading {
         item,
         text,
-        clauses: Vec::new(),
-        values: Vec::new(),
-        opens: Vec::new(),
-        tape: Tape::new(),
+        clauses: Box::default(),
+        values: Box::default(),
+        opens: Box::default(),
+        tape: Box::default(),
+    }
+}
+
+thread_local! {
+    /// The tape and the desk of a thread, kept from item to item: of an item only
+    /// what stays is allocated, once and at its size.
+    static DESK: Cell<(Tape, Desk)> = Cell::default();
+}
+
+/// The most shapes for which a desk is kept; what one huge item needed is given back.
+const LARGEST_DESK: usize = 1 << 16;
+
+/// What the reader writes on while it reads an item.
+#[derive(Default)]
+struct Desk {
+    clauses: Vec<ClauseNode>,
+    values: Vec<Value>,
+    opens: Vec<Open>,
+    frames: Vec<Frame>,
+    /// Clauses that may stand once, by row, for each open block in turn.
+    seen: Vec<(&'static Row, u32)>,
+    /// Bytes of the heap that were last made room for and are not taken yet.
+    room: usize,
+}
+
+/// How much room is made on the heap at once: below the 128 kB from which glibc
+/// maps and gives back memory piece by piece.
+const ROOM: usize = 96 << 10;
+
+impl Desk {
+    /// Makes room on the heap for what is kept of the next items. The heap of a thread
+    /// that is not the first grows in glibc by no more than each request lacks, a
+    /// call into the kernel for every few pages, for which all threads wait. One
+    /// large request that is given back at once makes it grow by that much.
+    fn make_room(&mut self, bytes: usize) {
+        if self.room < bytes {
+            drop(std::hint::black_box(Vec::<u8>::with_capacity(ROOM)));
+            self.room = ROOM;
+        }
+        self.room = self.room.saturating_sub(bytes);
+    }
+
+    fn cleared(mut self) -> Self {
+        self.clauses.clear();
+        self.values.clear();
+        self.opens.clear();
+        self.frames.clear();
+        self.seen.clear();
+        self
     }
 }
 
 /// An open block.
+#[derive(Clone, Copy)]
 struct Frame {
     table: &'static Table,
     /// The clause it belongs to; none for the item itself.
     owner: Option<u32>,
     /// Its opening brace.
     brace: (u32, u32),
-    /// Clauses that may stand once, by row.
-    seen: Vec<(&'static Row, u32)>,
+    /// Where its clauses begin in the desk's `seen`.
+    seen: usize,
 }
 
 /// The clause in hand.
@@ -101,10 +162,7 @@ struct Pending {
 /// The reader of one item.
 pub(super) struct Reader<'a> {
     pub(super) c: Cursor<'a>,
-    pub(super) values: Vec<Value>,
-    pub(super) opens: Vec<Open>,
-    clauses: Vec<ClauseNode>,
-    frames: Vec<Frame>,
+    desk: Desk,
     pending: Option<Pending>,
     /// The block that a `}` closed last, for a `}` too many.
     closed: Option<(Frame, Place)>,
@@ -113,14 +171,17 @@ pub(super) struct Reader<'a> {
 }
 
 impl<'a> Reader<'a> {
-    fn new(item: ItemId, text: &'a str, tape: &'a Tape, table: &'static Table) -> Self {
-        let root = Frame { table, owner: None, brace: (0, 0), seen: Vec::new() };
+    fn new(
+        item: ItemId,
+        text: &'a str,
+        tape: &'a Tape,
+        table: &'static Table,
+        mut desk: Desk,
+    ) -> Self {
+        desk.frames.push(Frame { table, owner: None, brace: (0, 0), seen: 0 });
         Self {
             c: Cursor::over(item, text, tape, 0, tape.len() as u32),
-            values: Vec::with_capacity(tape.len() / 3 + 4),
-            opens: Vec::new(),
-            clauses: Vec::with_capacity(tape.len() / 7 + 4),
-            frames: vec![root],
+            desk,
             pending: None,
             closed: None,
             lost: false,
@@ -129,7 +190,12 @@ impl<'a> Reader<'a> {
 
     fn frame(&self) -> &Frame {
         // The item's own frame is never taken off.
-        &self.frames[self.frames.len() - 1]
+        &self.desk.frames[self.desk.frames.len() - 1]
+    }
+
+    /// The row of a word in the innermost block.
+    fn meaning(&self, piece: Piece<'a>) -> Option<&'static Row> {
+        self.c.row_in(self.frame().table, piece.text)
     }
 
     fn run(&mut self) {
@@ -166,7 +232,7 @@ impl<'a> Reader<'a> {
             };
         }
         self.settle(false);
-        while self.frames.len() > 1 {
+        while self.desk.frames.len() > 1 {
             let end = self.c.text.len() as u32;
             self.close((end, end));
         }
@@ -187,7 +253,7 @@ impl<'a> Reader<'a> {
             self.step(piece, first);
             if self.c.at == before && !self.just_began() {
                 // Nothing took the shape: never stand still.
-                self.c.next();
+                self.c.skip();
             }
             first = false;
         }
@@ -224,7 +290,7 @@ impl<'a> Reader<'a> {
         }
         piece.kind == ShapeKind::Word
             && !p.row.raw
-            && self.frame().table.find(piece.text).is_none()
+            && self.meaning(piece).is_none()
             && self.key(p).is_some()
     }
 
@@ -233,7 +299,7 @@ impl<'a> Reader<'a> {
     fn begin(&mut self, piece: Piece<'a>) {
         let table = self.frame().table;
         if piece.kind == ShapeKind::Word
-            && let Some(row) = table.find(piece.text)
+            && let Some(row) = self.meaning(piece)
         {
             return self.start(row, piece.place, true);
         }
@@ -247,7 +313,7 @@ impl<'a> Reader<'a> {
             return self.start(row, piece.place, false);
         }
         if self.lost {
-            self.c.next();
+            self.c.skip();
             return;
         }
         if piece.kind == ShapeKind::Word {
@@ -259,20 +325,19 @@ impl<'a> Reader<'a> {
 
     /// Begins a clause at the cursor; `word` is taken where the row has one.
     fn start(&mut self, row: &'static Row, head: Place, worded: bool) {
-        let index = self.clauses.len() as u32;
+        let index = self.desk.clauses.len() as u32;
         let first = if row.many || !worded { None } else { self.seen_before(row, index) };
         if worded {
-            self.c.next();
+            self.c.skip();
         }
-        let at = self.values.len() as u32;
-        self.clauses.push(ClauseNode {
+        let at = self.desk.values.len() as u32;
+        self.desk.clauses.push(ClauseNode {
             row,
             head: (head.lo, head.hi),
             hi: head.hi,
-            values: (at, at),
+            holds: (at, at),
             end: index + 1,
-            block: None,
-            raw: (0, 0),
+            brace: None,
             poisoned: false,
         });
         self.c.known.row = Some(row);
@@ -289,19 +354,16 @@ impl<'a> Reader<'a> {
 
     /// The earlier clause of the same row in this block, if that is a mistake.
     fn seen_before(&mut self, row: &'static Row, index: u32) -> Option<u32> {
-        let last = self.frames.len() - 1;
-        let seen = &mut self.frames[last].seen;
-        match seen.iter().find(|(r, _)| std::ptr::eq(*r, row)) {
-            Some(&(_, first)) => Some(first),
-            None => {
-                seen.push((row, index));
-                None
-            }
+        let seen = &self.desk.seen[self.frame().seen..];
+        let first = seen.iter().find(|(r, _)| std::ptr::eq(*r, row)).map(|(_, first)| *first);
+        if first.is_none() {
+            self.desk.seen.push((row, index));
         }
+        first
     }
 
     fn said_twice(&mut self, row: &'static Row, head: Place, first: u32) {
-        let earlier = &self.clauses[first as usize];
+        let earlier = &self.desk.clauses[first as usize];
         let before = self.c.place(earlier.head.0, earlier.head.1);
         if earlier.poisoned {
             return;
@@ -319,8 +381,8 @@ impl<'a> Reader<'a> {
         while let Some(piece) = self.c.next() {
             behind = piece.place.hi;
         }
-        let clause = &mut self.clauses[index as usize];
-        clause.raw = (from, self.c.at);
+        let clause = &mut self.desk.clauses[index as usize];
+        clause.holds = (from, self.c.at);
         clause.hi = clause.hi.max(behind);
     }
 
@@ -328,7 +390,8 @@ impl<'a> Reader<'a> {
 
     fn part_or_next(&mut self, piece: Piece<'a>) {
         let Some(p) = self.pending else { return };
-        if let Some((index, words)) = self.key(p)
+        let key = self.key(p);
+        if let Some((index, words)) = key
             && self.key_meant(p, piece, index, words)
         {
             return self.read_keyed(index, words, piece);
@@ -337,11 +400,11 @@ impl<'a> Reader<'a> {
             return self.read_part(index, piece.place);
         }
         let table = self.frame().table;
-        if piece.kind == ShapeKind::Word && table.find(piece.text).is_some() {
+        if piece.kind == ShapeKind::Word && self.meaning(piece).is_some() {
             self.settle(false);
             return self.begin(piece);
         }
-        if let Some((index, words)) = self.key(p) {
+        if let Some((index, words)) = key {
             return self.read_keyed(index, words, piece);
         }
         if let Some(bare) = table.bare
@@ -352,7 +415,7 @@ impl<'a> Reader<'a> {
             return self.begin(piece);
         }
         if p.silent {
-            self.c.next();
+            self.c.skip();
             return;
         }
         if piece.kind == ShapeKind::Op && matches!(piece.text, "=" | ":") {
@@ -371,22 +434,27 @@ impl<'a> Reader<'a> {
     /// The part whose key stands next and may still be read, and the number of
     /// words of its key.
     fn key(&self, p: Pending) -> Option<(usize, usize)> {
-        let word = self.c.peek().filter(|w| w.kind == ShapeKind::Word)?.text;
-        let open = |i: usize, part: &Part| part.need == Need::Many || p.tried & (1 << i) == 0;
-        let keyed = || p.row.parts.iter().enumerate().filter(|(i, part)| open(*i, part));
-        let double = keyed().find(|(_, part)| {
-            part.key
-                .and_then(|k| k.strip_prefix(word)?.strip_prefix(' '))
-                .is_some_and(|second| self.c.peek_at(1).is_some_and(|n| n.text == second))
-        });
-        // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
-        let single = || keyed().filter(|(_, part)| part.key == Some(word));
-        let ahead = self.c.peek_at(1);
-        let fits = |part: &Part| ahead.is_some_and(|n| part.take.begins_with(n.kind));
-        double
-            .map(|(i, _)| (i, 2))
-            .or_else(|| single().find(|(_, part)| fits(part)).map(|(i, _)| (i, 1)))
-            .or_else(|| single().next().map(|(i, _)| (i, 1)))
+        let word = self.c.peek_if(ShapeKind::Word)?.text;
+        let mut single = None;
+        for (i, part) in p.row.parts.iter().enumerate() {
+            let open = part.need == Need::Many || p.tried & (1 << i) == 0;
+            let Some(rest) = part.key.filter(|_| open).and_then(|k| k.strip_prefix(word)) else {
+                continue;
+            };
+            let ahead = self.c.peek_at(1);
+            if rest.is_empty() {
+                // Two parts may share a key and differ in shape: `at (17 m, 9 m)`, `at shed`.
+                let fits = ahead.is_some_and(|n| part.take.begins_with(n.kind));
+                if single.is_none_or(|(_, fitted): (usize, bool)| fits && !fitted) {
+                    single = Some((i, fits));
+                }
+            } else if let Some(second) = rest.strip_prefix(' ')
+                && ahead.is_some_and(|n| n.text == second)
+            {
+                return Some((i, 2));
+            }
+        }
+        single.map(|(i, _)| (i, 1))
     }
 
     /// Whether the word is meant as the key and not as the name that is due or as
@@ -395,9 +463,7 @@ impl<'a> Reader<'a> {
         let take = p.row.parts[index].take;
         let fits = matches!(take, Take::Flag)
             || self.c.peek_at(words).is_some_and(|n| take.begins_with(n.kind));
-        let due = self.unkeyed(p, piece).is_some();
-        let row = self.frame().table.find(piece.text).is_some();
-        fits || !(due || row)
+        fits || (self.unkeyed(p, piece).is_none() && self.meaning(piece).is_none())
     }
 
     /// The part without a key that the shape is for.
@@ -446,7 +512,7 @@ impl<'a> Reader<'a> {
             return false;
         }
         let table = self.frame().table;
-        let means = |word: &str| table.find(word).is_some() || self.c.known.has(word);
+        let means = |word| self.c.row_in(table, word).is_some() || self.c.knows(word);
         if !means(piece.text) {
             return true;
         }
@@ -480,12 +546,10 @@ impl<'a> Reader<'a> {
 
     /// `crank = 40 mm`: said once, read on.
     fn skip_equals(&mut self) {
-        let Some(p) =
-            self.c.peek().filter(|p| p.kind == ShapeKind::Op && matches!(p.text, "=" | ":"))
-        else {
+        let Some(p) = self.c.peek_if(ShapeKind::Op).filter(|p| matches!(p.text, "=" | ":")) else {
             return;
         };
-        self.c.next();
+        self.c.skip();
         self.stray_mark(p.place);
         self.mark_poisoned();
     }
@@ -522,7 +586,7 @@ impl<'a> Reader<'a> {
     /// Whether instead of the value a word stands next that means something else.
     fn no_value(&self, part: &Part) -> bool {
         let Some(next) = self.c.peek() else { return true };
-        let word = next.kind == ShapeKind::Word && self.c.known.has(next.text);
+        let word = next.kind == ShapeKind::Word && self.c.knows(next.text);
         match part.take {
             Take::Name(_) | Take::Stock => {
                 word && self.pending.is_some_and(|p| part.key.is_some() && !self.key_value_due(p))
@@ -546,20 +610,52 @@ impl<'a> Reader<'a> {
         self.c.report(Finding::new(&codes::VALUE_MISSING, before, text));
     }
 
+    /// The values of the clause in hand so far.
+    fn values_of(&self, p: Pending) -> &[Value] {
+        &self.desk.values[self.desk.clauses[p.clause as usize].values()]
+    }
+
+    /// Keeps a value of the clause in hand.
+    pub(super) fn keep(
+        &mut self,
+        part: usize,
+        place: Place,
+        unit: Option<&'static Unit>,
+        datum: Datum,
+    ) {
+        self.desk.values.push(Value::new(part, place, unit, datum));
+    }
+
+    /// Keeps what was said of an open size or point.
+    pub(super) fn keep_open(
+        &mut self,
+        part: usize,
+        place: Place,
+        unit: Option<&'static Unit>,
+        open: Open,
+    ) {
+        if open == Open::asked_at(place.lo, place.hi) {
+            return self.keep(part, place, unit, Datum::Asked);
+        }
+        let at = self.desk.opens.len() as u32;
+        self.desk.opens.push(open);
+        self.keep(part, place, unit, Datum::Open(at));
+    }
+
     /// Keeps the clause's values and end up to date.
     fn extend(&mut self) {
         let Some(p) = self.pending else { return };
-        let (end, hi) = (self.values.len() as u32, self.c.tape[self.c.at as usize - 1].hi);
-        let clause = &mut self.clauses[p.clause as usize];
-        clause.values.1 = end;
+        let (end, hi) = (self.desk.values.len() as u32, self.c.tape[self.c.at as usize - 1].hi);
+        let clause = &mut self.desk.clauses[p.clause as usize];
+        clause.holds.1 = end;
         // Behind a point the last shape is its second number; its value ends at `)`.
-        let value = self.values.last().map_or(0, |v| v.hi);
+        let value = self.desk.values.last().map_or(0, |v| v.hi);
         clause.hi = clause.hi.max(hi).max(value);
     }
 
     fn mark_poisoned(&mut self) {
         if let Some(p) = self.pending {
-            self.clauses[p.clause as usize].poisoned = true;
+            self.desk.clauses[p.clause as usize].poisoned = true;
         }
         self.c.poisoned = false;
     }

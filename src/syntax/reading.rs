@@ -5,8 +5,11 @@
 //! large yard allocates a handful of times per figure. [`Block`] and [`Clause`]
 //! are small copyable handles into them.
 
+use std::num::NonZeroU32;
+use std::ops::Range;
 use std::sync::Arc;
 
+use super::Shape;
 use super::words::Row;
 use crate::finding::{ItemId, Place, Spanned};
 use crate::units::{self, Dimension, System, Unit};
@@ -19,7 +22,13 @@ pub enum Datum {
     Quantity(f64),
     /// `A to B`.
     Range(f64, f64),
-    /// An open size: index into the reading's `opens`.
+    /// A size that may be left open and is not.
+    Given(f64),
+    /// A point that may be left open and is not, in mm.
+    GivenPoint(f64, f64),
+    /// A bare `?`.
+    Asked,
+    /// More said of an open size or point: index into the reading's `opens`.
     Open(u32),
     /// A point in mm.
     Point(f64, f64),
@@ -37,7 +46,8 @@ pub enum Datum {
     Flag,
 }
 
-/// One value of a clause.
+/// One value of a clause. A large yard keeps a million of them, so a value is
+/// packed into 32 bytes: half a line of the processor's cache.
 #[derive(Clone, Copy, Debug)]
 pub struct Value {
     /// Where it stands, with its unit, without its key.
@@ -46,10 +56,84 @@ pub struct Value {
     pub hi: u32,
     /// Which part of the row it is.
     pub part: u8,
-    /// The unit as written, where it has one.
-    pub unit: Option<&'static Unit>,
+    kind: Kind,
+    /// The unit's row in the table of units, or [`NO_UNIT`].
+    unit: u8,
+    /// What the kind of datum holds; indices and counts are exact in a float.
+    numbers: [f64; 2],
+}
+
+const _: () = assert!(size_of::<Value>() == 32);
+
+/// No row of the table of units.
+const NO_UNIT: u8 = u8::MAX;
+
+/// Which [`Datum`] a value holds.
+#[derive(Clone, Copy, Debug)]
+enum Kind {
+    Quantity,
+    Range,
+    Given,
+    GivenPoint,
+    Asked,
+    Open,
+    Point,
+    Number,
+    Count,
+    Choice,
+    Text,
+    Coordinates,
+    Flag,
+}
+
+impl Value {
+    /// A value of the `part`th part of its row.
+    pub(super) fn new(part: usize, at: Place, unit: Option<&Unit>, datum: Datum) -> Self {
+        let (kind, numbers) = match datum {
+            Datum::Quantity(v) => (Kind::Quantity, [v, 0.0]),
+            Datum::Range(a, b) => (Kind::Range, [a, b]),
+            Datum::Given(v) => (Kind::Given, [v, 0.0]),
+            Datum::GivenPoint(x, y) => (Kind::GivenPoint, [x, y]),
+            Datum::Asked => (Kind::Asked, [0.0; 2]),
+            Datum::Open(i) => (Kind::Open, [f64::from(i), 0.0]),
+            Datum::Point(x, y) => (Kind::Point, [x, y]),
+            Datum::Number(n) => (Kind::Number, [n, 0.0]),
+            Datum::Count(n) => (Kind::Count, [f64::from(n), 0.0]),
+            Datum::Choice(i) => (Kind::Choice, [f64::from(i), 0.0]),
+            Datum::Text => (Kind::Text, [0.0; 2]),
+            Datum::Coordinates(a, b) => (Kind::Coordinates, [a, b]),
+            Datum::Flag => (Kind::Flag, [0.0; 2]),
+        };
+        let unit = unit.map_or(NO_UNIT, |u| u.index);
+        Self { lo: at.lo, hi: at.hi, part: part as u8, kind, unit, numbers }
+    }
+
     /// What it says.
-    pub datum: Datum,
+    #[must_use]
+    pub fn datum(&self) -> Datum {
+        let [a, b] = self.numbers;
+        match self.kind {
+            Kind::Quantity => Datum::Quantity(a),
+            Kind::Range => Datum::Range(a, b),
+            Kind::Given => Datum::Given(a),
+            Kind::GivenPoint => Datum::GivenPoint(a, b),
+            Kind::Asked => Datum::Asked,
+            Kind::Open => Datum::Open(a as u32),
+            Kind::Point => Datum::Point(a, b),
+            Kind::Number => Datum::Number(a),
+            Kind::Count => Datum::Count(a as u32),
+            Kind::Choice => Datum::Choice(a as u16),
+            Kind::Text => Datum::Text,
+            Kind::Coordinates => Datum::Coordinates(a, b),
+            Kind::Flag => Datum::Flag,
+        }
+    }
+
+    /// The unit as written, where it has one.
+    #[must_use]
+    pub fn unit(&self) -> Option<&'static Unit> {
+        units::UNITS.get(usize::from(self.unit))
+    }
 }
 
 /// A size or point that may be left open, with all that was said of it.
@@ -79,6 +163,13 @@ pub struct Open {
     pub ask: Option<(u32, u32)>,
 }
 
+impl Open {
+    /// A bare `?` at `lo..hi`.
+    pub(super) fn asked_at(lo: u32, hi: u32) -> Self {
+        Self { asked: true, ask: Some((lo, hi)), ..Self::default() }
+    }
+}
+
 /// A clause in the flat array; its block's clauses follow it up to `end`.
 #[derive(Clone, Copy, Debug)]
 pub struct ClauseNode {
@@ -88,16 +179,28 @@ pub struct ClauseNode {
     pub head: (u32, u32),
     /// One past its last byte, its block included.
     pub hi: u32,
-    /// Its values: range of the reading's `values`.
-    pub values: (u32, u32),
+    /// Its values: range of the reading's `values`. A raw row has none, and keeps
+    /// the range of tape nodes of its line here.
+    pub holds: (u32, u32),
     /// One past its last descendant in `clauses`.
     pub end: u32,
-    /// Whether it has a block, and the braces' places.
-    pub block: Option<(u32, u32)>,
-    /// For a raw row: the range of tape nodes of the line.
-    pub raw: (u32, u32),
+    /// Where its block opens, if it has one; the block ends at `hi`.
+    pub brace: Option<NonZeroU32>,
     /// Something in it was already reported: later stages stay silent about it.
     pub poisoned: bool,
+}
+
+impl ClauseNode {
+    /// Its block, from brace to brace.
+    pub(super) fn block(&self) -> Option<(u32, u32)> {
+        self.brace.map(|lo| (lo.get(), self.hi))
+    }
+
+    /// Its values as a range of the reading's.
+    pub(super) fn values(&self) -> Range<usize> {
+        let (lo, hi) = if self.row.raw { (0, 0) } else { self.holds };
+        lo as usize..hi as usize
+    }
 }
 
 /// Everything read from one item.
@@ -108,13 +211,13 @@ pub struct Reading {
     /// Its text.
     pub text: Arc<str>,
     /// The clauses, parents before children.
-    pub clauses: Vec<ClauseNode>,
+    pub clauses: Box<[ClauseNode]>,
     /// All values, clause by clause.
-    pub values: Vec<Value>,
-    /// Open sizes and points.
-    pub opens: Vec<Open>,
+    pub values: Box<[Value]>,
+    /// Open sizes and points of which more is said than a size or a `?`.
+    pub opens: Box<[Open]>,
     /// The shapes, for raw rows.
-    pub tape: super::Tape,
+    pub tape: Box<[Shape]>,
 }
 
 impl Reading {
@@ -223,7 +326,7 @@ impl<'a> Clause<'a> {
     #[must_use]
     pub fn place(self) -> Place {
         let n = self.node();
-        let hi = n.block.map_or(n.hi, |(lo, _)| lo);
+        let hi = n.block().map_or(n.hi, |(lo, _)| lo);
         let trimmed = self.reading.slice(n.head.0, hi).trim_end().len() as u32;
         self.reading.place(n.head.0, n.head.0 + trimmed)
     }
@@ -238,7 +341,7 @@ impl<'a> Clause<'a> {
     #[must_use]
     pub fn block(self) -> Option<Block<'a>> {
         let n = self.node();
-        n.block.map(|braces| Block {
+        n.block().map(|braces| Block {
             reading: self.reading,
             first: self.index + 1,
             end: n.end,
@@ -249,7 +352,8 @@ impl<'a> Clause<'a> {
     /// The range of tape nodes of a raw line.
     #[must_use]
     pub fn raw(self) -> (u32, u32) {
-        self.node().raw
+        let n = self.node();
+        if n.row.raw { n.holds } else { (0, 0) }
     }
 
     /// The values of the part named so.
@@ -261,7 +365,7 @@ impl<'a> Clause<'a> {
             "{} has no part {part}",
             n.row.word
         );
-        self.reading.values[n.values.0 as usize..n.values.1 as usize]
+        self.reading.values[n.values()]
             .iter()
             .filter(move |v| Some(v.part as usize) == index)
             .map(move |value| Got { reading: self.reading, row: n.row, value })
@@ -331,8 +435,8 @@ impl<'a> Got<'a> {
     /// As a quantity of `Q`'s dimension.
     #[must_use]
     pub fn quantity<Q: Quantity>(self) -> Option<Spanned<Q>> {
-        let fits = self.value.unit.is_none_or(|u| u.dimension == Q::DIMENSION);
-        match self.value.datum {
+        let fits = self.value.unit().is_none_or(|u| u.dimension == Q::DIMENSION);
+        match self.value.datum() {
             Datum::Quantity(v) if fits => Some(Spanned::new(Q::from_canonical(v), self.place())),
             _ => None,
         }
@@ -341,7 +445,7 @@ impl<'a> Got<'a> {
     /// As a range of `Q`'s dimension.
     #[must_use]
     pub fn range<Q: Quantity>(self) -> Option<Spanned<(Q, Q)>> {
-        match self.value.datum {
+        match self.value.datum() {
             Datum::Range(a, b) => {
                 Some(Spanned::new((Q::from_canonical(a), Q::from_canonical(b)), self.place()))
             }
@@ -352,7 +456,7 @@ impl<'a> Got<'a> {
     /// As a point in mm.
     #[must_use]
     pub fn point(self) -> Option<Spanned<(f64, f64)>> {
-        match self.value.datum {
+        match self.value.datum() {
             Datum::Point(x, y) => Some(Spanned::new((x, y), self.place())),
             _ => None,
         }
@@ -361,16 +465,20 @@ impl<'a> Got<'a> {
     /// As an open size or point.
     #[must_use]
     pub fn open(self) -> Option<Spanned<Open>> {
-        match self.value.datum {
-            Datum::Open(i) => Some(Spanned::new(self.reading.opens[i as usize], self.place())),
-            _ => None,
-        }
+        let open = match self.value.datum() {
+            Datum::Given(size) => Open { given: Some(size), ..Open::default() },
+            Datum::GivenPoint(x, y) => Open { point: Some((x, y)), ..Open::default() },
+            Datum::Asked => Open::asked_at(self.value.lo, self.value.hi),
+            Datum::Open(i) => self.reading.opens[i as usize],
+            _ => return None,
+        };
+        Some(Spanned::new(open, self.place()))
     }
 
     /// As a bare number.
     #[must_use]
     pub fn number(self) -> Option<f64> {
-        match self.value.datum {
+        match self.value.datum() {
             Datum::Number(n) => Some(n),
             Datum::Count(n) => Some(f64::from(n)),
             _ => None,
@@ -380,7 +488,7 @@ impl<'a> Got<'a> {
     /// As a bare whole number.
     #[must_use]
     pub fn count(self) -> Option<u32> {
-        match self.value.datum {
+        match self.value.datum() {
             Datum::Count(n) => Some(n),
             _ => None,
         }
@@ -389,7 +497,7 @@ impl<'a> Got<'a> {
     /// As latitude and longitude in degrees.
     #[must_use]
     pub fn coordinates(self) -> Option<(f64, f64)> {
-        match self.value.datum {
+        match self.value.datum() {
             Datum::Coordinates(a, b) => Some((a, b)),
             _ => None,
         }
@@ -398,7 +506,7 @@ impl<'a> Got<'a> {
     /// As the word chosen.
     #[must_use]
     pub fn choice(self) -> Option<&'static str> {
-        match (self.value.datum, self.row.parts.get(self.value.part as usize)?.take) {
+        match (self.value.datum(), self.row.parts.get(self.value.part as usize)?.take) {
             (Datum::Choice(i), super::words::Take::Choice(words)) => words.get(i as usize).copied(),
             _ => None,
         }
@@ -407,7 +515,7 @@ impl<'a> Got<'a> {
     /// The household of its unit: results print in the maker's own.
     #[must_use]
     pub fn system(self) -> System {
-        self.value.unit.map_or(System::Both, |u| u.system)
+        self.value.unit().map_or(System::Both, |u| u.system)
     }
 }
 

@@ -19,10 +19,17 @@ mod grammar {
 /// are nested too deep ([`crate::source::too_deep`]).
 #[must_use]
 pub fn shapes(text: &str) -> Tape {
-    let mut filler = Filler::new(text);
+    let mut tape = Tape::new();
+    shapes_onto(&mut tape, text);
+    tape
+}
+
+/// [`shapes`] onto a tape whose room is used again.
+pub(super) fn shapes_onto(tape: &mut Tape, text: &str) {
+    let mut filler = Filler::new(tape, text);
     // The grammar matches every text; a mistake in it would leave the tape empty,
     // which the tests of this file would show.
-    let Ok(pairs) = Yard::parse(Rule::item, text) else { return filler.tape };
+    let Ok(pairs) = Yard::parse(Rule::item, text) else { return };
     let mut lo = 0;
     for token in pairs.tokens() {
         match token {
@@ -35,13 +42,13 @@ pub fn shapes(text: &str) -> Tape {
             Token::End { rule, pos } => filler.close(rule, lo, pos.pos()),
         }
     }
-    filler.finish()
+    filler.finish();
 }
 
 /// The tape as it fills.
 struct Filler<'a> {
     bytes: &'a [u8],
-    tape: Tape,
+    tape: &'a mut Tape,
     /// Blocks that are open: index of each.
     blocks: Vec<usize>,
     /// The open statement.
@@ -51,18 +58,18 @@ struct Filler<'a> {
 }
 
 impl<'a> Filler<'a> {
-    fn new(text: &'a str) -> Self {
+    fn new(tape: &'a mut Tape, text: &'a str) -> Self {
         let bytes = text.as_bytes();
-        let mut tape = Tape::with_capacity(text.len() / 4 + 4);
+        tape.clear();
+        tape.reserve(text.len() / 4 + 4);
         let whole = Shape { lo: 0, hi: bytes.len() as u32, end: 0, kind: ShapeKind::Statement };
         tape.push(whole);
         Self { bytes, tape, blocks: Vec::new(), statement: None, line_ended: false }
     }
 
-    fn finish(mut self) -> Tape {
+    fn finish(mut self) {
         self.end_statement();
         self.tape[0].end = self.tape.len() as u32;
-        self.tape
     }
 
     fn push(&mut self, lo: usize, hi: usize, kind: ShapeKind) {
@@ -109,8 +116,7 @@ impl<'a> Filler<'a> {
 
     fn close(&mut self, rule: Rule, lo: usize, hi: usize) {
         match rule {
-            Rule::chunk => self.chunk(lo, hi),
-            Rule::run => self.run(lo, hi),
+            Rule::chunk | Rule::run => self.run(lo, hi),
             Rule::newline => self.line_ended = true,
             Rule::block => self.close_block(hi),
             Rule::unclosed => {
@@ -129,36 +135,29 @@ impl<'a> Filler<'a> {
         }
     }
 
-    /// Takes whole lines apart; the first and the last may be parts of theirs.
-    fn chunk(&mut self, lo: usize, hi: usize) {
-        let mut at = lo;
-        for line in self.bytes[lo..hi].split(|b| *b == b'\n') {
-            if at > lo {
-                self.line_ended = true;
-            }
-            self.run(at, at + line.len());
-            at += line.len() + 1;
-        }
-    }
-
-    /// Takes a run apart.
+    /// Takes a run apart, or the lines of a chunk, whose first and last may be parts
+    /// of theirs.
     fn run(&mut self, lo: usize, hi: usize) {
         let mut scan = Scan { bytes: &self.bytes[..hi], at: lo };
-        scan.skip_blanks();
-        if scan.at < hi {
-            self.in_statement(scan.at, self.bytes[scan.at] == b'(');
-        }
-        while scan.at < hi {
-            if self.bytes[scan.at] == b'(' {
-                let end = point_end(&self.bytes[..hi], scan.at);
+        let mut fresh = true;
+        while let Some(first) = scan.first() {
+            if first == b'\n' {
+                (self.line_ended, fresh) = (true, true);
+                scan.at += 1;
+                continue;
+            }
+            if fresh {
+                self.in_statement(scan.at, first == b'(');
+                fresh = false;
+            }
+            let index = self.tape.len();
+            if first == b'(' {
+                let end = point_end(scan.bytes, scan.at);
                 self.push(scan.at, end, ShapeKind::Point);
-                let at = self.tape.len() - 1;
-                open_point(self.bytes, &mut self.tape, at);
+                open_point(self.bytes, self.tape, index);
                 scan.at = end;
-                scan.skip_blanks();
-            } else if let Some(shape) = scan.next(self.tape.len() as u32) {
-                self.tape.push(shape);
-                scan.skip_blanks();
+            } else {
+                self.tape.push(scan.shape(first, index as u32));
             }
         }
     }
@@ -184,7 +183,7 @@ impl<'a> Filler<'a> {
 
 /// One past the point that opens at `at`: its `)`, or what ends it without one.
 fn point_end(bytes: &[u8], at: usize) -> usize {
-    let found = bytes[at + 1..].iter().position(|b| matches!(b, b'(' | b')'));
+    let found = bytes[at + 1..].iter().position(|b| matches!(b, b'(' | b')' | b'\n'));
     match found.map(|n| at + 1 + n) {
         Some(end) if bytes[end] == b')' => end + 1,
         Some(end) => end,
@@ -266,9 +265,10 @@ const IN_NUMBER: u8 = 2;
 const IN_WORD: u8 = 4;
 const LETTER: u8 = 8;
 const DIGIT: u8 = 16;
+const BEYOND: u8 = 32;
 
-/// The bits of every byte. Bytes of characters beyond ASCII are letters; the wide
-/// blanks among them are looked for where they may stand.
+/// The bits of every byte. Bytes of characters beyond ASCII are letters and may stand
+/// in words, but for the wide blanks among them, which are looked for.
 const BYTES: [u8; 256] = {
     let mut table = [0; 256];
     let mut b = 0;
@@ -283,8 +283,11 @@ const BYTES: [u8; 256] = {
         if c.is_ascii_digit() {
             table[b] |= DIGIT;
         }
-        if c.is_ascii_alphabetic() || c == b'_' || c >= 0x80 {
+        if c.is_ascii_alphabetic() || c == b'_' {
             table[b] |= LETTER | IN_WORD;
+        }
+        if c >= 0x80 {
+            table[b] |= LETTER | BEYOND;
         }
         if matches!(c, b'-'..=b'9') {
             table[b] |= IN_WORD;
@@ -306,13 +309,19 @@ impl Scan<'_> {
         self.bytes.get(at).is_some_and(|b| BYTES[*b as usize] & bits != 0)
     }
 
-    fn skip_blanks(&mut self) {
+    /// Steps over all bytes that have one of these bits.
+    fn pass(&mut self, bits: u8) {
+        let rest = &self.bytes[self.at..];
+        let other = rest.iter().position(|b| BYTES[*b as usize] & bits == 0);
+        self.at += other.unwrap_or(rest.len());
+    }
+
+    /// Steps over blanks; the byte behind them.
+    fn first(&mut self) -> Option<u8> {
         loop {
-            while self.is(self.at, BLANK) {
-                self.at += 1;
-            }
+            self.pass(BLANK);
             match self.wide_blank() {
-                0 => return,
+                0 => return self.bytes.get(self.at).copied(),
                 wide => self.at += wide,
             }
         }
@@ -325,10 +334,15 @@ impl Scan<'_> {
 
     /// The next shape, whose place on the tape is `index`.
     fn next(&mut self, index: u32) -> Option<Shape> {
-        self.skip_blanks();
+        let first = self.first()?;
+        Some(self.shape(first, index))
+    }
+
+    /// The shape that begins here with this byte.
+    fn shape(&mut self, first: u8, index: u32) -> Shape {
         let lo = self.at;
-        let kind = self.kind(lo, *self.bytes.get(lo)?);
-        Some(Shape { lo: lo as u32, hi: self.at as u32, end: index + 1, kind })
+        let kind = self.kind(lo, first);
+        Shape { lo: lo as u32, hi: self.at as u32, end: index + 1, kind }
     }
 
     /// Steps over the shape at `lo` and says what it is.
@@ -341,9 +355,7 @@ impl Scan<'_> {
         digit += usize::from(self.bytes.get(digit) == Some(&b'.'));
         if self.is(digit, DIGIT) {
             self.at = digit + 1;
-            while self.is(self.at, IN_NUMBER) {
-                self.at += 1;
-            }
+            self.pass(IN_NUMBER);
             return ShapeKind::Number;
         }
         self.at = lo + 1;
@@ -360,11 +372,10 @@ impl Scan<'_> {
     }
 
     fn word(&mut self) {
-        while self.is(self.at, IN_WORD) {
-            if self.bytes[self.at] >= 0x80 && self.wide_blank() > 0 {
-                return;
-            }
+        self.pass(IN_WORD);
+        while self.is(self.at, BEYOND) && self.wide_blank() == 0 {
             self.at += 1;
+            self.pass(IN_WORD);
         }
     }
 }

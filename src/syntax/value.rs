@@ -6,7 +6,7 @@ use super::cursor::{Reported, shown};
 use super::point::LENGTH;
 use super::quantity::Measured;
 use super::read::Reader;
-use super::reading::{Datum, Open, Value};
+use super::reading::{Datum, Open};
 use super::words::{Part, Sign, Take};
 use super::{ShapeKind, units::unit_named};
 use crate::finding::{Finding, Place};
@@ -135,22 +135,6 @@ impl Reader<'_> {
         Ok(())
     }
 
-    pub(super) fn keep(
-        &mut self,
-        part: usize,
-        place: Place,
-        unit: Option<&'static Unit>,
-        datum: Datum,
-    ) {
-        self.values.push(Value { lo: place.lo, hi: place.hi, part: part as u8, unit, datum });
-    }
-
-    fn keep_open(&mut self, part: usize, place: Place, unit: Option<&'static Unit>, open: Open) {
-        let at = self.opens.len() as u32;
-        self.opens.push(open);
-        self.keep(part, place, unit, Datum::Open(at));
-    }
-
     fn range(
         &mut self,
         dims: &'static [Dimension],
@@ -224,12 +208,13 @@ impl Reader<'_> {
             (place, unit) = self.row_of(&mut open, dims, sign)?;
         } else {
             let m = self.c.quantity(dims, sign)?;
-            open.given = Some(m.value);
-            (place, unit) = (m.place, m.unit);
-            if self.c.take_word("of").is_some() {
-                let (row, _) = self.row_of(&mut open, dims, sign)?;
-                place = place.to(row);
+            if self.c.take_word("of").is_none() {
+                self.keep(index, m.place, m.unit, Datum::Given(m.value));
+                return Ok(());
             }
+            open.given = Some(m.value);
+            let (row, _) = self.row_of(&mut open, dims, sign)?;
+            (place, unit) = (m.place.to(row), m.unit);
         }
         self.keep_open(index, place, unit, open);
         Ok(())
@@ -278,27 +263,26 @@ impl Reader<'_> {
     }
 
     fn open_point(&mut self, index: usize) -> Result<(), Reported> {
-        let mut open = Open::default();
         if !self.c.is(ShapeKind::Ask) {
             let p = self.c.point()?;
-            open.point = Some(p.at);
-            self.keep_open(index, p.place, p.unit, open);
+            self.keep(index, p.place, p.unit, Datum::GivenPoint(p.at.0, p.at.1));
             return Ok(());
         }
+        let mut open = Open::default();
         let mut place = self.ask(&mut open);
         let mut unit = None;
         loop {
             let next_is = |kind| self.c.peek_at(1).is_some_and(|p| p.kind == kind);
             if self.c.is_word("near") && next_is(ShapeKind::Point) {
-                self.c.next();
+                self.c.skip();
                 let p = self.c.point()?;
                 (open.near, unit, place) = (Some(p.at), p.unit, place.to(p.place));
             } else if self.c.is_word("within") && next_is(ShapeKind::Number) {
-                self.c.next();
+                self.c.skip();
                 let m = self.c.quantity(LENGTH, Sign::Positive)?;
                 (open.within, place) = (Some(m.value), place.to(m.place));
             } else if self.c.is_word("in") && next_is(ShapeKind::Point) {
-                self.c.next();
+                self.c.skip();
                 let p = self.c.point()?;
                 (open.near, unit, place) = (Some(p.at), p.unit, place.to(p.place));
                 if self.c.take_word("to").is_some() {
@@ -306,7 +290,7 @@ impl Reader<'_> {
                     (open.corner, place) = (Some(q.at), place.to(q.place));
                 }
             } else if self.c.is_word("on") && self.c.peek_at(1).is_some_and(|p| p.text == "frame") {
-                self.c.next();
+                self.c.skip();
                 let end = self.c.next().map_or(place, |p| p.place);
                 (open.on_frame, place) = (true, place.to(end));
             } else {
@@ -363,23 +347,22 @@ impl Reader<'_> {
     fn degrees(&mut self, plus: &[&str], minus: &[&str]) -> Result<(f64, Place), Reported> {
         let (num, mut place) = self.c.plain(&[Dimension::Angle])?;
         let mut unit = false;
-        if let Some(p) = self.c.peek().filter(|p| p.kind == ShapeKind::Word)
+        if let Some(p) = self.c.peek_if(ShapeKind::Word)
             && unit_named(p.text).is_some_and(|u| u.symbol == "deg")
         {
-            self.c.next();
+            self.c.skip();
             (place, unit) = (place.to(p.place), true);
         }
         let side = self.c.peek().filter(|p| plus.contains(&p.text) || minus.contains(&p.text));
         if let Some(p) = side {
-            self.c.next();
+            self.c.skip();
             let sign = if minus.contains(&p.text) { -1.0 } else { 1.0 };
             return Ok((sign * num.value(), place.to(p.place)));
         }
         if !unit
-            && let Some(word) =
-                self.c.peek().filter(|p| p.kind == ShapeKind::Word && !self.c.known.has(p.text))
+            && let Some(word) = self.c.peek_if(ShapeKind::Word).filter(|p| !self.c.knows(p.text))
         {
-            self.c.next();
+            self.c.skip();
             let text = format!("`{}` is no unit of latitude or longitude.", shown(word.text));
             let finding = Finding::new(&codes::UNIT_UNKNOWN, word.place, text);
             return Err(self.c.fail(finding.help("write deg, or a letter N, S, E or W.")));

@@ -131,6 +131,8 @@ pub struct Unit {
     pub scale: Scale,
     /// Whose household it belongs to.
     pub system: System,
+    /// Which row of [`UNITS`] it is.
+    pub index: u8,
 }
 
 use Dimension as D;
@@ -144,14 +146,25 @@ const fn row(
     scale: Scale,
     system: System,
 ) -> Unit {
-    Unit { symbol, also, dimension, scale, system }
+    Unit { symbol, also, dimension, scale, system, index: 0 }
+}
+
+/// The rows, each with its index.
+const fn numbered<const N: usize>(mut rows: [Unit; N]) -> [Unit; N] {
+    assert!(N < u8::MAX as usize, "an index of a unit has one byte");
+    let mut i = 0;
+    while i < N {
+        rows[i].index = i as u8;
+        i += 1;
+    }
+    rows
 }
 
 /// Pound-force in newtons: 0.45359237 x 9.80665, exact.
 const LBF: (i128, i128) = (44_482_216_152_605, 10_000_000_000_000);
 
 /// Every unit the language knows, grouped by what it measures.
-pub const UNITS: &[Unit] = &[
+pub const UNITS: &[Unit] = &numbered([
     row(
         "mm",
         &["millimetre", "millimeter", "millimetres", "millimeters"],
@@ -247,7 +260,7 @@ pub const UNITS: &[Unit] = &[
     row("cfm", &["ft3/min"], D::Flow, Exact(28_316_846_592, 1_000_000_000), Inch),
     row("%", &["percent"], D::Share, Exact(1, 100), Both),
     row("ppm", &[], D::Share, Exact(1, 1_000_000), Both),
-];
+]);
 
 impl Unit {
     /// `number` of this unit in the canonical unit, rounded once. `beats_per_bar`

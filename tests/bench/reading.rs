@@ -148,8 +148,8 @@ struct Gesture {
     accent_at_deg: f64,
 }
 
-/// The content of [`words::generated`] as JSON, written out as people would have
-/// it (two blanks of indent).
+/// The content of [`words::generated`] as JSON, compact: without blanks JSON is at
+/// its quickest.
 fn as_json(figures: usize) -> String {
     let limb = |j: usize, k: f64| {
         serde_json::json!({
@@ -186,7 +186,6 @@ fn as_json(figures: usize) -> String {
             })
         })
         .collect();
-    // Compact: without blanks JSON is at its quickest.
     serde_json::json!({ "use": ["parts"], "figures": all }).to_string()
 }
 
@@ -194,6 +193,9 @@ fn as_json(figures: usize) -> String {
 /// figures; the wall clock where the system does not say.
 fn used() -> Duration {
     static START: std::sync::OnceLock<Instant> = std::sync::OnceLock::new();
+    // The system brings the figure up to date at its own ticks, 4 ms apart, and where
+    // a thread yields: without this a short time is wrong by a twentieth.
+    std::thread::yield_now();
     let said = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap_or_default();
     said.split(' ')
         .next()

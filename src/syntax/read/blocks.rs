@@ -1,5 +1,7 @@
 //! Opening and closing blocks, and braces that are missing or too many.
 
+use std::num::NonZeroU32;
+
 use super::super::ShapeKind;
 use super::super::codes;
 use super::super::cursor::Piece;
@@ -14,13 +16,13 @@ impl<'a> Reader<'a> {
         let Some(p) = self.pending.take() else { return };
         self.lost = p.silent;
         if self.c.poisoned {
-            self.clauses[p.clause as usize].poisoned = true;
+            self.desk.clauses[p.clause as usize].poisoned = true;
             self.c.poisoned = false;
         }
-        if self.clauses[p.clause as usize].poisoned || p.row.raw {
+        if self.desk.clauses[p.clause as usize].poisoned || p.row.raw {
             return;
         }
-        let head = self.clauses[p.clause as usize].head;
+        let head = self.desk.clauses[p.clause as usize].head;
         let place = self.c.place(head.0, head.1);
         let missing = p
             .row
@@ -30,11 +32,11 @@ impl<'a> Reader<'a> {
             .find(|(i, part)| part.need == Need::Must && p.tried & (1 << i) == 0);
         if let Some((_, part)) = missing {
             self.value_missing(part, place);
-            self.clauses[p.clause as usize].poisoned = true;
+            self.desk.clauses[p.clause as usize].poisoned = true;
         } else if !with_block && matches!(p.row.block, BlockRule::Must(_)) {
             let text = format!("`{}` needs a block {{ … }}.", p.row.word);
             self.c.report(Finding::new(&codes::BLOCK_MISSING, place, text));
-            self.clauses[p.clause as usize].poisoned = true;
+            self.desk.clauses[p.clause as usize].poisoned = true;
         }
         self.c.poisoned = false;
     }
@@ -55,7 +57,7 @@ impl<'a> Reader<'a> {
             return false;
         };
         let Some(table) = self.block_table(p) else {
-            if !self.clauses[p.clause as usize].poisoned {
+            if !self.desk.clauses[p.clause as usize].poisoned {
                 let text = format!("`{}` takes no block.", p.row.word);
                 self.c.report(Finding::new(
                     &codes::BLOCK_NOT_HERE,
@@ -69,7 +71,8 @@ impl<'a> Reader<'a> {
         };
         self.settle(true);
         self.lost = false;
-        self.frames.push(Frame { table, owner: Some(p.clause), brace, seen: Vec::new() });
+        let seen = self.desk.seen.len();
+        self.desk.frames.push(Frame { table, owner: Some(p.clause), brace, seen });
         true
     }
 
@@ -81,14 +84,10 @@ impl<'a> Reader<'a> {
             BlockRule::ByChoice(part, tables) => {
                 let index = p.row.parts.iter().position(|q| q.name == part)?;
                 let Take::Choice(words) = p.row.parts[index].take else { return None };
-                let range = self.clauses[p.clause as usize].values;
-                let chosen =
-                    self.values[range.0 as usize..range.1 as usize].iter().find_map(|v| match v
-                        .datum
-                    {
-                        Datum::Choice(i) if v.part as usize == index => words.get(i as usize),
-                        _ => None,
-                    })?;
+                let chosen = self.values_of(p).iter().find_map(|v| match v.datum() {
+                    Datum::Choice(i) if v.part as usize == index => words.get(i as usize),
+                    _ => None,
+                })?;
                 tables.iter().find(|(word, _)| word == chosen).map(|(_, t)| *t)
             }
         }
@@ -101,13 +100,13 @@ impl<'a> Reader<'a> {
         let shape = self.c.tape[node as usize];
         let last = self.c.tape[shape.end as usize - 1];
         let open = last.kind == ShapeKind::Unclosed && last.lo == shape.hi && last.hi == shape.hi;
-        if self.frames.len() < 2 {
+        if self.desk.frames.len() < 2 {
             return;
         }
         if open {
             let frame = self.frame();
             let place = self.c.place(frame.brace.0, frame.brace.1);
-            let word = frame.owner.map_or("", |o| self.clauses[o as usize].row.word);
+            let word = frame.owner.map_or("", |o| self.desk.clauses[o as usize].row.word);
             let text = format!("the block of `{word}` that opens here is never closed.");
             let finding = Finding::new(&codes::BRACE_MISSING, place, text);
             let end = self.c.place(shape.hi, shape.hi);
@@ -118,20 +117,21 @@ impl<'a> Reader<'a> {
 
     /// Closes the innermost open block; `brace` is where its `}` stands.
     pub(super) fn close(&mut self, brace: (u32, u32)) {
-        let Some(frame) = self.frames.pop() else { return };
-        let end = self.clauses.len() as u32;
+        let Some(frame) = self.desk.frames.pop() else { return };
+        let end = self.desk.clauses.len() as u32;
         if let Some(owner) = frame.owner {
-            let clause = &mut self.clauses[owner as usize];
+            let clause = &mut self.desk.clauses[owner as usize];
             clause.end = end;
             clause.hi = brace.1;
-            clause.block = Some((frame.brace.0, brace.1));
+            clause.brace = NonZeroU32::new(frame.brace.0);
         }
+        self.desk.seen.truncate(frame.seen);
         self.closed = Some((frame, self.c.place(brace.0, brace.1)));
     }
 
     pub(super) fn stray_brace(&mut self, place: Place, again: bool) {
         self.settle(false);
-        if self.frames.len() > 1 {
+        if self.desk.frames.len() > 1 {
             return self.close((place.lo, place.hi));
         }
         if again {
@@ -145,7 +145,7 @@ impl<'a> Reader<'a> {
     /// A line that begins with a word of an outer block: a `}` is missing before
     /// it, or the word stands in the wrong block. True where the statement is done.
     pub(super) fn misplaced(&mut self, piece: Piece<'a>, end: u32) -> bool {
-        if piece.kind != ShapeKind::Word || self.frame().table.find(piece.text).is_some() {
+        if piece.kind != ShapeKind::Word || self.meaning(piece).is_some() {
             return false;
         }
         if self.pending.is_some() && self.goes_on(piece) {
@@ -156,13 +156,13 @@ impl<'a> Reader<'a> {
         }) {
             return false;
         }
-        if self.frames.len() == 1 {
+        if self.desk.frames.len() == 1 {
             self.reopen(piece);
             return false;
         }
-        let depth = self.frames.len();
+        let depth = self.desk.frames.len();
         let Some(outer) =
-            (0..depth - 1).rev().find(|i| self.frames[*i].table.find(piece.text).is_some())
+            (0..depth - 1).rev().find(|i| self.desk.frames[*i].table.find(piece.text).is_some())
         else {
             return false;
         };
@@ -171,17 +171,17 @@ impl<'a> Reader<'a> {
             let text = format!(
                 "`{}` is a word of the {}, not of a {}.",
                 piece.text,
-                self.frames[outer].table.name,
+                self.desk.frames[outer].table.name,
                 self.frame().table.name
             );
             self.c.report(Finding::new(&codes::WORD_ELSEWHERE, piece.place, text));
             self.c.poisoned = false;
             return true;
         }
-        while self.frames.len() > outer + 1 {
+        while self.desk.frames.len() > outer + 1 {
             let frame = self.frame();
             let brace = self.c.place(frame.brace.0, frame.brace.1);
-            let word = frame.owner.map_or("", |o| self.clauses[o as usize].row.word);
+            let word = frame.owner.map_or("", |o| self.desk.clauses[o as usize].row.word);
             let text = format!("a `}}` is missing before `{}`.", piece.text);
             let finding = Finding::new(&codes::BRACE_MISSING, piece.place, text)
                 .related(format!("the block of `{word}` opens here"), brace)
@@ -207,25 +207,41 @@ impl<'a> Reader<'a> {
         let word = &self.c.text[first.lo as usize..first.hi as usize];
         first.kind == ShapeKind::Word
             && self.frame().table.find(word).is_some()
-            && self.frames[outer].table.find(word).is_none()
+            && self.desk.frames[outer].table.find(word).is_none()
     }
 
     /// At the top: a word of the block that was closed last means that its `}` was
     /// one too many.
     pub(super) fn reopen(&mut self, piece: Piece<'a>) {
-        let fits = self.closed.as_ref().is_some_and(|(f, _)| f.table.find(piece.text).is_some());
-        if !fits {
+        let Some((mut frame, place)) = self.closed else { return };
+        if frame.table.find(piece.text).is_none() {
             return;
         }
-        let Some((frame, place)) = self.closed.take() else { return };
+        self.closed = None;
         self.settle(false);
         let text = format!("this `}}` is one too many: `{}` goes on with the block.", piece.text);
         self.c.report(Finding::new(&codes::BRACE_EXTRA, place, text).fix("take it out", place, ""));
         self.c.poisoned = false;
         // What stood between was read by the words of the file, not of the block.
         if let Some(owner) = frame.owner {
-            self.clauses.truncate(self.clauses[owner as usize].end as usize);
+            self.desk.clauses.truncate(self.desk.clauses[owner as usize].end as usize);
+            frame.seen = self.desk.seen.len();
+            self.see_again(owner);
         }
-        self.frames.push(frame);
+        self.desk.frames.push(frame);
+    }
+
+    /// Notes the clauses of a block that is open again which may stand once.
+    fn see_again(&mut self, owner: u32) {
+        let from = self.desk.seen.len();
+        let mut at = owner + 1;
+        while let Some(clause) = self.desk.clauses.get(at as usize) {
+            let row = clause.row;
+            let once = !row.many && !row.word.is_empty();
+            if once && !self.desk.seen[from..].iter().any(|(r, _)| std::ptr::eq(*r, row)) {
+                self.desk.seen.push((row, at));
+            }
+            at = clause.end;
+        }
     }
 }

@@ -64,7 +64,7 @@ impl<'a> Reader<'a> {
             self.no_such_word(piece, p.row, table);
             self.mark_poisoned();
         }
-        self.c.next();
+        self.c.skip();
         if let Some(p) = &mut self.pending {
             p.silent = true;
         }
@@ -75,7 +75,7 @@ impl<'a> Reader<'a> {
         let behind = self.c.at.checked_sub(1).map(|i| self.c.tape[i as usize]);
         let number = behind.filter(|s| s.kind == ShapeKind::Number);
         let (Some(number), Some(_)) = (number, unit_named(piece.text)) else { return false };
-        self.c.next();
+        self.c.skip();
         let number = self.c.text_of(self.c.place(number.lo, number.hi));
         let text = format!("`{number}` takes no unit here.");
         let finding = Finding::new(&codes::UNIT_WRONG, piece.place, text);
@@ -113,12 +113,9 @@ impl<'a> Reader<'a> {
 
     pub(super) fn key_twice(&mut self, index: usize, piece: Piece<'a>) {
         let Some(p) = self.pending else { return };
-        let range = self.clauses[p.clause as usize].values;
-        let before = self.values[range.0 as usize..range.1 as usize]
-            .iter()
-            .find(|v| v.part as usize == index)
-            .map(|v| self.c.place(v.lo, v.hi));
-        self.c.next();
+        let before = self.values_of(p).iter().find(|v| v.part as usize == index);
+        let before = before.map(|v| self.c.place(v.lo, v.hi));
+        self.c.skip();
         if let Some(before) = before {
             let text = format!("`{}` is said twice.", piece.text);
             let finding = Finding::new(&codes::WORD_TWICE, piece.place, text)
@@ -146,9 +143,8 @@ impl<'a> Reader<'a> {
     fn lacks_text(&self, row: &Row) -> bool {
         let text = |p: &Part| p.key.is_none() && matches!(p.take, Take::Text);
         let Some(index) = row.parts.iter().position(text) else { return false };
-        let Some(p) = &self.pending else { return false };
-        let (lo, hi) = self.clauses[p.clause as usize].values;
-        !self.values[lo as usize..hi as usize].iter().any(|v| v.part as usize == index)
+        let Some(p) = self.pending else { return false };
+        !self.values_of(p).iter().any(|v| v.part as usize == index)
     }
 
     pub(super) fn no_such_word(&mut self, piece: Piece<'a>, row: &Row, table: &Table) {
@@ -195,7 +191,7 @@ impl<'a> Reader<'a> {
         let finding = Finding::new(&codes::WORD_UNKNOWN, piece.place, text);
         self.c.report(finding.help(format!("it knows {}.", list_of(words_of(table), "and", 40))));
         self.lost = true;
-        self.c.next();
+        self.c.skip();
     }
 
     /// A shape that nothing takes.
@@ -207,7 +203,7 @@ impl<'a> Reader<'a> {
                 self.stray_mark(run.map_or(piece.place, |r| r.place));
             }
             ShapeKind::Unclosed => {
-                self.c.next();
+                self.c.skip();
                 self.c.report(quote_missing(piece.place));
             }
             ShapeKind::Stray => {
