@@ -19,6 +19,8 @@ use yardwright::source::MemoryDisk;
 mod as_built;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/places.rs"]
+mod places;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));

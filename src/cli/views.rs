@@ -8,8 +8,9 @@ use crate::check::Compiled;
 use crate::emit::hole_chart::HoleChart;
 use crate::fit::chart::{self, Rows};
 use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, Measure, SizeName};
+use crate::geometry::BoardPoint;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
-use crate::model::{FourBarDrive, Limb, Placed};
+use crate::model::{Actuator, FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -22,6 +23,8 @@ pub struct LimbView<'a> {
     pub limb: &'a Limb,
     /// Its mechanism, where there is one.
     pub fitted: Option<&'a Fitted>,
+    /// Its motor and the place that was found for it, for the first limb it moves.
+    pub found: Option<(&'a Actuator, BoardPoint)>,
 }
 
 impl LimbView<'_> {
@@ -41,11 +44,42 @@ impl LimbView<'_> {
 /// Every limb of the yard in file order.
 pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
     compiled.yard.figures.iter().zip(&compiled.figures).flat_map(|(placed, fitted)| {
-        placed.figure.limbs.iter().zip(&fitted.limbs).map(move |(limb, fit)| LimbView {
+        let limbs = placed.figure.limbs.iter().zip(&fitted.limbs).enumerate();
+        limbs.map(move |(index, (limb, fit))| LimbView {
             placed,
             limb,
             fitted: fit.mechanism.as_ref(),
+            found: found(placed, fitted, index),
         })
+    })
+}
+
+/// The motor of a limb whose place was found, where the limb is the first it moves.
+fn found<'a>(
+    placed: &'a Placed,
+    fitted: &FittedFigure,
+    limb: usize,
+) -> Option<(&'a Actuator, BoardPoint)> {
+    let figure = &placed.figure;
+    let motor = figure.motor_of(limb)?;
+    let first = figure.driven_by(motor).next() == Some(limb);
+    Some((&figure.actuators[motor], fitted.place_of(motor).filter(|_| first)?))
+}
+
+/// The place found for a limb's motor, as an open size of it.
+fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
+    let (actuator, at) = view.found?;
+    let open = actuator.at_open?;
+    let text = |system| {
+        let [x, y] = [at.x, at.y].map(|v| sizes::length(v, system));
+        format!("({x}, {y})")
+    };
+    Some(OpenSize {
+        name: "motor",
+        found: Some(text(view.placed.figure.system)),
+        shown: asked.map(text),
+        // All of it goes: where it might be is no longer asked.
+        ask: Some(open.place),
     })
 }
 
@@ -153,10 +187,8 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         ("lever", &drive.lever, bars.map(|b| b.lever)),
         ("at", &drive.clamp, None),
     ];
-    let open: Vec<OpenSize> = all
-        .into_iter()
-        .filter(|(_, sized, _)| !matches!(sized.size, Size::Given(_)))
-        .map(|(name, sized, length)| {
+    let sizes = all.into_iter().filter(|(_, sized, _)| !matches!(sized.size, Size::Given(_))).map(
+        |(name, sized, length)| {
             let (found, shown) = match length {
                 Some(Mm(mm)) => {
                     let own = sizes::length(mm, sized.system);
@@ -167,8 +199,9 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
                 None => (None, None),
             };
             OpenSize { name, found, shown, ask: sized.ask }
-        })
-        .collect();
+        },
+    );
+    let open: Vec<OpenSize> = place(view, asked).into_iter().chain(sizes).collect();
     if open.is_empty() {
         return None;
     }
@@ -197,7 +230,7 @@ fn question_of_drive(
         shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
         ask: s.ask(),
     });
-    let open: Vec<OpenSize> = open.collect();
+    let open: Vec<OpenSize> = place(view, asked).into_iter().chain(open).collect();
     if open.is_empty() {
         return None;
     }

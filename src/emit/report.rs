@@ -10,9 +10,9 @@ use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
+use crate::fit::FittedFigure;
 use crate::fit::builds::care;
-use crate::fit::{FittedFigure, FittedLimb};
-use crate::model::{Limb, Note, Placed};
+use crate::model::{Figure, Note, Placed};
 use crate::timing::Performance;
 
 /// Version of the report's shape.
@@ -131,6 +131,9 @@ struct LimbReport<'a> {
     not_checked: &'a [Note],
     #[serde(skip_serializing_if = "Option::is_none")]
     mechanism: Option<MechanismNumbers>,
+    /// Where its motor was found to stand, where that was open.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    motor_at_mm: Option<[Finite; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -243,17 +246,20 @@ fn figure<'a>(placed: &'a Placed, fitted: &'a FittedFigure) -> FigureReport<'a> 
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
         assumed: &figure.assumed,
-        limbs: figure.limbs.iter().zip(&fitted.limbs).map(|(l, f)| limb(l, f)).collect(),
+        limbs: (0..figure.limbs.len()).map(|index| limb(figure, fitted, index)).collect(),
     }
 }
 
-fn limb<'a>(limb: &'a Limb, fitted: &'a FittedLimb) -> LimbReport<'a> {
+fn limb<'a>(figure: &'a Figure, fitted: &'a FittedFigure, index: usize) -> LimbReport<'a> {
+    let found = figure.motor_of(index).and_then(|m| fitted.place_of(m));
+    let (limb, fitted) = (&figure.limbs[index], &fitted.limbs[index]);
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
         assumed: &fitted.assumed,
         not_checked: &fitted.not_checked,
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
+        motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
     }

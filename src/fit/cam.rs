@@ -45,7 +45,7 @@ impl<'a> Bench<'a> {
         let runs = if actuator.turns == Turn::Ccw { Runs::Ccw } else { Runs::Cw };
         let Some(shaft) = actuator.at else {
             self.not_checked.push(Note::new(
-                "mechanism (motor's place is open; finding a place is not computed yet)",
+                "mechanism (the motor's place is not known)",
                 "motor NAME at (x, y) mm",
             ));
             return None;

@@ -2,6 +2,20 @@
 
 use crate::finding::{Code, Severity};
 
+/// An arm with a slot over its motor.
+macro_rules! slot {
+    ($drive:literal, $gesture:literal) => {
+        concat!(
+            "use parts\nfigure pump {\n  board plywood-9 600 mm by 900 mm\n",
+            "  limb arm {\n    pivot (300, 500) mm  tip (600, 500) mm\n    drive slotted-arm { ",
+            $drive,
+            " }\n    gesture wave { ",
+            $gesture,
+            " }\n  }\n}\n"
+        )
+    };
+}
+
 /// Wraps the clauses of a built arm into the smallest file.
 macro_rules! built {
     ($drive:literal, $measured:literal) => {
@@ -39,6 +53,26 @@ pub static BUILT_OTHERWISE: Code = Code {
     ),
 };
 
+/// No open place of a motor works.
+pub static NO_PLACE: Code = Code {
+    word: "no-place-fits",
+    severity: Severity::Error,
+    title: "nowhere in the place left open does the motor move its limbs as asked",
+    explanation: "The motor was tried on a net of places over the rectangle, round the point or along the frame \
+                  that the `?` leaves open, with every open size found anew each time. At none of them do all \
+                  limbs of the motor come out without an error. The message says what is wrong at the middle.",
+    formula: "a place fits when every limb of its motor moves as asked from there; of those the largest worst push up to 60 deg, then the shortest rod",
+    source: "search on a net that is narrowed to a pencil mark; not proved to find the best there is",
+    bad: slot!(
+        "motor wiper at ? near (300, 380) mm within 20 mm  crank ? 10 to 20 mm by 10 mm  slot at ?",
+        "sweep -60 deg to 60 deg  cycle 3 s"
+    ),
+    good: slot!(
+        "motor wiper at ? near (300, 400) mm within 60 mm  crank ? 30 to 60 mm by 10 mm  slot at ?",
+        "sweep -24 deg to 24 deg  cycle 3 s"
+    ),
+};
+
 /// Nothing explains a measurement.
 pub static MEASURED_UNEXPLAINED: Code = Code {
     word: "measured-unexplained",
@@ -69,20 +103,6 @@ macro_rules! lift {
             "\n    drive ",
             $drive,
             "\n    gesture saw { ",
-            $gesture,
-            " }\n  }\n}\n"
-        )
-    };
-}
-
-/// An arm with a slot over its motor.
-macro_rules! slot {
-    ($drive:literal, $gesture:literal) => {
-        concat!(
-            "use parts\nfigure pump {\n  board plywood-9 600 mm by 900 mm\n",
-            "  limb arm {\n    pivot (300, 500) mm  tip (600, 500) mm\n    drive slotted-arm { ",
-            $drive,
-            " }\n    gesture wave { ",
             $gesture,
             " }\n  }\n}\n"
         )

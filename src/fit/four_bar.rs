@@ -105,7 +105,7 @@ impl<'a> Bench<'a> {
             (shaft, _) => {
                 let what = if shaft.is_none() { "motor's place" } else { "pivot's place" };
                 self.not_checked.push(Note::new(
-                    format!("mechanism ({what} is open; finding a place is not computed yet)"),
+                    format!("mechanism ({what} is not known)"),
                     if shaft.is_none() { "motor NAME at (x, y) mm" } else { "pivot (x, y) mm" },
                 ));
                 None

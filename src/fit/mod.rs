@@ -24,6 +24,7 @@ mod forearm;
 mod forearm_codes;
 mod forearm_words;
 mod four_bar;
+mod motor_place;
 mod no_fit;
 mod puller;
 mod scotch_yoke;
@@ -47,6 +48,7 @@ pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,
 };
+pub use motor_place::FoundPlace;
 pub use servo::TRAVEL_HELP;
 pub use strut_checks::{ram_takes, ram_too_slow};
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
@@ -66,6 +68,8 @@ pub struct FittedFigure {
     pub figure: Arc<Figure>,
     /// Its limbs, in the figure's order.
     pub limbs: Vec<FittedLimb>,
+    /// The places that were found for motors.
+    pub places: Vec<FoundPlace>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -225,6 +229,31 @@ impl Fitted {
 #[must_use]
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
+    let (placed, places) = motor_place::found(figure, &mut findings);
+    let limbs = limbs(&placed, None, &mut findings);
+    FittedFigure { figure: Arc::clone(figure), limbs, places, findings }
+}
+
+/// The mechanisms of some limbs and of what they hang on.
+struct FittedAt {
+    /// In the figure's order; the others have no mechanism.
+    limbs: Vec<FittedLimb>,
+    findings: Vec<Finding>,
+}
+
+/// Fits some limbs only.
+fn fit_at(figure: &Figure, wanted: &[usize]) -> FittedAt {
+    let mut findings = Vec::new();
+    let limbs = limbs(figure, Some(wanted), &mut findings);
+    FittedAt { limbs, findings }
+}
+
+/// Fits a figure's limbs, those that push or carry others first; all, or those wanted.
+fn limbs(
+    figure: &Figure,
+    wanted: Option<&[usize]>,
+    findings: &mut Vec<Finding>,
+) -> Vec<FittedLimb> {
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
     for index in upper::order(figure) {
         let limb = &figure.limbs[index];
@@ -232,18 +261,18 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
             figure,
             limb,
             done: &done,
-            findings: &mut findings,
+            findings: &mut *findings,
             as_built: None,
             assumed: limb.assumed.clone(),
             not_checked: limb.not_checked.clone(),
         };
-        let mechanism = if limb.poisoned { None } else { bench.mechanism() };
+        let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
+        let mechanism = if left_out { None } else { bench.mechanism() };
         let (assumed, not_checked) = (bench.assumed, bench.not_checked);
         let as_built = bench.as_built;
         done[index] = Some(FittedLimb { mechanism, as_built, assumed, not_checked });
     }
-    let limbs = done.into_iter().flatten().collect();
-    FittedFigure { figure: Arc::clone(figure), limbs, findings }
+    done.into_iter().flatten().collect()
 }
 
 /// One limb at work: its data and where its results go.

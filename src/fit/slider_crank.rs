@@ -53,7 +53,7 @@ impl<'a> Bench<'a> {
         let Joint::Slide { from, to } = self.limb.joint else { return None };
         let Some(shaft) = self.figure.actuators[motor].at else {
             self.not_checked.push(Note::new(
-                "mechanism (motor's place is open; finding a place is not computed yet)",
+                "mechanism (the motor's place is not known)",
                 "motor NAME at (x, y) mm",
             ));
             return None;

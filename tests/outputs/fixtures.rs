@@ -317,7 +317,12 @@ pub fn compiled(yard: Yard) -> Compiled {
             )],
         });
         let limbs = limbs.collect();
-        Arc::new(FittedFigure { figure: placed.figure.clone(), limbs, findings: Vec::new() })
+        Arc::new(FittedFigure {
+            figure: placed.figure.clone(),
+            limbs,
+            places: Vec::new(),
+            findings: Vec::new(),
+        })
     };
     Compiled {
         file: "orchard.yard".to_owned(),

@@ -127,6 +127,8 @@ struct ReadLimb {
     _care: Option<serde_json::Value>,
     #[serde(rename = "as_built")]
     _as_built: Option<serde_json::Value>,
+    #[serde(rename = "motor_at_mm")]
+    _motor_at: Option<[f64; 2]>,
 }
 
 #[derive(Deserialize, Debug)]

@@ -5,6 +5,7 @@ use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
 use crate::emit::{Finite, care};
 use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure, builds};
+use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
@@ -17,6 +18,8 @@ pub struct LimbText<'a> {
     limb: &'a Limb,
     index: usize,
     fitted: &'a FittedLimb,
+    /// Where its motor was found to stand, where that was open.
+    found: Option<BoardPoint>,
     numbers: Option<MechanismNumbers>,
     system: Option<System>,
 }
@@ -29,6 +32,7 @@ impl<'a> LimbText<'a> {
         index: usize,
         system: Option<System>,
     ) -> Self {
+        let found = placed.figure.motor_of(index).and_then(|m| fitted.place_of(m));
         let fitted = &fitted.limbs[index];
         Self {
             compiled,
@@ -36,6 +40,7 @@ impl<'a> LimbText<'a> {
             limb: &placed.figure.limbs[index],
             index,
             fitted,
+            found,
             numbers: fitted.mechanism.as_ref().map(mechanism_numbers),
             system,
         }
@@ -208,7 +213,11 @@ impl<'a> LimbText<'a> {
             sizes.iter().filter(|(n, _)| !matches!(*n, "ground" | "crank" | "coupler" | "rocker"));
         let others = others
             .filter_map(|(n, l)| Some(format!("{n} {}", self.size(Some(l), self.written(n))?)));
-        [crank, lever, rod].into_iter().flatten().chain(others).collect()
+        let motor = self.found.and_then(|at| {
+            let [x, y] = [at.x, at.y].map(|v| self.size(Finite::new(v), None));
+            Some(format!("motor at ({}, {})", x?, y?))
+        });
+        [motor, crank, lever, rod].into_iter().flatten().chain(others).collect()
     }
 
     fn crank(&self, sizes: &Lengths) -> Option<String> {

@@ -1,0 +1,298 @@
+//! A motor whose place is open: looked for inside a rectangle, round a point, or
+//! along the frame.
+//!
+//! A place is judged by fitting every limb the motor turns from there: all of them
+//! must come out without an error, and the worst push among them counts, up to 60 deg;
+//! of places that push as well the one with the shortest rod is taken. From the best
+//! few places of an even net the push is climbed in ever smaller steps, down to a
+//! pencil mark; that it is the best there is is not proved.
+
+use std::borrow::Cow;
+
+use super::codes::NO_PLACE;
+use super::{Fitted, FittedFigure, fit_at};
+use crate::finding::{Finding, Severity, Spanned};
+use crate::geometry::BoardPoint;
+use crate::model::{Figure, Joint, MotorKind};
+use crate::syntax::Open;
+use crate::units::System;
+use crate::units::print::decimal;
+
+/// A motor's place that was found.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct FoundPlace {
+    /// The motor, by index.
+    pub motor: usize,
+    /// Where it stands.
+    pub at: BoardPoint,
+}
+
+/// Where a place may be.
+enum Region {
+    /// Between two corners.
+    Rectangle { from: BoardPoint, to: BoardPoint },
+    /// Round a point.
+    Round { centre: BoardPoint, within: f64 },
+    /// On the centre lines of the frame.
+    Frame(Vec<(BoardPoint, BoardPoint)>),
+}
+
+/// Places along each side of the first net.
+const NET: usize = 12;
+/// How many hills of it are followed to their tops.
+const HILLS: usize = 6;
+/// How often the steps about one are halved.
+const HALVED: usize = 8;
+/// How far round a point is looked where nothing is said.
+const NEAR: f64 = 50.0;
+/// Pushes nearer than this are equal, and the shorter rod is taken.
+const SAME_PUSH: f64 = 0.05;
+/// From here on a better push is worth no longer rod (common practice, no source).
+const FINE_PUSH: f64 = 60.0;
+
+/// The figure with every open place of a turning motor found; reports those for which
+/// none works.
+pub(super) fn found<'a>(
+    figure: &'a Figure,
+    findings: &mut Vec<Finding>,
+) -> (Cow<'a, Figure>, Vec<FoundPlace>) {
+    let mut placed = Cow::Borrowed(figure);
+    let mut places = Vec::new();
+    for motor in 0..figure.actuators.len() {
+        let Some((open, limbs)) = question(figure, motor) else { continue };
+        let Some(region) = Region::of(&open.value, figure) else { continue };
+        match search(&placed, motor, &limbs, &region) {
+            Ok(at) => {
+                placed.to_mut().actuators[motor].at = Some(at);
+                places.push(FoundPlace { motor, at });
+            }
+            Err(why) => findings.push(none(figure, open, limbs[0], why)),
+        }
+    }
+    (placed, places)
+}
+
+/// The open place of a motor that turns limbs, and which; `None` where it is known, or
+/// where the limbs' own errors would be told twice.
+fn question(figure: &Figure, motor: usize) -> Option<(&Spanned<Open>, Vec<usize>)> {
+    let actuator = &figure.actuators[motor];
+    let turns = matches!(actuator.motor.kind, MotorKind::Brushed | MotorKind::Synchronous);
+    let open = actuator.at_open.as_ref().filter(|_| actuator.at.is_none() && turns)?;
+    let limbs: Vec<usize> = figure.driven_by(motor).collect();
+    let sound = limbs.iter().all(|&l| {
+        let limb = &figure.limbs[l];
+        !limb.poisoned && limb.drive.as_ref().is_some_and(|d| d.mechanism.is_turned())
+    });
+    (sound && !limbs.is_empty()).then_some((open, limbs))
+}
+
+impl Region {
+    /// Where the question lets a motor stand: as it says, else on the frame, else
+    /// anywhere on the board.
+    fn of(open: &Open, figure: &Figure) -> Option<Self> {
+        let point = |(x, y): (f64, f64)| BoardPoint::mm(x, y);
+        match (open.near.map(point), open.corner.map(point)) {
+            (Some(from), Some(to)) => return Some(Self::Rectangle { from, to }),
+            (Some(centre), None) => {
+                return Some(Self::Round { centre, within: open.within.unwrap_or(NEAR) });
+            }
+            _ => {}
+        }
+        if open.on_frame || !figure.frame.is_empty() {
+            let lines: Vec<_> = figure.frame.iter().map(|m| (m.from, m.to)).collect();
+            return (!lines.is_empty()).then_some(Self::Frame(lines));
+        }
+        let corners = figure.board.outline.as_ref()?.corners();
+        let ends = |of: fn(&BoardPoint) -> f64| {
+            let all = corners.iter().map(of);
+            (all.clone().fold(f64::INFINITY, f64::min), all.fold(f64::NEG_INFINITY, f64::max))
+        };
+        let ((x0, x1), (y0, y1)) = (ends(|p| p.x), ends(|p| p.y));
+        Some(Self::Rectangle { from: BoardPoint::mm(x0, y0), to: BoardPoint::mm(x1, y1) })
+    }
+
+    /// A place by two shares of the region's width and height, or of a line and its
+    /// length; `None` where it lies outside.
+    fn at(&self, line: usize, (u, v): (f64, f64)) -> Option<BoardPoint> {
+        if !((0.0..=1.0).contains(&u) && (0.0..=1.0).contains(&v)) {
+            return None;
+        }
+        match self {
+            Self::Rectangle { from, to } => {
+                Some(BoardPoint::mm(from.x + u * (to.x - from.x), from.y + v * (to.y - from.y)))
+            }
+            Self::Round { centre, within } => {
+                let (x, y) = ((2.0 * u - 1.0) * within, (2.0 * v - 1.0) * within);
+                (libm::hypot(x, y) <= *within).then(|| BoardPoint::mm(centre.x + x, centre.y + y))
+            }
+            Self::Frame(lines) => {
+                let (from, to) = lines[line];
+                Some(from.toward(to, u))
+            }
+        }
+    }
+
+    /// How many lines it has; 1 for an area.
+    fn lines(&self) -> usize {
+        match self {
+            Self::Frame(lines) => lines.len(),
+            Self::Rectangle { .. } | Self::Round { .. } => 1,
+        }
+    }
+
+    fn is_area(&self) -> bool {
+        !matches!(self, Self::Frame(_))
+    }
+}
+
+/// A place with what speaks for it.
+#[derive(Clone, Copy)]
+struct Seen {
+    line: usize,
+    share: (f64, f64),
+    at: BoardPoint,
+    push: f64,
+    /// From the limb's pivot, or the first end of its guide: what the rod has to bridge.
+    far: f64,
+}
+
+impl Seen {
+    /// Better push, or as good with a shorter rod.
+    fn better_than(&self, other: &Self) -> bool {
+        let same = (self.push - other.push).abs() <= SAME_PUSH;
+        if same { self.far < other.far - 1e-9 } else { self.push > other.push }
+    }
+}
+
+/// The best place of a region; else what was wrong at its middle.
+fn search(
+    figure: &Figure,
+    motor: usize,
+    limbs: &[usize],
+    region: &Region,
+) -> Result<BoardPoint, Option<String>> {
+    let home = match figure.limbs[limbs[0]].joint {
+        Joint::Pivot { at, .. } => at.ok_or(None)?,
+        Joint::Slide { from, .. } => from,
+    };
+    let mut figure = figure.clone();
+    let mut look = |line: usize, share: (f64, f64)| {
+        let at = marked(region.at(line, share)?, figure.system);
+        figure.actuators[motor].at = Some(at);
+        let push = judged(&figure, limbs)?.min(FINE_PUSH);
+        Some(Seen { line, share, at, push, far: home.distance(at).0 })
+    };
+    let step = 1.0 / NET as f64;
+    let across = |j: usize| if region.is_area() { j as f64 * step } else { 0.5 };
+    let rows = if region.is_area() { NET } else { 0 };
+    let net = (0..region.lines()).flat_map(|line| {
+        (0..=NET).flat_map(move |i| (0..=rows).map(move |j| (line, i as f64 * step, j)))
+    });
+    let mut seen: Vec<Seen> = net.filter_map(|(line, u, j)| look(line, (u, across(j)))).collect();
+    seen.sort_by(|a, b| b.push.total_cmp(&a.push).then(a.far.total_cmp(&b.far)));
+    // Each pair of holes has its own best place, so several are followed.
+    let mut hills: Vec<Seen> = Vec::new();
+    for here in seen {
+        let apart = |h: &Seen| {
+            h.line != here.line
+                || (h.share.0 - here.share.0).abs().max((h.share.1 - here.share.1).abs())
+                    > 1.5 * step
+        };
+        if hills.len() < HILLS && hills.iter().all(apart) {
+            hills.push(here);
+        }
+    }
+    for hill in &mut hills {
+        let mut step = step;
+        for _ in 0..HALVED {
+            step *= 0.5;
+            let about = *hill;
+            for i in -1..=1 {
+                for j in if region.is_area() { -1..=1 } else { 0..=0 } {
+                    let share =
+                        (about.share.0 + f64::from(i) * step, about.share.1 + f64::from(j) * step);
+                    if let Some(here) = look(about.line, share)
+                        && here.better_than(hill)
+                    {
+                        *hill = here;
+                    }
+                }
+            }
+        }
+    }
+    if let Some(best) = hills.into_iter().reduce(|a, b| if b.better_than(&a) { b } else { a }) {
+        return Ok(best.at);
+    }
+    let middle = region.at(0, (0.5, 0.5)).map(|p| marked(p, figure.system));
+    Err(middle.and_then(|at| {
+        figure.actuators[motor].at = Some(at);
+        let errors = fit_at(&figure, limbs).findings;
+        let first = errors.into_iter().find(|f| f.severity == Severity::Error)?;
+        Some(format!(
+            "at ({}, {}) mm, for one: {}",
+            decimal(at.x, 0),
+            decimal(at.y, 0),
+            first.message
+        ))
+    }))
+}
+
+/// A place as it is marked out: to a millimetre, or 1/16 in.
+fn marked(at: BoardPoint, system: System) -> BoardPoint {
+    let step = match system {
+        System::Inch => 25.4 / 16.0,
+        System::Metric | System::Both => 1.0,
+    };
+    let mark = |v: f64| libm::round(v / step) * step;
+    BoardPoint::mm(mark(at.x), mark(at.y))
+}
+
+/// The worst push of the limbs; `None` where one of them has an error or no mechanism.
+fn judged(figure: &Figure, limbs: &[usize]) -> Option<f64> {
+    let fitted = fit_at(figure, limbs);
+    if fitted.findings.iter().any(|f| f.severity == Severity::Error) {
+        return None;
+    }
+    let pushes = limbs.iter().map(|&l| {
+        Some(match fitted.limbs[l].mechanism.as_ref()? {
+            Fitted::FourBar(bar) => bar.as_drilled.motion?.min_transmission.0,
+            Fitted::Drive(drive) => drive.drilled.course.worst_push.0,
+            Fitted::Servo(_) | Fitted::Spin(_) => 90.0,
+        })
+    });
+    pushes.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
+}
+
+fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, why: Option<String>) -> Finding {
+    let limb = &figure.limbs[limb].name.value;
+    let message = format!(
+        "no place that this leaves open lets its motor move {}.{limb} as asked.",
+        figure.name.value
+    );
+    let finding =
+        Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb));
+    match why {
+        Some(why) => finding.help(why),
+        None => finding
+            .help("widen it: `at ? near (x, y) mm within 200 mm`, or ask for a smaller motion."),
+    }
+}
+
+impl FittedFigure {
+    /// The place that was found for a motor.
+    #[must_use]
+    pub fn place_of(&self, motor: usize) -> Option<BoardPoint> {
+        self.places.iter().find(|p| p.motor == motor).map(|p| p.at)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_last_net_is_finer_than_a_pencil_mark() {
+        let share = (0..HALVED).fold(1.0 / NET as f64, |step, _| step / 2.0);
+        assert!(share * 1000.0 < 0.5, "of a region a metre wide");
+    }
+}
