@@ -166,3 +166,37 @@ fn a_found_anchor_is_written_as_a_place() {
     };
     assert_eq!(swing(&before, "/as_drilled"), swing(&after, ""));
 }
+
+/// All of the question goes, whatever it said of where the motor might be, and the
+/// text that is left means the same.
+#[test]
+fn a_found_motor_is_written_as_a_place() {
+    for asked in
+        ["? near (300, 600) mm within 60 mm", "? in (200, 500) to (400, 700) mm", "? on frame"]
+    {
+        let yard = Yard::new().file(
+            "a.yard",
+            format!(
+                "use parts\nfigure f {{ board plywood-9 700 mm by 1500 mm\n  \
+                 frame 38 mm by 38 mm {{ (280, 0) to (280, 1400) mm }}\n  limb arm {{\n    \
+                 pivot (300, 900) mm  tip (700, 900) mm\n    drive four-bar {{ motor wiper at {asked}  \
+                 crank 30 mm  rod ?  lever 90 mm at ? }}\n    \
+                 gesture wave {{ sweep 0 deg to 39 deg  cycle 3 s }}\n  }}\n}}\n"
+            ),
+        );
+        let before = yard.run("check a.yard --format json").exits(0).json();
+        let place = |json: &serde_json::Value| {
+            json["figures"][0]["limbs"][0]["motor_at_mm"].as_array().map(Vec::len)
+        };
+        assert_eq!(place(&before), Some(2), "{asked}");
+        yard.run("solve a.yard --write").exits(0);
+        let text = yard.read("a.yard");
+        assert!(!text.contains('?') && !text.contains(asked), "{text}");
+        let after = yard.run("check a.yard --format json").exits(0).json();
+        assert_eq!(place(&after), None);
+        let sweep = |json: &serde_json::Value| {
+            json["figures"][0]["limbs"][0]["mechanism"]["as_drilled"]["sweep_deg"].as_f64().unwrap()
+        };
+        assert!((sweep(&before) - sweep(&after)).abs() < 1e-9, "{asked}");
+    }
+}
