@@ -24,7 +24,7 @@ pub fn as_text(shown: &HoleChart, look: Look) -> String {
         "{}   {}\n\
          Each cell: {motion}, its middle (both {unit}), worst push angle (of 90). * the holes in use.\n\n",
         shown.limb,
-        kept(shown),
+        shown.kept(|mm| sizes::length(mm, shown.system)),
     );
     let first: Vec<String> = chart.down.at.iter().map(|c| hole(shown, *c)).collect();
     let columns: Vec<Vec<String>> = match &chart.across {
@@ -44,16 +44,6 @@ pub fn as_text(shown: &HoleChart, look: Look) -> String {
         out.push('\n');
     }
     out.trim_end().to_owned() + "\n"
-}
-
-/// "rod 375.5 mm, clamp -70 deg": what stays as it is.
-fn kept(shown: &HoleChart) -> String {
-    let size = |&(name, value): &(SizeName, f64)| {
-        let size =
-            if name.is_angle() { sizes::angle(value) } else { sizes::length(value, shown.system) };
-        format!("{} {size}", name.word())
-    };
-    shown.chart.kept.iter().map(size).collect::<Vec<_>>().join(", ")
 }
 
 /// One lever hole: its heading, then a cell for each crank hole.

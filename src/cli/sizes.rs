@@ -29,6 +29,12 @@ pub fn hole(mm: f64, system: System) -> String {
     }
 }
 
+/// A place on the board for a `.yard` file: `(350 mm, 80.5 mm)`.
+#[must_use]
+pub fn place((x, y): (f64, f64), system: System) -> String {
+    format!("({}, {})", length(x, system), length(y, system))
+}
+
 /// An angle for a `.yard` file: `78 deg`.
 #[must_use]
 pub fn angle(deg: f64) -> String {

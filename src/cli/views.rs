@@ -70,10 +70,7 @@ fn found<'a>(
 fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
     let (actuator, at) = view.found?;
     let open = actuator.at_open?;
-    let text = |system| {
-        let [x, y] = [at.x, at.y].map(|v| sizes::length(v, system));
-        format!("({x}, {y})")
-    };
+    let text = |system| sizes::place((at.x, at.y), system);
     Some(OpenSize {
         name: "motor",
         found: Some(text(view.placed.figure.system)),
@@ -266,9 +263,7 @@ fn question_of_drive(
 fn anchor(drive: &FittedDrive, system: System) -> Option<String> {
     let at = |name| drive.figures.iter().find(|f| f.name == name).map(|f| f.value);
     match (at("anchor_x")?, at("anchor_y")?) {
-        (Measure::Length(x), Measure::Length(y)) => {
-            Some(format!("({}, {})", sizes::length(x.0, system), sizes::length(y.0, system)))
-        }
+        (Measure::Length(x), Measure::Length(y)) => Some(sizes::place((x.0, y.0), system)),
         _ => None,
     }
 }

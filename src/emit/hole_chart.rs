@@ -19,15 +19,14 @@ pub struct HoleChart {
 }
 
 impl HoleChart {
-    /// "rod 375.5 mm, clamp -70 deg": what stays as it is.
+    /// "rod 375.5 mm, clamp -70 deg": what stays as it is, lengths as `length` has
+    /// them, mm to text.
     #[must_use]
-    pub fn kept(&self) -> String {
+    pub fn kept(&self, length: impl Fn(f64) -> String) -> String {
         let size = |&(name, value): &(crate::fit::SizeName, f64)| {
-            if name.is_angle() {
-                format!("{} {} deg", name.word(), decimal(value, 1))
-            } else {
-                format!("{} {}", name.word(), length(Mm(value), self.system))
-            }
+            let size =
+                if name.is_angle() { format!("{} deg", decimal(value, 1)) } else { length(value) };
+            format!("{} {size}", name.word())
         };
         self.chart.kept.iter().map(size).collect::<Vec<_>>().join(", ")
     }
@@ -83,7 +82,7 @@ pub fn svg(shown: &HoleChart) -> String {
     sheet.rect(Line::Wide, FRAME);
     let title = format!("Trial holes of {}", shown.limb);
     sheet.bold((FRAME.x + 6.0, FRAME.y + 11.0), 6.0, Hang::Start, &fitted(&title, 6.0, 250.0));
-    let kept = shown.kept();
+    let kept = shown.kept(|mm| length(Mm(mm), shown.system));
     let about = match kept.as_str() {
         "" => String::new(),
         kept => format!("All with {kept}."),

@@ -12,10 +12,11 @@ use nalgebra::{DMatrix, DVector};
 
 use super::Bench;
 use super::builds::{LENGTH_ERROR, Recipe};
+use super::checks::fine;
 use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
 use crate::finding::Place;
 use crate::mechanism::{Course, Travel};
-use crate::units::print::{decimal, length};
+use crate::units::print::decimal;
 use crate::units::{Deg, Mm, System};
 
 /// An angle is read to this (common practice, no source: a protractor on plywood).
@@ -285,14 +286,5 @@ impl Bench<'_> {
             ),
         };
         self.report(&BUILT_OTHERWISE, place, message).help = Some(help);
-    }
-}
-
-/// A length as it is measured: to a tenth of a millimetre, or a hundredth of an inch.
-fn fine(size: Mm, system: System) -> String {
-    match system {
-        System::Inch => format!("{} in", decimal(size.0 / 25.4, 2)),
-        System::Metric | System::Both if size.0.fract() == 0.0 => length(size, system),
-        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
     }
 }

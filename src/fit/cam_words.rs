@@ -1,5 +1,6 @@
 //! What is wrong with a cam, in a maker's words.
 
+use super::no_fit::works;
 use crate::mechanism::cam::size::{Change, NoFit, Reason};
 use crate::mechanism::cam::{NoProgramme, Refusal, What};
 use crate::units::System;
@@ -119,10 +120,5 @@ pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
         let push = answer.facts.pressure.value.0;
         format!("{what} (pushes {} deg off square at worst)", decimal(push, 0))
     });
-    let changes: Vec<String> = changes.collect();
-    match changes.as_slice() {
-        [] => None,
-        [one] => Some(format!("this works: {one}.")),
-        several => Some(format!("any one of these works: {}.", several.join("; "))),
-    }
+    works(changes)
 }

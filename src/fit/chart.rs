@@ -3,7 +3,7 @@
 
 use super::{Fitted, SizeName};
 use crate::mechanism::{Blocked, Course, FourBar, Limits, Size, Travel};
-use crate::model::Sized;
+use crate::model::{Sized, usual_lever_holes};
 use crate::units::{Deg, Mm, System};
 
 /// The chart of one limb.
@@ -83,7 +83,7 @@ pub fn chart(
                 let row = if *name == SizeName::Crank {
                     rows.crank.map(|(a, b, s)| (a.0, b.0, s.0))
                 } else {
-                    Some(lever_row(rows.system))
+                    Some(usual_lever_holes(rows.system))
                 };
                 let at = holes(size.said.size, row, recipe.dimensions[*at].drawn);
                 Holes { name: *name, at }
@@ -131,7 +131,7 @@ fn of_bar(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows
     let down = Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) };
     let across = Holes {
         name: SizeName::Lever,
-        at: holes(said(written.1), Some(lever_row(rows.system)), bars.lever.0),
+        at: holes(said(written.1), Some(usual_lever_holes(rows.system)), bars.lever.0),
     };
     let kept = vec![(SizeName::Rod, bars.rod.0), (SizeName::Clamp, built.clamp().0)];
     let made = |crank: f64, lever: Option<f64>| {
@@ -209,14 +209,6 @@ fn filled(
     };
     let chosen = place(&down.at, used.0).zip(column);
     Chart { kept, slides, down, across, cells, chosen }
-}
-
-/// The lever's holes where no row is written: as the language's defaults.
-const fn lever_row(system: System) -> (f64, f64, f64) {
-    match system {
-        System::Inch => (63.5, 114.3, 12.7),
-        System::Metric | System::Both => (60.0, 120.0, 10.0),
-    }
 }
 
 /// The most holes of one row that are charted.

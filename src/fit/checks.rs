@@ -326,7 +326,7 @@ pub(super) fn turns_between(to: Deg, angle: Deg) -> f64 {
 }
 
 /// A small length, to a tenth of a millimetre or 1/64 in.
-fn fine(size: Mm, system: System) -> String {
+pub(super) fn fine(size: Mm, system: System) -> String {
     match system {
         System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
         System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),

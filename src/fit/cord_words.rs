@@ -1,6 +1,7 @@
 //! What is said of a cord that nothing fits.
 
 use super::cranked::degenerate;
+use super::no_fit::works;
 use super::puller::By;
 use crate::mechanism::solve::{CordChange, CordChoice, CordNoFit, CordReason};
 use crate::units::print::{decimal, length};
@@ -27,12 +28,7 @@ pub(super) fn reason(no: &CordNoFit, system: System) -> String {
 
 /// The single changes that work, each solved.
 pub(super) fn nearest(no: &CordNoFit, system: System) -> Option<String> {
-    let changes: Vec<String> = no.nearest.iter().map(|(c, to)| change(c, to, system)).collect();
-    match changes.as_slice() {
-        [] => None,
-        [one] => Some(format!("this works: {one}.")),
-        several => Some(format!("any one of these works: {}.", several.join("; "))),
-    }
+    works(no.nearest.iter().map(|(c, to)| change(c, to, system)))
 }
 
 fn change(change: &CordChange, to: &CordChoice, system: System) -> String {

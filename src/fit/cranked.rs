@@ -4,6 +4,7 @@
 use super::asked::{Counted, Motion, range_words};
 use super::builds::Recipe;
 use super::drive::{Built, FittedDrive, FittedSize, Other};
+use super::no_fit::works;
 use super::{Bench, Fitted, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
@@ -208,17 +209,10 @@ impl Bench<'_> {
             asked.words(),
             obstacle(&unfit.why, asked.counted)
         );
-        let changes: Vec<String> = unfit
-            .nearest
-            .iter()
-            .map(|(change, pick)| remedy(change, pick, asked.counted, system))
-            .collect();
+        let changes =
+            unfit.nearest.iter().map(|(change, pick)| remedy(change, pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
-        found.help = match changes.as_slice() {
-            [] => None,
-            [one] => Some(format!("this works: {one}.")),
-            several => Some(format!("any one of these works: {}.", several.join("; "))),
-        };
+        found.help = works(changes);
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
     }
 

@@ -2,6 +2,7 @@
 
 use super::asked::{Counted, range_words};
 use super::cranked::degenerate;
+use super::no_fit::works;
 use crate::mechanism::solve::{ForearmChange, ForearmChoice, ForearmNoFit, ForearmReason};
 use crate::units::System;
 use crate::units::print::{decimal, length};
@@ -36,12 +37,7 @@ pub(super) fn reason(no: &ForearmNoFit, system: System) -> String {
 
 /// The single changes that work, each solved.
 pub(super) fn nearest(no: &ForearmNoFit, system: System) -> Option<String> {
-    let changes: Vec<String> = no.nearest.iter().map(|(c, to)| change(c, to, system)).collect();
-    match changes.as_slice() {
-        [] => None,
-        [one] => Some(format!("this works: {one}.")),
-        several => Some(format!("any one of these works: {}.", several.join("; "))),
-    }
+    works(no.nearest.iter().map(|(c, to)| change(c, to, system)))
 }
 
 fn change(change: &ForearmChange, to: &ForearmChoice, system: System) -> String {

@@ -5,6 +5,16 @@ use crate::mechanism::solve::{Change, Nearest, NoFit, Reason};
 use crate::units::System;
 use crate::units::print::{decimal, length};
 
+/// "this works: …", "any one of these works: …; …"; `None` for no change.
+pub(super) fn works(changes: impl IntoIterator<Item = String>) -> Option<String> {
+    let changes: Vec<String> = changes.into_iter().collect();
+    match changes.as_slice() {
+        [] => None,
+        [one] => Some(format!("this works: {one}.")),
+        several => Some(format!("any one of these works: {}.", several.join("; "))),
+    }
+}
+
 /// What is in the way.
 pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
     match no_fit.reason {
@@ -54,18 +64,14 @@ pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
 
 /// The single changes that work, nearest first, each solved.
 pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
-    let changes: Vec<String> = no_fit.nearest.iter().map(|n| change(n, system)).collect();
-    match changes.as_slice() {
-        [] => no_fit.best_seen.map(|seen| {
-            format!(
-                "no single change makes it work; the nearest seen swings {} deg and pushes at {} deg at worst.",
-                decimal(seen.swing.0, 1),
-                decimal(seen.push.0, 1)
-            )
-        }),
-        [one] => Some(format!("this works: {one}.")),
-        several => Some(format!("any one of these works: {}.", several.join("; "))),
-    }
+    works(no_fit.nearest.iter().map(|n| change(n, system))).or_else(|| {
+        let seen = no_fit.best_seen?;
+        Some(format!(
+            "no single change makes it work; the nearest seen swings {} deg and pushes at {} deg at worst.",
+            decimal(seen.swing.0, 1),
+            decimal(seen.push.0, 1)
+        ))
+    })
 }
 
 fn change(nearest: &Nearest, system: System) -> String {

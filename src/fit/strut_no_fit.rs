@@ -2,6 +2,7 @@
 
 use super::asked::Motion;
 use super::cranked::degenerate;
+use super::no_fit::works;
 use super::strut::Said;
 use super::{Bench, codes};
 use crate::mechanism::Degenerate;
@@ -29,14 +30,9 @@ impl Bench<'_> {
                 why => reason(why, said.word()),
             }
         );
-        let changes: Vec<String> =
-            no.nearest.iter().map(|(change, choice)| remedy(change, choice, system)).collect();
+        let changes = no.nearest.iter().map(|(change, choice)| remedy(change, choice, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
-        found.help = match changes.as_slice() {
-            [] => None,
-            [one] => Some(format!("this works: {one}.")),
-            several => Some(format!("any one of these works: {}.", several.join("; "))),
-        };
+        found.help = works(changes);
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
     }
 }

@@ -144,6 +144,15 @@ impl DriveKind {
     }
 }
 
+/// The lever holes that are taken where no row is written, mm: first, last, step.
+#[must_use]
+pub const fn usual_lever_holes(system: System) -> (f64, f64, f64) {
+    match system {
+        System::Inch => (63.5, 114.3, 12.7),
+        System::Metric | System::Both => (60.0, 120.0, 10.0),
+    }
+}
+
 /// The four-bar as written; lengths in mm, clamp in deg.
 #[derive(Clone, Debug)]
 pub struct FourBarDrive {

@@ -308,13 +308,15 @@ impl<'a> Check<'_, 'a> {
     }
 
     fn no_limb(&mut self, said: &Spanned<String>, unknown: &Unknown) {
+        let near = self.cast.suggestion(&said.value, unknown);
         if let Unknown::Limb { figure, .. } = unknown
+            && near.is_none()
             && self.cast.yard.figures[*figure].figure.limbs.iter().any(|l| l.poisoned)
         {
-            // A limb whose own line is broken may be the one that is meant.
+            // A limb whose own line is broken may be the one that is meant, but not
+            // where a slip of the finger leads to one that is known.
             return;
         }
-        let near = self.cast.suggestion(&said.value, unknown);
         match unknown {
             Unknown::Group(_) => self.unknown(&GROUP_UNKNOWN, "group or limb", said, near),
             Unknown::Figure(name) => {

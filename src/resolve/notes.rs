@@ -4,7 +4,10 @@
 //! no honest default stays `None` and is listed as not checked.
 
 use crate::mechanism::Size;
-use crate::model::{Drive, DriveKind, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source};
+
+use crate::model::{
+    Drive, DriveKind, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source, usual_lever_holes,
+};
 use crate::units::{Mm, System};
 
 use super::figure::Making;
@@ -23,13 +26,6 @@ const fn crank_holes(system: System) -> Holes {
     match system {
         System::Inch => (25.4, 50.8, 6.35),
         _ => (30.0, 60.0, 10.0),
-    }
-}
-
-const fn lever_holes(system: System) -> Holes {
-    match system {
-        System::Inch => (63.5, 114.3, 12.7),
-        _ => (60.0, 120.0, 10.0),
     }
 }
 
@@ -147,7 +143,7 @@ fn rows(
         row(crank, crank_row, "crank", system, assumed);
     }
     if let Some(lever) = lever {
-        row(lever, lever_holes(system), lever_word, system, assumed);
+        row(lever, usual_lever_holes(system), lever_word, system, assumed);
     }
 }
 

@@ -118,6 +118,27 @@ fn a_slip_in_a_name_is_told_once_with_what_was_meant() {
 }
 
 #[test]
+fn a_slip_is_told_beside_a_limb_that_is_broken_itself() {
+    let head = "figure otter {
+  board plywood-9 500 mm by 900 mm
+  motor drum wiper at (250, 400) mm
+  limb paw {
+    pivot (150, 700) mm  tip (-100, 800) mm
+    drive four-bar { motor drum  crank 30 mm  rod ?  lever ? }
+    gesture wave { sweep 150 deg to 190 deg cycle }
+  }
+}
+set otter at (2 m, 2 m) facing south";
+    let told = |cue: &str| {
+        let codes = show(head, cue).codes();
+        codes.into_iter().filter(|c| c.starts_with("limb-unknown")).collect::<Vec<_>>()
+    };
+    assert_eq!(told("bar 3 otter.paww wave"), ["limb-unknown `otter.paww`"]);
+    // The broken gesture is told; what it may have named is left alone.
+    assert_eq!(told("bar 3 otter.left-flipper wave"), [""; 0]);
+}
+
+#[test]
 fn each_kind_of_name_is_looked_up() {
     let head = "group drummers { bear.left-arm cubb.left-arm }\nphrase roll(a) lasts 2 bars { bar 1 a sway for 2 bars }";
     let s = show(
