@@ -73,12 +73,11 @@ pub(super) struct PushRule {
 impl PushRule {
     /// How bad a worst push is; `None` where it is fine.
     pub fn severity(&self, worst: Deg) -> Option<Severity> {
-        match worst {
-            w if w.0 >= self.fine.0 - 1e-9 => None,
-            w if w < self.floor => Some(Severity::Error),
-            w if w < self.weak => Some(Severity::Warning),
-            _ => Some(Severity::Advice),
-        }
+        // An angle that is a limit but for rounding keeps to it.
+        let below = |limit: Deg| worst.0 < limit.0 - 1e-9;
+        let bad = [(self.floor, Severity::Error), (self.weak, Severity::Warning)];
+        let worst = bad.into_iter().find(|(limit, _)| below(*limit)).map(|(_, much)| much);
+        below(self.fine).then_some(worst.unwrap_or(Severity::Advice))
     }
 }
 
@@ -273,4 +272,19 @@ fn remedy<M>(change: &Remedy, pick: &Pick<M>, counted: Counted, system: System) 
         }
     };
     format!("{what} (push {} deg at worst)", decimal(pick.cycle.course.worst_push.0, 0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A yoke tilted by 45 deg pushes at 44.99999999999999 by its closed form.
+    #[test]
+    fn a_limit_but_for_rounding_is_kept() {
+        let rule = super::super::slider_crank::SIDEWAYS;
+        let at = |push: f64| rule.severity(Deg(push));
+        assert_eq!(at(60.0 - 1e-12), None);
+        assert_eq!(at(45.0 - 1e-12), Some(Severity::Warning));
+        assert_eq!(at(44.999), Some(Severity::Error));
+    }
 }

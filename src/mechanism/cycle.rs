@@ -289,8 +289,11 @@ fn most(of: &dyn Cranked, span: Span, spikes: [Option<f64>; 2]) -> [f64; 2] {
         solved.ok().map(|s| guide.motion(&s.limb)).map(|(_, d, dd)| [d.abs(), dd.abs()])
     };
     let width = span.to - span.from;
-    let mut grid: Vec<f64> =
-        (0..=EVEN).map(|i| span.from + width * i as f64 / EVEN as f64).collect();
+    // A step beyond both ends of a whole turn: a hill may stand where it is cut.
+    let beyond = usize::from(span.closed);
+    let mut grid: Vec<f64> = (0..=EVEN + 2 * beyond)
+        .map(|i| span.from + width * (i as f64 - beyond as f64) / EVEN as f64)
+        .collect();
     for spike in spikes.into_iter().flatten() {
         grid.push(spike);
         let mut off = 0.2;

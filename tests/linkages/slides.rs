@@ -572,3 +572,26 @@ fn extreme_rates_as_handbook_formulas() {
     let limits = *slider(30.0, 150.0, 0.0).analyse().course.travel.stroke().unwrap();
     assert!((limits.most_acceleration - 30.0 * 1.2).abs() < 1e-9);
 }
+
+/// A hill that stands where the turn is cut, at crank 0, is climbed too: the most of
+/// the rates is never below the highest of 36,000 looks of the same motion.
+#[test]
+fn extreme_rates_at_the_seam() {
+    let mut rng = Rng(11);
+    for _ in 0..40 {
+        let mut between = |lo: f64, hi: f64| lo + (hi - lo) * rng.unit();
+        let (a, e) = (between(20.0, 60.0), between(-25.0, 25.0));
+        let m = slider(a, a + e.abs() + between(2.0, 80.0), e);
+        let limits = *m.analyse().course.travel.stroke().unwrap();
+        let (shaft, guide) = (Shaft::turning(BoardPoint::mm(0.0, e)), m.guide());
+        let (mut speed, mut second) = (0.0_f64, 0.0_f64);
+        for n in 0..36_000 {
+            let input = shaft.motion(TAU * f64::from(n) / 36_000.0).unwrap();
+            let (_, d, dd) = guide.motion(&m.motion(&input).unwrap().limb);
+            (speed, second) = (speed.max(d.abs()), second.max(dd.abs()));
+        }
+        assert!(limits.most_speed >= speed * (1.0 - 1e-12), "{m:?}");
+        assert!(limits.most_acceleration >= second * (1.0 - 1e-12), "{m:?}");
+        assert!(limits.most_acceleration <= second * (1.0 + 1e-4), "{m:?}");
+    }
+}
