@@ -8,10 +8,10 @@
 
 use std::f64::consts::PI;
 
-use super::forearm_table::Table;
+use super::forearm_table::{Ends, Table};
 use super::search::{Axis, positive};
 use super::{FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
-use crate::geometry::{Bracket, Dir, highest, root};
+use crate::geometry::{Bracket, Dir, highest};
 use crate::mechanism::{Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Rod};
 use crate::units::{Deg, Mm, Rad};
 
@@ -268,7 +268,7 @@ impl<'a> Plan<'a> {
         };
         if let Some(rods) = given {
             for b in rods.into_iter().filter(|b| *b > lo && *b < hi) {
-                see(b, self.swing(table, (b, c), side));
+                see(b, table.ends((b, c), side).swing());
                 found.extend(self.choice(table, (b, c), side, limits));
             }
             return;
@@ -283,7 +283,8 @@ impl<'a> Plan<'a> {
         if lo + 1e-6 >= hi {
             return;
         }
-        let swing = |b: f64| self.swing(table, (b, c), side);
+        let ends = |b: f64| table.ends((b, c), side);
+        let swing = |b: f64| ends(b).swing();
         let mut tried: Vec<(f64, f64)> = (0..=RODS).map(|i| (place(i), swing(place(i)))).collect();
         for (b, s) in &tried {
             see(*b, *s);
@@ -302,7 +303,7 @@ impl<'a> Plan<'a> {
             for pair in tried.windows(2) {
                 let ((a, p), (b, q)) = (pair[0], pair[1]);
                 let Some(bracket) = Bracket::new(a, p - want, b, q - want) else { continue };
-                let exact = root(bracket, 1e-10, |b| swing(b) - want);
+                let exact = rod_for(bracket, want, &ends);
                 found.extend(self.choice(table, (exact, c), side, limits));
             }
             if found.len() > before {
@@ -344,11 +345,6 @@ impl<'a> Plan<'a> {
         }
     }
 
-    fn swing(&self, table: &Table<'_>, sizes: (f64, f64), side: Assembly) -> f64 {
-        let (low, high) = table.ends(sizes, side);
-        high - low
-    }
-
     /// The forearm with a rod, if it keeps to the limits.
     fn choice(
         &self,
@@ -357,7 +353,7 @@ impl<'a> Plan<'a> {
         side: Assembly,
         limits: Limits,
     ) -> Option<ForearmChoice> {
-        let (low, high) = table.ends((b, c), side);
+        let Ends { low, high, .. } = table.ends((b, c), side);
         let (swing, push) = (high - low, table.push(b, c));
         let margin = table.margin(b, c);
         let weak = limits.push && push < PUSH_FLOOR.rad().0;
@@ -384,6 +380,33 @@ impl<'a> Plan<'a> {
     fn clamp_near(&self, centred: Deg) -> Deg {
         super::ram::nearest_clamp(self.wish.clamp, centred)
     }
+}
+
+/// The rod in a bracket that swings exactly so far: Newton's steps while they stay
+/// inside it, the middle where they do not.
+fn rod_for(at: Bracket, want: f64, ends: &dyn Fn(f64) -> Ends) -> f64 {
+    if at.fa == 0.0 || at.fb == 0.0 {
+        return if at.fa == 0.0 { at.a } else { at.b };
+    }
+    let (mut short, mut long, rising) = (at.a, at.b, at.fa < at.fb);
+    let mut rod = at.a - at.fa * (at.b - at.a) / (at.fb - at.fa);
+    for _ in 0..60 {
+        let there = ends(rod);
+        let off = there.swing() - want;
+        if (off < 0.0) == rising {
+            short = rod
+        } else {
+            long = rod
+        }
+        let next = rod - off / there.slope;
+        let near = (next - rod).abs() < 1e-9;
+        let inside = next >= short && next <= long;
+        rod = if inside { next } else { short + (long - short) / 2.0 };
+        if (near && inside) || long - short < 1e-10 {
+            break;
+        }
+    }
+    rod
 }
 
 /// The values of a row that lie in a stretch.

@@ -41,6 +41,25 @@ struct Row {
     cross: f64,
 }
 
+/// The lever's two ends.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ends {
+    /// The lower, rad.
+    pub low: f64,
+    /// The higher, rad.
+    pub high: f64,
+    /// By how much the swing grows with the rod, rad/mm; not a number where the
+    /// ends are no turning points.
+    pub slope: f64,
+}
+
+impl Ends {
+    /// From end to end, rad.
+    pub(super) fn swing(&self) -> f64 {
+        self.high - self.low
+    }
+}
+
 /// The limb above from the lower pivot, row by row.
 pub(super) struct Table<'a> {
     above: Above<'a>,
@@ -118,55 +137,62 @@ impl<'a> Table<'a> {
         at(self.nearest).min(at(self.farthest))
     }
 
-    /// The lever's lowest and highest angle, rad, for a rod `b` and a lever `c`.
-    pub(super) fn ends(&self, (b, c): (f64, f64), side: Assembly) -> (f64, f64) {
-        self.turned(Loop::new((b, c), side)).unwrap_or_else(|| self.of_rows((b, c), side))
+    /// The lever's lowest and highest angle for a rod `b` and a lever `c`.
+    pub(super) fn ends(&self, (b, c): (f64, f64), side: Assembly) -> Ends {
+        self.turned(&Loop::new((b, c), side)).unwrap_or_else(|| self.of_rows((b, c), side))
     }
 
     /// The same from the rows alone: for a lever that goes round, or one whose loop
     /// hardly closes.
-    fn of_rows(&self, (b, c): (f64, f64), side: Assembly) -> (f64, f64) {
-        let mut ends = (f64::INFINITY, f64::NEG_INFINITY);
-        for row in &self.rows {
-            let angle = row.angle((b, c), side);
-            ends = (ends.0.min(angle), ends.1.max(angle));
-        }
-        ends
+    fn of_rows(&self, sizes: (f64, f64), side: Assembly) -> Ends {
+        let angles = || self.rows.iter().map(|r| r.angle(sizes, side));
+        let (low, high) = (angles().fold(f64::INFINITY, f64::min), angles().fold(-1e300, f64::max));
+        Ends { low, high, slope: f64::NAN }
     }
 
     /// At the lever's own turning points; `None` where it has none or they do not
     /// come out.
-    fn turned(&self, of: Loop) -> Option<(f64, f64)> {
+    fn turned(&self, of: &Loop) -> Option<Ends> {
         if self.round {
             return None;
         }
         let (first, last) = (self.rows.first()?, self.rows.last()?);
-        let ends = [first, last].map(|r| r.angle((of.b, of.c), of.side));
-        let mut both = (f64::INFINITY, f64::NEG_INFINITY);
-        let mut see = |angle: f64| both = (both.0.min(angle), both.1.max(angle));
+        // Each with how it moves with the rod.
+        let mut low = (f64::INFINITY, 0.0);
+        let mut high = (f64::NEG_INFINITY, 0.0);
+        let mut see = |end: (f64, f64)| {
+            low = if end.0 < low.0 { end } else { low };
+            high = if end.0 > high.0 { end } else { high };
+        };
         if !self.closed {
-            ends.into_iter().for_each(&mut see);
+            for end in [first, last] {
+                see((end.angle((of.b, of.c), of.side), of.with_the_rod(end.square)));
+            }
         }
         // Over the seam the limb has come back to where it began: one speed for both.
         let mut before = of.speed(if self.closed { last } else { first })?;
         for pair in self.rows.windows(2) {
             let speed = of.speed(&pair[1])?;
             if let Some(b) = Bracket::new(0.0, before, 1.0, speed) {
-                see(self.turning(&of, (&pair[0], &pair[1]), b)?);
+                see(self.turning(of, (&pair[0], &pair[1]), b)?);
             }
             before = speed;
         }
-        (both.0 <= both.1).then_some(both)
+        let (low, high, slope) = (low.0, high.0, high.1 - low.1);
+        (low <= high).then_some(Ends { low, high, slope })
     }
 
-    /// The lever's angle where it turns back between two rows.
-    fn turning(&self, of: &Loop, (l, r): (&Row, &Row), bracket: Bracket) -> Option<f64> {
+    /// The lever's angle where it turns back between two rows, and how that moves
+    /// with the rod.
+    fn turning(&self, of: &Loop, (l, r): (&Row, &Row), bracket: Bracket) -> Option<(f64, f64)> {
         let width = r.at - l.at;
         let between = Between::new(l, r);
         let near = root(bracket, NEAR, |u| {
             let ((x, dx), (y, dy)) = (between.x.at(u), between.y.at(u));
             of.turning(x * x + y * y, x * dx + y * dy, x * dy - y * dx)
         });
+        let (x, y) = (between.x.at(near).0, between.y.at(near).0);
+        let with_the_rod = of.with_the_rod(x * x + y * y);
         let rod = self.rod((of.b, of.c), of.side);
         let motion = |t: f64| rod.motion(&self.above.motion(t).ok()?).ok();
         let row = if near < 0.5 { l } else { r };
@@ -180,7 +206,7 @@ impl<'a> Table<'a> {
             let step = speed / second;
             if step.abs() < 1e-5 {
                 // The rest of the way to second order: to 1e-15 rad.
-                return Some(angle(&solved) - 0.5 * speed * step);
+                return Some((angle(&solved) - 0.5 * speed * step, with_the_rod));
             }
             t -= step;
             let inside = t >= l.at && t <= r.at;
@@ -191,7 +217,7 @@ impl<'a> Table<'a> {
         // A kink: it is narrowed down on the loops.
         let speed = |t: f64| motion(t).map_or(f64::NAN, |s| s.limb.turn_rates().0);
         let exact = Bracket::new(l.at, speed(l.at), r.at, speed(r.at))?;
-        Some(angle(&motion(root(exact, 1e-12, speed))?))
+        Some((angle(&motion(root(exact, 1e-12, speed))?), with_the_rod))
     }
 
     /// The rod alone, its lever along the forearm's axis.
@@ -263,11 +289,19 @@ impl Loop {
         v.is_finite().then_some(v)
     }
 
+    fn q(&self, square: f64) -> f64 {
+        let sum = square + self.excess;
+        (self.four * square - sum * sum).sqrt()
+    }
+
     /// `s psi'`.
     fn turning(&self, square: f64, half_slope: f64, cross: f64) -> f64 {
-        let sum = square + self.excess;
-        let q = (self.four * square - sum * sum).sqrt();
-        cross + self.sign * (square - self.excess) * half_slope / q
+        cross + self.sign * (square - self.excess) * half_slope / self.q(square)
+    }
+
+    /// How the lever's angle moves with the rod, rad/mm: `-side 2 b/q`.
+    fn with_the_rod(&self, square: f64) -> f64 {
+        -2.0 * self.sign * self.b / self.q(square)
     }
 }
 
@@ -401,12 +435,17 @@ mod tests {
                 if seen % 5 < 3 { Assembly::Open } else { Assembly::Crossed },
             );
             let Some(slow) = slow(&above, &table.rod((b, c), side), 4000) else { continue };
-            let (low, high) = table.ends((b, c), side);
+            let Ends { low, high, slope } = table.ends((b, c), side);
             // A lever that goes round has no ends.
             if slow.1 - slow.0 > 6.2 {
                 continue;
             }
             seen += 1;
+            if table.margin(b, c) > 1.0 {
+                let by = |e: f64| table.ends((b + e, c), side).swing();
+                let numeric = (by(1e-4) - by(-1e-4)) / 2e-4;
+                assert!((slope - numeric).abs() < 1e-4 * (1.0 + slope.abs()), "{slope} {numeric}");
+            }
             tight += i32::from(table.margin(b, c) < 0.01);
             let off = (low - slow.0) - (2.0 * PI) * libm::round((low - slow.0) / (2.0 * PI));
             assert!(off.abs() < 1e-9, "{lengths:?} {b} {c} {low} {slow:?}");
