@@ -71,15 +71,18 @@ impl<'a> Bench<'a> {
             "motor NAME at (x, y) mm turns ccw",
         ));
         let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
+        let recipe = super::cam_recipe::recipe(&cam);
         let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+        let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
+        let (exact, drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
         Some(Fitted::Drive(Box::new(FittedDrive {
-            drilled: built.clone(),
-            exact: built,
+            drilled,
+            exact,
             sizes,
             figures,
             others: Vec::new(),
             fit: None,
-            recipe: None,
+            recipe,
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))

@@ -371,7 +371,7 @@ const fn is_horn(puller: &Puller) -> bool {
 
 /// The part of its way that is used, and the limb's angles at its ends: all of a
 /// crank's turn; of a servo what lies between the asked angles.
-fn used(
+pub(super) fn used(
     puller: &Puller,
     (cord, made): &(Cord, Built),
     asked: Option<&Motion<'_>>,

@@ -107,7 +107,11 @@ impl Bench<'_> {
     }
 
     /// The mechanism as built, where something was measured on it.
-    fn built_drive(&mut self, recipe: &Recipe, sizes: &[FittedSize]) -> Option<(Built, Built)> {
+    pub(super) fn built_drive(
+        &mut self,
+        recipe: &Recipe,
+        sizes: &[FittedSize],
+    ) -> Option<(Built, Built)> {
         let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
         let built = self.as_built(recipe, &open.collect::<Vec<_>>())?;
         let (mechanism, way) = recipe.made(&built.values)?;

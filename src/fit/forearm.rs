@@ -533,8 +533,8 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
         ["anchor, along the limb above", "anchor, beside its axis"],
     ];
     let pivot = [builds::PIVOT, ["pivot, along the limb above", "pivot, beside its axis"]];
-    let named = |d: &Dimension| Dimension { name: of_the_limb_above(d.name), ..*d };
-    let mut dimensions: Vec<Dimension> = above.dimensions.iter().map(named).collect();
+    let mut dimensions: Vec<Dimension> =
+        above.dimensions.iter().map(|d| d.of_the_limb_above()).collect();
     dimensions.extend([
         Dimension::length("rod", rod.length),
         Dimension::length("lever", rod.lever),
@@ -543,30 +543,15 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
     dimensions.extend(riding(anchor, rod.pin, role == Role::Driver));
     dimensions.extend(riding(pivot, rod.pivot, role == Role::Host));
     let first = above.dimensions.len();
-    (dimensions.len() <= builds::MOST).then(|| {
-        Recipe::new(dimensions, move |v| {
-            let (upper, own) = v.split_at_checked(first)?;
-            let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
-            let (mechanism, way) = above.made(upper)?;
-            let clamp = Dir::degrees(Deg(clamp));
-            let (pin, pivot) = ([ax, ay], [px, py]);
-            let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
-            Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
-        })
-    })
-}
-
-/// What a dimension of the limb above is called where a limb below has one of that
-/// name itself.
-fn of_the_limb_above(name: &'static str) -> &'static str {
-    match name {
-        "rod" => "rod of the limb above",
-        "lever" => "lever of the limb above",
-        "clamp" => "clamp of the limb above",
-        "pivot, across" => "pivot of the limb above, across",
-        "pivot, up" => "pivot of the limb above, up",
-        other => other,
-    }
+    Some(Recipe::new(dimensions, move |v| {
+        let (upper, own) = v.split_at_checked(first)?;
+        let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
+        let (mechanism, way) = above.made(upper)?;
+        let clamp = Dir::degrees(Deg(clamp));
+        let (pin, pivot) = ([ax, ay], [px, py]);
+        let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
+        Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
+    }))
 }
 
 /// What only a forearm has: what is to spare, and how far it bends.

@@ -11,6 +11,7 @@ use crate::model::Sized;
 use crate::units::{Deg, Mm};
 
 /// What pulls a cord, and where.
+#[derive(Clone)]
 pub(super) struct Puller {
     /// The motor's shaft; where a spool or a ram lets the cord go.
     pub at: BoardPoint,
