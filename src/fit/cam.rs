@@ -273,7 +273,14 @@ impl<'a> Bench<'a> {
         };
         let found = size::solve(wish);
         let found = match found {
-            Err(_) if given => size::solve(&Wish { rules: free, ..wish.clone() }),
+            // What would work is asked for with the rules kept, where anything keeps them.
+            Err(strict) if given => {
+                size::solve(&Wish { rules: free, ..wish.clone() }).map_err(|no| {
+                    let nearest =
+                        if strict.nearest.is_empty() { no.nearest } else { strict.nearest };
+                    size::NoFit { nearest, ..no }
+                })
+            }
             other => other,
         };
         match found {
@@ -289,7 +296,7 @@ impl<'a> Bench<'a> {
                     Reason::Refused(_) => &codes::CAM_IMPOSSIBLE,
                     _ => &codes::CAM_NOTHING_FITS,
                 };
-                let help = words::nearest(&no, system);
+                let help = words::nearest(&no, system).or_else(|| words::instead(&no.reason));
                 self.report(code, place, message).help = help;
                 None
             }

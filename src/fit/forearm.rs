@@ -106,6 +106,9 @@ impl<'a> Bench<'a> {
         let before = self.errors();
         let upper = self.upper(above)?;
         let fixed = self.fixed(said, upper)?;
+        if self.rod_moves_nothing(drive, said, above) {
+            return None;
+        }
         let asked = self.motion_asked();
         let sizes = self.forearm_sizes(drive, said, &fixed, asked.as_ref())?;
         let rod = fixed.rod(sizes.exact, sizes.assembly);
@@ -167,6 +170,30 @@ impl<'a> Bench<'a> {
         };
         let (pin, pivot) = (upper::inside(&driver, anchor), upper::inside(&host, pivot));
         Some(Fixed { upper, pin, pivot })
+    }
+
+    /// Reports a rod whose end stands on the pivot of the limb above: that place never
+    /// moves against the limb, whatever the limb does.
+    fn rod_moves_nothing(&mut self, drive: &Drive, said: &ForearmDrive, above: usize) -> bool {
+        let limb = &self.figure.limbs[above];
+        let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return false };
+        let on_it = said.anchor.is_some_and(|a| a.distance(pivot) < Mm(0.1));
+        if on_it {
+            let above = &limb.name.value;
+            let does = match self.limb.carrier {
+                Some(_) => "the rod only holds it stiff",
+                None => "the rod never pushes",
+            };
+            let message = format!(
+                "the rod of {} is pinned where {above} has its pivot: turning about that place, {does}.",
+                self.name()
+            );
+            let help =
+                format!("put the anchor beside the pivot of {above}; 30 mm away is a start.");
+            let place = said.anchor_place.unwrap_or(drive.place);
+            self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+        }
+        on_it
     }
 
     fn forearm_sizes(
