@@ -167,7 +167,7 @@ const WING: &str = "figure f { board plywood-9 600 mm by 900 mm\n motor m wiper 
   gesture wave { sweep -18 deg to 22 deg within 5 deg  cycle 4 s }  EXTRA } }";
 const NOD: &str = "figure f { board plywood-9 900 mm by 1200 mm\n
   limb arm { pivot (400, 300) mm  tip (700, 300) mm\n
-  drive cam { motor wiper at (300, 300) mm  base 40 mm  roller 8 mm  lever 80 mm at -151 deg }\n
+  drive cam { motor wiper at (300, 300) mm  base 40 mm  roller 8 mm  lever 80 mm at ? }\n
   gesture wave { sweep 0 deg to 20 deg within 5 deg  cycle 3 s }  EXTRA } }";
 
 /// A cord cut too long, a cam whose lever was clamped off: measured, each comes out,
