@@ -242,7 +242,7 @@ impl Puller {
                 )
             } else if s.radius >= s.lever {
                 format!(
-                    "the crank of {name} is {}, and its lever only {}: a cord straight from one to the other drags the lever right round.",
+                    "the crank of {name} is {}, and its lever only {}: with a cord straight from one to the other it goes round only where it is the shorter.",
                     long(s.radius),
                     long(s.lever)
                 )
