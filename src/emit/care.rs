@@ -1,6 +1,8 @@
 //! How careful one has to be with a limb, and how it was built: for programs and for
 //! people.
 
+use std::borrow::Cow;
+
 use super::Finite;
 use super::words::decimal;
 use crate::fit::AsBuilt;
@@ -28,7 +30,7 @@ pub struct CareReport {
     /// The root of the sum of their squares.
     rss: Ends,
     /// The dimension to be most careful with.
-    careful_with: &'static str,
+    careful_with: Cow<'static, str>,
     /// Each dimension's effect.
     dimensions: Vec<Row>,
 }
@@ -53,7 +55,7 @@ struct Ends {
 /// What a millimetre, or a degree, of one dimension does.
 #[derive(Clone, Debug, serde::Serialize)]
 struct Row {
-    name: &'static str,
+    name: Cow<'static, str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn_mm: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -80,7 +82,7 @@ impl CareReport {
     pub fn new(care: &Care) -> Self {
         let spread = |s: &Spread| Ends::of(care.slides, (s.low, s.high, s.range));
         let row = |s: &crate::fit::builds::Slope| Row {
-            name: s.dimension.name,
+            name: s.dimension.words(),
             drawn_mm: (!s.dimension.angle).then(|| Finite::new(s.dimension.drawn)).flatten(),
             drawn_deg: s.dimension.angle.then(|| Finite::new(s.dimension.drawn)).flatten(),
             moves: Ends::of(care.slides, (s.low, s.high, s.range())),
@@ -94,7 +96,7 @@ impl CareReport {
             share: care.share.and_then(Finite::new),
             worst_case: spread(&care.worst),
             rss: spread(&care.rss),
-            careful_with: care.slopes[care.careful].dimension.name,
+            careful_with: care.slopes[care.careful].dimension.words(),
             dimensions: care.slopes.iter().map(row).collect(),
         }
     }
@@ -191,7 +193,7 @@ pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
         (false, _) => format!("{} deg", decimal(effect, 1)),
     };
     let mut parts =
-        vec![format!("most with the {}: {step} off makes {effect}", slope.dimension.name)];
+        vec![format!("most with the {}: {step} off makes {effect}", slope.dimension.words())];
     parts.extend(care.share.map(|share| {
         let set = if care.set_by_hand {
             format!(", its middle set on the finished {}", limb.name.value)

@@ -143,8 +143,12 @@ fn explain(recipe: &Recipe, seen: Seen, open: &[usize]) -> Option<Result<AsBuilt
         each.fold(0.0, f64::max)
     };
     // Places are drilled on the board and are seen; what is hidden comes first.
-    let sizes: Vec<usize> =
-        (0..drawn.len()).filter(|&i| !recipe.dimensions[i].name.contains(',')).collect();
+    // A limb above has measurements of its own.
+    let hidden = |i: &usize| {
+        let d = &recipe.dimensions[*i];
+        d.above == 0 && !d.name.contains(',')
+    };
+    let sizes: Vec<usize> = (0..drawn.len()).filter(hidden).collect();
     let clamp = sizes.iter().copied().find(|&i| recipe.dimensions[i].angle);
     let moves_ends = matches!(seen, Seen::Ends(..));
     let singles: Vec<Vec<usize>> =
@@ -224,7 +228,10 @@ impl Bench<'_> {
     pub(super) fn as_built(&mut self, recipe: &Recipe, open: &[&str]) -> Option<AsBuilt> {
         let (seen, place) = self.seen()?;
         let open: Vec<usize> = (0..recipe.dimensions.len())
-            .filter(|&i| open.contains(&recipe.dimensions[i].name))
+            .filter(|&i| {
+                let d = &recipe.dimensions[i];
+                d.above == 0 && open.contains(&d.name)
+            })
             .collect();
         let numbers = if matches!(seen, Seen::Ends(..)) { 2 } else { 1 };
         let open = if open.len() <= numbers { open } else { Vec::new() };

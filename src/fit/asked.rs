@@ -4,7 +4,7 @@ use super::{Bench, codes};
 use crate::finding::Place;
 use crate::mechanism::Travel;
 use crate::mechanism::solve::usual_tolerance;
-use crate::model::{Action, Gesture, Joint, Note};
+use crate::model::{Action, Gesture, Joint, Limb, Note};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm};
 
@@ -143,22 +143,9 @@ impl<'a> Bench<'a> {
         all.find(|m| m.gesture.relative != first.gesture.relative)
     }
 
-    /// From the lowest to the highest angle that its gestures and its rest name, for
-    /// a limb that is sent to angles; `None` where they name fewer than two.
+    /// From the lowest to the highest angle that its limb is sent to.
     pub(super) fn angles_asked(&self) -> Option<Motion<'a>> {
-        let limb = self.limb;
-        let named = |g: &'a Gesture| match &g.action {
-            Action::Turn { to, .. } | Action::Pose(to) => vec![to.value],
-            Action::Follow { range: Some((a, b)), .. } => vec![*a, *b],
-            _ => Vec::new(),
-        };
-        let gesture = limb.gestures.iter().find(|g| !named(g).is_empty())?;
-        let all = limb.gestures.iter().flat_map(named).chain(limb.rest.map(|r| r.value));
-        let (from, to) =
-            all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a.0), h.max(a.0)));
-        let within = usual_tolerance(Deg(to - from)).0;
-        let counted = Counted::Degrees;
-        (to > from).then_some(Motion { gesture, counted, from, to, within })
+        angles(self.limb)
     }
 
     /// Notes that nothing says how far it should move, where sizes are open.
@@ -170,6 +157,23 @@ impl<'a> Bench<'a> {
         self.not_checked
             .push(Note::new(format!("{open}: no gesture says how far it should move"), clause));
     }
+}
+
+/// From the lowest to the highest angle that gestures and rest name, for a limb that
+/// is sent to angles; `None` where they name fewer than two.
+pub(super) fn angles(limb: &Limb) -> Option<Motion<'_>> {
+    let named = |g: &Gesture| match &g.action {
+        Action::Turn { to, .. } | Action::Pose(to) => vec![to.value],
+        Action::Follow { range: Some((a, b)), .. } => vec![*a, *b],
+        _ => Vec::new(),
+    };
+    let gesture = limb.gestures.iter().find(|g| !named(g).is_empty())?;
+    let all = limb.gestures.iter().flat_map(named).chain(limb.rest.map(|r| r.value));
+    let (from, to) =
+        all.fold((f64::INFINITY, f64::NEG_INFINITY), |(l, h), a| (l.min(a.0), h.max(a.0)));
+    let within = usual_tolerance(Deg(to - from)).0;
+    let counted = Counted::Degrees;
+    (to > from).then_some(Motion { gesture, counted, from, to, within })
 }
 
 /// The motion a gesture asks for; `None` where it is no sweep, or no stroke.

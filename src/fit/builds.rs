@@ -7,13 +7,14 @@
 //! with every dimension off by anything up to its error, from one seed: the same
 //! every time. They use the slopes, so they are of first order too.
 
+use std::borrow::Cow;
 use std::sync::{Arc, LazyLock};
 
-use super::asked::{Counted, motion};
+use super::asked::{Counted, angles, motion};
 use super::drive::{Ends, Follows, Pose};
 use super::{Fitted, FittedLimb};
 use crate::geometry::BoardPoint;
-use crate::mechanism::{FourBar, Mechanism, Shaft, Way};
+use crate::mechanism::{Course, FourBar, Mechanism, Shaft, Way};
 use crate::model::{Clamp, Limb, Mount};
 use crate::units::{Deg, Mm};
 
@@ -35,19 +36,51 @@ pub struct Dimension {
     pub drawn: f64,
     /// Whether it is an angle.
     pub angle: bool,
+    /// How many limbs above the limb itself it belongs to, in a row of limbs that move
+    /// each other.
+    pub above: usize,
 }
 
 impl Dimension {
     /// A length.
     #[must_use]
     pub const fn length(name: &'static str, drawn: Mm) -> Self {
-        Self { name, drawn: drawn.0, angle: false }
+        Self { name, drawn: drawn.0, angle: false, above: 0 }
     }
 
     /// An angle.
     #[must_use]
     pub const fn angle(name: &'static str, drawn: Deg) -> Self {
-        Self { name, drawn: drawn.0, angle: true }
+        Self { name, drawn: drawn.0, angle: true, above: 0 }
+    }
+
+    /// The same, of the limb above.
+    #[must_use]
+    pub const fn of_the_limb_above(self) -> Self {
+        Self { above: self.above + 1, ..self }
+    }
+
+    /// What it is, and of which limb: "rod", "rod of the limb above", "pivot of the
+    /// limb above, up". There is one motor, with one crank.
+    #[must_use]
+    pub fn words(&self) -> Cow<'static, str> {
+        if self.above == 0 || self.name == "crank" || self.name.starts_with(MOTOR_WORD) {
+            return Cow::Borrowed(self.name);
+        }
+        let of = match self.above {
+            1 => "of the limb above".to_owned(),
+            n => format!("of the limb {n} above"),
+        };
+        Cow::Owned(match self.name.split_once(',') {
+            Some((what, way)) => format!("{what} {of},{way}"),
+            None => format!("{} {of}", self.name),
+        })
+    }
+
+    /// Whether it is how a lever is clamped on its limb: what a maker can set by hand
+    /// once the limb hangs.
+    fn clamped(&self) -> bool {
+        self.angle && matches!(self.name, "clamp" | "slot's angle")
     }
 
     /// By how much it may be off.
@@ -61,6 +94,8 @@ pub(super) fn place(names: [&'static str; 2], at: BoardPoint) -> [Dimension; 2] 
     [Dimension::length(names[0], Mm(at.x)), Dimension::length(names[1], Mm(at.y))]
 }
 
+/// How its place begins.
+const MOTOR_WORD: &str = "motor,";
 /// What a motor's place is called.
 pub(super) const MOTOR: [&str; 2] = ["motor, across", "motor, up"];
 /// What a pivot's place is called.
@@ -192,16 +227,23 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
             (Recipe::of_bar(&bar.drilled), Ends::of(&travel))
         }
         Fitted::Drive(drive) => (drive.recipe.clone()?, Ends::of(&drive.drilled.course.travel)),
-        Fitted::Servo(_) | Fitted::Spin(_) => return None,
+        // A horn goes as far as the gestures send it, not as far as it can.
+        Fitted::Servo(servo) => {
+            let recipe = servo.cord.as_ref()?.recipe.clone()?;
+            let (mechanism, way) = recipe.made(&recipe.drawn())?;
+            let travel = Course::of(&*mechanism, &way).ok()?.travel;
+            (recipe, Ends::of(&travel))
+        }
+        Fitted::Spin(_) => return None,
     };
     let slopes = slopes(&recipe, &ends)?;
     let plain =
         limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
-    let set_by_hand = plain && recipe.dimensions.iter().any(|d| d.angle);
+    let set_by_hand = plain && recipe.dimensions.iter().any(Dimension::clamped);
     let slides = matches!(ends.low, Pose::Slid(_));
     let counted = if slides { Counted::Millimetres } else { Counted::Degrees };
-    let asked = limb.gestures.iter().find_map(|g| motion(g, counted));
-    let counts = |s: &Slope| !(set_by_hand && s.dimension.angle);
+    let asked = limb.gestures.iter().find_map(|g| motion(g, counted)).or_else(|| angles(limb));
+    let counts = |s: &Slope| !(set_by_hand && s.dimension.clamped());
     let off = asked.map(|m| {
         let turn = if slides { 0.0 } else { 360.0 };
         let told = |end: f64, asked: f64| {
@@ -264,9 +306,9 @@ fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
 fn share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: bool) -> f64 {
     let mut lows = vec![low; BUILDS as usize];
     let mut highs = vec![high; BUILDS as usize];
-    for (s, errors) in slopes.iter().zip(ERRORS.iter()) {
+    for (index, s) in slopes.iter().enumerate() {
         let (l, h) = (s.low * s.dimension.error(), s.high * s.dimension.error());
-        for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(errors) {
+        for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(&*errors(index)) {
             *low += l * error;
             *high += h * error;
         }
@@ -278,24 +320,43 @@ fn share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: boo
     lows.iter().zip(&highs).filter(good).count() as f64 / f64::from(BUILDS)
 }
 
-/// The most dimensions a mechanism has; one of more is not made anew.
-pub(super) const MOST: usize = 16;
+/// The errors of a dimension in all builds, between -1 and 1: the same every time,
+/// whatever was asked before.
+fn errors(dimension: usize) -> Cow<'static, [f64]> {
+    match ERRORS.get(dimension) {
+        Some(known) => Cow::Borrowed(known),
+        None => Cow::Owned(drawn_errors(dimension)),
+    }
+}
 
-/// The errors of all builds, column by column for each dimension, between -1 and 1;
-/// drawn once, so that a dimension's errors do not depend on the limbs before.
-static ERRORS: LazyLock<Vec<Vec<f64>>> = LazyLock::new(|| {
-    let mut chance = Chance(SEED);
-    (0..MOST).map(|_| (0..BUILDS).map(|_| chance.even()).collect()).collect()
-});
+fn drawn_errors(dimension: usize) -> Vec<f64> {
+    let mut chance = Chance::after(dimension as u64 * u64::from(BUILDS));
+    (0..BUILDS).map(|_| chance.even()).collect()
+}
+
+/// So many dimensions have their errors ready: more than any limb has that is not
+/// moved by another.
+const READY: usize = 16;
+
+/// Those of the first dimensions, drawn once.
+static ERRORS: LazyLock<Vec<Vec<f64>>> = LazyLock::new(|| (0..READY).map(drawn_errors).collect());
 
 /// A plain generator of even numbers: `SplitMix64` (G. L. Steele, D. Lea, C. H. Flood,
 /// Fast splittable pseudorandom number generators, OOPSLA 2014).
 struct Chance(u64);
 
+/// What its state grows by.
+const GROWS: u64 = 0x9e37_79b9_7f4a_7c15;
+
 impl Chance {
+    /// When so many numbers have been drawn: its state only counts.
+    const fn after(drawn: u64) -> Self {
+        Self(SEED.wrapping_add(GROWS.wrapping_mul(drawn)))
+    }
+
     /// Between -1 and 1.
     fn even(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        self.0 = self.0.wrapping_add(GROWS);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);

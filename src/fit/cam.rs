@@ -71,15 +71,18 @@ impl<'a> Bench<'a> {
             "motor NAME at (x, y) mm turns ccw",
         ));
         let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
+        let recipe = super::cam_recipe::recipe(&cam);
         let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+        let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
+        let (exact, drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
         Some(Fitted::Drive(Box::new(FittedDrive {
-            drilled: built.clone(),
-            exact: built,
+            drilled,
+            exact,
             sizes,
             figures,
             others: Vec::new(),
             fit: None,
-            recipe: None,
+            recipe,
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))
@@ -270,7 +273,14 @@ impl<'a> Bench<'a> {
         };
         let found = size::solve(wish);
         let found = match found {
-            Err(_) if given => size::solve(&Wish { rules: free, ..wish.clone() }),
+            // What would work is asked for with the rules kept, where anything keeps them.
+            Err(strict) if given => {
+                size::solve(&Wish { rules: free, ..wish.clone() }).map_err(|no| {
+                    let nearest =
+                        if strict.nearest.is_empty() { no.nearest } else { strict.nearest };
+                    size::NoFit { nearest, ..no }
+                })
+            }
             other => other,
         };
         match found {
@@ -286,7 +296,7 @@ impl<'a> Bench<'a> {
                     Reason::Refused(_) => &codes::CAM_IMPOSSIBLE,
                     _ => &codes::CAM_NOTHING_FITS,
                 };
-                let help = words::nearest(&no, system);
+                let help = words::nearest(&no, system).or_else(|| words::instead(&no.reason));
                 self.report(code, place, message).help = help;
                 None
             }

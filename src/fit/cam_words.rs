@@ -1,10 +1,10 @@
 //! What is wrong with a cam, in a maker's words.
 
 use super::no_fit::works;
-use crate::mechanism::cam::size::{Change, NoFit, Reason};
+use crate::mechanism::cam::size::{Answer, Change, NoFit, Reason};
 use crate::mechanism::cam::{NoProgramme, Refusal, What};
-use crate::units::System;
 use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm, System};
 
 /// Why the segments make no turn, and what to do.
 pub(super) fn programme(why: &NoProgramme, name: &str) -> (String, String) {
@@ -105,20 +105,56 @@ const fn named(what: What) -> &'static str {
     }
 }
 
+/// A cam that can be cut and pushes: nobody is told to take one that is no larger than
+/// its shaft, or that pushes square to the way the limb moves.
+fn sound(answer: &Answer) -> bool {
+    let (least, steepest) = (Mm(5.0), Deg(60.0));
+    answer.cam.plan().base >= least && answer.facts.pressure.value <= steepest
+}
+
+/// What helps where no single size was found that does.
+pub(super) fn instead(reason: &Reason) -> Option<String> {
+    let Reason::Refused(refusal) = reason else { return None };
+    Some(
+        match refusal {
+            Refusal::CentresMeet => {
+                "move the motor away from the pivot, by more than the base circle and a washer."
+            }
+            Refusal::Size(What::Lift) => {
+                "ask for a motion of a millimetre or a degree at least, and less than half a turn."
+            }
+            Refusal::Size(_) => return None,
+            Refusal::OffsetBeyond { .. } => "let the slide pass nearer to the motor.",
+            Refusal::OutOfReach { .. } => {
+                "take a longer lever, or move the motor nearer to where its roller swings."
+            }
+            Refusal::PastTop { .. } => "ask for a smaller swing.",
+            Refusal::FaceMisses { .. } => {
+                "move the motor farther from the pivot, or take a smaller base circle."
+            }
+            Refusal::FaceRunsAhead { .. } => {
+                "let it rise over more of the turn, or take a roller instead of the flat face."
+            }
+        }
+        .to_owned(),
+    )
+}
+
 /// The single changes that work, each solved.
 pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
-    let changes = no_fit.nearest.iter().map(|(change, answer)| {
-        let what = match change {
-            Change::Base(base) => format!("a base circle of {}", length(*base, system)),
-            Change::Roller(roller) => format!("a roller of {}", length(*roller, system)),
-            Change::Lever(lever) => format!("a lever of {}", length(*lever, system)),
-            Change::Travel(share) => {
-                format!("{} % of the travel", decimal(share * 100.0, 0))
-            }
-            Change::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 1)),
-        };
-        let push = answer.facts.pressure.value.0;
-        format!("{what} (pushes {} deg off square at worst)", decimal(push, 0))
-    });
+    let changes =
+        no_fit.nearest.iter().filter(|(_, answer)| sound(answer)).map(|(change, answer)| {
+            let what = match change {
+                Change::Base(base) => format!("a base circle of {}", length(*base, system)),
+                Change::Roller(roller) => format!("a roller of {}", length(*roller, system)),
+                Change::Lever(lever) => format!("a lever of {}", length(*lever, system)),
+                Change::Travel(share) => {
+                    format!("{} % of the travel", decimal(share * 100.0, 0))
+                }
+                Change::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 1)),
+            };
+            let push = answer.facts.pressure.value.0;
+            format!("{what} (pushes {} deg off square at worst)", decimal(push, 0))
+        });
     works(changes)
 }

@@ -1,6 +1,7 @@
 //! The chart of trial holes: what every crank hole with every lever hole makes of a
 //! limb, all other sizes as drilled, as they are at the bench.
 
+use super::builds::Dimension;
 use super::{Fitted, SizeName};
 use crate::mechanism::{Blocked, Course, FourBar, Limits, Size, Travel};
 use crate::model::{Sized, usual_lever_holes};
@@ -73,7 +74,8 @@ pub fn chart(
         Fitted::Drive(drive) => {
             let recipe = drive.recipe.as_ref().ok_or(NO_HOLES)?;
             let index = |name: SizeName| {
-                let at = recipe.dimensions.iter().position(|d| d.name == name.word())?;
+                let own = |d: &Dimension| d.above == 0 && d.name == name.word();
+                let at = recipe.dimensions.iter().position(own)?;
                 let size = drive.sizes.iter().find(|s| s.name == name)?;
                 Some((at, name, size))
             };

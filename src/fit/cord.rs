@@ -3,17 +3,16 @@
 //! A crank draws it in and lets it out once a turn; a servo's horn as far as the
 //! servo turns; a spool or a ram as far as the gesture asks.
 
-use std::sync::Arc;
-
 use super::asked::Motion;
-use super::builds::{self, Dimension, Recipe};
+use super::builds::Recipe;
+use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
-use super::{Bench, Fitted, FittedServo, codes, cord_words as words, upper};
+use super::{Bench, Fitted, FittedServo, codes, cord_recipe, cord_words as words, upper};
 use crate::finding::Place;
-use crate::geometry::{BoardPoint, Dir};
+use crate::geometry::Dir;
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
-use crate::mechanism::{Assembly, Cord, Path, Shaft, Size, Way};
+use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::units::{Deg, Mm, Rpm};
 
@@ -52,7 +51,7 @@ impl<'a> Bench<'a> {
         let exact = self.pulled(place, &puller, &chosen.exact)?;
         let other = chosen.drilled != chosen.exact;
         let drilled = other.then(|| built(&puller, &chosen.drilled)).flatten();
-        let drilled = drilled.map_or_else(|| exact.1.clone(), |(_, built)| built);
+        let drilled = drilled.unwrap_or_else(|| exact.clone());
         let mut figures = figures(&puller, &exact.0, &exact.1);
         figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
         let horn = matches!(puller.by, By::Crank | By::Horn { .. });
@@ -75,14 +74,19 @@ impl<'a> Bench<'a> {
                 said: said.clamp,
             },
         ]);
+        let way = used(&puller, &drilled, asked.as_ref()).0;
+        let recipe = cord_recipe::recipe(&puller, &chosen.drilled, said.spool.size, &way);
+        let (exact, drilled) = self
+            .built_cord(&recipe, &puller, &chosen.drilled, &sizes)
+            .unwrap_or((exact.1, drilled.1));
         let fitted = FittedDrive {
-            exact: exact.1,
+            exact,
             drilled,
             others: others(&chosen.others, &sizes),
             sizes,
             figures,
             fit: None,
-            recipe: recipe(&puller, &chosen.drilled),
+            recipe: Some(recipe),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         };
@@ -367,40 +371,6 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// How a cord on a crank is made: its sizes, and where motor, pivot and eyes stand.
-fn recipe(puller: &Puller, sizes: &CordSizes) -> Option<Recipe> {
-    let By::Crank = puller.by else { return None };
-    let mut dimensions = vec![
-        Dimension::length("crank", sizes.radius),
-        Dimension::length("lever", sizes.lever),
-        Dimension::angle("clamp", sizes.clamp),
-        Dimension::length("cord", sizes.length),
-    ];
-    dimensions.extend(builds::place(builds::MOTOR, puller.at));
-    dimensions.extend(builds::place(builds::PIVOT, puller.pivot));
-    dimensions.extend(puller.guides.iter().flat_map(|g| builds::place(EYE, *g)));
-    let drawn = *sizes;
-    (dimensions.len() <= builds::MOST).then(|| {
-        Recipe::new(dimensions, move |v| {
-            let (own, eyes) = v.split_at_checked(8)?;
-            let &[crank, lever, clamp, cord, mx, my, px, py] = own else { return None };
-            let puller = Puller {
-                at: BoardPoint::mm(mx, my),
-                by: By::Crank,
-                guides: eyes.chunks_exact(2).map(|e| BoardPoint::mm(e[0], e[1])).collect(),
-                pivot: BoardPoint::mm(px, py),
-            };
-            let (radius, lever, clamp, length) = (Mm(crank), Mm(lever), Deg(clamp), Mm(cord));
-            let sizes = CordSizes { radius, lever, clamp, length, ..drawn };
-            let made = puller.cord(&sizes)?;
-            Some((Arc::new(made), Way::Shaft(Shaft::turning(puller.at))))
-        })
-    })
-}
-
-/// What the place of an eye is called.
-const EYE: [&str; 2] = ["eye, across", "eye, up"];
-
 /// What only a cord has: how much is drawn in, and the least moment arm.
 fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
     let length = |name, words, v| Figure { name, words, value: Measure::Length(v) };
@@ -434,6 +404,27 @@ fn others(choices: &[CordChoice], sizes: &[FittedSize]) -> Vec<Other> {
 }
 
 impl Bench<'_> {
+    /// The cord as built, where something was measured on it. A horn goes as far as
+    /// the built cord lets it.
+    fn built_cord(
+        &mut self,
+        recipe: &Recipe,
+        puller: &Puller,
+        drawn: &CordSizes,
+        sizes: &[FittedSize],
+    ) -> Option<(Built, Built)> {
+        let By::Horn { .. } = puller.by else { return self.built_drive(recipe, sizes) };
+        let open = sizes.iter().filter(|s| s.solved()).map(|s| match s.name {
+            SizeName::Crank => "horn",
+            other => other.word(),
+        });
+        let found = self.as_built(recipe, &open.collect::<Vec<_>>())?;
+        let (sizes, puller) = cord_recipe::of_values(&found.values, puller, drawn)?;
+        let (_, made) = built(&puller, &sizes)?;
+        self.as_built = Some(found);
+        Some((made.clone(), made))
+    }
+
     /// The cord on its way, or what is in the way.
     fn pulled(
         &mut self,

@@ -57,6 +57,10 @@ impl Bench<'_> {
     /// Reports a cord that does not follow all along.
     pub(super) fn lies_dead(&mut self, place: Place, puller: &Puller, sizes: &CordSizes) {
         let system = self.figure.system;
+        if let Some((message, help)) = puller.cannot_pull(&self.name(), sizes, system) {
+            self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
+            return;
+        }
         let lengths = puller.lengths(sizes);
         let help = lengths.map_or_else(
             || "take a shorter crank, or a longer lever.".to_owned(),
@@ -371,7 +375,7 @@ const fn is_horn(puller: &Puller) -> bool {
 
 /// The part of its way that is used, and the limb's angles at its ends: all of a
 /// crank's turn; of a servo what lies between the asked angles.
-fn used(
+pub(super) fn used(
     puller: &Puller,
     (cord, made): &(Cord, Built),
     asked: Option<&Motion<'_>>,

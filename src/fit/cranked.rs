@@ -106,7 +106,11 @@ impl Bench<'_> {
     }
 
     /// The mechanism as built, where something was measured on it.
-    fn built_drive(&mut self, recipe: &Recipe, sizes: &[FittedSize]) -> Option<(Built, Built)> {
+    pub(super) fn built_drive(
+        &mut self,
+        recipe: &Recipe,
+        sizes: &[FittedSize],
+    ) -> Option<(Built, Built)> {
         let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
         let built = self.as_built(recipe, &open.collect::<Vec<_>>())?;
         let (mechanism, way) = recipe.made(&built.values)?;
@@ -217,8 +221,33 @@ impl Bench<'_> {
 
     /// Reports sizes that make no mechanism at all.
     pub(super) fn no_mechanism(&mut self, place: Place, why: Degenerate) {
-        let message = format!("{}: {}.", self.name(), degenerate(why));
-        self.report(&codes::PARTS_DO_NOT_REACH, place, message);
+        let strut = matches!(
+            self.limb.drive.as_ref().map(|d| &d.mechanism),
+            Some(crate::model::DriveKind::Strut(_))
+        );
+        let what = match why {
+            Degenerate::CentresMeet if strut => "anchor and pivot stand on one another",
+            other => degenerate(other),
+        };
+        let message = format!("{}: {what}.", self.name());
+        self.report(&codes::PARTS_DO_NOT_REACH, place, message).help =
+            Some(instead(why).to_owned());
+    }
+}
+
+/// What helps against sizes that make no mechanism.
+const fn instead(why: Degenerate) -> &'static str {
+    match why {
+        Degenerate::Length => "take lengths a saw can cut: a millimetre or more.",
+        Degenerate::CentresMeet => "move one of them away, farther than its lever is long.",
+        Degenerate::NotFinite => "look for a figure too many in a place or an angle.",
+        Degenerate::PinThroughPivot => {
+            "take a shorter crank, or move the motor farther from the pivot."
+        }
+        Degenerate::OutOfReach => {
+            "take a longer rod, or move the motor nearer to where the limb moves."
+        }
+        Degenerate::SlotAlongSlide => "let the slot stand across the guide: `tilt 0 deg`.",
     }
 }
 

@@ -106,6 +106,9 @@ impl<'a> Bench<'a> {
         let before = self.errors();
         let upper = self.upper(above)?;
         let fixed = self.fixed(said, upper)?;
+        if self.rod_moves_nothing(drive, said, above) {
+            return None;
+        }
         let asked = self.motion_asked();
         let sizes = self.forearm_sizes(drive, said, &fixed, asked.as_ref())?;
         let rod = fixed.rod(sizes.exact, sizes.assembly);
@@ -167,6 +170,30 @@ impl<'a> Bench<'a> {
         };
         let (pin, pivot) = (upper::inside(&driver, anchor), upper::inside(&host, pivot));
         Some(Fixed { upper, pin, pivot })
+    }
+
+    /// Reports a rod whose end stands on the pivot of the limb above: that place never
+    /// moves against the limb, whatever the limb does.
+    fn rod_moves_nothing(&mut self, drive: &Drive, said: &ForearmDrive, above: usize) -> bool {
+        let limb = &self.figure.limbs[above];
+        let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return false };
+        let on_it = said.anchor.is_some_and(|a| a.distance(pivot) < Mm(0.1));
+        if on_it {
+            let above = &limb.name.value;
+            let does = match self.limb.carrier {
+                Some(_) => "the rod only holds it stiff",
+                None => "the rod never pushes",
+            };
+            let message = format!(
+                "the rod of {} is pinned where {above} has its pivot: turning about that place, {does}.",
+                self.name()
+            );
+            let help =
+                format!("put the anchor beside the pivot of {above}; 30 mm away is a start.");
+            let place = said.anchor_place.unwrap_or(drive.place);
+            self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+        }
+        on_it
     }
 
     fn forearm_sizes(
@@ -533,8 +560,8 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
         ["anchor, along the limb above", "anchor, beside its axis"],
     ];
     let pivot = [builds::PIVOT, ["pivot, along the limb above", "pivot, beside its axis"]];
-    let named = |d: &Dimension| Dimension { name: of_the_limb_above(d.name), ..*d };
-    let mut dimensions: Vec<Dimension> = above.dimensions.iter().map(named).collect();
+    let mut dimensions: Vec<Dimension> =
+        above.dimensions.iter().map(|d| d.of_the_limb_above()).collect();
     dimensions.extend([
         Dimension::length("rod", rod.length),
         Dimension::length("lever", rod.lever),
@@ -543,30 +570,15 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
     dimensions.extend(riding(anchor, rod.pin, role == Role::Driver));
     dimensions.extend(riding(pivot, rod.pivot, role == Role::Host));
     let first = above.dimensions.len();
-    (dimensions.len() <= builds::MOST).then(|| {
-        Recipe::new(dimensions, move |v| {
-            let (upper, own) = v.split_at_checked(first)?;
-            let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
-            let (mechanism, way) = above.made(upper)?;
-            let clamp = Dir::degrees(Deg(clamp));
-            let (pin, pivot) = ([ax, ay], [px, py]);
-            let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
-            Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
-        })
-    })
-}
-
-/// What a dimension of the limb above is called where a limb below has one of that
-/// name itself.
-fn of_the_limb_above(name: &'static str) -> &'static str {
-    match name {
-        "rod" => "rod of the limb above",
-        "lever" => "lever of the limb above",
-        "clamp" => "clamp of the limb above",
-        "pivot, across" => "pivot of the limb above, across",
-        "pivot, up" => "pivot of the limb above, up",
-        other => other,
-    }
+    Some(Recipe::new(dimensions, move |v| {
+        let (upper, own) = v.split_at_checked(first)?;
+        let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
+        let (mechanism, way) = above.made(upper)?;
+        let clamp = Dir::degrees(Deg(clamp));
+        let (pin, pivot) = ([ax, ay], [px, py]);
+        let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
+        Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
+    }))
 }
 
 /// What only a forearm has: what is to spare, and how far it bends.

@@ -9,6 +9,7 @@ mod board;
 pub mod builds;
 mod cam;
 mod cam_codes;
+mod cam_recipe;
 mod cam_words;
 pub mod chart;
 mod checks;
@@ -16,6 +17,7 @@ pub mod codes;
 mod cord;
 mod cord_checks;
 mod cord_codes;
+mod cord_recipe;
 mod cord_words;
 mod cranked;
 mod drive;
@@ -58,8 +60,11 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::mechanism::solve::Answer;
 use crate::mechanism::{Analysis, FourBar, Shaft};
-use crate::model::{Action, Drive, DriveKind, Figure, Gesture, Limb, Note, Pin, Source, Turn};
-use crate::units::{Deg, Rpm};
+use crate::model::{
+    Action, Drive, DriveKind, Figure, Gesture, Joint, Limb, Note, Pin, Source, Turn,
+};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Rpm};
 
 /// A figure with its mechanisms solved and analysed.
 #[derive(Clone, Debug)]
@@ -290,6 +295,9 @@ struct Bench<'a> {
 impl<'a> Bench<'a> {
     fn mechanism(&mut self) -> Option<Fitted> {
         let drive = self.limb.drive.as_ref()?;
+        if self.slides_nowhere(drive) {
+            return None;
+        }
         match (&drive.mechanism, drive.source) {
             (DriveKind::FourBar(d), Source::Motor(motor)) => self.four_bar(drive, d, motor),
             (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
@@ -305,6 +313,26 @@ impl<'a> Bench<'a> {
             // Only a rod is pushed by another limb.
             | (_, Source::Limb(_)) => None,
         }
+    }
+
+    /// Reports a guide whose two ends are one place: it points nowhere.
+    fn slides_nowhere(&mut self, drive: &Drive) -> bool {
+        let Joint::Slide { from, to } = self.limb.joint else { return false };
+        let nowhere = from.distance(to) < ENDS_APART;
+        if nowhere {
+            let place = |v: f64| decimal(v, 1);
+            let message = format!(
+                "both ends of the guide of {} lie at ({}, {}) mm: it points nowhere.",
+                self.name(),
+                place(from.x),
+                place(from.y)
+            );
+            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message).help = Some(
+                "give the guide two ends, as far apart as the limb is to slide or further."
+                    .to_owned(),
+            );
+        }
+        nowhere
     }
 
     /// How many errors were found so far.
@@ -340,6 +368,9 @@ impl<'a> Bench<'a> {
         format!("{}.{}", self.figure.name.value, self.limb.name.value)
     }
 }
+
+/// The ends of a guide are two places from here on.
+const ENDS_APART: Mm = Mm(0.1);
 
 /// The crank pin's angle after the motor's first, where it is said.
 fn pin(drive: &Drive) -> Deg {

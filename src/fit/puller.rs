@@ -8,9 +8,11 @@ use crate::mechanism::{
     Assembly, Cord, Course, Extending, LastRun, Mechanism, Path, Pull, Shaft, Size, Span, Way,
 };
 use crate::model::Sized;
-use crate::units::{Deg, Mm};
+use crate::units::print::length;
+use crate::units::{Deg, Mm, System};
 
 /// What pulls a cord, and where.
+#[derive(Clone)]
 pub(super) struct Puller {
     /// The motor's shaft; where a spool or a ram lets the cord go.
     pub at: BoardPoint,
@@ -64,6 +66,9 @@ const STEP: f64 = 0.25;
 /// Sine of the push angle below which a cord counts as lying dead (common practice,
 /// no source: five degrees).
 const DEAD: f64 = 0.087;
+
+/// Places nearer than this are one, mm.
+const MEET: Mm = Mm(0.1);
 
 impl Puller {
     /// The first eye; the last one without any is where a spool lets the cord go.
@@ -191,6 +196,82 @@ impl Puller {
         let (let_out, drawn_in) = self.taken(s.radius, None);
         let (least, most) = (drawn_in + s.drawn + Mm(near), let_out + Mm(far));
         (least < most).then_some((least, most))
+    }
+
+    /// Why no cord at all follows here, in words, and what would; `None` where one of
+    /// another length may.
+    pub fn cannot_pull(
+        &self,
+        name: &str,
+        s: &CordSizes,
+        system: System,
+    ) -> Option<(String, String)> {
+        let long = |l: Mm| length(l, system);
+        let meet = |a: BoardPoint, b: BoardPoint| a.distance(b) < MEET;
+        let eyes = self.eyes();
+        if let (Some(first), By::Horn { .. }) = (self.guides.first(), self.by)
+            && meet(*first, self.at)
+        {
+            let message = format!(
+                "the first eye of the cord of {name} stands on its servo, so no horn draws any cord in."
+            );
+            return Some((
+                message,
+                format!("put the eye more than {} away from it.", long(s.radius)),
+            ));
+        }
+        let last = eyes.last().copied();
+        if let Some(eye) = last.filter(|eye| meet(*eye, self.pivot)) {
+            let what = if self.guides.is_empty() { "what winds" } else { "the last eye of" };
+            let message = format!(
+                "{what} the cord of {name} stands on its pivot ({:.0}, {:.0}) mm: from there no cord turns it.",
+                eye.x, eye.y
+            );
+            return Some((
+                message,
+                format!("put it beside the limb, more than {} from the pivot.", long(s.lever)),
+            ));
+        }
+        let By::Crank = self.by else { return None };
+        let Some(eye) = last else {
+            // Straight from pin to lever.
+            let apart = self.at.distance(self.pivot);
+            let message = if meet(self.at, self.pivot) {
+                format!(
+                    "motor and pivot of {name} stand on one another: from there no cord turns it."
+                )
+            } else if s.radius >= s.lever {
+                format!(
+                    "the crank of {name} is {}, and its lever only {}: with a cord straight from one to the other it goes round only where it is the shorter.",
+                    long(s.radius),
+                    long(s.lever)
+                )
+            } else {
+                return None;
+            };
+            let help = if apart < MEET {
+                "move the motor away from the pivot, or lead the cord through an eye: `guides (x, y) mm`.".to_owned()
+            } else {
+                format!(
+                    "take a crank shorter than {}, or lead the cord through an eye.",
+                    long(s.lever)
+                )
+            };
+            return Some((message, help));
+        };
+        // From an eye to the lever there are no more than two levers of cord, or two of
+        // the way to the pivot, between the dead ends.
+        let room = s.lever.min(eye.distance(self.pivot)) * 2.0;
+        let (let_out, drawn_in) = self.taken(s.radius, None);
+        (drawn_in - let_out >= room).then(|| {
+            let message = format!(
+                "the crank of {name} draws in {} of cord, and between lying dead at either end its lever takes less than {}.",
+                long(drawn_in - let_out),
+                long(room)
+            );
+            let help = format!("take a crank shorter than {}, or a longer lever.", long(room / 2.0));
+            (message, help)
+        })
     }
 
     /// The sizes on which a cord moves between the asked ends, from what a solver

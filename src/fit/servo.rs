@@ -214,12 +214,20 @@ impl Bench<'_> {
         match make(assembly.unwrap_or(Assembly::Open)) {
             Some(linkage) => Some((linkage, solved)),
             None => {
-                self.report(
-                    &codes::PARTS_DO_NOT_REACH,
-                    drive.place,
-                    "servo and pivot stand on one another: there is no linkage between them"
-                        .to_owned(),
-                );
+                let meet = ground.length() < Mm(0.1);
+                let (message, help) = if meet {
+                    (
+                        "servo and pivot stand on one another: there is no linkage between them",
+                        "leave arm, rod and lever out, with the limb straight on the servo; or move the servo away.",
+                    )
+                } else {
+                    (
+                        "arm, rod or lever is too small or too large to build",
+                        "take lengths of a millimetre or more, and less than the figure is wide.",
+                    )
+                };
+                self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message.to_owned()).help =
+                    Some(help.to_owned());
                 None
             }
         }

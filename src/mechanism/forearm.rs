@@ -8,8 +8,8 @@
 
 use std::f64::consts::PI;
 
-use super::sweep::sampled_limits;
-use super::{Above, Blocked, Guide, Limits, Mechanism, Path, Rod, Role, Solved, Triangle};
+use super::sweep::{STEPS, limits_between, sample};
+use super::{Above, Blocked, Guide, Input, Limits, Mechanism, Path, Rod, Role, Solved, Triangle};
 use crate::geometry::{Body, Bracket, Jet, highest, root};
 use crate::units::{Deg, Mm, Rad};
 
@@ -75,8 +75,8 @@ pub struct ForearmMotion {
     pub least_push_at: f64,
 }
 
-/// Samples over the path.
-const STEPS: usize = 360;
+/// The distance is looked at in every second sample.
+const EVERY: usize = 2;
 
 impl Forearm<'_> {
     /// Everything about it.
@@ -84,14 +84,26 @@ impl Forearm<'_> {
     /// # Errors
     /// What stops the mechanism above, where it does not go all along the path.
     pub fn analyse(&self) -> Result<ForearmAnalysis, Blocked> {
-        let closing = self.closing()?;
+        // The limb above is solved once for each sample, for all that is asked of it.
+        let span = self.above.span();
+        let inputs = (0..=STEPS)
+            .map(|i| self.above.motion(sample(span, i)))
+            .collect::<Result<Vec<_>, Blocked>>()?;
+        let closing = self.closing(&inputs)?;
         if !closing.branch_constant() {
             return Ok(ForearmAnalysis { closing, motion: None });
         }
         let (least_push, least_push_at) = self.push(&closing);
-        let limits = self.extremes(&|s, _| s)?;
+        let solved = inputs
+            .iter()
+            .map(|input| self.rod.motion(input))
+            .collect::<Result<Vec<_>, Blocked>>()?;
+        let limits = self.extremes(&solved, &|s, _| s)?;
         let bend = match self.above.role {
-            Role::Host => self.extremes(&relative)?,
+            Role::Host => {
+                let from_above = solved.iter().zip(&inputs).map(|(s, i)| relative(*s, &i.host));
+                self.extremes(&from_above.collect::<Vec<_>>(), &relative)?
+            }
             Role::Driver => None,
         };
         let motion = ForearmMotion { limits, bend, least_push, least_push_at };
@@ -112,26 +124,27 @@ impl Forearm<'_> {
 
     /// The square of the distance from near pin to pivot, with its derivatives.
     fn square(&self, turn: f64) -> Result<Jet, Blocked> {
-        let at = self.above.motion(turn)?;
+        Ok(self.squared(&self.above.motion(turn)?))
+    }
+
+    fn squared(&self, at: &Input<Jet>) -> Jet {
         let near = at.driver.place(self.rod.pin[0], self.rod.pin[1]);
         let pivot = at.host.place(self.rod.pivot[0], self.rod.pivot[1]);
         let (x, y) = (near.0 - pivot.0, near.1 - pivot.1);
-        Ok(x * x + y * y)
+        x * x + y * y
     }
 
-    fn closing(&self) -> Result<Closing, Blocked> {
+    fn closing(&self, inputs: &[Input<Jet>]) -> Result<Closing, Blocked> {
         let span = self.above.span();
-        let step = (span.to - span.from) / STEPS as f64;
-        let place = |i: usize| span.from + step * i as f64;
-        let rows =
-            (0..=STEPS).map(|i| self.square(place(i))).collect::<Result<Vec<Jet>, Blocked>>()?;
+        let place = |i: usize| sample(span, EVERY * i);
+        let rows: Vec<Jet> = inputs.iter().step_by(EVERY).map(|i| self.squared(i)).collect();
         let mut low = (rows[0].v, place(0));
         let mut high = low;
         let mut see = |v: f64, at: f64| {
             low = if v < low.0 { (v, at) } else { low };
             high = if v > high.0 { (v, at) } else { high };
         };
-        for i in 1..=STEPS {
+        for i in 1..rows.len() {
             see(rows[i].v, place(i));
             if let Some(b) = Bracket::new(place(i - 1), rows[i - 1].d, place(i), rows[i].d) {
                 let there = root(b, 1e-12, |t| self.square(t).map_or(f64::NAN, |j| j.d));
@@ -175,14 +188,19 @@ impl Forearm<'_> {
         found
     }
 
-    /// The extremes of the limb, seen through `view`; absent where it turns fully.
-    fn extremes(&self, view: View) -> Result<Option<Limits<Deg>>, Blocked> {
+    /// The extremes of the limb, seen through `view` and in its samples; absent where
+    /// it turns fully.
+    fn extremes(
+        &self,
+        samples: &[Solved<Jet>],
+        view: View,
+    ) -> Result<Option<Limits<Deg>>, Blocked> {
         let motion = |t: f64| {
             let input = self.above.motion(t)?;
             let solved = self.rod.motion(&input)?;
             Ok(view(solved, &input.host))
         };
-        let travel = sampled_limits(&motion, self.above.span(), Guide::Pivot)?;
+        let travel = limits_between(samples, &motion, self.above.span(), Guide::Pivot)?;
         let Some(limits) = travel.swing() else { return Ok(None) };
         // Once round and not back: it turns.
         let turned = self.above.span().closed && limits.range().0 > 359.0 && {

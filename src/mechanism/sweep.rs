@@ -87,7 +87,12 @@ impl Sweep {
 }
 
 /// Steps of the sampled defaults over their span.
-const STEPS: usize = 720;
+pub(super) const STEPS: usize = 720;
+
+/// The coordinate of a sample, 0 to [`STEPS`].
+pub(super) fn sample(span: Span, i: usize) -> f64 {
+    span.from + (span.to - span.from) / STEPS as f64 * i as f64
+}
 
 /// Extremes by sampling, each refined: turning points of the limb by roots of
 /// its speed, the rest by parabolas through the best three samples.
@@ -96,11 +101,20 @@ pub(super) fn sampled_limits(
     span: Span,
     guide: Guide,
 ) -> Result<Travel, Blocked> {
+    let rows = (0..=STEPS).map(|i| motion(sample(span, i)));
+    limits_between(&rows.collect::<Result<Vec<_>, Blocked>>()?, motion, span, guide)
+}
+
+/// The same from samples that are there already: the motion at each [`sample`].
+pub(super) fn limits_between(
+    samples: &[Solved<Jet>],
+    motion: &dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
+    span: Span,
+    guide: Guide,
+) -> Result<Travel, Blocked> {
     let step = (span.to - span.from) / STEPS as f64;
-    let at = |i: usize| span.from + step * i as f64;
-    let rows = (0..=STEPS)
-        .map(|i| motion(at(i)).map(|s| Row::of(&s, guide)))
-        .collect::<Result<Vec<Row>, Blocked>>()?;
+    let at = |i: usize| sample(span, i);
+    let rows: Vec<Row> = samples.iter().map(|s| Row::of(s, guide)).collect();
     let mut now = 0.0;
     let (mut low, mut high) = ((now, span.from), (now, span.from));
     for i in 1..=STEPS {

@@ -142,3 +142,52 @@ fn ten_turns_are_the_motors_own_speed() {
     let motor = &compiled.figures[0].figure.actuators[0].motor;
     assert!((motor.free.unwrap().0 - 600.0 / 15.5).abs() < 1e-12 && motor.measured);
 }
+
+/// The drive's own recipe with one value changed, and the ends it then has.
+fn truth(compiled: &Compiled, name: &str, by: f64) -> (f64, f64, f64) {
+    use yardwright::fit::Fitted;
+    use yardwright::mechanism::{Course, Travel};
+    let fitted = compiled.figures[0].limbs[0].mechanism.as_ref();
+    let drive =
+        fitted.and_then(Fitted::as_drive).unwrap_or_else(|| panic!("{:?}", compiled.findings));
+    let recipe = drive.recipe.as_ref().unwrap();
+    let mut values = recipe.drawn();
+    let at = recipe.dimensions.iter().position(|d| d.name == name).unwrap();
+    values[at] += by;
+    let (mechanism, way) = recipe.made(&values).unwrap();
+    match Course::of(&*mechanism, &way).unwrap().travel {
+        Travel::Swing(l) => (l.low.0, l.high.0, values[at]),
+        Travel::Stroke(l) => (l.low.0, l.high.0, values[at]),
+    }
+}
+
+const WING: &str = "figure f { board plywood-9 600 mm by 900 mm\n motor m wiper at (300, 300) mm\n
+  limb wing { pivot (300, 600) mm  tip (560, 600) mm\n
+  drive cord { motor m  crank 30 mm  lever 90 mm at 170 deg  guides (220, 400) mm  length 340 mm  assembly open }\n
+  gesture wave { sweep -18 deg to 22 deg within 5 deg  cycle 4 s }  EXTRA } }";
+const NOD: &str = "figure f { board plywood-9 900 mm by 1200 mm\n
+  limb arm { pivot (400, 300) mm  tip (700, 300) mm\n
+  drive cam { motor wiper at (300, 300) mm  base 40 mm  roller 8 mm  lever 80 mm at ? }\n
+  gesture wave { sweep 0 deg to 20 deg within 5 deg  cycle 3 s }  EXTRA } }";
+
+/// A cord cut too long, a cam whose lever was clamped off: measured, each comes out,
+/// alone or named beside a dimension that does the same, and the motion is the
+/// measured one.
+#[test]
+fn cords_and_cams_are_explained_as_built() {
+    for (text, name, by) in [(WING, "cord", 6.0), (WING, "clamp", -5.0), (NOD, "clamp", 4.0)] {
+        let drawn = compile(&text.replace("EXTRA", ""));
+        let (low, high, value) = truth(&drawn, name, by);
+        let measured = format!("measured {low:.10} deg to {high:.10} deg");
+        let compiled = compile(&text.replace("EXTRA", &measured));
+        let built = built(&compiled);
+        let changes = built.changes.iter().map(|c| (c.0, c.2));
+        let mut all = changes.chain(built.others.iter().map(|o| (o.0, o.1)));
+        let found = all.find(|(n, _)| *n == name).unwrap_or_else(|| panic!("{name}: {built:?}"));
+        assert!((found.1 - value).abs() < 1.5, "{name}: {found:?} {value}");
+        let drive = compiled.figures[0].limbs[0].mechanism.as_ref().unwrap().as_drive().unwrap();
+        let swing = *drive.exact.course.travel.swing().unwrap();
+        assert!((swing.low.0 - low).abs() <= 1.0 + 1e-9, "{name}: {swing:?} {low}");
+        assert!(compiled.findings.iter().any(|f| f.code.word == "built-otherwise"), "{name}");
+    }
+}

@@ -1,9 +1,9 @@
-//! Forearms and cords of random and hostile sizes: nothing panics, and every number
-//! that is told is one.
+//! Mechanisms of random and hostile sizes: nothing panics, and every number that is
+//! told is one.
 
 use super::compile;
 use yardwright::emit::numbers::mechanism_numbers;
-use yardwright::fit::{Fitted, Measure};
+use yardwright::fit::{Fitted, Measure, builds};
 
 /// Numbers from a seed, the same every time.
 struct Random(u64);
@@ -61,6 +61,15 @@ fn finite(text: &str) -> usize {
                 Measure::Number(n) => n,
             };
             assert!(value.is_finite(), "{}: {text}", figure.name);
+        }
+    }
+    for figure in &compiled.figures {
+        for (limb, fitted) in figure.figure.limbs.iter().zip(&figure.limbs) {
+            let Some(care) = builds::care(limb, fitted) else { continue };
+            let spreads = [care.worst, care.rss].into_iter().flat_map(|s| [s.low, s.high, s.range]);
+            let slopes = care.slopes.iter().flat_map(|s| [s.low, s.high]);
+            let all: Vec<f64> = spreads.chain(slopes).chain(care.share).collect();
+            assert!(all.iter().all(|v| v.is_finite()), "{care:?}\n{text}");
         }
     }
     for finding in &compiled.findings {
@@ -139,4 +148,58 @@ figure f {{ board plywood-9 900 mm by 1000 mm
         told += finite(&text);
     }
     assert!(told > 50, "{told}: most cords are no mechanism");
+}
+
+/// Every other kind, of sizes from nothing to out of all reason and places that may
+/// fall together.
+#[test]
+fn no_nan_leaves_any_other_kind_in_a_yard() {
+    let mut random = Random(23);
+    let mut told = 0;
+    for round in 0..900 {
+        // One round in five stands on its own pivot.
+        let pivot = random.point();
+        let at = if round % 5 == 0 { pivot.clone() } else { random.point() };
+        let (l, a) = (random.length(60.0), random.angle());
+        let (rod, crank) = (random.length(200.0), random.length(30.0));
+        let drive = match round % 9 {
+            0 => format!(
+                "four-bar {{ motor wiper at {at}  crank {crank}  rod {rod}  lever {l} at {a} }}"
+            ),
+            1 => format!(
+                "slotted-arm {{ motor wiper at {at}  crank {crank}  slot offset 5 mm at {a} }}"
+            ),
+            2 => format!("slider-crank {{ motor wiper at {at}  crank {crank}  rod {rod} }}"),
+            3 => format!("scotch-yoke {{ motor wiper at {at}  crank {crank} }}"),
+            4 => format!("cam {{ motor wiper at {at}  base {crank}  lever {rod} at {a} }}"),
+            5 => format!("cam {{ motor wiper at {at}  base {crank}  follower flat }}"),
+            6 => format!(
+                "servo {{ motor servo-standard at {at}  arm {crank}  rod {rod}  lever {l} at {a} }}"
+            ),
+            7 => format!("ram {{ motor ram-100  lever {l} at {a}  anchor {at} }}"),
+            _ => format!(
+                "cylinder {{ motor cylinder-16  length 200 to 300 mm  lever {l} at {a}  anchor {at} }}"
+            ),
+        };
+        let slides = matches!(round % 9, 2 | 3) || (round % 9 == 5 && round % 2 == 0);
+        let (low, swing) = (600.0 * random.unit() - 300.0, 1.0 + 120.0 * random.unit());
+        let (low, high) = (low.round(), low.round() + swing.round());
+        let limb = if slides {
+            let other = if round % 7 == 0 { pivot.clone() } else { random.point() };
+            format!(
+                "slide from {pivot} to {other}  drive {drive}
+    gesture g {{ stroke {low:.0} mm to {high:.0} mm  cycle 3 s }}"
+            )
+        } else {
+            let tip = random.point();
+            format!(
+                "pivot {pivot}  tip {tip}  drive {drive}
+    gesture g {{ sweep {low:.0} deg to {high:.0} deg  cycle 3 s }}"
+            )
+        };
+        told += finite(&format!(
+            "figure f {{ board plywood-9 900 mm by 1000 mm\n  limb a {{ {limb} }} }}"
+        ));
+    }
+    assert!(told > 150, "{told}: most are no mechanism");
 }

@@ -8,12 +8,11 @@
 
 use std::f64::consts::PI;
 
+use super::forearm_table::{Ends, Table};
 use super::search::{Axis, positive};
 use super::{FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
-use crate::geometry::{Bracket, Dir, Jet, highest, root};
-use crate::mechanism::{
-    Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Mechanism, Path, Rod, Triangle,
-};
+use crate::geometry::{Bracket, Dir, highest};
+use crate::mechanism::{Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Rod};
 use crate::units::{Deg, Mm, Rad};
 
 /// What is asked of a forearm.
@@ -159,8 +158,6 @@ pub fn solve_forearm(wish: &ForearmWish<'_>) -> Result<ForearmAnswer, Box<Forear
     Ok(ForearmAnswer { choices, analysis })
 }
 
-/// Rows of the table over the path.
-const ROWS: usize = 32;
 /// Rods tried between the shortest and the longest that close.
 const RODS: usize = 12;
 
@@ -185,20 +182,9 @@ struct Seen {
     nearest: Option<f64>,
 }
 
-/// The limb above from the lower pivot, row by row.
-struct Table {
-    pin: [f64; 2],
-    at: Vec<f64>,
-    /// Direction from pivot to near pin, unwrapped, and their distance.
-    toward: Vec<f64>,
-    distance: Vec<f64>,
-    nearest: f64,
-    farthest: f64,
-}
-
 struct Plan<'a> {
     wish: &'a ForearmWish<'a>,
-    tables: Vec<Table>,
+    tables: Vec<Table<'a>>,
     levers: Axis,
     asked: f64,
     tolerance: f64,
@@ -256,7 +242,7 @@ impl<'a> Plan<'a> {
     /// The rods of one hole on one side that swing as asked.
     fn hole(
         &self,
-        table: &Table,
+        table: &Table<'_>,
         (c, side): (f64, Assembly),
         limits: Limits,
         found: &mut Vec<ForearmChoice>,
@@ -282,7 +268,7 @@ impl<'a> Plan<'a> {
         };
         if let Some(rods) = given {
             for b in rods.into_iter().filter(|b| *b > lo && *b < hi) {
-                see(b, self.swing(table, (b, c), side));
+                see(b, table.ends((b, c), side).swing());
                 found.extend(self.choice(table, (b, c), side, limits));
             }
             return;
@@ -297,7 +283,8 @@ impl<'a> Plan<'a> {
         if lo + 1e-6 >= hi {
             return;
         }
-        let swing = |b: f64| self.swing(table, (b, c), side);
+        let ends = |b: f64| table.ends((b, c), side);
+        let swing = |b: f64| ends(b).swing();
         let mut tried: Vec<(f64, f64)> = (0..=RODS).map(|i| (place(i), swing(place(i)))).collect();
         for (b, s) in &tried {
             see(*b, *s);
@@ -316,7 +303,7 @@ impl<'a> Plan<'a> {
             for pair in tried.windows(2) {
                 let ((a, p), (b, q)) = (pair[0], pair[1]);
                 let Some(bracket) = Bracket::new(a, p - want, b, q - want) else { continue };
-                let exact = root(bracket, 1e-10, |b| swing(b) - want);
+                let exact = rod_for(bracket, want, &ends);
                 found.extend(self.choice(table, (exact, c), side, limits));
             }
             if found.len() > before {
@@ -347,7 +334,7 @@ impl<'a> Plan<'a> {
         turns
     }
 
-    fn rod(&self, table: &Table, (b, c): (f64, f64), side: Assembly, clamp: Dir) -> Rod {
+    fn rod(&self, table: &Table<'_>, (b, c): (f64, f64), side: Assembly, clamp: Dir) -> Rod {
         Rod {
             pin: table.pin,
             pivot: self.wish.pivot,
@@ -358,64 +345,15 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// The lever's lowest and highest angle, at the forearm's own turning points:
-    /// from the rows to the top of a parabola, then Newton's steps on the speed.
-    fn ends(&self, table: &Table, (b, c): (f64, f64), side: Assembly) -> (f64, f64) {
-        let mut angles = [0.0; ROWS + 1];
-        let (mut low, mut high) = (0, 0);
-        for i in 0..=ROWS {
-            angles[i] = table.angle(i, (b, c), side);
-            low = if angles[i] < angles[low] { i } else { low };
-            high = if angles[i] > angles[high] { i } else { high };
-        }
-        let rod = self.rod(table, (b, c), side, Dir::EAST);
-        let motion = |t: f64| rod.motion(&self.wish.above.motion(t).ok()?).ok();
-        let closed = self.wish.above.span().closed;
-        let exact = |i: usize| {
-            let Some((before, after)) = neighbours(i, closed) else { return angles[i] };
-            // Over the seam the limb has come back to where it began.
-            let (l, r) = (angles[before] - angles[i], angles[after] - angles[i]);
-            let bend = l + r;
-            let off = if bend == 0.0 { 0.0 } else { (0.5 * (l - r) / bend).clamp(-0.5, 0.5) };
-            let row = table.at[1] - table.at[0];
-            let mut t = table.at[i] + off * row;
-            let mut here = None;
-            for _ in 0..6 {
-                let Some(solved) = motion(t) else { return angles[i] };
-                let (speed, second) = solved.limb.turn_rates();
-                let step = speed / second;
-                let usable = step.abs() <= row;
-                if !usable {
-                    break;
-                }
-                // The rest of the way, to second order.
-                here = Some((solved.limb.sin.v, solved.limb.cos.v, -0.5 * speed * step));
-                t -= step;
-                if step.abs() < 1e-6 {
-                    break;
-                }
-            }
-            let Some((sin, cos, rest)) = here else { return angles[i] };
-            let base = Dir::radians(Rad(angles[i]));
-            angles[i] + Dir::unit(cos, sin).from(base).angle().0 + rest
-        };
-        (exact(low), exact(high))
-    }
-
-    fn swing(&self, table: &Table, sizes: (f64, f64), side: Assembly) -> f64 {
-        let (low, high) = self.ends(table, sizes, side);
-        high - low
-    }
-
     /// The forearm with a rod, if it keeps to the limits.
     fn choice(
         &self,
-        table: &Table,
+        table: &Table<'_>,
         (b, c): (f64, f64),
         side: Assembly,
         limits: Limits,
     ) -> Option<ForearmChoice> {
-        let (low, high) = self.ends(table, (b, c), side);
+        let Ends { low, high, .. } = table.ends((b, c), side);
         let (swing, push) = (high - low, table.push(b, c));
         let margin = table.margin(b, c);
         let weak = limits.push && push < PUSH_FLOOR.rad().0;
@@ -444,6 +382,33 @@ impl<'a> Plan<'a> {
     }
 }
 
+/// The rod in a bracket that swings exactly so far: Newton's steps while they stay
+/// inside it, the middle where they do not.
+fn rod_for(at: Bracket, want: f64, ends: &dyn Fn(f64) -> Ends) -> f64 {
+    if at.fa == 0.0 || at.fb == 0.0 {
+        return if at.fa == 0.0 { at.a } else { at.b };
+    }
+    let (mut short, mut long, rising) = (at.a, at.b, at.fa < at.fb);
+    let mut rod = at.a - at.fa * (at.b - at.a) / (at.fb - at.fa);
+    for _ in 0..60 {
+        let there = ends(rod);
+        let off = there.swing() - want;
+        if (off < 0.0) == rising {
+            short = rod
+        } else {
+            long = rod
+        }
+        let next = rod - off / there.slope;
+        let near = (next - rod).abs() < 1e-9;
+        let inside = next >= short && next <= long;
+        rod = if inside { next } else { short + (long - short) / 2.0 };
+        if (near && inside) || long - short < 1e-10 {
+            break;
+        }
+    }
+    rod
+}
+
 /// The values of a row that lie in a stretch.
 fn row_between((first, last, step): (f64, f64, f64), (lo, hi): (f64, f64)) -> Vec<f64> {
     let usable = step > 0.0 && first.is_finite() && last.is_finite();
@@ -454,74 +419,6 @@ fn row_between((first, last, step): (f64, f64, f64), (lo, hi): (f64, f64)) -> Ve
     let to = libm::floor((last.min(hi) - first) / step + 1e-9);
     let count = (to - from + 1.0).clamp(0.0, super::ROW_LIMIT as f64) as usize;
     (0..count).map(|i| first + step * (from + i as f64)).collect()
-}
-
-impl Table {
-    fn of(wish: &ForearmWish<'_>, pin: [f64; 2]) -> Result<Self, Blocked> {
-        let span = wish.above.span();
-        let step = (span.to - span.from) / ROWS as f64;
-        let square = |t: f64| -> Result<(f64, f64, Jet), Blocked> {
-            let at = wish.above.motion(t)?;
-            let near = at.driver.place(pin[0], pin[1]);
-            let pivot = at.host.place(wish.pivot[0], wish.pivot[1]);
-            let (x, y) = (near.0 - pivot.0, near.1 - pivot.1);
-            Ok((x.v, y.v, x * x + y * y))
-        };
-        let (mut at, mut toward, mut distance) = (Vec::new(), Vec::<f64>::new(), Vec::new());
-        let (mut nearest, mut farthest) = (f64::INFINITY, 0.0f64);
-        let mut last = None;
-        for i in 0..=ROWS {
-            let t = span.from + step * i as f64;
-            let (x, y, s) = square(t)?;
-            let angle = libm::atan2(y, x);
-            let before = toward.last().copied().unwrap_or(angle);
-            toward.push(before + Rad(angle - before).deg().signed().rad().0);
-            distance.push(s.v.sqrt());
-            (nearest, farthest) = (nearest.min(s.v), farthest.max(s.v));
-            if let Some((u, slope)) = last
-                && let Some(b) = Bracket::new(u, slope, t, s.d)
-            {
-                let there = root(b, 1e-10, |t| square(t).map_or(f64::NAN, |s| s.2.d));
-                let v = square(there)?.2.v;
-                (nearest, farthest) = (nearest.min(v), farthest.max(v));
-            }
-            last = Some((t, s.d));
-            at.push(t);
-        }
-        let (nearest, farthest) = (nearest.max(0.0).sqrt(), farthest.sqrt());
-        Ok(Self { pin, at, toward, distance, nearest, farthest })
-    }
-
-    /// The rods that close all round with a lever.
-    fn closing(&self, c: f64) -> Option<(f64, f64)> {
-        let (lo, hi) = ((self.farthest - c).max(c - self.nearest), c + self.nearest);
-        (lo.max(0.0) < hi).then_some((lo.max(1e-3), hi))
-    }
-
-    fn margin(&self, b: f64, c: f64) -> f64 {
-        (self.nearest - (b - c).abs()).min(b + c - self.farthest)
-    }
-
-    /// The worst push angle, rad: at the nearest or the farthest.
-    fn push(&self, b: f64, c: f64) -> f64 {
-        let at = |ground| Triangle { lever: c, ground }.push(b).map_or(0.0, |mu| mu.min(PI - mu));
-        at(self.nearest).min(at(self.farthest))
-    }
-
-    /// The lever's angle in a row.
-    fn angle(&self, i: usize, (b, c): (f64, f64), side: Assembly) -> f64 {
-        let t = Triangle { lever: c, ground: self.distance[i] };
-        self.toward[i] - side.sign() * t.gamma(b)
-    }
-}
-
-/// The rows before and after one, over the seam where the path closes; `None` at an
-/// end of an open path.
-fn neighbours(i: usize, closed: bool) -> Option<(usize, usize)> {
-    match i {
-        0 | ROWS => closed.then_some((ROWS - 1, 1)),
-        i => Some((i - 1, i + 1)),
-    }
 }
 
 fn explain(wish: &ForearmWish<'_>, plan: &Plan<'_>) -> ForearmNoFit {

@@ -9,6 +9,7 @@
 mod cord;
 mod fit;
 mod forearm;
+mod forearm_table;
 mod holes;
 mod near;
 mod ram;
