@@ -8,6 +8,7 @@
 
 use std::f64::consts::PI;
 
+use super::bent::bent;
 use super::sweep::sampled_limits;
 use super::{Above, Blocked, Guide, Limits, Mechanism, Path, Rod, Role, Solved, Triangle};
 use crate::geometry::{Body, Bracket, Jet, highest, root};
@@ -91,7 +92,7 @@ impl Forearm<'_> {
         let (least_push, least_push_at) = self.push(&closing);
         let limits = self.extremes(&|s, _| s)?;
         let bend = match self.above.role {
-            Role::Host => self.extremes(&relative)?,
+            Role::Host => self.extremes(&bent)?,
             Role::Driver => None,
         };
         let motion = ForearmMotion { limits, bend, least_push, least_push_at };
@@ -220,11 +221,3 @@ impl Forearm<'_> {
 
 /// How a limb is looked at: as it is, or from its carrier.
 type View<'a> = &'a dyn Fn(Solved<Jet>, &Body<Jet>) -> Solved<Jet>;
-
-/// The limb seen from its carrier.
-fn relative(solved: Solved<Jet>, host: &Body<Jet>) -> Solved<Jet> {
-    let limb = solved.limb;
-    let (cos, sin) =
-        (limb.cos * host.cos + limb.sin * host.sin, limb.sin * host.cos - limb.cos * host.sin);
-    Solved { limb: Body { cos, sin, ..limb }, ..solved }
-}

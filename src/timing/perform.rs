@@ -267,14 +267,7 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             notes.push(no_cues(drive.mechanism.kind()));
         }
         DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
-        DriveKind::Forearm(_) => {
-            if figure.limbs[limb].gestures.iter().any(bends_on_the_beat) {
-                notes.push(Note::new(
-                    "when the accent of a bend comes (this version does not compute it yet)",
-                    "gesture NAME { sweep A deg to B deg  accent at B deg }",
-                ));
-            }
-        }
+        DriveKind::Forearm(_) => {}
         _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
             "cues of a limb that rides on another and has its own motor (this version does not \
              compute it yet)",
@@ -328,11 +321,6 @@ fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note>
     }
     notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
     notes
-}
-
-/// Whether a gesture wants an angle to its carrier met on the beat.
-fn bends_on_the_beat(gesture: &crate::model::Gesture) -> bool {
-    gesture.relative && matches!(gesture.action, Action::Sweep { accent: Some(_), .. })
 }
 
 fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
