@@ -77,8 +77,8 @@ pub enum ChannelKind {
     Angle,
     /// 1 on, 0 off, held until the next key; an air valve likewise.
     Switch,
-    /// A ram: 1 out, -1 in, 0 off, held until the next key. At either end its own
-    /// switch stops it.
+    /// A ram: 1 out, -1 in, 0 off, held until the next key; at either end its own
+    /// switch stops it. A spool: 1 lets its cord out, -1 winds it in.
     Travel,
 }
 

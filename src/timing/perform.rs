@@ -6,9 +6,11 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
-use crate::fit::{Fitted, FittedFigure};
+use crate::fit::{Fitted, FittedFigure, RamPace};
 use crate::mechanism::Strut;
-use crate::model::{Action, DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
+use crate::model::{
+    Action, CordDrive, DriveKind, MotorKind, MotorType, Note, Placed, Show, Source, Yard,
+};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::{Deg, Sec};
@@ -145,20 +147,40 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
         }
     }
     for limb in 0..figure.limbs.len() {
-        let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        let strut = matches!(drive, Some(DriveKind::Strut(_)));
         let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
-        if !(servo || strut) || !stage.plays(limb) {
+        let by_length = by_length(figure, limb);
+        if !(servo || by_length) || !stage.plays(limb) {
             continue;
         }
-        let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
-        match drive {
-            _ if of_limb.is_empty() => {}
-            Some(DriveKind::Strut(_)) => strut::play(stage, limb, &of_limb, &mut played),
-            _ => servo::play(stage, limb, &of_limb, heard, &mut played),
+        // What it pushes in turn is told through it.
+        let motor = figure.motor_of(limb);
+        let told = |a: &&Ask<'_>| {
+            a.limb == limb || (by_length && figure.motor_of(a.limb) == motor && stage.plays(a.limb))
+        };
+        let of_limb: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
+        if of_limb.is_empty() {
+            continue;
+        }
+        if by_length {
+            strut::play(stage, limb, &of_limb, &mut played);
+        } else {
+            servo::play(stage, limb, &of_limb, heard, &mut played);
         }
     }
     played
+}
+
+/// Whether a limb is moved by a length of its own: a ram's or cylinder's, or that of a
+/// cord that a spool or a ram draws in.
+fn by_length(figure: &crate::model::Figure, limb: usize) -> bool {
+    let Some(drive) = &figure.limbs[limb].drive else { return false };
+    let Source::Motor(motor) = drive.source else { return false };
+    let winds = matches!(figure.actuators[motor].motor.kind, MotorKind::Ram | MotorKind::Spool);
+    match drive.mechanism {
+        DriveKind::Strut(_) => true,
+        DriveKind::Cord(_) => winds,
+        _ => false,
+    }
 }
 
 /// Whether a limb is turned by this motor and nothing about it was reported.
@@ -261,6 +283,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
             notes.extend(servo_notes(motor, None));
         }
+        DriveKind::Cord(cord) if matches!(kind, Some(MotorKind::Ram | MotorKind::Spool)) => {
+            notes.extend(motor.into_iter().flat_map(|m| wound_notes(cord, m)));
+        }
         DriveKind::Cord(_)
             if !matches!(kind, Some(MotorKind::Brushed | MotorKind::Synchronous)) =>
         {
@@ -305,6 +330,37 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
     }
     if motor.is_some_and(|m| m.duty.is_none()) {
         notes.push(Note::new("how hot the ram gets", "duty 25 %"));
+    }
+    notes
+}
+
+/// Of a cord that a spool or a ram draws in.
+fn wound_notes(cord: &CordDrive, motor: &MotorType) -> Vec<Note> {
+    let Some(pace) = RamPace::of_cord(cord, motor) else {
+        let (what, clause) = match motor.kind {
+            MotorKind::Ram => {
+                ("cues of the cord (the speed of its ram is not known)", "speed 0.01 m/s")
+            }
+            _ if motor.free.is_none() => {
+                ("cues of the cord (how fast its spool turns is not known)", "free 30 rpm 0.5 A")
+            }
+            _ => ("cues of the cord (the diameter of its spool is not said)", "spool 40 mm"),
+        };
+        return vec![Note::new(what, clause)];
+    };
+    let start = format!("where the {} stands at the start (taken: at its rest)", pace.word);
+    let mut notes = vec![Note::new(start, "")];
+    if motor.kind == MotorKind::Spool {
+        let later = "where the spool stands after a while: it is stopped by time alone, and a cord \
+                     that lies in layers winds faster";
+        notes.push(Note::new(later, ""));
+    }
+    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
+    if motor.spread.is_none() {
+        notes.push(Note::new(format!("how much single {}s differ", pace.word), "spread 10 %"));
+    }
+    if motor.duty.is_none() {
+        notes.push(Note::new(format!("how hot the {} gets", pace.word), "duty 25 %"));
     }
     notes
 }
