@@ -296,7 +296,7 @@ fn a_limb_pushed_by_one_on_a_ram_follows_it() {
 }
 figure hedgehog {";
     let text = figures("speed 0.01 m/s", "").replace("}\nfigure hedgehog {", flag);
-    for cue in ["bar 3 windmill.gate open", "bar 3 windmill.flag wag"] {
+    for cue in ["bar 3 windmill.gate open", "bar 20 windmill.flag wag"] {
         let text = format!("{text}{JIG}show evening with jig {{\n{cue}\n}}");
         let mut s = stage_with(&text, &Files::default());
         let p = s.play();
