@@ -130,6 +130,7 @@ fn own_or_shared(
             let motor = making.motor_type(name, Some(&limb.name.value))?;
             let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
             sits_on_pivot(drive, m, limb, &mut own);
+            own.rides |= rides(m, limb, making);
             making.actuators.push(own);
             (making.actuators.len() - 1, motor)
         }
@@ -163,7 +164,24 @@ fn sits_on_pivot(
         && let Joint::Pivot { at, .. } = limb.joint
     {
         own.at = at;
+        own.rides = limb.carrier.is_some();
     }
+}
+
+/// Whether a motor or an anchor is said to ride; reported where nothing carries it.
+fn rides(c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_>) -> bool {
+    let said = c.has("rides");
+    if said && limb.carrier.is_none() && !limb.poisoned {
+        making.findings.push(
+            Finding::new(
+                &codes::RIDES_ON_NOTHING,
+                c.head(),
+                format!("this rides on the limb that carries {}, and none does.", limb.name.value),
+            )
+            .help("write `limb NAME on LIMB` for the limb it rides on, or leave `rides` out."),
+        );
+    }
+    said && limb.carrier.is_some()
 }
 
 fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> Finding {
@@ -198,6 +216,7 @@ fn without_motor(
     let block = c.block()?;
     let at = block.find("anchor").and_then(|a| a.value("at")).and_then(|v| v.open());
     let range = block.find("length").and_then(|l| l.value("length")?.range::<Mm>());
+    let rides = block.find("anchor").is_some_and(|a| rides(a, limb, making));
     making.actuators.push(crate::model::Actuator {
         name: limb.name.value.clone(),
         place: c.place(),
@@ -208,6 +227,7 @@ fn without_motor(
         at: at.and_then(|o| o.value.point).map(plane::board),
         at_open: at.filter(|o| o.value.asked),
         turns: crate::model::Turn::Ccw,
+        rides,
         limit: None,
         standoff: None,
     });

@@ -17,6 +17,7 @@ mod motion;
 mod perform;
 mod reach;
 mod rehearsal;
+mod riding;
 mod runs;
 mod seed;
 mod servo;

@@ -20,7 +20,7 @@ use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
 use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
-use super::{FigurePart, Performance, driven, servo, strut};
+use super::{FigurePart, Performance, driven, riding, servo, strut};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
@@ -82,7 +82,7 @@ pub fn perform_again(
                 return rehearsal.part_at(index);
             }
             let play = || {
-                let stage = Stage { clock: &clock, duration, placed, fitted };
+                let stage = Stage { clock: &clock, duration, placed, fitted, seen: None };
                 let played = play_figure(&stage, asks, heard);
                 Part::new(fitted, asks, played_part(placed, played))
             };
@@ -140,34 +140,54 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     }
     let figure = stage.figure();
     for motor in 0..figure.actuators.len() {
-        let of_motor: Vec<Ask<'_>> =
-            asks.iter().filter(|a| turned(stage, a.limb, motor)).copied().collect();
-        if !of_motor.is_empty() {
-            driven::play(stage, motor, &of_motor, &mut played);
-        }
+        play_motor(stage, motor, asks, &mut played);
     }
     for limb in 0..figure.limbs.len() {
-        let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
-        let by_length = by_length(figure, limb);
-        if !(servo || by_length) || !stage.plays(limb) {
-            continue;
-        }
-        // What it pushes in turn is told through it.
-        let motor = figure.motor_of(limb);
-        let told = |a: &&Ask<'_>| {
-            a.limb == limb || (by_length && figure.motor_of(a.limb) == motor && stage.plays(a.limb))
-        };
-        let of_limb: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
-        if of_limb.is_empty() {
-            continue;
-        }
-        if by_length {
-            strut::play(stage, limb, &of_limb, &mut played);
-        } else {
-            servo::play(stage, limb, &of_limb, heard, &mut played);
-        }
+        play_limb(stage, limb, asks, heard, &mut played);
+    }
+    for limb in riding::in_order(stage) {
+        riding::play(stage, limb, asks, heard, &mut played);
     }
     played
+}
+
+/// What a motor turns, where it turns anything.
+pub(super) fn play_motor(stage: &Stage<'_>, motor: usize, asks: &[Ask<'_>], played: &mut Played) {
+    let told = |a: &&Ask<'_>| turned(stage, a.limb, motor);
+    let of_motor: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
+    if !of_motor.is_empty() {
+        driven::play(stage, motor, &of_motor, played);
+    }
+}
+
+/// A limb with a servo, a strut or a wound cord of its own, where it has one.
+pub(super) fn play_limb(
+    stage: &Stage<'_>,
+    limb: usize,
+    asks: &[Ask<'_>],
+    heard: &Heard,
+    played: &mut Played,
+) {
+    let figure = stage.figure();
+    let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
+    let by_length = by_length(figure, limb);
+    if !(servo || by_length) || !stage.plays(limb) {
+        return;
+    }
+    // What it pushes in turn is told through it.
+    let motor = figure.motor_of(limb);
+    let told = |a: &&Ask<'_>| {
+        a.limb == limb || (by_length && figure.motor_of(a.limb) == motor && stage.plays(a.limb))
+    };
+    let of_limb: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
+    if of_limb.is_empty() {
+        return;
+    }
+    if by_length {
+        strut::play(stage, limb, &of_limb, played);
+    } else {
+        servo::play(stage, limb, &of_limb, heard, played);
+    }
 }
 
 /// Whether a limb is moved by a length of its own: a ram's or cylinder's, or that of a
@@ -277,7 +297,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
     let kind = motor.map(|m| m.kind);
     match &drive.mechanism {
-        DriveKind::Strut(strut) if figure.limbs[limb].carrier.is_none() => {
+        DriveKind::Strut(strut)
+            if figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb) =>
+        {
             notes.extend(strut_notes(strut.strut, motor));
         }
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
@@ -293,9 +315,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         }
         DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
         DriveKind::Forearm(_) => {}
-        _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
-            "cues of a limb that rides on another and has its own motor (this version does not \
-             compute it yet)",
+        _ if figure.limbs[limb].carrier.is_some() && !figure.motor_rides(limb) => notes.push(Note::new(
+            "cues of a limb that rides on another with a motor on the board (this version does not \
+             compute them yet)",
             "",
         )),
         DriveKind::FourBar(_)

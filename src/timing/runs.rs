@@ -96,7 +96,7 @@ impl Gather<'_, '_> {
             AskTold::Rest | AskTold::Do(Action::Off) => self.rest(ask, findings),
             AskTold::Do(action) => match pace_of(limb, action) {
                 Ok((pace, place, accent)) => {
-                    let bends = bends(limb, action);
+                    let bends = self.stage.seen.is_none() && bends(limb, action);
                     let member = Member { limb: ask.limb, accent, bends, cue: ask.cue };
                     self.start(ask, pace, place, member, findings);
                 }

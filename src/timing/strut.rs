@@ -250,7 +250,8 @@ impl<'s, 'a> Line<'s, 'a> {
 
     fn bends(&self, ask: &Ask<'_>) -> bool {
         let AskTold::Do(action) = ask.told else { return false };
-        super::runs::bends(&self.stage.figure().limbs[ask.limb], action)
+        self.stage.seen.is_none()
+            && super::runs::bends(&self.stage.figure().limbs[ask.limb], action)
     }
 
     /// As [`Line::length_for`]; a place that a cue itself asks for beyond the ends is
