@@ -1,7 +1,7 @@
 //! What drives a limb: its mechanism, and the motor or limb that pushes it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source};
+use crate::model::{Drive, DriveKind, Joint, Limb, MotorKind, MotorType, Pin, Source};
 use crate::syntax::Clause;
 use crate::units::{Deg, Mm, Rpm, Share};
 
@@ -42,6 +42,11 @@ pub(super) fn drive(
         Some(m) => own_or_shared(known, m, limb, making)?,
         None => Source::Motor(without_motor(known, c, limb, making)?),
     };
+    // A limb straight on a servo's shaft takes the servo along.
+    let on_shaft = matches!(&mechanism, DriveKind::Servo(servo) if servo.rod.is_none());
+    if let (true, Source::Motor(m)) = (on_shaft && limb.carrier.is_some(), source) {
+        making.actuators[m].rides |= m >= making.shared;
+    }
     let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
     Some(Drive { place: c.place(), source, pin, standoff, mechanism })
 }

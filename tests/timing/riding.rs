@@ -242,7 +242,8 @@ fn a_ram_between_arm_and_forearm_is_as_long_as_its_pins_are_apart() {
 /// A motor that stands on the board and a limb that rides: two motions, and a note.
 #[test]
 fn a_motor_on_the_board_for_a_limb_that_rides_stays_a_note() {
-    let forearm = "drive four-bar { motor wiper-here at (230, 720) mm  crank 20 mm  rod ?  lever 60 mm at ? }
+    let forearm =
+        "drive four-bar { motor wiper-here at (230, 720) mm  crank 20 mm  rod ?  lever 60 mm at ? }
     gesture curl { bend 60 deg to 100 deg  cycle 4 beats }";
     let mut s = fox(forearm, "", "bar 5 fox.forearm curl for 8 bars");
     assert!(s.play().figures.is_empty());
