@@ -8,5 +8,6 @@ mod forearms;
 mod many;
 mod orchard;
 mod reading;
+mod riding;
 mod servos;
 mod struts;

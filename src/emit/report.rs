@@ -129,6 +129,9 @@ struct LimbReport<'a> {
     title: Option<&'a str>,
     assumed: &'a [Note],
     not_checked: &'a [Note],
+    /// The limb from whose axis its angles count, where its motor rides on that one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    angles_from: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     mechanism: Option<MechanismNumbers>,
     /// Where its motor was found to stand, where that was open.
@@ -258,6 +261,7 @@ fn limb<'a>(figure: &'a Figure, fitted: &'a FittedFigure, index: usize) -> LimbR
         title: limb.title.as_deref(),
         assumed: &fitted.assumed,
         not_checked: &fitted.not_checked,
+        angles_from: fitted.riding.as_ref().map(|r| figure.limbs[r.carrier].name.value.as_str()),
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
         care: care(limb, fitted).as_ref().map(CareReport::new),

@@ -38,7 +38,12 @@ impl<'a> Bench<'a> {
                 |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
                 "`sweep A to B  cycle T`",
             ),
-            By::Horn { .. } | By::Wound(_) => self.refuse_gestures(
+            By::Wound(_) => self.refuse_gestures(
+                "a cord on a spool or a ram",
+                |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. } | Action::Follow { .. }),
+                "`turn to A over T`, `pose A`, `sweep A to B  cycle T`, `pulse up for T`, `on` or `off`",
+            ),
+            By::Horn { .. } => self.refuse_gestures(
                 "a cord",
                 |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
                 "`turn to A over T`, `pose A` or `sweep A to B  cycle T`",

@@ -5,7 +5,7 @@ use super::asked::Motion;
 use super::cord::Chosen;
 use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, Puller};
-use super::{Bench, codes};
+use super::{Bench, RamPace, codes};
 use crate::finding::{Place, Severity};
 use crate::geometry::Dir;
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
@@ -333,7 +333,7 @@ impl Bench<'_> {
                 "friction 0.002 N.m",
             ));
         }
-        let speed = self.turn_speed(puller);
+        let speed = self.turn_speed(puller).or_else(|| self.wound_speed(said, puller));
         let inertia = match (measured.inertia, speed) {
             (Some(i), Some(speed)) => i.0 * speed * speed,
             (inertia, _) => {
@@ -352,6 +352,13 @@ impl Bench<'_> {
             load: self.limb.load.map_or(0.0, |l| l.0),
             inertia,
         })
+    }
+
+    /// How fast a spool or a ram lets its cord out, without load, mm/s.
+    fn wound_speed(&self, said: &CordDrive, puller: &Puller) -> Option<f64> {
+        let By::Wound(_) = puller.by else { return None };
+        let motor = self.figure.motor_of(self.figure.limb(&self.limb.name.value)?)?;
+        RamPace::of_cord(said, &self.figure.actuators[motor].motor).map(|pace| pace.speed)
     }
 
     /// The fastest a crank turns by a gesture timed in seconds, rad/s.

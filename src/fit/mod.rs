@@ -29,6 +29,7 @@ mod four_bar;
 mod motor_place;
 mod no_fit;
 mod puller;
+mod riding;
 mod scotch_yoke;
 mod seen;
 mod servo;
@@ -51,6 +52,7 @@ pub use drive::{
     SizeName,
 };
 pub use motor_place::FoundPlace;
+pub use riding::{Riding, standing};
 pub use servo::TRAVEL_HELP;
 pub use strut_checks::{ram_takes, ram_too_slow};
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
@@ -85,6 +87,9 @@ pub struct FittedLimb {
     /// The mechanism; `None` where there is none, it is not computed yet, or it
     /// has an error (reported).
     pub mechanism: Option<Fitted>,
+    /// What it is computed on where its motor rides on the limb that carries it: its
+    /// angles count from that one then.
+    pub riding: Option<Riding>,
     /// What explains the maker's measurements, where there are any.
     pub as_built: Option<AsBuilt>,
     /// Everything assumed for it, the model's notes first.
@@ -261,9 +266,12 @@ fn limbs(
 ) -> Vec<FittedLimb> {
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
     for index in upper::order(figure) {
-        let limb = &figure.limbs[index];
+        let riding = Riding::of(figure, index, &done);
+        let seen = riding.as_ref().map_or(figure, |r| &r.figure);
+        let limb = &seen.limbs[index];
+        let told = findings.len();
         let mut bench = Bench {
-            figure,
+            figure: seen,
             limb,
             done: &done,
             findings: &mut *findings,
@@ -272,10 +280,18 @@ fn limbs(
             not_checked: limb.not_checked.clone(),
         };
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
-        let mechanism = if left_out { None } else { bench.mechanism() };
+        let unseen = figure.motor_rides(index) && riding.is_none();
+        let mechanism = if left_out || unseen { None } else { bench.mechanism() };
+        if unseen {
+            bench.carrier_without_axis();
+        }
+        bench.assumed.extend(riding.as_ref().and_then(|r| r.assumed(&figure.limbs[index])));
         let (assumed, not_checked) = (bench.assumed, bench.not_checked);
         let as_built = bench.as_built;
-        done[index] = Some(FittedLimb { mechanism, as_built, assumed, not_checked });
+        for finding in &mut findings[told..] {
+            riding.iter().for_each(|r| r.told(finding));
+        }
+        done[index] = Some(FittedLimb { mechanism, riding, as_built, assumed, not_checked });
     }
     done.into_iter().flatten().collect()
 }

@@ -270,7 +270,8 @@ pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
         String::new()
     };
     format!(
-        "{name} is to move its ram by {} mm in {} s; without load it makes {} mm/s{single}.",
+        "{name} is to move its {} by {} mm in {} s; without load it makes {} mm/s{single}.",
+        pace.word,
         decimal(way.0, 0),
         decimal(given.0, 2),
         decimal(pace.speed, 1)

@@ -1,7 +1,10 @@
-//! How long a ram or an air cylinder takes, from what the maker and the sheet say.
+//! How long a ram, a spool or an air cylinder takes, from what the maker and the sheet
+//! say.
 
-use crate::mechanism::Strut;
-use crate::model::{Actuator, MotorType, StrutDrive};
+use std::f64::consts::PI;
+
+use crate::mechanism::{Size, Strut};
+use crate::model::{Actuator, CordDrive, MotorKind, MotorType, StrutDrive};
 use crate::units::{Mm, Sec};
 
 /// A small valve takes this long to open (common practice, no source).
@@ -15,15 +18,17 @@ pub const USUAL_SPEED: f64 = 300.0;
 /// How fast a strut changes its length.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum StrutPace {
-    /// A ram.
+    /// A ram, or a spool.
     Ram(RamPace),
     /// A cylinder.
     Air(AirPace),
 }
 
-/// A ram's one speed, without load, mm/s.
+/// A ram's one speed, or that of the cord on a spool, without load, mm/s.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RamPace {
+    /// "ram", "spool".
+    pub word: &'static str,
     /// As its sheet says.
     pub speed: f64,
     /// A slow one of its kind on a warm night.
@@ -45,9 +50,28 @@ impl RamPace {
     /// From a ram's sheet; `None` where it gives no speed.
     #[must_use]
     pub fn of(motor: &MotorType) -> Option<Self> {
-        let speed = motor.speed_mm_s.filter(|s| *s > 0.0)?;
+        Some(Self::at("ram", motor.speed_mm_s.filter(|s| *s > 0.0)?, motor))
+    }
+
+    /// Of a cord: the ram's own speed, or that at which its spool winds, the spool's
+    /// turns times its circumference. `None` where speed or spool is not known, and
+    /// for what neither winds nor draws in.
+    #[must_use]
+    pub fn of_cord(said: &CordDrive, motor: &MotorType) -> Option<Self> {
+        match (motor.kind, said.spool.size) {
+            (MotorKind::Ram, _) => Self::of(motor),
+            (MotorKind::Spool, Size::Given(diameter)) => {
+                let free = motor.free.filter(|f| f.0 > 0.0)?;
+                Some(Self::at("spool", PI * diameter * free.0 / 60.0, motor))
+            }
+            _ => None,
+        }
+    }
+
+    fn at(word: &'static str, speed: f64, motor: &MotorType) -> Self {
         let warm = speed * (1.0 - motor.spread.map_or(0.0, |s| s.0));
-        Some(Self { speed, warm, cold: warm * (1.0 - motor.cold.map_or(0.0, |c| c.0)) })
+        let cold = warm * (1.0 - motor.cold.map_or(0.0, |c| c.0));
+        Self { word, speed, warm, cold }
     }
 
     /// The time for a way.

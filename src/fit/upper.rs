@@ -128,6 +128,10 @@ impl Bench<'_> {
             self.unknown(&format!("the last of more than {MOST_IN_A_ROW} in a row"));
             return None;
         }
+        if self.figure.motor_rides(above) {
+            self.unknown("pushed by one whose motor rides on another");
+            return None;
+        }
         let name = &self.figure.limbs[above].name.value;
         let fitted = self.done.get(above)?.as_ref().and_then(|f| f.mechanism.as_ref());
         let Some(fitted) = fitted.filter(|f| !f.faulty()) else {
@@ -174,6 +178,13 @@ impl Bench<'_> {
         };
         let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });
         Some(Upper { exact, drilled, alike, recipe, pin, drawn })
+    }
+
+    /// Notes a limb that rides with its motor on one of which no axis is known.
+    pub(super) fn carrier_without_axis(&mut self) {
+        let what =
+            "mechanism (the axis of the limb that carries it, or its own pivot, is not known)";
+        self.not_checked.push(Note::new(what, "tip (x, y) mm"));
     }
 
     /// Notes a limb that this version cannot follow.

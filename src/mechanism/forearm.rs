@@ -8,9 +8,10 @@
 
 use std::f64::consts::PI;
 
+use super::bent::bent;
 use super::sweep::{STEPS, limits_between, sample};
 use super::{Above, Blocked, Guide, Input, Limits, Mechanism, Path, Rod, Role, Solved, Triangle};
-use crate::geometry::{Body, Bracket, Jet, highest, root};
+use crate::geometry::{Body, Bracket, Jet, root};
 use crate::units::{Deg, Mm, Rad};
 
 /// A rod between a limb above and the limb below, on a path of the motor.
@@ -101,8 +102,8 @@ impl Forearm<'_> {
         let limits = self.extremes(&solved, &|s, _| s)?;
         let bend = match self.above.role {
             Role::Host => {
-                let from_above = solved.iter().zip(&inputs).map(|(s, i)| relative(*s, &i.host));
-                self.extremes(&from_above.collect::<Vec<_>>(), &relative)?
+                let from_above = solved.iter().zip(&inputs).map(|(s, i)| bent(*s, &i.host));
+                self.extremes(&from_above.collect::<Vec<_>>(), &bent)?
             }
             Role::Driver => None,
         };
@@ -208,41 +209,9 @@ impl Forearm<'_> {
             limits.at_low.min(limits.at_high) <= span.from
                 && limits.at_low.max(limits.at_high) >= span.to
         };
-        Ok((!turned).then(|| self.sharpened(limits, &motion)))
-    }
-
-    /// The largest rates, climbed about the best sample where spikes may be.
-    fn sharpened(
-        &self,
-        limits: &Limits<Deg>,
-        motion: &dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
-    ) -> Limits<Deg> {
-        let span = self.above.span();
-        let width = (span.to - span.from) / 720.0;
-        let mut best = *limits;
-        // The rates peak where the loop is nearest to a dead centre, if anywhere.
-        let around = (limits.least_push_at - width, limits.least_push_at + width);
-        let (lo, hi) = (around.0.max(span.from), around.1.min(span.to));
-        for (second, most) in [(false, &mut best.most_speed), (true, &mut best.most_acceleration)] {
-            let rate = |t: f64| {
-                motion(t).map_or(0.0, |s| {
-                    let (v, a) = s.limb.turn_rates();
-                    if second { a.abs() } else { v.abs() }
-                })
-            };
-            *most = most.max(highest(lo, hi, 1e-9, rate).1);
-        }
-        best
+        Ok((!turned).then_some(*limits))
     }
 }
 
 /// How a limb is looked at: as it is, or from its carrier.
 type View<'a> = &'a dyn Fn(Solved<Jet>, &Body<Jet>) -> Solved<Jet>;
-
-/// The limb seen from its carrier.
-fn relative(solved: Solved<Jet>, host: &Body<Jet>) -> Solved<Jet> {
-    let limb = solved.limb;
-    let (cos, sin) =
-        (limb.cos * host.cos + limb.sin * host.sin, limb.sin * host.cos - limb.cos * host.sin);
-    Solved { limb: Body { cos, sin, ..limb }, ..solved }
-}

@@ -6,6 +6,7 @@
 //! one new file that implements [`Mechanism`] and one row in [`Kind`].
 
 mod analysis;
+mod bent;
 pub mod cam;
 mod class;
 mod cord;
@@ -30,6 +31,7 @@ mod spin;
 mod sweep;
 
 pub use analysis::{Analysis, Motion};
+pub use bent::Bent;
 pub use class::{CHANGE_POINT, Class};
 pub use cord::{Cord, CordMotion, LastRun, Pull, Tension};
 pub use cycle::{Course, Cycle};

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::{Blocked, Guide, Limits, Solved, Span, Stand, Travel};
-use crate::geometry::{Bracket, Dir, Jet, root};
+use crate::geometry::{Bracket, Dir, Jet, highest, root};
 
 /// Directions in two columns, as the fastest kernel wants them.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -95,7 +95,7 @@ pub(super) fn sample(span: Span, i: usize) -> f64 {
 }
 
 /// Extremes by sampling, each refined: turning points of the limb by roots of
-/// its speed, the rest by parabolas through the best three samples.
+/// its speed, the rest by climbing every hill of the samples.
 pub(super) fn sampled_limits(
     motion: &dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
     span: Span,
@@ -112,37 +112,74 @@ pub(super) fn limits_between(
     span: Span,
     guide: Guide,
 ) -> Result<Travel, Blocked> {
-    let step = (span.to - span.from) / STEPS as f64;
     let at = |i: usize| sample(span, i);
     let rows: Vec<Row> = samples.iter().map(|s| Row::of(s, guide)).collect();
     let mut now = 0.0;
-    let (mut low, mut high) = ((now, span.from), (now, span.from));
+    let mut ends = Ends::new(span.from);
     for i in 1..=STEPS {
         let (l, r) = (&rows[i - 1], &rows[i]);
         if let Some(b) = Bracket::new(at(i - 1), l.speed, at(i), r.speed) {
             let turning = |t| motion(t).map_or(f64::NAN, |s| guide.motion(&s.limb).1);
             let there = root(b, 1e-12, turning);
             let value = now + Row::of(&motion(there)?, guide).stand.after(l.stand);
-            low = if value < low.0 { (value, there) } else { low };
-            high = if value > high.0 { (value, there) } else { high };
+            ends.stops.push((value, there));
         }
         now += r.stand.after(l.stand);
-        low = if now < low.0 { (now, at(i)) } else { low };
-        high = if now > high.0 { (now, at(i)) } else { high };
+        ends.pass(now, at(i));
     }
-    let most = |of: &dyn Fn(&Row) -> f64| peak(&rows, span, of);
-    let (least_push, least_push_at) = peak(&rows, span, &|r| -r.push);
+    if !span.closed {
+        ends.stops.push((now, span.to));
+    }
+    let hills = Hills { rows: &rows, motion, span, guide };
+    let (least_push, least_push_at) = hills.highest(&|r| -r.push, None);
+    // Rates may spike where the push is worst, between two samples.
+    let most = |of: &dyn Fn(&Row) -> f64| hills.highest(of, Some(least_push_at)).0;
+    let (low, high) = (ends.end(-1.0), ends.end(1.0));
     let raw = Limits {
         low: low.0,
         high: high.0,
         at_low: low.1,
         at_high: high.1,
         least_push: (-least_push).clamp(0.0, 1.0),
-        least_push_at: at(0) + least_push_at * step,
-        most_speed: most(&|r| r.speed.abs()).0,
-        most_acceleration: most(&|r| r.second.abs()).0,
+        least_push_at,
+        most_speed: most(&|r| r.speed.abs()),
+        most_acceleration: most(&|r| r.second.abs()),
     };
     Ok(Travel::of(rows[0].stand, raw))
+}
+
+/// What may be the ends of a motion, as it is come upon, the coordinate ascending.
+struct Ends {
+    /// Turning points and the ends of the stretch: stand, coordinate.
+    stops: Vec<(f64, f64)>,
+    /// The lowest and the highest sample.
+    low: (f64, f64),
+    high: (f64, f64),
+}
+
+/// Stands that differ by less are one, rad or mm: of two coordinates that lead to
+/// one end the smaller is told.
+const SAME: f64 = 1e-10;
+
+impl Ends {
+    fn new(from: f64) -> Self {
+        Self { stops: vec![(0.0, from)], low: (0.0, from), high: (0.0, from) }
+    }
+
+    /// A sample.
+    fn pass(&mut self, value: f64, at: f64) {
+        self.low = if value < self.low.0 { (value, at) } else { self.low };
+        self.high = if value > self.high.0 { (value, at) } else { self.high };
+    }
+
+    /// Which stop or sample is the end that way: `up` is 1 or -1.
+    fn end(&self, up: f64) -> (f64, f64) {
+        let sample = if up > 0.0 { self.high } else { self.low };
+        let most = self.stops.iter().map(|(v, _)| v * up).fold(f64::NEG_INFINITY, f64::max);
+        let stop = self.stops.iter().find(|(v, _)| v * up >= most - SAME);
+        // A sample beyond every stop: the limb turned there and back between two.
+        stop.copied().filter(|(v, _)| v * up >= sample.0 * up - SAME).unwrap_or(sample)
+    }
 }
 
 struct Row {
@@ -159,33 +196,69 @@ impl Row {
     }
 }
 
-/// The highest value of a quantity and the index (with a fraction) it is at: the
-/// top of the parabola through the best sample and its neighbours.
-fn peak(rows: &[Row], span: Span, of: &dyn Fn(&Row) -> f64) -> (f64, f64) {
-    let mut best = 0;
-    for i in 1..rows.len() {
-        if of(&rows[i]) > of(&rows[best]) {
-            best = i;
+/// A motion with its samples: where a quantity of it is highest.
+struct Hills<'a> {
+    rows: &'a [Row],
+    motion: &'a dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
+    span: Span,
+    guide: Guide,
+}
+
+/// How closely the top of a hill is come upon, rad or mm: its height is right to the
+/// square of that.
+const CLOSE: f64 = 1e-7;
+
+/// Hills whose sample is lower by more than this share of all that lies between the
+/// lowest sample and the highest are not climbed.
+const LOW: f64 = 0.1;
+
+impl Hills<'_> {
+    /// The highest value of a quantity and where it is: every hill that is nearly as
+    /// high as the highest sample is climbed, and the one at `spike`.
+    fn highest(&self, of: &dyn Fn(&Row) -> f64, spike: Option<f64>) -> (f64, f64) {
+        let heights: Vec<f64> = self.rows.iter().map(of).collect();
+        let last = heights.len() - 1;
+        let (mut top, mut floor) = (0, f64::INFINITY);
+        for (i, h) in heights.iter().enumerate() {
+            top = if *h > heights[top] { i } else { top };
+            floor = floor.min(*h);
         }
+        let worth = heights[top] - LOW * (heights[top] - floor);
+        let mut best = (heights[top], sample(self.span, top));
+        // Level all along but for rounding: nothing to climb.
+        if heights[top] - floor <= SAME * heights[top].abs() {
+            return (heights[0], sample(self.span, 0));
+        }
+        let height =
+            |t: f64| (self.motion)(t).map_or(f64::NEG_INFINITY, |s| of(&Row::of(&s, self.guide)));
+        let whole = self.span.to - self.span.from;
+        let step = whole / STEPS as f64;
+        let (from, to) = match self.span.closed {
+            true => (f64::NEG_INFINITY, f64::INFINITY),
+            false => (self.span.from, self.span.to),
+        };
+        let mut climb = |here: f64| {
+            let (lo, hi) = ((here - step).max(from), (here + step).min(to));
+            let (at, value) = highest(lo, hi, CLOSE, height);
+            if value > best.0 + SAME * best.0.abs() {
+                best = (value, if at < self.span.from { at + whole } else { at });
+            }
+        };
+        for i in 0..last {
+            // The last sample of a whole turn is the first one again.
+            let before = match i {
+                0 if self.span.closed => last - 1,
+                0 => continue,
+                _ => i - 1,
+            };
+            let hill = heights[i] >= heights[before] && heights[i] >= heights[i + 1];
+            if hill && heights[i] >= worth {
+                climb(sample(self.span, i));
+            }
+        }
+        spike.into_iter().for_each(climb);
+        best
     }
-    let last = rows.len() - 1;
-    let around = match best {
-        0 if span.closed => Some((last - 1, 1)),
-        b if b == last && span.closed => Some((last - 1, 1)),
-        0 => None,
-        b if b == last => None,
-        b => Some((b - 1, b + 1)),
-    };
-    let top = of(&rows[best]);
-    let Some((l, r)) = around else { return (top, best as f64) };
-    let (l, r) = (of(&rows[l]), of(&rows[r]));
-    let bend = l - 2.0 * top + r;
-    let hill = bend < 0.0;
-    if !hill {
-        return (top, best as f64);
-    }
-    let off = (0.5 * (l - r) / bend).clamp(-0.5, 0.5);
-    (top - 0.25 * (l - r) * off, best as f64 + off)
 }
 
 /// All inputs that bring the limb to a stand, by sampling and bracketing.

@@ -136,6 +136,13 @@ impl DriveKind {
         }
     }
 
+    /// Whether it is computed on a limb that carries it with its motor. What weight
+    /// brings back, a cord or a cam's follower, depends on where the carrier stands.
+    #[must_use]
+    pub const fn may_ride(&self) -> bool {
+        !matches!(self, Self::Cam(_) | Self::Cord(_) | Self::Forearm(_))
+    }
+
     /// Whether a shaft that turns on and on moves it: by crank, cam, train or cord. A
     /// cord may hang on another kind of motor too.
     #[must_use]

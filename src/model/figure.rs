@@ -123,6 +123,9 @@ pub struct Actuator {
     pub at_open: Option<Spanned<Open>>,
     /// Which way it turns, seen from the front.
     pub turns: Turn,
+    /// Whether it is fixed to the limb that carries the one it moves, and rides on it;
+    /// else it stands on the board.
+    pub rides: bool,
     /// Current limit of its driver.
     pub limit: Option<Amp>,
     /// How much further back its crank's plane lies than the levers', where no
@@ -490,6 +493,16 @@ impl Figure {
     /// The limbs a motor drives, by index, straight or through another limb.
     pub fn driven_by(&self, motor: usize) -> impl Iterator<Item = usize> + '_ {
         (0..self.limbs.len()).filter(move |&i| self.motor_of(i) == Some(motor))
+    }
+
+    /// Whether a limb's own motor rides with it on the limb that carries both.
+    #[must_use]
+    pub fn motor_rides(&self, limb: usize) -> bool {
+        let Some(limb) = self.limbs.get(limb).filter(|l| l.carrier.is_some()) else { return false };
+        let Some(drive) = limb.drive.as_ref().filter(|d| d.mechanism.may_ride()) else {
+            return false;
+        };
+        matches!(drive.source, Source::Motor(m) if self.actuators.get(m).is_some_and(|a| a.rides))
     }
 
     /// The motor that moves a limb in the end.

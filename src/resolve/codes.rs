@@ -26,6 +26,19 @@ pub static FIGURE_OUTSIDE: Code = Code {
     good: "use parts\nfigure bear { board plywood-9 600 mm by 1200 mm }\nyard orchard { size 18 m by 10 m  viewers south keep 1.5 m }\nset bear at (17 m, 4 m) facing south\n",
 };
 
+/// Something rides on a limb that nothing carries.
+pub static RIDES_ON_NOTHING: Code = Code {
+    word: "rides-on-nothing",
+    severity: Severity::Error,
+    title: "a motor that rides on no limb",
+    explanation: "`rides` fixes a motor, or the anchor of a ram, to the limb that carries the one it moves. A limb whose \
+                  pivot stands on the board has no such limb.",
+    formula: "",
+    source: "the language's own rule",
+    bad: "use parts\nfigure heron {\n  board plywood-9 600 mm by 1200 mm\n  limb wing { pivot (300, 800) mm  tip (500, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg }\n  limb tip-feather { pivot (500, 800) mm  tip (600, 800) mm\n    drive servo { motor servo-micro rides }\n    gesture flick { bend -20 deg to 20 deg  cycle 2 s } }\n}\n",
+    good: "use parts\nfigure heron {\n  board plywood-9 600 mm by 1200 mm\n  limb wing { pivot (300, 800) mm  tip (500, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg }\n  limb tip-feather on wing { pivot (500, 800) mm  tip (600, 800) mm\n    drive servo { motor servo-micro rides }\n    gesture flick { bend -20 deg to 20 deg  cycle 2 s } }\n}\n",
+};
+
 /// A gesture that says nothing to do.
 pub static GESTURE_EMPTY: Code = Code {
     word: "gesture-empty",
@@ -370,6 +383,7 @@ pub static CODES: &[&Code] = &[
     &NOT_BUILT_YET,
     &PEG_OUTSIDE,
     &PLACED_TWICE,
+    &RIDES_ON_NOTHING,
     &SCALE_OUT_OF_RANGE,
     &SUPPLY_CIRCLE,
     &SWEEP_EMPTY,

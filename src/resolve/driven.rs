@@ -1,7 +1,7 @@
 //! What drives a limb: its mechanism, and the motor or limb that pushes it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Drive, Joint, Limb, MotorKind, MotorType, Pin, Source};
+use crate::model::{Drive, DriveKind, Joint, Limb, MotorKind, MotorType, Pin, Source};
 use crate::syntax::Clause;
 use crate::units::{Deg, Mm, Rpm, Share};
 
@@ -42,6 +42,11 @@ pub(super) fn drive(
         Some(m) => own_or_shared(known, m, limb, making)?,
         None => Source::Motor(without_motor(known, c, limb, making)?),
     };
+    // A limb straight on a servo's shaft takes the servo along.
+    let on_shaft = matches!(&mechanism, DriveKind::Servo(servo) if servo.rod.is_none());
+    if let (true, Source::Motor(m)) = (on_shaft && limb.carrier.is_some(), source) {
+        making.actuators[m].rides |= m >= making.shared;
+    }
     let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
     Some(Drive { place: c.place(), source, pin, standoff, mechanism })
 }
@@ -130,6 +135,7 @@ fn own_or_shared(
             let motor = making.motor_type(name, Some(&limb.name.value))?;
             let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
             sits_on_pivot(drive, m, limb, &mut own);
+            own.rides |= rides(m, limb, making);
             making.actuators.push(own);
             (making.actuators.len() - 1, motor)
         }
@@ -163,7 +169,24 @@ fn sits_on_pivot(
         && let Joint::Pivot { at, .. } = limb.joint
     {
         own.at = at;
+        own.rides = limb.carrier.is_some();
     }
+}
+
+/// Whether a motor or an anchor is said to ride; reported where nothing carries it.
+fn rides(c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_>) -> bool {
+    let said = c.has("rides");
+    if said && limb.carrier.is_none() && !limb.poisoned {
+        making.findings.push(
+            Finding::new(
+                &codes::RIDES_ON_NOTHING,
+                c.head(),
+                format!("this rides on the limb that carries {}, and none does.", limb.name.value),
+            )
+            .help("write `limb NAME on LIMB` for the limb it rides on, or leave `rides` out."),
+        );
+    }
+    said && limb.carrier.is_some()
 }
 
 fn unfit(drive: &drives::DriveWord, name: Spanned<&str>, motor: &MotorType) -> Finding {
@@ -198,6 +221,7 @@ fn without_motor(
     let block = c.block()?;
     let at = block.find("anchor").and_then(|a| a.value("at")).and_then(|v| v.open());
     let range = block.find("length").and_then(|l| l.value("length")?.range::<Mm>());
+    let rides = block.find("anchor").is_some_and(|a| rides(a, limb, making));
     making.actuators.push(crate::model::Actuator {
         name: limb.name.value.clone(),
         place: c.place(),
@@ -208,6 +232,7 @@ fn without_motor(
         at: at.and_then(|o| o.value.point).map(plane::board),
         at_open: at.filter(|o| o.value.asked),
         turns: crate::model::Turn::Ccw,
+        rides,
         limit: None,
         standoff: None,
     });

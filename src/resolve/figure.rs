@@ -292,6 +292,7 @@ pub(super) fn actuator(
         at: at.or_else(|| point(c, "at")),
         at_open: open.filter(|o| o.value.asked),
         turns: turns(c),
+        rides: false,
         limit: c.size("limit"),
         standoff: None,
     }

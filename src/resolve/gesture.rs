@@ -26,8 +26,14 @@ pub static GESTURE: Table = Table {
         ),
         Row::new(
             "bend",
-            "To and fro between two angles counted from the axis of the limb that carries this one.",
-            &[must("range", Take::Range(D::Angle, Sign::Any)), WITHIN],
+            "To and fro between two angles counted from the axis of the limb that carries this one; `bend to A` goes to \
+             one, and stays.",
+            &[
+                may("range", Take::Range(D::Angle, Sign::Any)),
+                key("to", "to", Take::Quantity(D::Angle, Sign::Any)),
+                key("over", "over", SPAN),
+                WITHIN,
+            ],
         ),
         Row::new(
             "stroke",
@@ -143,7 +149,10 @@ fn action(block: Block<'_>, findings: &mut Vec<Finding>) -> Option<(Action, bool
         return Some((sweep(c, block, findings)?, false));
     }
     if let Some(c) = block.find("bend") {
-        return Some((sweep(c, block, findings)?, true));
+        return match c.get("to") {
+            Some(to) => Some((Action::Turn { to, over: span_of(c, "over") }, true)),
+            None => Some((sweep(c, block, findings)?, true)),
+        };
     }
     Some((other(block)?, false))
 }

@@ -228,12 +228,19 @@ fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &
     if limb.tip.is_none() && matches!(limb.joint, Joint::Pivot { .. }) {
         notes.push(Note::new("reach, shape (no tip)", format!("tip (x, y) {unit}")));
     }
-    let rides = limb.carrier.is_some() && !matches!(drive.mechanism, DriveKind::Forearm(_));
-    if rides {
-        notes.push(Note::new(
-            format!("motion of a limb that rides on another and has its own motor ({LATER})"),
-            "",
-        ));
+    let rides = match drive.source {
+        Source::Motor(m) => {
+            drive.mechanism.may_ride() && making.actuators.get(m).is_some_and(|a| a.rides)
+        }
+        Source::Limb(_) => true,
+    };
+    if limb.carrier.is_some() && !rides {
+        let (what, clause) = if drive.mechanism.may_ride() {
+            ("another with a motor on the board: both move it", "motor NAME at (x, y) mm rides")
+        } else {
+            ("another by a cam or a cord of its own", "")
+        };
+        notes.push(Note::new(format!("motion of a limb that rides on {what} ({LATER})"), clause));
     } else if let Source::Motor(m) = drive.source
         && let Some(motor) = making.actuators.get(m)
         && motor.at.is_none()

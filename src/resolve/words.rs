@@ -169,6 +169,8 @@ pub(super) const AT: Part = key("at", "at", Take::OpenPoint);
 pub(super) const TURNS: Part = key("turns", "turns", Take::Choice(&["ccw", "cw"]));
 /// Seen from where.
 pub(super) const BEHIND: Part = flag(FROM_BEHIND);
+/// Fixed to the limb that carries the one it moves, not to the board.
+pub(super) const RIDES: Part = flag("rides");
 /// The current limit of its driver.
 pub(super) const LIMIT: Part = key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
 

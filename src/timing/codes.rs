@@ -185,6 +185,20 @@ pub static RAM_RUNS_HOT: Code = Code {
     good: "use parts\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n    pivot (200, 500) mm  tip (700, 500) mm\n    drive ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ? }\n    gesture wag { sweep 0 deg to 60 deg  cycle 24 s }\n  }\n}\nshow evening {\n  0:10 gate.leaf wag for 2 min\n}",
 };
 
+/// A limb is told an angle of the board while the limb that carries it moves.
+pub static CARRIER_MOVES: Code = Code {
+    word: "carrier-moves",
+    severity: Severity::Error,
+    title: "an angle of the board is asked for while the limb that carries this one moves",
+    explanation: "The motor of this limb rides on another limb, so its angle on the board is that limb's and its own added \
+        up. `sweep`, `turn`, `pose` and `follow` are angles of the board and hold while the other one rests; what \
+        is told meanwhile is left out. `bend` counts from the other limb and holds wherever that one is.",
+    formula: "angle on the board = angle of the carrier + bend",
+    source: "R. L. Norton, Design of Machinery, relative angular position",
+    bad: "use parts\nfigure heron {\n  board plywood-9 600 mm by 1200 mm\n  limb wing { pivot (300, 800) mm  tip (500, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture lift { turn to 30 deg over 2 s } }\n  limb tip-feather on wing { pivot (500, 800) mm  tip (600, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture flick { turn to 20 deg over 1 s } }\n}\nshow evening {\n  0:10 heron.wing lift\n  0:13 heron.tip-feather flick\n}",
+    good: "use parts\nfigure heron {\n  board plywood-9 600 mm by 1200 mm\n  limb wing { pivot (300, 800) mm  tip (500, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture lift { turn to 30 deg over 2 s } }\n  limb tip-feather on wing { pivot (500, 800) mm  tip (600, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture flick { bend to 20 deg over 1 s } }\n}\nshow evening {\n  0:10 heron.wing lift\n  0:13 heron.tip-feather flick\n}",
+};
+
 /// A cylinder has no time to go out and in.
 pub static TOO_FAST_FOR_CYLINDER: Code = Code {
     word: "too-fast-for-cylinder",
@@ -231,6 +245,7 @@ pub static CODES: &[&Code] = &[
     &ACCENT_NOT_REACHED,
     &ACCENT_WITHOUT_SWITCH,
     &BEAT_MISSED,
+    &CARRIER_MOVES,
     &COLD,
     &CUES_DISAGREE,
     &CUES_LOST,

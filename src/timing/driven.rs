@@ -117,7 +117,8 @@ fn spin_start(stage: &Stage<'_>, limb: usize) -> Deg {
 #[must_use]
 pub fn near(stage: &Stage<'_>, limb: usize) -> Deg {
     let limb = &stage.figure().limbs[limb];
-    let mut absolute = limb.gestures.iter().filter(|g| !g.relative);
+    // As its carrier sees a limb, a bend is an angle like the others.
+    let mut absolute = limb.gestures.iter().filter(|g| !g.relative || stage.seen.is_some());
     let swept = absolute.find_map(|g| match &g.action {
         Action::Sweep { from, to, .. } => Some((from.value + to.value) / 2.0),
         Action::Turn { to, .. } | Action::Pose(to) => Some(to.value),

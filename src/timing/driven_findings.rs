@@ -242,8 +242,9 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
             &ACCENT_NOT_REACHED,
             accent.place,
             format!(
-                "{}.{limb} never comes to {} {}.",
+                "{}.{limb} never {} {} {}.",
                 stage.name(),
+                if member.bends { "bends to" } else { "comes to" },
                 figure(accent.value.value()),
                 if accent.value.angle().is_some() { "deg" } else { "mm" }
             ),

@@ -17,6 +17,7 @@ mod motion;
 mod perform;
 mod reach;
 mod rehearsal;
+mod riding;
 mod runs;
 mod seed;
 mod servo;
@@ -77,8 +78,8 @@ pub enum ChannelKind {
     Angle,
     /// 1 on, 0 off, held until the next key; an air valve likewise.
     Switch,
-    /// A ram: 1 out, -1 in, 0 off, held until the next key. At either end its own
-    /// switch stops it.
+    /// A ram: 1 out, -1 in, 0 off, held until the next key; at either end its own
+    /// switch stops it. A spool: 1 lets its cord out, -1 winds it in.
     Travel,
 }
 

@@ -6,9 +6,11 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
-use crate::fit::{Fitted, FittedFigure};
+use crate::fit::{Fitted, FittedFigure, RamPace};
 use crate::mechanism::Strut;
-use crate::model::{Action, DriveKind, MotorKind, MotorType, Note, Placed, Show, Yard};
+use crate::model::{
+    Action, CordDrive, DriveKind, MotorKind, MotorType, Note, Placed, Show, Source, Yard,
+};
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::{Deg, Sec};
@@ -18,7 +20,7 @@ use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
 use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
 use super::stage::{Played, Stage};
-use super::{FigurePart, Performance, driven, servo, strut};
+use super::{FigurePart, Performance, driven, riding, servo, strut};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
@@ -80,7 +82,7 @@ pub fn perform_again(
                 return rehearsal.part_at(index);
             }
             let play = || {
-                let stage = Stage { clock: &clock, duration, placed, fitted };
+                let stage = Stage { clock: &clock, duration, placed, fitted, seen: None };
                 let played = play_figure(&stage, asks, heard);
                 Part::new(fitted, asks, played_part(placed, played))
             };
@@ -138,27 +140,67 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     }
     let figure = stage.figure();
     for motor in 0..figure.actuators.len() {
-        let of_motor: Vec<Ask<'_>> =
-            asks.iter().filter(|a| turned(stage, a.limb, motor)).copied().collect();
-        if !of_motor.is_empty() {
-            driven::play(stage, motor, &of_motor, &mut played);
-        }
+        play_motor(stage, motor, asks, &mut played);
     }
     for limb in 0..figure.limbs.len() {
-        let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
-        let strut = matches!(drive, Some(DriveKind::Strut(_)));
-        let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
-        if !(servo || strut) || !stage.plays(limb) {
-            continue;
-        }
-        let of_limb: Vec<Ask<'_>> = asks.iter().filter(|a| a.limb == limb).copied().collect();
-        match drive {
-            _ if of_limb.is_empty() => {}
-            Some(DriveKind::Strut(_)) => strut::play(stage, limb, &of_limb, &mut played),
-            _ => servo::play(stage, limb, &of_limb, heard, &mut played),
-        }
+        play_limb(stage, limb, asks, heard, &mut played);
+    }
+    for limb in riding::in_order(stage) {
+        riding::play(stage, limb, asks, heard, &mut played);
     }
     played
+}
+
+/// What a motor turns, where it turns anything.
+pub(super) fn play_motor(stage: &Stage<'_>, motor: usize, asks: &[Ask<'_>], played: &mut Played) {
+    let told = |a: &&Ask<'_>| turned(stage, a.limb, motor);
+    let of_motor: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
+    if !of_motor.is_empty() {
+        driven::play(stage, motor, &of_motor, played);
+    }
+}
+
+/// A limb with a servo, a strut or a wound cord of its own, where it has one.
+pub(super) fn play_limb(
+    stage: &Stage<'_>,
+    limb: usize,
+    asks: &[Ask<'_>],
+    heard: &Heard,
+    played: &mut Played,
+) {
+    let figure = stage.figure();
+    let servo = matches!(stage.mechanism(limb), Some(Fitted::Servo(_)));
+    let by_length = by_length(figure, limb);
+    if !(servo || by_length) || !stage.plays(limb) {
+        return;
+    }
+    // What it pushes in turn is told through it.
+    let motor = figure.motor_of(limb);
+    let told = |a: &&Ask<'_>| {
+        a.limb == limb || (by_length && figure.motor_of(a.limb) == motor && stage.plays(a.limb))
+    };
+    let of_limb: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
+    if of_limb.is_empty() {
+        return;
+    }
+    if by_length {
+        strut::play(stage, limb, &of_limb, played);
+    } else {
+        servo::play(stage, limb, &of_limb, heard, played);
+    }
+}
+
+/// Whether a limb is moved by a length of its own: a ram's or cylinder's, or that of a
+/// cord that a spool or a ram draws in.
+fn by_length(figure: &crate::model::Figure, limb: usize) -> bool {
+    let Some(drive) = &figure.limbs[limb].drive else { return false };
+    let Source::Motor(motor) = drive.source else { return false };
+    let winds = matches!(figure.actuators[motor].motor.kind, MotorKind::Ram | MotorKind::Spool);
+    match drive.mechanism {
+        DriveKind::Strut(_) => true,
+        DriveKind::Cord(_) => winds,
+        _ => false,
+    }
 }
 
 /// Whether a limb is turned by this motor and nothing about it was reported.
@@ -255,11 +297,16 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
     let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
     let kind = motor.map(|m| m.kind);
     match &drive.mechanism {
-        DriveKind::Strut(strut) if figure.limbs[limb].carrier.is_none() => {
+        DriveKind::Strut(strut)
+            if figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb) =>
+        {
             notes.extend(strut_notes(strut.strut, motor));
         }
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
             notes.extend(servo_notes(motor, None));
+        }
+        DriveKind::Cord(cord) if matches!(kind, Some(MotorKind::Ram | MotorKind::Spool)) => {
+            notes.extend(motor.into_iter().flat_map(|m| wound_notes(cord, m)));
         }
         DriveKind::Cord(_)
             if !matches!(kind, Some(MotorKind::Brushed | MotorKind::Synchronous)) =>
@@ -267,17 +314,10 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
             notes.push(no_cues(drive.mechanism.kind()));
         }
         DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
-        DriveKind::Forearm(_) => {
-            if figure.limbs[limb].gestures.iter().any(bends_on_the_beat) {
-                notes.push(Note::new(
-                    "when the accent of a bend comes (this version does not compute it yet)",
-                    "gesture NAME { sweep A deg to B deg  accent at B deg }",
-                ));
-            }
-        }
-        _ if figure.limbs[limb].carrier.is_some() => notes.push(Note::new(
-            "cues of a limb that rides on another and has its own motor (this version does not \
-             compute it yet)",
+        DriveKind::Forearm(_) => {}
+        _ if figure.limbs[limb].carrier.is_some() && !figure.motor_rides(limb) => notes.push(Note::new(
+            "cues of a limb that rides on another with a motor on the board (this version does not \
+             compute them yet)",
             "",
         )),
         DriveKind::FourBar(_)
@@ -316,6 +356,37 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
     notes
 }
 
+/// Of a cord that a spool or a ram draws in.
+fn wound_notes(cord: &CordDrive, motor: &MotorType) -> Vec<Note> {
+    let Some(pace) = RamPace::of_cord(cord, motor) else {
+        let (what, clause) = match motor.kind {
+            MotorKind::Ram => {
+                ("cues of the cord (the speed of its ram is not known)", "speed 0.01 m/s")
+            }
+            _ if motor.free.is_none() => {
+                ("cues of the cord (how fast its spool turns is not known)", "free 30 rpm 0.5 A")
+            }
+            _ => ("cues of the cord (the diameter of its spool is not said)", "spool 40 mm"),
+        };
+        return vec![Note::new(what, clause)];
+    };
+    let start = format!("where the {} stands at the start (taken: at its rest)", pace.word);
+    let mut notes = vec![Note::new(start, "")];
+    if motor.kind == MotorKind::Spool {
+        let later = "where the spool stands after a while: it is stopped by time alone, and a cord \
+                     that lies in layers winds faster";
+        notes.push(Note::new(later, ""));
+    }
+    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
+    if motor.spread.is_none() {
+        notes.push(Note::new(format!("how much single {}s differ", pace.word), "spread 10 %"));
+    }
+    if motor.duty.is_none() {
+        notes.push(Note::new(format!("how hot the {} gets", pace.word), "duty 25 %"));
+    }
+    notes
+}
+
 /// Of a mechanism whose cues are not computed.
 fn no_cues(kind: crate::mechanism::Kind) -> Note {
     Note::new(format!("cues of a {} (this version does not compute them yet)", kind.word()), "")
@@ -328,11 +399,6 @@ fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note>
     }
     notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
     notes
-}
-
-/// Whether a gesture wants an angle to its carrier met on the beat.
-fn bends_on_the_beat(gesture: &crate::model::Gesture) -> bool {
-    gesture.relative && matches!(gesture.action, Action::Sweep { accent: Some(_), .. })
 }
 
 fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {

@@ -40,6 +40,8 @@ pub struct Member {
     pub limb: usize,
     /// The angle or place that must be met on the beat.
     pub accent: Option<Spanned<Pose>>,
+    /// Whether it counts from the limb that carries this one.
+    pub bends: bool,
     /// The cue.
     pub cue: Place,
 }
@@ -94,7 +96,8 @@ impl Gather<'_, '_> {
             AskTold::Rest | AskTold::Do(Action::Off) => self.rest(ask, findings),
             AskTold::Do(action) => match pace_of(limb, action) {
                 Ok((pace, place, accent)) => {
-                    let member = Member { limb: ask.limb, accent, cue: ask.cue };
+                    let bends = self.stage.seen.is_none() && bends(limb, action);
+                    let member = Member { limb: ask.limb, accent, bends, cue: ask.cue };
                     self.start(ask, pace, place, member, findings);
                 }
                 Err(why) => findings.extend(unfit(self.stage, ask, why)),
@@ -191,7 +194,8 @@ const SAME: Sec = Sec(1e-3);
 
 /// Whether the later run goes on where the earlier one ends.
 fn goes_on(last: &Run, next: &Run) -> bool {
-    let phase = |r: &Run| r.members.iter().find_map(|m| m.accent.map(|a| (m.limb, a.value)));
+    let phase =
+        |r: &Run| r.members.iter().find_map(|m| m.accent.map(|a| (m.limb, m.bends, a.value)));
     last.stop.is_none()
         && last.pace == next.pace
         && matches!(last.pace, Pace::Cycle(_))
@@ -228,6 +232,13 @@ pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Option<Finding> {
     ask.inline.then_some(finding)
 }
 
+/// Whether an action of a limb counts its angles from the limb that carries it: only
+/// its own gestures can.
+#[must_use]
+pub fn bends(limb: &Limb, action: &Action) -> bool {
+    limb.gestures.iter().any(|g| g.relative && g.action == *action)
+}
+
 type Paced = (Pace, Option<Place>, Option<Spanned<Pose>>);
 
 /// What an action asks of the motor behind a limb.
@@ -248,9 +259,6 @@ fn pace_of(limb: &Limb, action: &Action) -> Result<Paced, &'static str> {
         }
         (Action::Sweep { cycle, accent, .. }, None) => {
             let pace = cycle.as_ref().map_or(Pace::Own, |c| Pace::Cycle(c.value));
-            // The accent of a bend counts from the carrier and is no angle of the board.
-            let bend = limb.gestures.iter().any(|g| g.relative && g.action == *action);
-            let accent = accent.filter(|_| !bend);
             Ok((pace, cycle.as_ref().map(|c| c.place), accent.map(|a| a.map(Pose::Turned))))
         }
         (Action::Spin { turn, per }, Some(spin)) if spin.ratio != 0.0 => {

@@ -1,6 +1,7 @@
 //! A motor's shaft over a show: where it stands, when it turns, how fast.
 
-use crate::fit::{Ends, Fitted, Pose};
+use crate::fit::{Ends, Fitted, Follows, Pose};
+use crate::mechanism::{Bent, Mechanism as _};
 use crate::model::{MotorType, Switch};
 use crate::units::{Beats, Deg, Rad, Sec};
 
@@ -92,18 +93,30 @@ const SLACK: f64 = 3.0;
 /// end of its swing.
 #[must_use]
 pub fn shaft_at(mechanism: &Fitted, limb: Pose, sign: f64) -> Option<Deg> {
+    shaft_of(&mechanism.follows()?, limb, sign)
+}
+
+/// As [`shaft_at`], for an angle that counts from the limb that carries this one.
+#[must_use]
+pub fn shaft_at_bend(mechanism: &Fitted, bend: Pose, sign: f64) -> Option<Deg> {
     let follows = mechanism.follows()?;
-    let cranks = linkage::shafts_near(&follows, limb, SLACK);
+    let bent = Bent(follows.mechanism);
+    let travel = bent.limits(follows.path).ok();
+    shaft_of(&Follows { mechanism: &bent, travel, ..follows }, bend, sign)
+}
+
+fn shaft_of(follows: &Follows<'_>, limb: Pose, sign: f64) -> Option<Deg> {
+    let cranks = linkage::shafts_near(follows, limb, SLACK);
     let chosen = match cranks.as_slice() {
         [] => return None,
         [one] => *one,
         many => {
-            let ends = linkage::ends(&follows, limb)?;
+            let ends = linkage::ends(follows, limb)?;
             let up = ends.high.value() - limb.value() <= limb.value() - ends.low.value();
             *many
                 .iter()
                 .find(|c| {
-                    let ahead = linkage::limb_at(&follows, **c + Deg(1e-3 * sign), limb);
+                    let ahead = linkage::limb_at(follows, **c + Deg(1e-3 * sign), limb);
                     ahead.is_some_and(|a| (a.value() > limb.value()) == up)
                 })
                 .unwrap_or(&many[0])
@@ -279,7 +292,8 @@ impl Shaft {
     /// The share of a turn from the contact to a limb's accent, in (0, 1].
     #[must_use]
     pub fn fraction_of(&self, stage: &Stage<'_>, member: &Member) -> Option<f64> {
-        let angle = shaft_at(stage.mechanism(member.limb)?, member.accent?.value, self.sign)?;
+        let shaft = if member.bends { shaft_at_bend } else { shaft_at };
+        let angle = shaft(stage.mechanism(member.limb)?, member.accent?.value, self.sign)?;
         let share = (angle - self.park).0 * self.sign / 360.0;
         let share = share - share.floor();
         // An accent at the contact itself is met at the end of the turn.

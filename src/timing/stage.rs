@@ -19,6 +19,9 @@ pub struct Stage<'a> {
     pub placed: &'a Placed,
     /// Its mechanisms.
     pub fitted: &'a FittedFigure,
+    /// The figure as the carrier of the limb that is played sees it, where its motor
+    /// rides.
+    pub seen: Option<&'a Figure>,
 }
 
 /// What a figure does and what is wrong with it.
@@ -40,7 +43,7 @@ impl<'a> Stage<'a> {
     /// The figure.
     #[must_use]
     pub fn figure(&self) -> &'a Figure {
-        &self.placed.figure
+        self.seen.unwrap_or(&self.placed.figure)
     }
 
     /// Its name in the yard.

@@ -1,12 +1,13 @@
-//! Limbs on rams and air cylinders: lengths over time, and what is too fast.
+//! Limbs on rams and air cylinders, and on cords that a spool or a ram draws in: lengths
+//! over time, and what is too fast.
 
 use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
-use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
+use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, RamPace, StrutPace};
 use crate::geometry::Dir;
-use crate::mechanism::Stand;
 use crate::mechanism::solve::usual_tolerance;
-use crate::model::{Action, DriveKind};
+use crate::mechanism::{Bent, Mechanism as _, Stand};
+use crate::model::{Action, Actuator, CordDrive, DriveKind, MotorKind};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Sec};
 
@@ -20,7 +21,8 @@ pub const SAME: Sec = Sec(1e-3);
 /// Closer than this is the same length: a limit switch is no nearer.
 pub const CLOSE: Mm = Mm(0.5);
 
-/// Everything a limb on a ram or a cylinder does in a show.
+/// Everything that a ram, a cylinder or a wound cord on a limb, and the limbs that it
+/// pushes in turn, do in a show.
 pub fn play(stage: &Stage<'_>, limb: usize, asks: &[Ask<'_>], played: &mut Played) {
     let Some(Fitted::Drive(drive)) = stage.mechanism(limb) else { return };
     let Some(line) = Line::new(stage, limb, drive) else { return };
@@ -62,15 +64,98 @@ pub struct Line<'s, 'a> {
     pub pace: StrutPace,
     /// Drawn in.
     pub short: Mm,
-    /// Pushed out.
+    /// Pushed out, or let out.
     pub long: Mm,
     /// Where it stands before the show and between cues.
     pub rest: Mm,
     /// Its ways in order.
     pub ways: Vec<Way>,
+    /// Where it goes when it is switched on: a strut out, a cord in.
+    pub on: Mm,
+    /// Whether a switch of its own stops it at either end.
+    pub stops: bool,
+    /// Its limb, and those that this one pushes.
+    followers: Vec<Follower<'a>>,
+    busy: Option<Busy>,
+}
+
+/// A limb that follows a length.
+struct Follower<'a> {
+    limb: usize,
     follows: Follows<'a>,
     ends: Ends,
-    busy: Option<Busy>,
+}
+
+impl<'a> Follower<'a> {
+    fn new(stage: &Stage<'a>, limb: usize) -> Option<Self> {
+        let follows = stage.mechanism(limb)?.follows()?;
+        let near = Pose::Turned(super::driven::near(stage, limb));
+        Some(Self { limb, follows, ends: linkage::ends(&follows, near)? })
+    }
+
+    /// As seen from the limb that carries it.
+    fn bent(&self, bent: &'a Bent<'a>, near: Pose) -> Option<Self> {
+        let travel = Some(bent.limits(self.follows.path).ok()?);
+        let follows = Follows { mechanism: bent, travel, ..self.follows };
+        Some(Follower { limb: self.limb, follows, ends: linkage::ends(&follows, near)? })
+    }
+
+    /// The length that brings it to a place; a place a little beyond an end stands for
+    /// the end. `None` where it is further away.
+    fn length_for(&self, limb: Pose) -> Option<Mm> {
+        let stand = match limb {
+            Pose::Turned(angle) => Stand::Turned(Dir::degrees(angle)),
+            Pose::Slid(way) => Stand::Slid(way),
+        };
+        let found = self.follows.mechanism.inverse(stand, self.follows.path).unwrap_or_default();
+        if let Some(length) = found.first() {
+            return Some(Mm(*length));
+        }
+        let Ends { low, at_low, high, at_high } = self.ends;
+        let middle = match (low, high) {
+            (Pose::Turned(a), Pose::Turned(b)) => Pose::Turned((a + b) / 2.0),
+            _ => low,
+        };
+        let limb = limb.near(middle);
+        let slack = usual_tolerance(Deg(high.value() - low.value())).0 + 1e-6;
+        let off = |end: Pose| (limb.value() - end.value()).abs();
+        if off(high) <= slack {
+            Some(Mm(at_high))
+        } else if off(low) <= slack {
+            Some(Mm(at_low))
+        } else {
+            None
+        }
+    }
+}
+
+/// What moves a limb by a length: how fast, and what is special about it.
+struct Winder {
+    pace: StrutPace,
+    /// A cord is drawn in where a strut is pushed out.
+    pulls: bool,
+    stops: bool,
+}
+
+impl Winder {
+    fn of(drive: &DriveKind, actuator: &Actuator, stroke: Mm) -> Option<Self> {
+        match drive {
+            DriveKind::Strut(strut) => {
+                let pace = StrutPace::of(strut, actuator, stroke)?;
+                Some(Self { pace, pulls: false, stops: true })
+            }
+            DriveKind::Cord(cord) => Self::of_cord(cord, actuator, stroke),
+            _ => None,
+        }
+    }
+
+    fn of_cord(cord: &CordDrive, actuator: &Actuator, drawn: Mm) -> Option<Self> {
+        let pace = StrutPace::Ram(RamPace::of_cord(cord, &actuator.motor)?);
+        // A ram's switches stop it where its stroke ends; a spool has none.
+        let (short, long) = actuator.motor.length.unwrap_or_default();
+        let ram = actuator.motor.kind == MotorKind::Ram;
+        Some(Self { pace, pulls: true, stops: ram && (long - short - drawn).abs() < CLOSE })
+    }
 }
 
 /// What it was asked for last, until when, and by which cue.
@@ -84,34 +169,37 @@ struct Busy {
 
 impl<'s, 'a> Line<'s, 'a> {
     fn new(stage: &'s Stage<'a>, limb: usize, drive: &'a FittedDrive) -> Option<Self> {
-        let said = stage.figure().limbs.get(limb)?;
-        let DriveKind::Strut(strut) = &said.drive.as_ref()?.mechanism else { return None };
-        let actuator = &stage.figure().actuators[stage.figure().motor_of(limb)?];
+        let figure = stage.figure();
+        let said = figure.limbs.get(limb)?;
+        let motor = figure.motor_of(limb)?;
         let span = drive.exact.course.span;
         let (short, long) = (Mm(span.from), Mm(span.to));
-        let follows = Follows {
-            mechanism: &*drive.exact.mechanism,
-            path: &drive.exact.way,
-            pin: Deg(0.0),
-            travel: Some(drive.exact.course.travel),
-        };
-        let near = Pose::Turned(super::driven::near(stage, limb));
-        let mut line = Self {
+        let kind = &said.drive.as_ref()?.mechanism;
+        let winder = Winder::of(kind, &figure.actuators[motor], long - short)?;
+        let own = Follower::new(stage, limb)?;
+        let pushed = figure.driven_by(motor).filter(|l| *l != limb && stage.plays(*l));
+        let pushed = pushed.filter_map(|l| Follower::new(stage, l));
+        let home = if winder.pulls { long } else { short };
+        let rest = said.rest.and_then(|rest| own.length_for(Pose::Turned(rest.value)));
+        Some(Self {
             stage,
             limb,
-            pace: StrutPace::of(strut, actuator, long - short)?,
+            pace: winder.pace,
             short,
             long,
-            rest: short,
+            rest: rest.unwrap_or(home),
             ways: Vec::new(),
-            ends: linkage::ends(&follows, near)?,
-            follows,
+            on: if winder.pulls { short } else { long },
+            stops: winder.stops,
+            followers: std::iter::once(own).chain(pushed).collect(),
             busy: None,
-        };
-        if let Some(rest) = said.rest {
-            line.rest = line.length_for(Pose::Turned(rest.value)).unwrap_or(short);
-        }
-        Some(line)
+        })
+    }
+
+    /// Where it goes when it is switched off.
+    #[must_use]
+    pub fn off(&self) -> Mm {
+        if self.on == self.long { self.short } else { self.long }
     }
 
     /// The limb's name.
@@ -147,56 +235,56 @@ impl<'s, 'a> Line<'s, 'a> {
         }
     }
 
-    /// The length that brings the limb to a place; a place a little beyond an end
-    /// stands for the end. `None` where it is further away.
+    /// The length that brings the limb of an ask to a place, counted from its carrier
+    /// where the ask is for a bend; a place a little beyond an end stands for the end.
+    /// `None` where it is further away.
     #[must_use]
-    pub fn length_for(&self, limb: Pose) -> Option<Mm> {
-        let stand = match limb {
-            Pose::Turned(angle) => Stand::Turned(Dir::degrees(angle)),
-            Pose::Slid(way) => Stand::Slid(way),
-        };
-        let found = self.follows.mechanism.inverse(stand, self.follows.path).unwrap_or_default();
-        if let Some(length) = found.first() {
-            return Some(Mm(*length));
+    pub fn length_for(&self, limb: Pose, ask: &Ask<'_>) -> Option<Mm> {
+        let follower = self.followers.iter().find(|f| f.limb == ask.limb)?;
+        if !self.bends(ask) {
+            return follower.length_for(limb);
         }
-        let Ends { low, at_low, high, at_high } = self.ends;
-        let middle = match (low, high) {
-            (Pose::Turned(a), Pose::Turned(b)) => Pose::Turned((a + b) / 2.0),
-            _ => low,
-        };
-        let limb = limb.near(middle);
-        let slack = usual_tolerance(Deg(high.value() - low.value())).0 + 1e-6;
-        let off = |end: Pose| (limb.value() - end.value()).abs();
-        if off(high) <= slack {
-            Some(Mm(at_high))
-        } else if off(low) <= slack {
-            Some(Mm(at_low))
-        } else {
-            None
-        }
+        let bent = Bent(follower.follows.mechanism);
+        follower.bent(&bent, limb)?.length_for(limb)
+    }
+
+    fn bends(&self, ask: &Ask<'_>) -> bool {
+        let AskTold::Do(action) = ask.told else { return false };
+        self.stage.seen.is_none()
+            && super::runs::bends(&self.stage.figure().limbs[ask.limb], action)
     }
 
     /// As [`Line::length_for`]; a place that a cue itself asks for beyond the ends is
     /// reported. Those of the limb's gestures were when it was fitted.
     pub fn reached(&self, limb: Spanned<Pose>, ask: &Ask<'_>, played: &mut Played) -> Option<Mm> {
-        let found = self.length_for(limb.value);
-        if found.is_none() && ask.inline {
+        let found = self.length_for(limb.value, ask);
+        let ends = self.ends_of(ask);
+        if let (true, None, Some(ends)) = (ask.inline, found, ends) {
             let unit = if limb.value.angle().is_some() { "deg" } else { "mm" };
             let n = |p: Pose| decimal(p.value(), 1);
             let text = format!(
                 "{} is asked to come to {} {unit}, and goes from {} to {} {unit}.",
-                self.full_name(),
+                self.told_name(ask),
                 n(limb.value),
-                n(self.ends.low),
-                n(self.ends.high)
+                n(ends.low),
+                n(ends.high)
             );
             played.findings.push(
                 Finding::new(&BEYOND_STROKE, limb.place, text)
                     .help("ask for a place between its ends, or change its lever or anchor.")
-                    .about(self.stage.name(), Some(self.name())),
+                    .about(self.stage.name(), Some(self.stage.limb_name(ask.limb))),
             );
         }
         found
+    }
+
+    fn ends_of(&self, ask: &Ask<'_>) -> Option<Ends> {
+        self.followers.iter().find(|f| f.limb == ask.limb).map(|f| f.ends)
+    }
+
+    /// `figure.limb` of the limb that is told.
+    fn told_name(&self, ask: &Ask<'_>) -> String {
+        format!("{}.{}", self.stage.name(), self.stage.limb_name(ask.limb))
     }
 
     /// Tells of a cue that itself asks for a stop between the ends; whether it does.
@@ -208,6 +296,7 @@ impl<'s, 'a> Line<'s, 'a> {
         played: &mut Played,
     ) -> bool {
         let off = (length - self.short).abs().min((self.long - length).abs());
+        let Some(ends) = self.ends_of(ask) else { return false };
         if !ask.inline || off <= (self.long - self.short) * 0.05 {
             return false;
         }
@@ -218,10 +307,10 @@ impl<'s, 'a> Line<'s, 'a> {
         let n = |p: Pose| decimal(p.value(), 1);
         let text = format!(
             "{} is asked to stop at {} deg, and {why} (its ends: {} and {} deg).",
-            self.full_name(),
+            self.told_name(ask),
             n(limb.value),
-            n(self.ends.low),
-            n(self.ends.high)
+            n(ends.low),
+            n(ends.high)
         );
         played.findings.push(
             Finding::new(&STOPS_BETWEEN, limb.place, text)
@@ -317,23 +406,26 @@ impl<'s, 'a> Line<'s, 'a> {
         let stage = self.stage;
         let figure = stage.figure();
         let Some(motor) = figure.motor_of(self.limb) else { return };
-        if let Some(pieces) = self.pieces() {
-            let limb = self.name().to_owned();
-            played.limbs.push(LimbMotion { limb, pieces });
+        let limbs: Vec<String> =
+            self.followers.iter().map(|f| stage.limb_name(f.limb).to_owned()).collect();
+        for (follower, limb) in self.followers.iter().zip(&limbs) {
+            if let Some(pieces) = self.pieces(follower) {
+                played.limbs.push(LimbMotion { limb: limb.clone(), pieces });
+            }
         }
         played.end = played.end.max(self.last().0);
         played.channels.push(Channel {
             name: figure.actuators[motor].name.clone(),
-            limbs: vec![self.name().to_owned()],
+            limbs,
             kind,
             keys,
             error: 0.0,
         });
     }
 
-    fn pieces(&self) -> Option<Vec<Piece>> {
-        let near = Pose::Turned(super::driven::near(self.stage, self.limb));
-        let still = |length: Mm| self.follows.limb_at(length.0, near).map(Path::Still);
+    fn pieces(&self, of: &Follower<'_>) -> Option<Vec<Piece>> {
+        let near = Pose::Turned(super::driven::near(self.stage, of.limb));
+        let still = |length: Mm| of.follows.limb_at(length.0, near).map(Path::Still);
         let mut pieces = Vec::new();
         let (mut at, mut length) = (Sec(0.0), self.rest);
         for way in self.ways.iter().filter(|w| w.to > w.from) {

@@ -201,7 +201,7 @@ impl Air<'_, '_> {
             return;
         }
         let share = accent.and_then(|a| {
-            let at = self.line.length_for(a.value)?;
+            let at = self.line.length_for(a.value, ask)?;
             Some(((at - from) / (to - from)).clamp(0.0, 1.0))
         });
         let before = self.takes(to) * share.unwrap_or(0.0);
@@ -220,7 +220,7 @@ impl Air<'_, '_> {
                 let there = self.line.ways.iter().rev().nth(1).map_or(beat, |w| w.from + before);
                 played.accents.push(Accent {
                     figure: self.line.stage.name().to_owned(),
-                    limb: self.line.name().to_owned(),
+                    limb: self.line.stage.limb_name(ask.limb).to_owned(),
                     wanted: beat,
                     nominal: there - beat,
                     worst: there - beat,

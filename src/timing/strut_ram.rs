@@ -1,4 +1,4 @@
-//! Rams: one speed, switched out, in and off.
+//! Rams, and spools that wind a cord: one speed, switched out, in and off.
 
 use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::codes::TOO_FAST_FOR_RAM;
@@ -73,15 +73,29 @@ impl Ram<'_, '_> {
             }
             Action::Sweep { .. } | Action::Stroke { .. } => self.swing(ask, action, next, played),
             Action::On => {
-                self.go(ask.from, self.line.long);
+                self.go(ask.from, self.line.on);
                 self.and_back(ask, next);
             }
-            Action::Off => self.go(ask.from, self.line.short),
+            Action::Off => self.go(ask.from, self.line.off()),
+            Action::Pulse { up } if self.pulls() => {
+                self.go(ask.from, self.line.on);
+                let stay = self.line.stage.clock.length(ask.at, up.value).unwrap_or(Sec(0.0));
+                self.go((ask.from + stay).max(self.line.last().0), self.line.off());
+            }
             Action::Follow { .. } | Action::Spin { .. } | Action::Pulse { .. } => {
-                let why = "is moved by a ram, which goes out, in and stops, each at its own speed";
+                let why = if self.pace.word == "spool" {
+                    "is moved by a spool, which winds in, lets out and stops, all at one speed"
+                } else {
+                    "is moved by a ram, which goes out, in and stops, each at its own speed"
+                };
                 played.findings.extend(unfit(self.line.stage, ask, why));
             }
         }
+    }
+
+    /// Whether it draws in a cord.
+    fn pulls(&self) -> bool {
+        self.line.on == self.line.short
     }
 
     /// The length for a place to stop at.
@@ -159,7 +173,7 @@ impl Ram<'_, '_> {
             }
         };
         let share = accent.and_then(|a| {
-            let at = self.line.length_for(a.value)?;
+            let at = self.line.length_for(a.value, ask)?;
             Some(((at - from) / way).clamp(0.0, 1.0))
         });
         let before = own * share.unwrap_or(0.0);
@@ -174,7 +188,7 @@ impl Ram<'_, '_> {
                 let late = before * (self.pace.speed / self.pace.warm - 1.0);
                 played.accents.push(Accent {
                     figure: self.line.stage.name().to_owned(),
-                    limb: self.line.name().to_owned(),
+                    limb: self.line.stage.limb_name(ask.limb).to_owned(),
                     wanted: beat,
                     nominal: Sec(0.0),
                     worst: late,
@@ -229,8 +243,9 @@ impl Ram<'_, '_> {
             (&TOO_FAST_FOR_RAM, ram_too_slow(&name, way.abs(), given, &self.pace))
         } else {
             let message = format!(
-                "{name} is to move its ram by {} mm in {} s; a slow one takes {} s when warm, but {} s on a \
+                "{name} is to move its {} by {} mm in {} s; a slow one takes {} s when warm, but {} s on a \
                  cold night.",
+                self.pace.word,
                 decimal(way.abs().0, 0),
                 decimal(given.0, 2),
                 decimal(way.abs().0 / self.pace.warm, 2),
@@ -269,13 +284,17 @@ impl Ram<'_, '_> {
         }
         let stage = self.line.stage;
         let message = format!(
-            "{} is there after {} s of its {}: a ram has one speed.",
+            "{} is there after {} s of its {}: a {} has one speed.",
             self.line.full_name(),
             decimal(takes.0, 1),
-            decimal(given.0, 1)
+            decimal(given.0, 1),
+            self.pace.word
         );
         let found = Finding::new(&RAM_ARRIVES_EARLY, place, message)
-            .help("begin the cue later, or take a slower ram or a longer lever.")
+            .help(format!(
+                "begin the cue later, or take a slower {} or a longer lever.",
+                self.pace.word
+            ))
             .about(stage.name(), Some(self.line.name()));
         played.findings.push(if place == ask.cue {
             found
@@ -309,8 +328,9 @@ impl Ram<'_, '_> {
             return;
         }
         let message = format!(
-            "{} runs its ram for {} s of the ten minutes from {} on; its duty of {} % allows {} s.",
+            "{} runs its {} for {} s of the ten minutes from {} on; its duty of {} % allows {} s.",
             self.line.full_name(),
+            self.pace.word,
             decimal(on.0, 0),
             stage.when(at),
             decimal(duty.0 * 100.0, 0),
@@ -331,8 +351,9 @@ impl Ram<'_, '_> {
         for (i, way) in ways.iter().enumerate() {
             let sign = if way.end > way.start { 1.0 } else { -1.0 };
             command(&mut keys, way.from, sign);
-            let at_end =
-                [self.line.short, self.line.long].iter().any(|e| (*e - way.end).abs() < CLOSE);
+            // Only an end with a switch may be run against.
+            let at_end = self.line.stops
+                && [self.line.short, self.line.long].iter().any(|e| (*e - way.end).abs() < CLOSE);
             let slow = way.from + self.pace.longest(way.end - way.start);
             let off = if at_end { slow.max(way.to) } else { way.to };
             match ways.get(i + 1).map(|n| n.from) {

@@ -170,6 +170,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
             at: Some(board(310.0, 806.0)),
             at_open: None,
             turns: Turn::Ccw,
+            rides: false,
             limit: None,
             standoff: None,
         }],
@@ -305,6 +306,7 @@ fn linkage(figure: &Figure, limb: &Limb) -> Fitted {
 pub fn compiled(yard: Yard) -> Compiled {
     let fit = |placed: &Placed| {
         let limbs = placed.figure.limbs.iter().map(|limb| FittedLimb {
+            riding: None,
             as_built: None,
             mechanism: limb.drive.as_ref().map(|_| linkage(&placed.figure, limb)),
             assumed: vec![

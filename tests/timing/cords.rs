@@ -96,3 +96,136 @@ fn a_horn_refuses_what_its_cord_does_not_reach() {
     s.play();
     assert_eq!(s.codes(), ["servo-out-of-travel `140 deg`"]);
 }
+
+const BEAT: f64 = 60.0 / 116.0;
+const EYE: (f64, f64) = (220.0, 400.0);
+
+/// A wing on a cord that a spool of 40 mm at 30 turns a minute, or a ram, draws in over
+/// one eye; the lever's clamp is found.
+fn wound(motor: &str, limb: &str, cues: &str) -> Stage {
+    let text = format!(
+        "motor winch {{ kind spool  {motor} }}
+motor short-ram {{ kind ram  length 100 mm to 220 mm  speed 0.03 m/s }}
+figure stork {{
+  board 600 mm by 900 mm
+  limb wing {{
+    pivot (300, 600) mm  tip (560, 600) mm
+    {limb}
+    rest 0 deg
+    gesture lift {{ turn to 60 deg over 8 beats }}
+    gesture wave {{ sweep 0 deg to 60 deg within 20 deg  cycle 16 beats  accent at 60 deg }}
+    gesture flick {{ pulse up for 8 beats }}
+    gesture up {{ on }}
+    gesture down {{ off }}
+    gesture hurry {{ turn to 60 deg over 1 beat }}
+  }}
+}}
+set stork at (14 m, 7 m) facing south
+"
+    );
+    stage(&format!("{text}{JIG}show evening with jig {{\n{cues}\n}}"))
+}
+
+const WINCH: &str = "free 30 rpm 0.5 A";
+const SPOOL: &str = "drive cord { motor winch at (300, 300) mm  spool 40 mm  lever 90 mm at ?  guides (220, 400) mm }";
+const RAM: &str =
+    "drive cord { motor short-ram at (300, 300) mm  lever 90 mm at ?  guides (220, 400) mm }";
+
+/// From the eye to the lever's pin with the wing at an angle.
+fn run(s: &Stage, deg: f64) -> f64 {
+    let Fitted::Drive(drive) = s.mechanism("stork", "wing") else { panic!("a cord") };
+    let clamp = drive.sizes.iter().find(|s| s.name.word() == "clamp").unwrap().exact;
+    between(EYE, polar((300.0, 600.0), 90.0, deg + clamp))
+}
+
+fn keys(p: &yardwright::timing::Performance) -> Vec<(f64, f64)> {
+    p.figures[0].channels[0].keys.iter().map(|k| (k.at.0, k.value)).collect()
+}
+
+#[track_caller]
+fn alike(got: &[(f64, f64)], want: &[(f64, f64)]) {
+    let close = |a: &(f64, f64), b: &(f64, f64)| (a.0 - b.0).abs() < 1e-6 && a.1 == b.1;
+    let same = got.len() == want.len() && got.iter().zip(want).all(|(a, b)| close(a, b));
+    assert!(same, "{got:?}, not {want:?}");
+}
+
+/// A spool winds its circumference times its turns: pi 40 mm 30/min are 62.8 mm/s. All
+/// along the way the stretch from the eye to the lever shrinks by so much a second.
+#[test]
+fn a_spool_winds_its_circumference_a_turn() {
+    let mut s = wound(WINCH, SPOOL, "bar 3 stork.wing lift\nbar 9 stork.wing down");
+    let p = s.play();
+    assert!(s.findings.iter().all(|f| f.code.word == "ram-arrives-early"), "{:?}", s.codes());
+    assert_eq!(p.figures[0].channels[0].kind, ChannelKind::Travel);
+    let speed = std::f64::consts::PI * 40.0 / 2.0;
+    let (low, high) = (run(&s, 0.0), run(&s, 60.0));
+    let (up, down, takes) = (0.48 + 4.0 * BEAT, 0.48 + 16.0 * BEAT, (low - high).abs() / speed);
+    // Drawn in to lift, and no longer than it takes: a spool has no switch at its ends.
+    assert!(low > high && takes > 0.5);
+    let all = [(0.0, 0.0), (up, -1.0), (up + takes, 0.0), (down, 1.0), (down + takes, 0.0)];
+    alike(&keys(&p), &all);
+    let wing = s.mechanism("stork", "wing");
+    for i in 0..=20 {
+        let t = takes * f64::from(i) / 20.0;
+        let angle = |at: f64| p.figures[0].limbs[0].at(Sec(at), wing).unwrap().value();
+        assert!((run(&s, angle(up + t)) - (low - speed * t)).abs() < 1e-6, "{t}");
+        assert!((run(&s, angle(down + t)) - (high + speed * t)).abs() < 1e-6, "{t}");
+    }
+}
+
+/// `on` draws the cord in and `pulse` lets it out again; a ram that has its whole stroke
+/// for it would run to its switches, this one is stopped where the swing ends.
+#[test]
+fn a_ram_draws_its_cord_in_and_lets_it_out() {
+    let mut s = wound(WINCH, RAM, "bar 3 stork.wing flick\nbar 11 stork.wing up");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let takes = (run(&s, 0.0) - run(&s, 60.0)).abs() / 30.0;
+    let (flick, up) = (0.48 + 4.0 * BEAT, 0.48 + 20.0 * BEAT);
+    let out = flick + (8.0 * BEAT).max(takes);
+    let all = [(0.0, 0.0), (flick, -1.0), (flick + takes, 0.0), (out, 1.0), (out + takes, 0.0)];
+    let got = keys(&p);
+    let together = if (out - flick - takes).abs() < 1e-6 { 4 } else { 5 };
+    assert_eq!(got.len(), together + 2, "{got:?}");
+    if together == 5 {
+        alike(&got[..5], &all);
+    }
+    alike(&got[together..], &[(up, -1.0), (up + takes, 0.0)]);
+}
+
+/// The end of a sweep on the beat, every time.
+#[test]
+fn a_spool_meets_the_accent_of_its_sweep() {
+    let mut s = wound(WINCH, SPOOL, "bar 5 stork.wing wave for 32 beats");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    assert_eq!(p.accents.len(), 2);
+    let wing = s.mechanism("stork", "wing");
+    for (i, a) in p.accents.iter().enumerate() {
+        let beat = 0.48 + (8.0 + 16.0 * i as f64) * BEAT;
+        assert!((a.wanted.0 - beat).abs() < 1e-9);
+        let at = |t: f64| p.figures[0].limbs[0].at(Sec(t), wing).unwrap().value();
+        assert!((at(beat) - 60.0).abs() < 1e-6 && (at(beat + 8.0 * BEAT) - 60.0).abs() > 1.0);
+        assert!(at(beat - 0.1) < 59.9, "there on the beat and no sooner");
+    }
+}
+
+/// A turn in a beat is more than the spool winds; without a diameter there is no time.
+#[test]
+fn a_spool_too_slow_and_a_spool_unknown_are_told() {
+    let mut s = wound(WINCH, SPOOL, "bar 3 stork.wing hurry");
+    s.play();
+    let told = s.findings.iter().find(|f| f.code.word == "too-fast-for-ram").unwrap();
+    assert!(told.message.contains("to move its spool by"), "{}", told.message);
+    assert!(told.message.contains("it makes 62.8 mm/s"), "{}", told.message);
+    for (motor, drive, clause) in [
+        (WINCH, SPOOL.replace("spool 40 mm  ", ""), "spool 40 mm"),
+        ("", SPOOL.to_owned(), "free 30 rpm 0.5 A"),
+    ] {
+        let mut s = wound(motor, &drive, "bar 3 stork.wing lift");
+        assert!(s.play().figures.is_empty());
+        let stork = s.yard.figures.iter().find(|f| f.name.value == "stork").unwrap();
+        let notes = yardwright::timing::not_checked(&stork.figure, 0);
+        assert!(notes.iter().any(|n| format!("{n:?}").contains(clause)), "{notes:?}");
+    }
+}

@@ -75,15 +75,54 @@ fn a_cue_on_the_forearm_moves_the_motor_of_the_upper_arm() {
     }
 }
 
-/// The accent of a bend is left out and said to be: it counts from the upper arm.
+/// Where upper arm and forearm stand at a time, each checked against the other: the
+/// forearm's tail pin is 110 mm from the anchor.
+fn arms(s: &Stage, p: &yardwright::timing::Performance, t: Sec) -> (f64, f64) {
+    let angle = |name: &str| {
+        let motion = p.figures[0].limbs.iter().find(|l| l.limb == name).unwrap();
+        motion.at(t, s.mechanism("fox", name)).unwrap().value()
+    };
+    let (a, b) = (angle("upper-arm"), angle("forearm"));
+    let (sa, ca) = libm::sincos(a.to_radians());
+    let (sb, cb) = libm::sincos(b.to_radians());
+    let pin = (300.0 + 180.0 * ca - 40.0 * cb, 700.0 + 180.0 * sa - 40.0 * sb);
+    assert!((libm::hypot(pin.0 - 250.0, pin.1 - 650.0) - 110.0).abs() < 1e-6);
+    (a, b)
+}
+
+/// The accent of a bend counts from the upper arm: at its beat the two arms stand at
+/// that angle to one another, an end of the bend or on the way to it.
 #[test]
-fn the_accent_of_a_bend_is_not_taken_for_an_angle_of_the_board() {
-    let mut s = show("bar 3 fox.forearm curl for 8 bars");
-    let p = s.play();
-    assert_eq!(s.codes(), [""; 0]);
-    assert!(p.accents.is_empty());
-    assert_eq!(p.figures[0].limbs.len(), 2);
-    let fox = s.yard.figures.iter().find(|f| f.name.value == "fox").unwrap();
-    let notes = yardwright::timing::not_checked(&fox.figure, 1);
-    assert!(notes.iter().any(|n| format!("{n:?}").contains("accent of a bend")), "{notes:?}");
+fn the_accent_of_a_bend_is_met_as_an_angle_between_the_arms() {
+    for (accent, close) in [(84.4, 0.1), (70.0, 1e-6), (55.0, 1e-6)] {
+        let text = FOX.replace("accent at 84.4 deg", &format!("accent at {accent} deg"));
+        let cues = "bar 3 fox.forearm curl for 8 bars";
+        let mut s = stage(&format!("{text}{JIG}show evening with jig {{\n{cues}\n}}"));
+        let p = s.play();
+        assert!(s.findings.iter().all(|f| f.code.word == "beat-missed"), "{:?}", s.codes());
+        assert_eq!(p.accents.len(), 4);
+        let bend = |t| {
+            let (upper, fore) = arms(&s, &p, t);
+            fore - upper
+        };
+        for a in &p.accents {
+            assert!((bend(a.wanted) - accent).abs() < close, "{} {accent}", bend(a.wanted));
+            // It arrives: on its way out to the nearer end.
+            let out = if accent > 64.7 { 1.0 } else { -1.0 };
+            let before = bend(a.wanted - Sec(0.05));
+            assert!((accent - before) * out > 0.0, "{before} {accent}");
+        }
+    }
+}
+
+/// An accent that the two arms never make between them is told as a bend.
+#[test]
+fn a_bend_that_never_comes_is_told() {
+    let text = FOX.replace("bend 45 deg to 84.4 deg", "bend 45 deg to 120 deg within 40 deg");
+    let text = text.replace("accent at 84.4 deg", "accent at 110 deg");
+    let cues = "bar 3 fox.forearm curl for 8 bars";
+    let mut s = stage(&format!("{text}{JIG}show evening with jig {{\n{cues}\n}}"));
+    s.play();
+    let told = s.findings.iter().find(|f| f.code.word == "accent-not-reached").unwrap();
+    assert!(told.message.contains("fox.forearm never bends to 110 deg"), "{}", told.message);
 }

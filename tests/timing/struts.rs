@@ -283,3 +283,48 @@ fn a_ram_that_runs_too_much_is_told() {
     // Twelve whole turns of 20 s.
     assert!(message.as_ref().unwrap().contains("240 s"), "{message:?}");
 }
+
+/// A limb that the gate pushes moves with its ram, and can be told through it: the rod
+/// from its pin on the gate to its own lever keeps its length, and the accent is met.
+#[test]
+fn a_limb_pushed_by_one_on_a_ram_follows_it() {
+    let flag = "  limb flag {
+    pivot (100, 800) mm  tip (100, 880) mm
+    drive four-bar from gate { anchor (260, 500) mm  rod 290 mm  lever 60 mm at 200 deg }
+    gesture wag { sweep 4.1 deg to 67.4 deg  cycle 80 beats  accent at 40 deg }
+  }
+}
+figure hedgehog {";
+    let text = figures("speed 0.01 m/s", "").replace("}\nfigure hedgehog {", flag);
+    for cue in ["bar 3 windmill.gate open", "bar 20 windmill.flag wag"] {
+        let text = format!("{text}{JIG}show evening with jig {{\n{cue}\n}}");
+        let mut s = stage_with(&text, &Files::default());
+        let p = s.play();
+        let errors = s.findings.iter().filter(|f| f.severity == Severity::Error);
+        assert_eq!(errors.count(), 0, "{:?}", s.findings);
+        assert_eq!(p.figures[0].channels[0].limbs, ["gate", "flag"]);
+        let at = |name: &str, t: f64| {
+            let motion = p.figures[0].limbs.iter().find(|l| l.limb == name).unwrap();
+            motion.at(Sec(t), s.mechanism("windmill", name)).unwrap().value().to_radians()
+        };
+        let mut moved = (f64::INFINITY, f64::NEG_INFINITY);
+        for i in 0..60 {
+            let t = f64::from(i) * 0.5;
+            let (gate, flag) = (at("gate", t), at("flag", t));
+            let lever = flag + 200_f64.to_radians();
+            let pins = (
+                200.0 + 60.0 * gate.cos() - 100.0 - 60.0 * lever.cos(),
+                500.0 + 60.0 * gate.sin() - 800.0 - 60.0 * lever.sin(),
+            );
+            assert!((pins.0.hypot(pins.1) - 290.0).abs() < 1e-6, "{t}: {pins:?}");
+            moved = (moved.0.min(flag), moved.1.max(flag));
+        }
+        assert!(moved.1 - moved.0 > 0.2, "{cue} {moved:?}");
+        for a in &p.accents {
+            assert_eq!(a.limb, "flag");
+            let off = (at("flag", a.wanted.0).to_degrees() - 40.0).rem_euclid(360.0);
+            assert!(off.min(360.0 - off) < 1e-6, "{off}");
+        }
+        assert_eq!(p.accents.is_empty(), cue.contains("gate"));
+    }
+}

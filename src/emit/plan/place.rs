@@ -134,10 +134,9 @@ fn reach(figure: &Figure, fitted: Option<&FittedFigure>, mount: Mount) -> Option
 /// How far one limb reaches along the board, its carrier's motion included.
 fn limb_reach(figure: &Figure, fitted: Option<&FittedFigure>, index: usize) -> Option<Stretch> {
     let limb = figure.limbs.get(index)?;
-    let solved = fitted.and_then(|f| f.limbs.get(index)).and_then(|l| l.mechanism.as_ref());
     let own = match &limb.joint {
         Joint::Slide { from, to } => slide_reach(limb, from.x, to.x),
-        Joint::Pivot { at, .. } => swing_reach(limb, (*at)?, angles(limb, solved))?,
+        Joint::Pivot { at, .. } => swing_reach(limb, (*at)?, angles_of(figure, fitted, index))?,
     };
     match limb.carrier.filter(|&c| c < index) {
         Some(carrier) => {
@@ -158,13 +157,12 @@ fn carried_path(
     point: BoardPoint,
 ) -> Option<Stretch> {
     let limb = figure.limbs.get(carrier)?;
-    let solved = fitted.and_then(|f| f.limbs.get(carrier)).and_then(|l| l.mechanism.as_ref());
     match &limb.joint {
         Joint::Slide { from, to } => {
             let by = to.x - from.x;
             Stretch::around([point.x, point.x + by].into_iter())
         }
-        Joint::Pivot { at, .. } => arc(limb, (*at)?, point, angles(limb, solved)),
+        Joint::Pivot { at, .. } => arc(limb, (*at)?, point, angles_of(figure, fitted, carrier)),
     }
 }
 
@@ -184,6 +182,27 @@ fn slide_reach(limb: &Limb, from: f64, to: f64) -> Stretch {
 enum Angles {
     Between(f64, f64),
     All,
+}
+
+/// The angles of a limb on the board: where its motor rides, its own and those of the
+/// limb that carries it added up.
+fn angles_of(figure: &Figure, fitted: Option<&FittedFigure>, index: usize) -> Option<Angles> {
+    let limb = figure.limbs.get(index)?;
+    let own = fitted.and_then(|f| f.limbs.get(index));
+    let riding = own.and_then(|l| l.riding.as_ref());
+    let seen = riding.map_or(limb, |r| &r.figure.limbs[index]);
+    let found = angles(seen, own.and_then(|l| l.mechanism.as_ref()));
+    // Carriers lead to the board, each earlier in the chain.
+    match (found, riding) {
+        (found, None) => found,
+        (Some(Angles::Between(low, high)), Some(riding)) => {
+            match angles_of(figure, fitted, riding.carrier) {
+                Some(Angles::Between(from, to)) => Some(Angles::Between(low + from, high + to)),
+                other => other,
+            }
+        }
+        (other, Some(_)) => other,
+    }
 }
 
 /// The angles of a limb: as its mechanism swings, else as its gestures ask, else

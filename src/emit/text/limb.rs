@@ -120,24 +120,30 @@ impl<'a> LimbText<'a> {
             return Some(self.stroke((low.get(), high.get()), wording));
         }
         let (low, high) = (numbers.low_deg?.get(), numbers.high_deg?.get());
-        // A bend counts from another limb and is told as such.
-        let mut absolute = self.limb.gestures.iter().filter(|g| !g.relative);
-        let asked = absolute.find_map(|g| match &g.action {
+        // A bend counts from another limb, as do the angles of a limb whose motor rides
+        // on that one; the others are told as they are.
+        let carrier = self.fitted.riding.as_ref().map(|r| r.carrier);
+        let mut alike = self.limb.gestures.iter().filter(|g| g.relative == carrier.is_some());
+        let asked = alike.find_map(|g| match &g.action {
             Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
             _ => None,
         });
-        let (how, drilled) = match (wording, numbers.kind) {
-            (Wording::Brief, _) => ("", ""),
-            (Wording::Full, Some("servo")) => ("reaches ", ""),
-            (Wording::Full, _) => ("swings ", self.made()),
+        let on = carrier
+            .map_or(String::new(), |c| format!(" from {}", self.figure().limbs[c].name.value));
+        let (how, drilled) = match (wording, numbers.kind, carrier) {
+            (Wording::Brief, ..) => ("", ""),
+            (Wording::Full, Some("servo"), None) => ("reaches ", ""),
+            (Wording::Full, Some("servo"), Some(_)) => ("bends as far as ", ""),
+            (Wording::Full, _, None) => ("swings ", self.made()),
+            (Wording::Full, _, Some(_)) => ("bends ", self.made()),
         };
         let Some((from, to)) = asked else {
-            return Some(format!("{how}{} deg{drilled}", range(low, high)));
+            return Some(format!("{how}{} deg{on}{drilled}", range(low, high)));
         };
         // Told in the turn the maker speaks of: 200 to 250 rather than -160 to -110.
         let turn = ((from.min(to) - low) / 360.0).round() * 360.0;
         Some(format!(
-            "{how}{} deg{drilled} (asked {})",
+            "{how}{} deg{on}{drilled} (asked {})",
             range(low + turn, high + turn),
             range(from, to)
         ))

@@ -19,7 +19,7 @@ use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, Mm, System};
 
-use super::words::{AT, BEHIND, LIMIT, TURNS};
+use super::words::{AT, BEHIND, LIMIT, RIDES, TURNS};
 use super::{codes, say};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
@@ -113,12 +113,14 @@ static REFUSED: Table =
 /// `motor NAME [pin …]` of a figure, or `motor TYPE at (x, y)` of the drive's own.
 pub(super) const MOTOR: Row = Row::new(
     "motor",
-    "The motor: one of the figure's, with its crank pin, or one of its own with its place.",
+    "The motor: one of the figure's, with its crank pin, or one of its own with its place; `rides` where it is \
+     fixed to the limb that carries this one.",
     &[
         must("name", Take::Name("motor")),
         AT,
         TURNS,
         BEHIND,
+        RIDES,
         LIMIT,
         key("pin", "pin", Take::Open(D::Angle, Sign::Any)),
         may("phase", Take::Choice(&["alternate", "together"])),
@@ -175,8 +177,11 @@ pub(super) const PREFER: Row = Row::new(
 );
 
 /// Where the far end is fixed to the board.
-pub(super) const ANCHOR: Row =
-    Row::new("anchor", "Where the far end is fixed to the frame.", &[must("at", Take::OpenPoint)]);
+pub(super) const ANCHOR: Row = Row::new(
+    "anchor",
+    "Where the far end is fixed to the frame, or, with `rides`, to the limb that carries this one.",
+    &[must("at", Take::OpenPoint), RIDES],
+);
 
 /// What brings it back.
 pub(super) const RETURN: Row = Row::new(
