@@ -21,6 +21,8 @@ mod as_built;
 mod builds;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/stock.rs"]
+mod stock;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));

@@ -467,7 +467,8 @@ impl Bench<'_> {
         let lever = sizes.exact.1.0;
         let fewer = libm::floor(lever / (2.0 * step)).min(8.0);
         let row = Size::Row { lo: lever - fewer * step, hi: lever + fewer * step, step };
-        let open = |size| Sized { size, place: None, ask: None, system: self.figure.system };
+        let open =
+            |size| Sized { size, place: None, ask: None, system: self.figure.system, row: None };
         let said = ForearmDrive {
             anchor: None,
             anchor_place: None,

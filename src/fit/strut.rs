@@ -142,6 +142,7 @@ impl<'a> Bench<'a> {
             // A place found stands for the whole of what was said of it, on the limb
             // itself and not on its mirror image.
             ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
+            row: None,
             system: said.strut.lever.system,
         };
         let ground = FittedSize {

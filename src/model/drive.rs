@@ -54,6 +54,8 @@ pub struct Sized {
     pub ask: Option<Place>,
     /// The household it was written in.
     pub system: System,
+    /// The row of holes it is one of, given or open: first, last, step.
+    pub row: Option<(f64, f64, f64)>,
 }
 
 impl Sized {
@@ -120,19 +122,28 @@ impl DriveKind {
     /// The crank hole and the lever hole, to fill in, of the kinds that have them.
     #[must_use]
     pub fn holes_mut(&mut self) -> (Option<&mut Sized>, Option<&mut Sized>) {
+        let cord = matches!(self, Self::Cord(_));
+        let [crank, _, lever] = self.bars_mut();
+        // A cord may hang on a drum: it has a crank where it says so.
+        (crank.filter(|_| !cord), lever)
+    }
+
+    /// Crank, rod and lever, to fill in, of the kinds that have them.
+    #[must_use]
+    pub fn bars_mut(&mut self) -> [Option<&mut Sized>; 3] {
         match self {
-            Self::FourBar(f) => (Some(&mut f.crank), Some(&mut f.lever)),
+            Self::FourBar(f) => [Some(&mut f.crank), Some(&mut f.rod), Some(&mut f.lever)],
             Self::Servo(s) => match &mut s.rod {
-                Some(f) => (Some(&mut f.crank), Some(&mut f.lever)),
-                None => (None, None),
+                Some(f) => [Some(&mut f.crank), Some(&mut f.rod), Some(&mut f.lever)],
+                None => [None, None, None],
             },
-            Self::SlottedArm(s) => (Some(&mut s.crank), None),
-            Self::SliderCrank(s) => (Some(&mut s.crank), None),
-            Self::ScotchYoke(y) => (Some(&mut y.crank), None),
-            Self::Forearm(f) => (None, Some(&mut f.lever)),
-            Self::Strut(s) => (None, Some(&mut s.lever)),
-            Self::Cord(c) => (None, Some(&mut c.lever)),
-            Self::Cam(_) | Self::Spin(_) => (None, None),
+            Self::SlottedArm(s) => [Some(&mut s.crank), None, None],
+            Self::SliderCrank(s) => [Some(&mut s.crank), Some(&mut s.rod), None],
+            Self::ScotchYoke(y) => [Some(&mut y.crank), None, None],
+            Self::Forearm(f) => [None, Some(&mut f.rod), Some(&mut f.lever)],
+            Self::Strut(s) => [None, None, Some(&mut s.lever)],
+            Self::Cord(c) => [Some(&mut c.crank), None, Some(&mut c.lever)],
+            Self::Cam(_) | Self::Spin(_) => [None, None, None],
         }
     }
 

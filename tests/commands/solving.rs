@@ -200,3 +200,37 @@ fn a_found_motor_is_written_as_a_place() {
         assert!((sweep(&before) - sweep(&after)).abs() < 1e-9, "{asked}");
     }
 }
+
+#[test]
+fn sizes_cut_from_a_bar_keep_its_name() {
+    let text = "\
+use parts
+figure bear {
+  board plywood-9 600 mm by 1200 mm
+  limb arm { pivot (300, 800) mm  tip (500, 1000) mm
+    drive four-bar { motor wiper at (300, 500) mm  crank ? of perforated-15  rod ? 200 to 400 mm of perforated-25
+      lever ? 60 to 130 mm of perforated-15 at ? }
+    gesture wave { sweep 10 deg to 55 deg  cycle 2 s } }
+}
+";
+    let yard = Yard::new().file("a.yard", text);
+    let sizes = found(&yard, "a.yard");
+    let before = yard.run("check a.yard --format json").exits(0).json();
+    yard.run("solve a.yard --write").exits(0).says("4 `?` replaced");
+    let [crank, rod, lever, clamp] = sizes.each_ref().map(String::as_str);
+    let want = text
+        .replace("crank ?", &format!("crank {crank}"))
+        .replace("rod ? 200", &format!("rod {rod} of 200"))
+        .replace("lever ? 60", &format!("lever {lever} of 60"))
+        .replace("at ? }", &format!("at {clamp} }}"));
+    assert_eq!(yard.read("a.yard"), want);
+    let after = yard.run("check a.yard --format json").exits(0).json();
+    let swing = |json: &serde_json::Value| {
+        let m = &json["figures"][0]["limbs"][0]["mechanism"];
+        assert!(m["lengths_mm"]["coupler"].is_number());
+        let drilled = if m["as_drilled"].is_null() { m } else { &m["as_drilled"] };
+        (drilled["lengths_mm"].clone(), drilled["low_deg"].clone(), drilled["high_deg"].clone())
+    };
+    assert_eq!(swing(&before), swing(&after));
+    yard.run("holes a.yard bear.arm").exits(0).says(crank).says(lever);
+}
