@@ -15,6 +15,8 @@ use yardwright::geometry::Dir;
 use yardwright::mechanism::Assembly;
 use yardwright::source::MemoryDisk;
 
+#[path = "fitting/anchors.rs"]
+mod anchors;
 #[path = "fitting/as_built.rs"]
 mod as_built;
 #[path = "fitting/builds.rs"]

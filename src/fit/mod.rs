@@ -3,6 +3,7 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod anchor_place;
 mod as_built;
 mod asked;
 mod board;
@@ -230,6 +231,7 @@ impl Fitted {
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
     let (placed, places) = motor_place::found(figure, &mut findings);
+    let placed = anchor_place::found(placed, &mut findings);
     let limbs = limbs(&placed, None, &mut findings);
     FittedFigure { figure: Arc::clone(figure), limbs, places, findings }
 }

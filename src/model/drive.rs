@@ -260,6 +260,8 @@ pub struct ForearmDrive {
     pub anchor: Option<BoardPoint>,
     /// Where the anchor is written.
     pub anchor_place: Option<Place>,
+    /// The question, where the anchor is open.
+    pub anchor_open: Option<Spanned<Open>>,
     /// Rod, pin to pin.
     pub rod: Sized,
     /// Lever or tail hole.

@@ -1,6 +1,5 @@
 //! A drive seen in the mirror, and a drive of another size.
 
-use crate::geometry::BoardPoint;
 use crate::mechanism::{Assembly, Size};
 use crate::model::{
     CamDrive, CordDrive, DriveKind, ForearmDrive, FourBarDrive, Limb, Note, ServoDrive, Sized,
@@ -8,12 +7,12 @@ use crate::model::{
 };
 use crate::units::Deg;
 
+use super::copies::Map;
+
 /// The mechanism in the mirror: levers, offsets and leans lie on the other side,
 /// what is fixed to the board stands at `across` of its place.
-pub(super) fn mirrored(
-    mechanism: &DriveKind,
-    across: &dyn Fn(BoardPoint) -> BoardPoint,
-) -> DriveKind {
+pub(super) fn mirrored(mechanism: &DriveKind, map: Map) -> DriveKind {
+    let across = |p| map.point(p);
     let flipped = |a: Option<Assembly>| a.map(Assembly::other);
     match mechanism {
         DriveKind::FourBar(f) => DriveKind::FourBar(mirrored_bars(f)),
@@ -46,12 +45,14 @@ pub(super) fn mirrored(
         }),
         DriveKind::Forearm(f) => DriveKind::Forearm(Box::new(ForearmDrive {
             anchor: f.anchor.map(across),
+            anchor_open: f.anchor_open.map(|o| o.map(|o| map.open(o))),
             clamp: negated(f.clamp),
             assembly: flipped(f.assembly),
             ..(**f).clone()
         })),
         DriveKind::Strut(s) => DriveKind::Strut(Box::new(StrutDrive {
             anchor: s.anchor.map(across),
+            anchor_open: s.anchor_open.map(|o| o.map(|o| map.open(o))),
             clamp: negated(s.clamp),
             assembly: flipped(s.assembly),
             ..(**s).clone()
@@ -83,7 +84,7 @@ fn negated(s: Sized) -> Sized {
 /// A limb's drive on a board of another size: what is fixed to the board moves with
 /// it. Rods, cords and clamps belong to distances on the board, so they are left
 /// open again, and this is noted.
-pub(super) fn scaled(limb: &mut Limb, map: &dyn Fn(BoardPoint) -> BoardPoint) {
+pub(super) fn scaled(limb: &mut Limb, map: Map) {
     let Some(drive) = limb.drive.as_mut() else { return };
     let (sizes, note): (Vec<&mut Sized>, Note) = match &mut drive.mechanism {
         DriveKind::FourBar(f) => (vec![&mut f.rod, &mut f.clamp], rod_and_clamp()),
@@ -96,11 +97,13 @@ pub(super) fn scaled(limb: &mut Limb, map: &dyn Fn(BoardPoint) -> BoardPoint) {
             Note::new("rod left open (a copy of another size needs its own)", "rod ?"),
         ),
         DriveKind::Forearm(f) => {
-            f.anchor = f.anchor.map(map);
+            f.anchor = f.anchor.map(|p| map.point(p));
+            f.anchor_open = f.anchor_open.map(|o| o.map(|o| map.open(o)));
             (vec![&mut f.rod, &mut f.clamp], rod_and_clamp())
         }
         DriveKind::Strut(s) => {
-            s.anchor = s.anchor.map(map);
+            s.anchor = s.anchor.map(|p| map.point(p));
+            s.anchor_open = s.anchor_open.map(|o| o.map(|o| map.open(o)));
             (
                 vec![&mut s.lever, &mut s.clamp],
                 Note::new("lever left open (a copy of another size needs its own)", "lever ? at ?"),
@@ -108,7 +111,7 @@ pub(super) fn scaled(limb: &mut Limb, map: &dyn Fn(BoardPoint) -> BoardPoint) {
         }
         DriveKind::Cord(c) => {
             for eye in &mut c.guides {
-                *eye = map(*eye);
+                *eye = map.point(*eye);
             }
             (
                 vec![&mut c.length, &mut c.clamp],

@@ -16,7 +16,7 @@ use super::{codes, copied_drive, plane};
 
 /// A change of board coordinates.
 #[derive(Clone, Copy)]
-enum Map {
+pub(super) enum Map {
     /// About the upright line at x.
     Mirror(Mm),
     /// About the origin, on the ground.
@@ -24,7 +24,7 @@ enum Map {
 }
 
 impl Map {
-    fn point(self, p: BoardPoint) -> BoardPoint {
+    pub(super) fn point(self, p: BoardPoint) -> BoardPoint {
         match self {
             Self::Mirror(x) => p.mirrored(x),
             Self::Scale(k) => plane::board((p.x * k, p.y * k)),
@@ -44,7 +44,7 @@ impl Map {
     }
 
     /// A question about a place.
-    fn open(self, o: Open) -> Open {
+    pub(super) fn open(self, o: Open) -> Open {
         Open {
             point: o.point.map(|p| self.pair(p)),
             near: o.near.map(|p| self.pair(p)),
@@ -134,7 +134,7 @@ pub(super) fn mirrored(
             }
             Source::Limb(_) => (d.source, d.pin),
         };
-        let mechanism = copied_drive::mirrored(&d.mechanism, &|p| map.point(p));
+        let mechanism = copied_drive::mirrored(&d.mechanism, map);
         Drive { source, pin, mechanism, ..d.clone() }
     });
     let copy_of = limb.copy_of.clone();
@@ -279,7 +279,7 @@ fn scale_limb(limb: &mut Limb, map: Map) {
             *accent = accent.map(|a| a.map(|l| map.length(l)));
         }
     }
-    copied_drive::scaled(limb, &|p| map.point(p));
+    copied_drive::scaled(limb, map);
 }
 
 /// The limbs a copy goes without, by index; a limb another one needs stays.

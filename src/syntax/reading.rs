@@ -154,10 +154,12 @@ pub struct Open {
     /// Where the name of the stock bar stands that it is cut from (`of NAME`), as
     /// `lo..hi`.
     pub stock: Option<(u32, u32)>,
-    /// `near P`, or the first corner of `in P to P`.
+    /// `near P`, or the first corner of `in P to P`, or the first end of `from P to P`.
     pub near: Option<(f64, f64)>,
-    /// The other corner of `in P to P`.
+    /// The other corner of `in P to P`, or the other end of `from P to P`.
     pub corner: Option<(f64, f64)>,
+    /// Whether the two are the ends of a line.
+    pub line: bool,
     /// `within L`.
     pub within: Option<f64>,
     /// `on frame`.

@@ -316,6 +316,15 @@ impl Reader<'_> {
                     let q = self.c.point()?;
                     (open.corner, place) = (Some(q.at), place.to(q.place));
                 }
+            } else if !self.is_key("from") && self.c.is_word("from") && next_is(ShapeKind::Point) {
+                self.c.skip();
+                let p = self.c.point()?;
+                (open.near, unit) = (Some(p.at), p.unit);
+                if self.c.take_word("to").is_none() {
+                    return Err(self.c.missing(self.c.here(), "other end, behind `to`"));
+                }
+                let q = self.c.point()?;
+                (open.corner, open.line, place) = (Some(q.at), true, place.to(q.place));
             } else if self.c.is_word("on") && self.c.peek_at(1).is_some_and(|p| p.text == "frame") {
                 self.c.skip();
                 let end = self.c.next().map_or(place, |p| p.place);

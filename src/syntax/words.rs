@@ -107,7 +107,7 @@ pub enum Take {
     /// `(x, y) unit`.
     Point,
     /// A point that may be left open: also `?`, `? near P within L`, `? on frame`,
-    /// `? in P to P` (opposite corners).
+    /// `? in P to P` (opposite corners), `? from P to P` (along a line).
     OpenPoint,
     /// One point or more.
     Points,
