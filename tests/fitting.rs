@@ -21,6 +21,8 @@ mod anchors;
 mod as_built;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/copies.rs"]
+mod copies;
 #[path = "fitting/places.rs"]
 mod places;
 #[path = "fitting/stock.rs"]

@@ -6,7 +6,7 @@ use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{
     Action, Actuator, Carried, Drive, Figure, FrameMember, Gesture, Joint, Limb, Measured, Mirrors,
-    Pin, Shape, Source, Turn,
+    MotorType, Pin, Shape, Source, Turn,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -36,7 +36,7 @@ impl Map {
         (p.x, p.y)
     }
 
-    fn length(self, l: Mm) -> Mm {
+    pub(super) fn length(self, l: Mm) -> Mm {
         match self {
             Self::Mirror(_) => l,
             Self::Scale(k) => l * k,
@@ -204,7 +204,8 @@ pub(super) struct Wish<'a> {
 /// bought or drilled to a pitch: bolts, bushings, motors, the section of frame
 /// bars, crank and lever holes and their rows, standoff, masses that are carried.
 /// A rod and a clamp belong to the distance between motor and pivot, which
-/// changes, so they are left open again; what was measured on the built limb is
+/// changes, and the crank of a slide or a slot to its stroke, so they are left open
+/// again; what was measured on the built limb is
 /// not true of the copy and is dropped.
 pub(super) fn copied(base: &Arc<Figure>, wish: &Wish<'_>) -> (Figure, Vec<Finding>) {
     let mut findings = Vec::new();
@@ -224,7 +225,11 @@ pub(super) fn copied(base: &Arc<Figure>, wish: &Wish<'_>) -> (Figure, Vec<Findin
             within(limb.copy_of.take(), &base.name.value, wish.name.value)
         };
         if !same_size {
-            scale_limb(limb, map);
+            let motor = limb.drive.as_ref().and_then(|d| match d.source {
+                Source::Motor(m) => base.actuators.get(m),
+                Source::Limb(_) => None,
+            });
+            scale_limb(limb, map, motor.map(|a| &*a.motor));
         }
     }
     if !same_size {
@@ -260,7 +265,7 @@ fn scale_board(figure: &mut Figure, map: Map) {
     }
 }
 
-fn scale_limb(limb: &mut Limb, map: Map) {
+fn scale_limb(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
     limb.joint = map.joint(&limb.joint);
     limb.tip = limb.tip.map(|p| map.point(p));
     if let Some(mirrors) = &mut limb.mirrors {
@@ -279,7 +284,7 @@ fn scale_limb(limb: &mut Limb, map: Map) {
             *accent = accent.map(|a| a.map(|l| map.length(l)));
         }
     }
-    copied_drive::scaled(limb, map);
+    copied_drive::scaled(limb, map, motor);
 }
 
 /// The limbs a copy goes without, by index; a limb another one needs stays.
