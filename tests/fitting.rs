@@ -25,6 +25,8 @@ mod builds;
 mod copies;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/springs.rs"]
+mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
 

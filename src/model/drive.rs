@@ -333,4 +333,6 @@ pub enum Return {
     Moment(NewtonMetre),
     /// A spring along the slide.
     Force(Newton),
+    /// A spring of which it is not said how strong it is.
+    Spring,
 }

@@ -11,7 +11,7 @@ use super::compile;
 /// A hat on a slide, and its copy.
 fn hat(drive: &str, stroke: u32, scale: u32) -> Compiled {
     compile(&format!(
-        "motor plain {{ kind brushed  voltage 12 V  free 45 rpm 1 A  stall 10 N m 10 A }}\n\
+        "motor plain {{ kind brushed  voltage 12 V  free 45 rpm 1 A  stall 10 N.m 10 A }}\n\
          figure bear {{ board plywood-9 900 mm by 1500 mm\n limb hat {{\n slide from (300, 500) mm to (300, 900) mm\n \
          drive {drive}\n gesture hop {{ stroke 100 mm to {} mm  cycle 3 s }} }} }}\n\
          set bear at (2, 1) m\n set cub like bear at (6, 1) m scale {scale} %",
@@ -108,7 +108,7 @@ fn a_yoke_does_the_same() {
 #[test]
 fn a_slotted_arm_keeps_its_angles() {
     let compiled = compile(
-        "motor plain { kind brushed  voltage 12 V  free 45 rpm 1 A  stall 10 N m 10 A }\n\
+        "motor plain { kind brushed  voltage 12 V  free 45 rpm 1 A  stall 10 N.m 10 A }\n\
          figure bear { board plywood-9 900 mm by 1500 mm\n limb arm {\n pivot (300, 600) mm  tip (600, 600) mm\n \
          drive slotted-arm { motor plain at (400, 600) mm  crank 40 mm  slot at 0 deg }\n \
          gesture wave { sweep -23.5 deg to 23.5 deg  cycle 3 s } } }\n\
@@ -122,7 +122,7 @@ fn a_slotted_arm_keeps_its_angles() {
 #[test]
 fn a_cam_takes_the_size_of_the_copy() {
     let compiled = hat(
-        "cam { motor plain at (300, 400) mm  base 60 mm  roller 8 mm  rise over 180 deg  fall over 180 deg }",
+        "cam { motor plain at (300, 400) mm  base 60 mm  roller 8 mm  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg }",
         40,
         60,
     );

@@ -244,7 +244,10 @@ pub(super) fn given<Q: crate::syntax::Quantity>(
 /// What brings the limb back, where it is said.
 pub(super) fn back(block: Option<Block<'_>>) -> Option<Return> {
     let said = clause(block, "return")?;
-    let Some(spring) = said.value("spring") else { return Some(Return::Gravity) };
+    let Some(spring) = said.value("spring") else {
+        let spring = said.choice("by") == Some("spring");
+        return Some(if spring { Return::Spring } else { Return::Gravity });
+    };
     let force = spring.quantity().map(|f| Return::Force(f.value));
     force.or_else(|| spring.quantity().map(|m| Return::Moment(m.value)))
 }
