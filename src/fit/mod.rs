@@ -34,6 +34,7 @@ mod servo;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
+mod spin_codes;
 mod strut;
 mod strut_asked;
 mod strut_checks;
@@ -295,7 +296,7 @@ impl<'a> Bench<'a> {
         match (&drive.mechanism, drive.source) {
             (DriveKind::FourBar(d), Source::Motor(motor)) => self.four_bar(drive, d, motor),
             (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
-            (DriveKind::Spin(d), Source::Motor(_)) => self.spin(d),
+            (DriveKind::Spin(d), Source::Motor(motor)) => self.spin(drive, d, motor),
             (DriveKind::Cam(d), Source::Motor(motor)) => self.cam(drive, d, motor),
             (DriveKind::SliderCrank(d), Source::Motor(motor)) => self.slider_crank(drive, d, motor),
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),

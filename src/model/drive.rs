@@ -203,6 +203,33 @@ pub struct SpinDrive {
     pub by: &'static str,
     /// Teeth in order from the motor, where said.
     pub teeth: Vec<u32>,
+    /// Where it is written; `None` where it is left out.
+    pub place: Option<Place>,
+    /// Whether a belt or chain crosses itself.
+    pub crossed: bool,
+    /// From tooth to tooth of a belt, from link to link of a chain, where said.
+    pub pitch: Option<Mm>,
+    /// Length of a belt or chain, where said.
+    pub length: Option<Mm>,
+    /// Module of gears, where said.
+    pub module: Option<Mm>,
+}
+
+impl SpinDrive {
+    /// A limb straight on the motor's shaft, or with only a ratio said.
+    #[must_use]
+    pub const fn of_ratio(ratio: f64) -> Self {
+        Self {
+            ratio,
+            by: "direct",
+            teeth: Vec::new(),
+            place: None,
+            crossed: false,
+            pitch: None,
+            length: None,
+            module: None,
+        }
+    }
 }
 
 /// The slotted arm as written; lengths in mm, clamp in deg.
