@@ -15,12 +15,20 @@ use yardwright::geometry::Dir;
 use yardwright::mechanism::Assembly;
 use yardwright::source::MemoryDisk;
 
+#[path = "fitting/anchors.rs"]
+mod anchors;
 #[path = "fitting/as_built.rs"]
 mod as_built;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/copies.rs"]
+mod copies;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/springs.rs"]
+mod springs;
+#[path = "fitting/stock.rs"]
+mod stock;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));

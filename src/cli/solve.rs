@@ -34,8 +34,11 @@ pub struct OpenSize {
     pub found: Option<String>,
     /// The same in another household, where one was asked for.
     pub shown: Option<String>,
-    /// Where its `?` stands; `None` where it was left out.
+    /// Where its `?` stands; `None` where it was left out, or stands on the limb that
+    /// this one mirrors.
     pub ask: Option<Place>,
+    /// Whether it is the mirror image of what was found for another limb.
+    pub mirrored: bool,
 }
 
 /// One way to build it.
@@ -129,7 +132,7 @@ fn left_out(questions: &[Question]) -> Option<String> {
             let sizes: Vec<String> = q
                 .open
                 .iter()
-                .filter(|o| o.ask.is_none())
+                .filter(|o| o.ask.is_none() && !o.mirrored)
                 .filter_map(|o| Some(format!("{} {}", o.name, o.found.as_ref()?)))
                 .collect();
             (!sizes.is_empty()).then(|| format!("  {}  {}\n", q.limb, sizes.join("  ")))
@@ -148,7 +151,11 @@ fn one(question: &Question) -> String {
     for open in &question.open {
         let found = open.shown.as_ref().or(open.found.as_ref());
         let found = found.map_or("nothing fits", String::as_str);
-        let how = if open.ask.is_some() { "`?`" } else { "left out" };
+        let how = match open.ask {
+            Some(_) => "`?`",
+            None if open.mirrored => "mirrored",
+            None => "left out",
+        };
         out.push_str(&format!("  {:5}  {found}  ({how})\n", open.name));
     }
     if question.answers.is_empty() {
@@ -249,7 +256,7 @@ mod tests {
     }
 
     fn left_out(name: &'static str, found: &str) -> OpenSize {
-        OpenSize { name, found: Some(found.into()), shown: None, ask: None }
+        OpenSize { name, found: Some(found.into()), shown: None, ask: None, mirrored: false }
     }
 
     fn question(crank: &str) -> Question {

@@ -10,7 +10,7 @@ use crate::fit::chart::{self, Rows};
 use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, Measure, SizeName};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
-use crate::model::{Actuator, FourBarDrive, Limb, Placed};
+use crate::model::{Action, Actuator, FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -77,6 +77,7 @@ fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
         shown: asked.map(text),
         // All of it goes: where it might be is no longer asked.
         ask: Some(open.place),
+        mirrored: false,
     })
 }
 
@@ -195,7 +196,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
                 None if name == "at" => (built.map(|b| sizes::angle(b.clamp().0)), None),
                 None => (None, None),
             };
-            OpenSize { name, found, shown, ask: sized.ask }
+            OpenSize { name, found, shown, ask: sized.ask, mirrored: false }
         },
     );
     let open: Vec<OpenSize> = place(view, asked).into_iter().chain(sizes).collect();
@@ -206,6 +207,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         Some(Fitted::FourBar(four)) => answers(four),
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
+    let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
     Some(Question { limb: view.name(), system, open, answers })
 }
 
@@ -226,6 +228,7 @@ fn question_of_drive(
         found: Some(text(s, s.system())),
         shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
         ask: s.ask(),
+        mirrored: s.name == SizeName::Ground && view.limb.mirrors.is_some(),
     });
     let open: Vec<OpenSize> = place(view, asked).into_iter().chain(open).collect();
     if open.is_empty() {
@@ -255,8 +258,23 @@ fn question_of_drive(
         fit: o.fit,
     });
     let system = asked.unwrap_or(view.placed.figure.system);
-    let answers = std::iter::once(chosen).chain(others).collect();
+    let answers = std::iter::once(chosen).chain(others);
+    let answers = answers.map(|a| in_makers_turn(a, view.limb)).collect();
     Some(Question { limb: view.name(), system, open, answers })
+}
+
+/// The ends in the turn of the circle that the maker speaks of: 200 to 250 deg is not
+/// -160 to -110.
+fn in_makers_turn(answer: Answer, limb: &Limb) -> Answer {
+    let said = limb.gestures.iter().find_map(|g| match &g.action {
+        Action::Sweep { from, to, .. } if !g.relative => Some((from.value + to.value) / 2.0),
+        Action::Turn { to, .. } | Action::Pose(to) => Some(to.value),
+        _ => None,
+    });
+    let Some(said) = said.filter(|_| !answer.slides) else { return answer };
+    let off = said.0 - (answer.low + answer.high) / 2.0;
+    let turn = 360.0 * libm::round(off / 360.0);
+    Answer { low: answer.low + turn, high: answer.high + turn, ..answer }
 }
 
 /// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.

@@ -400,6 +400,11 @@ impl<'a> Bench<'a> {
     /// for, or at the fastest its motor turns.
     fn hold(&mut self, drive: &Drive, said: &CamDrive, cam: &Cam, motor: usize) {
         let slides = matches!(cam.plan().limb, Moved::Slides(_));
+        if slides && said.back == Some(Return::Spring) {
+            let what = "whether it stays on the cam (how strong its spring is is not said)";
+            self.not_checked.push(Note::new(what, "return spring 10 N"));
+            return;
+        }
         let Some(mass) = self.limb.measured.mass.filter(|_| slides) else {
             let settle = if slides { "weighed 0.8 kg" } else { "" };
             let what = if slides {

@@ -3,7 +3,7 @@
 
 use super::builds::Dimension;
 use super::{Fitted, SizeName};
-use crate::mechanism::{Blocked, Course, FourBar, Limits, Size, Travel};
+use crate::mechanism::{Blocked, Course, FourBar, Limits, Travel};
 use crate::model::{Sized, usual_lever_holes};
 use crate::units::{Deg, Mm, System};
 
@@ -87,7 +87,7 @@ pub fn chart(
                 } else {
                     Some(usual_lever_holes(rows.system))
                 };
-                let at = holes(size.said.size, row, recipe.dimensions[*at].drawn);
+                let at = holes(size.said.row, row, recipe.dimensions[*at].drawn);
                 Holes { name: *name, at }
             };
             let (down, across) = match (crank, lever) {
@@ -128,7 +128,7 @@ const NO_HOLES: &str = "has no crank and lever, so there are no holes to chart";
 
 fn of_bar(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows) -> Chart {
     let bars = built.bars();
-    let said = |s: Option<&Sized>| s.map_or(Size::Free, |s| s.size);
+    let said = |s: Option<&Sized>| s.and_then(|s| s.row);
     let crank_row = rows.crank.map(|(a, b, s)| (a.0, b.0, s.0));
     let down = Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) };
     let across = Holes {
@@ -217,15 +217,17 @@ fn filled(
 const MOST: usize = 40;
 
 /// The holes of a row, with the one in use put in where it is none of them.
-fn holes(size: Size, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
-    let row = match size {
-        Size::Row { lo, hi, step } => Some((lo, hi, step)),
-        Size::Given(_) | Size::Free | Size::Between { .. } => otherwise,
-    };
+fn holes(row: Option<(f64, f64, f64)>, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
     let mut list = Vec::new();
-    if let Some((lo, hi, step)) = row.filter(|r| r.2 > 0.0) {
+    if let Some((lo, hi, step)) = row.or(otherwise).filter(|r| r.2 > 0.0) {
+        // Of a row that is longer than the chart, the holes about the one in use.
+        let spaces = libm::floor((hi - lo) / step + 1e-6);
+        let most = MOST as f64;
+        let first = libm::floor((used - lo) / step) - most / 2.0;
+        let first = first.clamp(0.0, (spaces + 1.0 - most).max(0.0));
         // By index, so that no error adds up; the last hole counts.
-        list.extend((0..MOST).map(|i| lo + step * i as f64).take_while(|h| *h <= hi + 1e-6));
+        let nth = (0..MOST).map(|i| first + i as f64).take_while(|i| *i <= spaces);
+        list.extend(nth.map(|i| lo + step * i));
     }
     if !list.iter().any(|h| same(*h, used)) {
         list.push(used);
@@ -277,9 +279,18 @@ mod tests {
 
     #[test]
     fn the_hole_in_use_is_always_charted() {
-        let row = Size::Row { lo: 30.0, hi: 60.0, step: 10.0 };
+        let row = Some((30.0, 60.0, 10.0));
         assert_eq!(holes(row, None, 40.0), [30.0, 40.0, 50.0, 60.0]);
-        assert_eq!(holes(Size::Given(35.0), Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
-        assert_eq!(holes(Size::Free, None, 35.0), [35.0]);
+        assert_eq!(holes(None, Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
+        assert_eq!(holes(None, None, 35.0), [35.0]);
+    }
+
+    #[test]
+    fn a_long_bar_is_charted_about_the_hole_in_use() {
+        let bar = Some((15.0, 975.0, 15.0));
+        let list = holes(bar, None, 600.0);
+        assert_eq!((list.len(), list[0], list[MOST - 1]), (MOST, 300.0, 885.0));
+        assert_eq!(holes(bar, None, 30.0)[0], 15.0);
+        assert_eq!(holes(bar, None, 975.0)[MOST - 1], 975.0);
     }
 }

@@ -7,6 +7,7 @@ pub use super::cam_codes::*;
 pub use super::cord_codes::*;
 pub use super::drive_codes::*;
 pub use super::forearm_codes::*;
+pub use super::spin_codes::*;
 pub use super::strut_codes::*;
 
 /// Wraps the clauses of one drive and one gesture into the smallest file.
@@ -278,4 +279,7 @@ pub static CODES: &[&Code] = &[
     &AIR_CRUSHES,
     &HITS_ITS_END,
     &TOO_FAST_FOR_RAM,
+    &CENTRES_OFF,
+    &WRAP_SMALL,
+    &LENGTH_UNEVEN,
 ];

@@ -301,6 +301,11 @@ impl Bench<'_> {
     /// What brings the limb back, where it is known; noted where not.
     fn back(&mut self, said: &CordDrive, puller: &Puller, side: f64) -> Option<Back> {
         const WHAT: &str = "whether the cord stays taut";
+        if said.back == Some(Return::Spring) {
+            let what = format!("{WHAT} (how strong its spring is is not said)");
+            self.not_checked.push(Note::new(what, "return spring 0.01 N.m"));
+            return None;
+        }
         let measured = &self.limb.measured;
         let centre = measured.centre.or(measured.balance.map(|at| (at, Deg(0.0))));
         let (Some(mass), Some((arm, angle))) = (measured.mass, centre) else {
@@ -314,7 +319,7 @@ impl Bench<'_> {
         let spring = match said.back {
             Some(Return::Moment(moment)) => moment.0,
             Some(Return::Gravity) => 0.0,
-            Some(Return::Force(_)) => {
+            Some(Return::Force(_) | Return::Spring) => {
                 self.not_checked.push(Note::new(
                     format!("{WHAT} (its spring is a force and no moment about the pivot)"),
                     "return spring 0.01 N.m",

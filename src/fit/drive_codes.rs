@@ -57,11 +57,12 @@ pub static BUILT_OTHERWISE: Code = Code {
 pub static NO_PLACE: Code = Code {
     word: "no-place-fits",
     severity: Severity::Error,
-    title: "nowhere in the place left open does the motor move its limbs as asked",
-    explanation: "The motor was tried on a net of places over the rectangle, round the point or along the frame \
-                  that the `?` leaves open, with every open size found anew each time. At none of them do all \
-                  limbs of the motor come out without an error. The message says what is wrong at the middle.",
-    formula: "a place fits when every limb of its motor moves as asked from there; of those the largest worst push up to 60 deg, then the shortest rod",
+    title: "nowhere in the place left open do the limbs move as asked",
+    explanation: "The motor, or the anchor of a ram or of a second rod, was tried on a net of places over the \
+                  rectangle, round the point, along the line or along the frame that the `?` leaves open, with \
+                  every open size found anew each time. At none of them do all limbs that hang on it come out \
+                  without an error. The message says what is wrong at the middle.",
+    formula: "a place fits when every limb that hangs on it moves as asked from there; of those the largest worst push up to 60 deg, then the shortest rod",
     source: "search on a net that is narrowed to a pencil mark; not proved to find the best there is",
     bad: slot!(
         "motor wiper at ? near (300, 380) mm within 20 mm  crank ? 10 to 20 mm by 10 mm  slot at ?",

@@ -128,22 +128,48 @@ impl<'a> Bench<'a> {
             let own = analysis.and_then(|a| built(&fixed.upper.drilled, rounded, &a));
             own.unwrap_or_else(|| exact.clone())
         };
+        let mut others =
+            others(&fixed, &sizes.others, asked.as_ref().filter(|_| said.clamp.is_open()));
         let (length, lever, clamp) = sizes.exact;
+        let mut sizes = vec![
+            FittedSize::length(SizeName::Rod, length, said.rod),
+            FittedSize::length(SizeName::Lever, lever, said.lever),
+            FittedSize::angle(SizeName::Clamp, clamp, said.clamp),
+        ];
+        let anchored = self.anchor_found(said);
+        if let Some((_, size)) = &anchored {
+            others.iter_mut().for_each(|o| o.sizes.push(size.exact));
+            sizes.push(*size);
+        }
+        let anchored = anchored.map(|(place, _)| place);
         Some(Fitted::Drive(Box::new(FittedDrive {
-            figures: figures(&analysis),
-            others: others(&fixed, &sizes.others, asked.as_ref().filter(|_| said.clamp.is_open())),
+            figures: figures(&analysis).into_iter().chain(anchored.into_iter().flatten()).collect(),
+            others,
             exact,
             drilled,
-            sizes: vec![
-                FittedSize::length(SizeName::Rod, length, said.rod),
-                FittedSize::length(SizeName::Lever, lever, said.lever),
-                FittedSize::angle(SizeName::Clamp, clamp, said.clamp),
-            ],
+            sizes,
             fit: None,
             recipe: recipe(&fixed, rounded),
             pin: fixed.upper.pin,
             faulty: self.errors() > before,
         })))
+    }
+
+    /// The anchor as a place and as a size from the pivot on the drawing, where it was
+    /// open and found.
+    fn anchor_found(&self, said: &ForearmDrive) -> Option<([Figure; 2], FittedSize)> {
+        let (open, at) = (said.anchor_open?, said.anchor?);
+        let size = Sized {
+            size: Size::Free,
+            place: None,
+            // What is written of it on the limb itself is not its image's.
+            ask: self.limb.mirrors.is_none().then_some(open.place),
+            system: self.figure.system,
+            row: None,
+        };
+        let far = super::motor_place::home(self.limb)?.distance(at);
+        let size = FittedSize::length(SizeName::Ground, far, size);
+        Some((super::strut_figures::anchor_at(at), FittedSize { drilled: far.0, ..size }))
     }
 
     /// Where rod and pivot are fixed, from the drawing.
@@ -157,10 +183,8 @@ impl<'a> Bench<'a> {
                 None => ("pivot's place", "pivot (x, y) mm"),
                 Some(_) => ("anchor of its rod", "anchor (x, y) mm"),
             };
-            self.not_checked.push(Note::new(
-                format!("mechanism (the {what} is open; finding a place is not computed yet)"),
-                clause,
-            ));
+            self.not_checked
+                .push(Note::new(format!("mechanism (the {what} is not known)"), clause));
             return None;
         };
         let board = Body::still(0.0, 0.0, Dir::EAST);
@@ -268,7 +292,7 @@ impl<'a> Bench<'a> {
         let mirrors = self.limb.mirrors.as_ref()?;
         let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?.mechanism.as_ref()?;
         let Fitted::Drive(twin) = twin else { return None };
-        let [rod, lever, clamp] = twin.sizes.as_slice() else { return None };
+        let [rod, lever, clamp, ..] = twin.sizes.as_slice() else { return None };
         let sizes = |of: fn(&FittedSize) -> f64| (Mm(of(rod)), Mm(of(lever)), Deg(-of(clamp)));
         let (exact, assembly) = (sizes(|s| s.exact), twin.exact.mechanism.assembly()?.other());
         let own = fixed.analyse(&fixed.upper.exact, fixed.rod(exact, assembly))?.motion?.limits?;
@@ -494,8 +518,10 @@ impl Bench<'_> {
         let lever = sizes.exact.1.0;
         let fewer = libm::floor(lever / (2.0 * step)).min(8.0);
         let row = Size::Row { lo: lever - fewer * step, hi: lever + fewer * step, step };
-        let open = |size| Sized { size, place: None, ask: None, system: self.figure.system };
+        let open =
+            |size| Sized { size, place: None, ask: None, system: self.figure.system, row: None };
         let said = ForearmDrive {
+            anchor_open: None,
             anchor: None,
             anchor_place: None,
             rod: open(Size::Free),

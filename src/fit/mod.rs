@@ -3,6 +3,7 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod anchor_place;
 mod as_built;
 mod asked;
 mod board;
@@ -36,6 +37,7 @@ mod servo;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
+mod spin_codes;
 mod strut;
 mod strut_asked;
 mod strut_checks;
@@ -240,6 +242,7 @@ impl Fitted {
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = Vec::new();
     let (placed, places) = motor_place::found(figure, &mut findings);
+    let placed = anchor_place::found(placed, &mut findings);
     let limbs = limbs(&placed, None, &mut findings);
     FittedFigure { figure: Arc::clone(figure), limbs, places, findings }
 }
@@ -317,7 +320,7 @@ impl<'a> Bench<'a> {
         match (&drive.mechanism, drive.source) {
             (DriveKind::FourBar(d), Source::Motor(motor)) => self.four_bar(drive, d, motor),
             (DriveKind::Servo(d), Source::Motor(motor)) => self.servo(drive, d, motor),
-            (DriveKind::Spin(d), Source::Motor(_)) => self.spin(d),
+            (DriveKind::Spin(d), Source::Motor(motor)) => self.spin(drive, d, motor),
             (DriveKind::Cam(d), Source::Motor(motor)) => self.cam(drive, d, motor),
             (DriveKind::SliderCrank(d), Source::Motor(motor)) => self.slider_crank(drive, d, motor),
             (DriveKind::ScotchYoke(d), Source::Motor(motor)) => self.scotch_yoke(drive, d, motor),

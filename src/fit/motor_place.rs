@@ -13,7 +13,7 @@ use super::codes::NO_PLACE;
 use super::{Fitted, FittedFigure, fit_at};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::BoardPoint;
-use crate::model::{Figure, Joint, MotorKind};
+use crate::model::{Figure, Joint, Limb, MotorKind};
 use crate::syntax::Open;
 use crate::units::System;
 use crate::units::print::decimal;
@@ -28,13 +28,13 @@ pub struct FoundPlace {
 }
 
 /// Where a place may be.
-enum Region {
+pub(super) enum Region {
     /// Between two corners.
     Rectangle { from: BoardPoint, to: BoardPoint },
     /// Round a point.
     Round { centre: BoardPoint, within: f64 },
-    /// On the centre lines of the frame.
-    Frame(Vec<(BoardPoint, BoardPoint)>),
+    /// On lines: the centre lines of the frame, or one between two points.
+    Lines(Vec<(BoardPoint, BoardPoint)>),
 }
 
 /// Places along each side of the first net.
@@ -61,7 +61,16 @@ pub(super) fn found<'a>(
     for motor in 0..figure.actuators.len() {
         let Some((open, limbs)) = question(figure, motor) else { continue };
         let Some(region) = Region::of(&open.value, figure) else { continue };
-        match search(&placed, motor, &limbs, &region) {
+        let Some(home) = home(&figure.limbs[limbs[0]]) else { continue };
+        let sought = Sought {
+            home,
+            judged: &limbs,
+            fitted: &limbs,
+            net: NET,
+            hills: HILLS,
+            put: &|figure, at| figure.actuators[motor].at = Some(at),
+        };
+        match sought.search(&placed, &region) {
             Ok(at) => {
                 placed.to_mut().actuators[motor].at = Some(at);
                 places.push(FoundPlace { motor, at });
@@ -89,9 +98,10 @@ fn question(figure: &Figure, motor: usize) -> Option<(&Spanned<Open>, Vec<usize>
 impl Region {
     /// Where the question lets a motor stand: as it says, else on the frame, else
     /// anywhere on the board.
-    fn of(open: &Open, figure: &Figure) -> Option<Self> {
+    pub(super) fn of(open: &Open, figure: &Figure) -> Option<Self> {
         let point = |(x, y): (f64, f64)| BoardPoint::mm(x, y);
         match (open.near.map(point), open.corner.map(point)) {
+            (Some(from), Some(to)) if open.line => return Some(Self::Lines(vec![(from, to)])),
             (Some(from), Some(to)) => return Some(Self::Rectangle { from, to }),
             (Some(centre), None) => {
                 return Some(Self::Round { centre, within: open.within.unwrap_or(NEAR) });
@@ -100,7 +110,7 @@ impl Region {
         }
         if open.on_frame || !figure.frame.is_empty() {
             let lines: Vec<_> = figure.frame.iter().map(|m| (m.from, m.to)).collect();
-            return (!lines.is_empty()).then_some(Self::Frame(lines));
+            return (!lines.is_empty()).then_some(Self::Lines(lines));
         }
         let corners = figure.board.outline.as_ref()?.corners();
         let ends = |of: fn(&BoardPoint) -> f64| {
@@ -125,7 +135,7 @@ impl Region {
                 let (x, y) = ((2.0 * u - 1.0) * within, (2.0 * v - 1.0) * within);
                 (libm::hypot(x, y) <= *within).then(|| BoardPoint::mm(centre.x + x, centre.y + y))
             }
-            Self::Frame(lines) => {
+            Self::Lines(lines) => {
                 let (from, to) = lines[line];
                 Some(from.toward(to, u))
             }
@@ -135,13 +145,13 @@ impl Region {
     /// How many lines it has; 1 for an area.
     fn lines(&self) -> usize {
         match self {
-            Self::Frame(lines) => lines.len(),
+            Self::Lines(lines) => lines.len(),
             Self::Rectangle { .. } | Self::Round { .. } => 1,
         }
     }
 
     fn is_area(&self) -> bool {
-        !matches!(self, Self::Frame(_))
+        !matches!(self, Self::Lines(_))
     }
 }
 
@@ -164,77 +174,118 @@ impl Seen {
     }
 }
 
-/// The best place of a region; else what was wrong at its middle.
-fn search(
-    figure: &Figure,
-    motor: usize,
-    limbs: &[usize],
-    region: &Region,
-) -> Result<BoardPoint, Option<String>> {
-    let home = match figure.limbs[limbs[0]].joint {
-        Joint::Pivot { at, .. } => at.ok_or(None)?,
-        Joint::Slide { from, .. } => from,
-    };
-    let mut figure = figure.clone();
-    let mut look = |line: usize, share: (f64, f64)| {
-        let at = marked(region.at(line, share)?, figure.system);
-        figure.actuators[motor].at = Some(at);
-        let push = judged(&figure, limbs)?.min(FINE_PUSH);
-        Some(Seen { line, share, at, push, far: home.distance(at).0 })
-    };
-    let step = 1.0 / NET as f64;
-    let across = |j: usize| if region.is_area() { j as f64 * step } else { 0.5 };
-    let rows = if region.is_area() { NET } else { 0 };
-    let net = (0..region.lines()).flat_map(|line| {
-        (0..=NET).flat_map(move |i| (0..=rows).map(move |j| (line, i as f64 * step, j)))
-    });
-    let mut seen: Vec<Seen> = net.filter_map(|(line, u, j)| look(line, (u, across(j)))).collect();
-    seen.sort_by(|a, b| b.push.total_cmp(&a.push).then(a.far.total_cmp(&b.far)));
-    // Each pair of holes has its own best place, so several are followed.
-    let mut hills: Vec<Seen> = Vec::new();
-    for here in seen {
-        let apart = |h: &Seen| {
-            h.line != here.line
-                || (h.share.0 - here.share.0).abs().max((h.share.1 - here.share.1).abs())
-                    > 1.5 * step
+/// What is looked for, and by what it is judged.
+pub(super) struct Sought<'s> {
+    /// From here the rod has to bridge.
+    pub home: BoardPoint,
+    /// The limbs whose push counts.
+    pub judged: &'s [usize],
+    /// Those that have to be fitted for it.
+    pub fitted: &'s [usize],
+    /// Places along each side of the first net.
+    pub net: usize,
+    /// How many hills of it are followed to their tops.
+    pub hills: usize,
+    /// Puts a place into the figure.
+    pub put: &'s dyn Fn(&mut Figure, BoardPoint),
+}
+
+impl Sought<'_> {
+    /// The best place of a region; else what was wrong at its middle.
+    pub(super) fn search(
+        &self,
+        figure: &Figure,
+        region: &Region,
+    ) -> Result<BoardPoint, Option<String>> {
+        let mut figure = figure.clone();
+        let mut look = |line: usize, share: (f64, f64)| {
+            let at = marked(region.at(line, share)?, figure.system);
+            (self.put)(&mut figure, at);
+            let push = self.push(&figure)?.min(FINE_PUSH);
+            Some(Seen { line, share, at, push, far: self.home.distance(at).0 })
         };
-        if hills.len() < HILLS && hills.iter().all(apart) {
-            hills.push(here);
+        let step = 1.0 / self.net as f64;
+        let across = |j: usize| if region.is_area() { j as f64 * step } else { 0.5 };
+        let rows = if region.is_area() { self.net } else { 0 };
+        let net = (0..region.lines()).flat_map(|line| {
+            (0..=self.net).flat_map(move |i| (0..=rows).map(move |j| (line, i as f64 * step, j)))
+        });
+        let mut seen: Vec<Seen> =
+            net.filter_map(|(line, u, j)| look(line, (u, across(j)))).collect();
+        seen.sort_by(|a, b| b.push.total_cmp(&a.push).then(a.far.total_cmp(&b.far)));
+        // Each pair of holes has its own best place, so several are followed.
+        let mut hills: Vec<Seen> = Vec::new();
+        for here in seen {
+            let apart = |h: &Seen| {
+                h.line != here.line
+                    || (h.share.0 - here.share.0).abs().max((h.share.1 - here.share.1).abs())
+                        > 1.5 * step
+            };
+            if hills.len() < self.hills && hills.iter().all(apart) {
+                hills.push(here);
+            }
         }
-    }
-    for hill in &mut hills {
-        let mut step = step;
-        for _ in 0..HALVED {
-            step *= 0.5;
-            let about = *hill;
-            for i in -1..=1 {
-                for j in if region.is_area() { -1..=1 } else { 0..=0 } {
-                    let share =
-                        (about.share.0 + f64::from(i) * step, about.share.1 + f64::from(j) * step);
-                    if let Some(here) = look(about.line, share)
-                        && here.better_than(hill)
-                    {
-                        *hill = here;
+        for hill in &mut hills {
+            let mut step = step;
+            for _ in 0..HALVED {
+                step *= 0.5;
+                let about = *hill;
+                for i in -1..=1 {
+                    for j in if region.is_area() { -1..=1 } else { 0..=0 } {
+                        let share = (
+                            about.share.0 + f64::from(i) * step,
+                            about.share.1 + f64::from(j) * step,
+                        );
+                        if let Some(here) = look(about.line, share)
+                            && here.better_than(hill)
+                        {
+                            *hill = here;
+                        }
                     }
                 }
             }
         }
+        if let Some(best) = hills.into_iter().reduce(|a, b| if b.better_than(&a) { b } else { a }) {
+            return Ok(best.at);
+        }
+        let middle = region.at(0, (0.5, 0.5)).map(|p| marked(p, figure.system));
+        Err(middle.and_then(|at| {
+            (self.put)(&mut figure, at);
+            let errors = fit_at(&figure, self.fitted).findings;
+            let first = errors.into_iter().find(|f| f.severity == Severity::Error)?;
+            Some(format!(
+                "at ({}, {}) mm, for one: {}",
+                decimal(at.x, 0),
+                decimal(at.y, 0),
+                first.message
+            ))
+        }))
     }
-    if let Some(best) = hills.into_iter().reduce(|a, b| if b.better_than(&a) { b } else { a }) {
-        return Ok(best.at);
+
+    /// The worst push of the limbs; `None` where one of them has an error or no
+    /// mechanism.
+    fn push(&self, figure: &Figure) -> Option<f64> {
+        let fitted = fit_at(figure, self.fitted);
+        if fitted.findings.iter().any(|f| f.severity == Severity::Error) {
+            return None;
+        }
+        let pushes = self.judged.iter().map(|&l| {
+            Some(match fitted.limbs[l].mechanism.as_ref()? {
+                Fitted::FourBar(bar) => bar.as_drilled.motion?.min_transmission.0,
+                Fitted::Drive(drive) => drive.drilled.course.worst_push.0,
+                Fitted::Servo(_) | Fitted::Spin(_) => 90.0,
+            })
+        });
+        pushes.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
     }
-    let middle = region.at(0, (0.5, 0.5)).map(|p| marked(p, figure.system));
-    Err(middle.and_then(|at| {
-        figure.actuators[motor].at = Some(at);
-        let errors = fit_at(&figure, limbs).findings;
-        let first = errors.into_iter().find(|f| f.severity == Severity::Error)?;
-        Some(format!(
-            "at ({}, {}) mm, for one: {}",
-            decimal(at.x, 0),
-            decimal(at.y, 0),
-            first.message
-        ))
-    }))
+}
+
+/// Where a limb turns, or the first end of its guide.
+pub(super) fn home(limb: &Limb) -> Option<BoardPoint> {
+    match limb.joint {
+        Joint::Pivot { at, .. } => at,
+        Joint::Slide { from, .. } => Some(from),
+    }
 }
 
 /// A place as it is marked out: to a millimetre, or 1/16 in.
@@ -245,22 +296,6 @@ fn marked(at: BoardPoint, system: System) -> BoardPoint {
     };
     let mark = |v: f64| libm::round(v / step) * step;
     BoardPoint::mm(mark(at.x), mark(at.y))
-}
-
-/// The worst push of the limbs; `None` where one of them has an error or no mechanism.
-fn judged(figure: &Figure, limbs: &[usize]) -> Option<f64> {
-    let fitted = fit_at(figure, limbs);
-    if fitted.findings.iter().any(|f| f.severity == Severity::Error) {
-        return None;
-    }
-    let pushes = limbs.iter().map(|&l| {
-        Some(match fitted.limbs[l].mechanism.as_ref()? {
-            Fitted::FourBar(bar) => bar.as_drilled.motion?.min_transmission.0,
-            Fitted::Drive(drive) => drive.drilled.course.worst_push.0,
-            Fitted::Servo(_) | Fitted::Spin(_) => 90.0,
-        })
-    });
-    pushes.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
 }
 
 fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, why: Option<String>) -> Finding {

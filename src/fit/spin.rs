@@ -1,15 +1,220 @@
-//! Continuous turning.
+//! Continuous turning: whether belt, chain or gears fit between motor and limb.
 
-use super::{Bench, Fitted, FittedSpin};
-use crate::model::{Action, SpinDrive};
+use super::{Bench, Fitted, FittedSpin, codes};
+use crate::finding::Place;
+use crate::geometry::BoardPoint;
+use crate::mechanism::belt::{Loop, gear_centres};
+use crate::model::{Action, Drive, Note, SpinDrive};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm};
+
+/// A slot lets the motor slide this far to either side (common practice, no source).
+const SLOT: Mm = Mm(1.0);
+/// A belt or chain goes round at least so much of its small wheel, and holds at least
+/// so many of its teeth (common practice of belt makers, from memory).
+const WRAP: Deg = Deg(120.0);
+const IN_MESH: f64 = 6.0;
+/// Gears may stand this share of their module apart from where they should (common
+/// practice, no source).
+const GEARS_OFF: f64 = 0.1;
+
+/// Motor and limb: where their shafts stand, and how far apart.
+#[derive(Clone, Copy)]
+struct Shafts {
+    motor: BoardPoint,
+    limb: BoardPoint,
+}
+
+impl Shafts {
+    fn apart(&self) -> Mm {
+        self.motor.distance(self.limb)
+    }
+
+    /// "motor at (250, 700.6) mm": so far from the limb on the same line.
+    fn motor_at(&self, centres: Mm) -> String {
+        let at = self.limb.toward(self.motor, centres / self.apart());
+        format!("at ({}, {}) mm", decimal(at.x, 1), decimal(at.y, 1))
+    }
+}
 
 impl Bench<'_> {
-    pub(super) fn spin(&mut self, said: &SpinDrive) -> Option<Fitted> {
+    pub(super) fn spin(&mut self, drive: &Drive, said: &SpinDrive, motor: usize) -> Option<Fitted> {
         self.refuse_gestures(
             "a spin drive",
             |a| matches!(a, Action::Spin { .. } | Action::On | Action::Off),
             "`spin 1 turn per T`, `on` and `off`",
         );
+        let place = said.place.unwrap_or(drive.place);
+        if let [first, last] = said.teeth[..] {
+            match said.by {
+                "belt" | "chain" => self.round_two(place, said, (first, last), motor),
+                "gears" => self.in_mesh(place, said, (first, last), motor),
+                _ => {}
+            }
+        }
         Some(Fitted::Spin(FittedSpin { ratio: said.ratio }))
+    }
+
+    /// Where the two shafts stand; noted where one is not known.
+    fn shafts(&mut self, motor: usize, what: &str) -> Option<Shafts> {
+        let motor = self.figure.actuators[motor].at;
+        match (motor, super::motor_place::home(self.limb)) {
+            (Some(motor), Some(limb)) if motor.distance(limb) > Mm(0.0) => {
+                Some(Shafts { motor, limb })
+            }
+            _ => {
+                let what = format!("{what} (the motor's place is not known)");
+                self.not_checked.push(Note::new(what, "motor NAME at (x, y) mm"));
+                None
+            }
+        }
+    }
+
+    fn round_two(
+        &mut self,
+        place: Place,
+        said: &SpinDrive,
+        (motor, limb): (u32, u32),
+        actuator: usize,
+    ) {
+        let by = said.by;
+        let Some(pitch) = said.pitch else {
+            let what = format!("length and grip of the {by} (its pitch is not said)");
+            let pitch = if by == "belt" { "5 mm" } else { "12.7 mm" };
+            self.not_checked.push(Note::new(what, format!("{by} {motor} {limb} pitch {pitch}")));
+            return;
+        };
+        let what = format!("length and grip of the {by}");
+        let Some(shafts) = self.shafts(actuator, &what) else { return };
+        let round = Loop { motor, limb, pitch, crossed: said.crossed };
+        let name = self.name();
+        let Some(exact) = round.length(shafts.apart()) else {
+            let message = format!(
+                "the two wheels of {name} would overlap: {} and {} teeth {} mm apart need shafts more than {} mm apart.",
+                motor,
+                limb,
+                decimal(pitch.0, 2),
+                decimal(f64::from(motor + limb) * pitch.0 / std::f64::consts::TAU, 1)
+            );
+            self.report(&codes::CENTRES_OFF, place, message).help =
+                Some("move the motor away from the limb.".to_owned());
+            return;
+        };
+        // A chain closes with an even number of links.
+        let step = if by == "chain" { pitch * 2.0 } else { pitch };
+        let whole = step * libm::round(exact / step).max(1.0);
+        let spoken = |length: Mm| {
+            let count = libm::round(length / pitch);
+            let of = if by == "chain" { "links" } else { "teeth" };
+            format!("{} mm ({} {of})", decimal(length.0, 1), decimal(count, 0))
+        };
+        let other = round.centres(whole).map_or(String::new(), |c| {
+            format!(
+                "a {by} of {} wants the motor {}: {} mm apart",
+                spoken(whole),
+                shafts.motor_at(c),
+                decimal(c.0, 1)
+            )
+        });
+        let Some(length) = said.length else {
+            let clause = format!(
+                "{by} {motor} {limb} pitch {} mm length {} mm",
+                decimal(pitch.0, 2),
+                decimal(whole.0, 1)
+            );
+            self.assumed.push(Note::new(other, clause));
+            return self.grip(place, by, &round, &shafts);
+        };
+        let off = length / step;
+        if (off - libm::round(off)).abs() > 1e-6 {
+            let broken = (length / pitch - libm::round(length / pitch)).abs() > 1e-6;
+            let message = match broken {
+                true => format!(
+                    "a {by} of {} mm has no whole number of its {} mm steps.",
+                    decimal(length.0, 1),
+                    decimal(pitch.0, 2)
+                ),
+                false => {
+                    format!("a chain of {} does not close without a cranked link.", spoken(length))
+                }
+            };
+            self.report(&codes::LENGTH_UNEVEN, place, message).help = Some(format!("{other}."));
+        } else if let Some(wanted) = round.centres(length) {
+            if (wanted - shafts.apart()).abs() > SLOT {
+                let message = format!(
+                    "the {by} of {name}, {} mm, wants its shafts {} mm apart; they are {} mm, and a slot takes up {} mm.",
+                    decimal(length.0, 1),
+                    decimal(wanted.0, 1),
+                    decimal(shafts.apart().0, 1),
+                    decimal(SLOT.0, 0)
+                );
+                let moved = shafts.motor_at(wanted);
+                let help = if whole == length {
+                    format!("put the motor {moved}.")
+                } else {
+                    format!("put the motor {moved}; or {other}.")
+                };
+                self.report(&codes::CENTRES_OFF, place, message).help = Some(help);
+            }
+        } else {
+            let message = format!(
+                "the {by} of {name}, {} mm, is too short to go round its two wheels.",
+                decimal(length.0, 1)
+            );
+            self.report(&codes::CENTRES_OFF, place, message).help = Some(format!("{other}."));
+        }
+        self.grip(place, by, &round, &shafts);
+    }
+
+    /// How much of the small wheel it holds.
+    fn grip(&mut self, place: Place, by: &str, round: &Loop, shafts: &Shafts) {
+        let apart = shafts.apart();
+        let (Some(wrap), Some(mesh)) = (round.wrap(apart), round.teeth_in_mesh(apart)) else {
+            return;
+        };
+        if wrap >= WRAP && mesh >= IN_MESH {
+            return;
+        }
+        let message = format!(
+            "the {by} of {} goes round {} deg of its small wheel and holds {} of its teeth; {} deg and {} are wanted.",
+            self.name(),
+            decimal(wrap.0, 0),
+            decimal(mesh, 1),
+            decimal(WRAP.0, 0),
+            decimal(IN_MESH, 0)
+        );
+        let help = if wrap < WRAP {
+            "move the shafts apart, or take wheels that are more alike.".to_owned()
+        } else {
+            let share = wrap.0 / 360.0;
+            format!(
+                "take a small wheel of {} teeth or more.",
+                decimal(libm::ceil(IN_MESH / share), 0)
+            )
+        };
+        self.report(&codes::WRAP_SMALL, place, message).help = Some(help);
+    }
+
+    fn in_mesh(&mut self, place: Place, said: &SpinDrive, teeth: (u32, u32), actuator: usize) {
+        const WHAT: &str = "whether the gears mesh";
+        let (first, last) = teeth;
+        let Some(module) = said.module else {
+            let what = format!("{WHAT} (their module is not said)");
+            self.not_checked.push(Note::new(what, format!("gears {first} {last} module 1.5 mm")));
+            return;
+        };
+        let Some(shafts) = self.shafts(actuator, WHAT) else { return };
+        let wanted = gear_centres(teeth, module);
+        if (wanted - shafts.apart()).abs() <= module * GEARS_OFF {
+            return;
+        }
+        let message = format!(
+            "the gears of {} mesh with their shafts {} mm apart; they are {} mm.",
+            self.name(),
+            decimal(wanted.0, 2),
+            decimal(shafts.apart().0, 2)
+        );
+        self.report(&codes::CENTRES_OFF, place, message).help =
+            Some(format!("put the motor {}.", shafts.motor_at(wanted)));
     }
 }

@@ -126,7 +126,8 @@ impl<'a> Bench<'a> {
         let drilled = built(chosen.drilled).unwrap_or_else(|| exact.clone());
         self.check_strut(said, &chosen.exact, wanted.as_ref());
         let mut figures = self.strut_figures(said, lengths.stroke(), &exact.course.travel);
-        figures.splice(0..0, super::strut_figures::of_ram(&chosen.drilled, &fixed));
+        let asked = said.anchor_open().is_some();
+        figures.splice(0..0, super::strut_figures::of_ram(&chosen.drilled, asked));
         let row = |r: &Ram| vec![r.ground().0, r.lever().0, r.clamp().0];
         let found = |c: &RamChoice| {
             let m = c.ram.analyse().motion?;
@@ -134,14 +135,12 @@ impl<'a> Bench<'a> {
             Some(Other { sizes: row(&c.ram), low, high, push, fit: Some(c.fit.0) })
         };
         let ground = Sized {
-            size: match fixed {
-                Anchor::At(_) => Size::Given(chosen.exact.ground().0),
-                Anchor::Open { .. } => Size::Free,
-            },
+            size: if asked { Size::Free } else { Size::Given(chosen.exact.ground().0) },
             place: None,
             // A place found stands for the whole of what was said of it, on the limb
             // itself and not on its mirror image.
             ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
+            row: None,
             system: said.strut.lever.system,
         };
         let ground = FittedSize {
@@ -177,11 +176,11 @@ impl<'a> Bench<'a> {
             return Some(placed.map_or(Fixed::Unknown, Fixed::At));
         };
         let anchor = anchor_of(&open.value, pivot);
-        if anchor.is_none() {
-            self.not_checked.push(Note::new(
-                "mechanism (an anchor on the frame or inside a rectangle is not found yet)",
-                "anchor ? near (x, y) mm within 50 mm",
-            ));
+        if anchor.is_none() && self.limb.gestures.is_empty() {
+            self.nothing_asked("anchor");
+        } else if anchor.is_none() && open.value.on_frame && self.figure.frame.is_empty() {
+            let what = "mechanism (there is no frame to fix the anchor on)";
+            self.not_checked.push(Note::new(what, "frame 38 mm by 38 mm { (x, y) to (x, y) mm }"));
         }
         anchor.map(Fixed::Open)
     }

@@ -4,7 +4,6 @@ use super::drive::{Figure, Measure};
 use super::strut::Said;
 use super::strut_pace::{FILL, StrutPace, VALVE};
 use super::{Bench, codes};
-use crate::mechanism::solve::Anchor;
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::Note;
 use crate::units::print::decimal;
@@ -26,13 +25,10 @@ const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figu
 const KNOCK_16: NewtonMetre = NewtonMetre(0.1);
 
 /// The least arm of a strut on a lever, and the anchor where it was found.
-pub(super) fn of_ram(ram: &Ram, anchor: &Anchor) -> Vec<Figure> {
+pub(super) fn of_ram(ram: &Ram, asked: bool) -> Vec<Figure> {
     let arm = ram.analyse().motion.map(|m| m.least_arm);
     let arm = arm.map(|arm| figure("least_arm", "least arm", Measure::Length(arm)));
-    let found = match anchor {
-        Anchor::At(_) => None,
-        Anchor::Open { .. } => Some(anchor_at(ram.anchor())),
-    };
+    let found = asked.then(|| anchor_at(ram.anchor()));
     arm.into_iter().chain(found.into_iter().flatten()).collect()
 }
 

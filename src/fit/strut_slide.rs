@@ -74,7 +74,7 @@ impl<'a> Bench<'a> {
         let built = self.slide_built(said, strut)?;
         self.check_on_slide(said, &strut, &built.course, &along);
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
-        if matches!(fixed, Fixed::Open(_)) {
+        if said.anchor_open().is_some() {
             figures.splice(0..0, super::strut_figures::anchor_at(anchor));
         }
         let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));

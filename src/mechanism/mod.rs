@@ -6,6 +6,7 @@
 //! one new file that implements [`Mechanism`] and one row in [`Kind`].
 
 mod analysis;
+pub mod belt;
 mod bent;
 pub mod cam;
 mod class;

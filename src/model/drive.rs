@@ -54,6 +54,8 @@ pub struct Sized {
     pub ask: Option<Place>,
     /// The household it was written in.
     pub system: System,
+    /// The row of holes it is one of, given or open: first, last, step.
+    pub row: Option<(f64, f64, f64)>,
 }
 
 impl Sized {
@@ -120,19 +122,28 @@ impl DriveKind {
     /// The crank hole and the lever hole, to fill in, of the kinds that have them.
     #[must_use]
     pub fn holes_mut(&mut self) -> (Option<&mut Sized>, Option<&mut Sized>) {
+        let cord = matches!(self, Self::Cord(_));
+        let [crank, _, lever] = self.bars_mut();
+        // A cord may hang on a drum: it has a crank where it says so.
+        (crank.filter(|_| !cord), lever)
+    }
+
+    /// Crank, rod and lever, to fill in, of the kinds that have them.
+    #[must_use]
+    pub fn bars_mut(&mut self) -> [Option<&mut Sized>; 3] {
         match self {
-            Self::FourBar(f) => (Some(&mut f.crank), Some(&mut f.lever)),
+            Self::FourBar(f) => [Some(&mut f.crank), Some(&mut f.rod), Some(&mut f.lever)],
             Self::Servo(s) => match &mut s.rod {
-                Some(f) => (Some(&mut f.crank), Some(&mut f.lever)),
-                None => (None, None),
+                Some(f) => [Some(&mut f.crank), Some(&mut f.rod), Some(&mut f.lever)],
+                None => [None, None, None],
             },
-            Self::SlottedArm(s) => (Some(&mut s.crank), None),
-            Self::SliderCrank(s) => (Some(&mut s.crank), None),
-            Self::ScotchYoke(y) => (Some(&mut y.crank), None),
-            Self::Forearm(f) => (None, Some(&mut f.lever)),
-            Self::Strut(s) => (None, Some(&mut s.lever)),
-            Self::Cord(c) => (None, Some(&mut c.lever)),
-            Self::Cam(_) | Self::Spin(_) => (None, None),
+            Self::SlottedArm(s) => [Some(&mut s.crank), None, None],
+            Self::SliderCrank(s) => [Some(&mut s.crank), Some(&mut s.rod), None],
+            Self::ScotchYoke(y) => [Some(&mut y.crank), None, None],
+            Self::Forearm(f) => [None, Some(&mut f.rod), Some(&mut f.lever)],
+            Self::Strut(s) => [None, None, Some(&mut s.lever)],
+            Self::Cord(c) => [Some(&mut c.crank), None, Some(&mut c.lever)],
+            Self::Cam(_) | Self::Spin(_) => [None, None, None],
         }
     }
 
@@ -199,6 +210,33 @@ pub struct SpinDrive {
     pub by: &'static str,
     /// Teeth in order from the motor, where said.
     pub teeth: Vec<u32>,
+    /// Where it is written; `None` where it is left out.
+    pub place: Option<Place>,
+    /// Whether a belt or chain crosses itself.
+    pub crossed: bool,
+    /// From tooth to tooth of a belt, from link to link of a chain, where said.
+    pub pitch: Option<Mm>,
+    /// Length of a belt or chain, where said.
+    pub length: Option<Mm>,
+    /// Module of gears, where said.
+    pub module: Option<Mm>,
+}
+
+impl SpinDrive {
+    /// A limb straight on the motor's shaft, or with only a ratio said.
+    #[must_use]
+    pub const fn of_ratio(ratio: f64) -> Self {
+        Self {
+            ratio,
+            by: "direct",
+            teeth: Vec::new(),
+            place: None,
+            crossed: false,
+            pitch: None,
+            length: None,
+            module: None,
+        }
+    }
 }
 
 /// The slotted arm as written; lengths in mm, clamp in deg.
@@ -256,6 +294,8 @@ pub struct ForearmDrive {
     pub anchor: Option<BoardPoint>,
     /// Where the anchor is written.
     pub anchor_place: Option<Place>,
+    /// The question, where the anchor is open.
+    pub anchor_open: Option<Spanned<Open>>,
     /// Rod, pin to pin.
     pub rod: Sized,
     /// Lever or tail hole.
@@ -327,4 +367,6 @@ pub enum Return {
     Moment(NewtonMetre),
     /// A spring along the slide.
     Force(Newton),
+    /// A spring of which it is not said how strong it is.
+    Spring,
 }

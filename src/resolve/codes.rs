@@ -75,6 +75,18 @@ pub static JOINT_UNFIT: Code = Code {
     good: "use parts\nfigure bear {\n  board plywood-9 600 mm by 1200 mm\n  limb arm { pivot (300, 800) mm  tip (500, 1000) mm\n    drive four-bar { motor wiper at (300, 500) mm } }\n}\n",
 };
 
+/// A stock bar that does not give a size.
+pub static STOCK_UNFIT: Code = Code {
+    word: "stock-unfit",
+    severity: Severity::Error,
+    title: "a stock bar that does not give this size",
+    explanation: "`rod ? 60 to 120 mm of perforated-25` takes the rod from a bar with a row of holes: from pin to pin it is a whole number of the bar's steps, up to the bar's outermost holes. This bar has no row of holes, or none of its sizes is in the range, or the size is not one that a bar gives.",
+    formula: "size = n step, at most length - 2 x (end to first hole)",
+    source: "geometry",
+    bad: "use parts\nfigure bear {\n  board plywood-9 600 mm by 1200 mm\n  limb arm { pivot (300, 800) mm  tip (500, 1000) mm\n    drive four-bar { motor wiper at (300, 500) mm  rod ? 310 to 320 mm of perforated-25 } }\n}\n",
+    good: "use parts\nfigure bear {\n  board plywood-9 600 mm by 1200 mm\n  limb arm { pivot (300, 800) mm  tip (500, 1000) mm\n    drive four-bar { motor wiper at (300, 500) mm  rod ? 300 to 325 mm of perforated-25 } }\n}\n",
+};
+
 /// Copies that are like each other in a circle.
 pub static LIKE_CIRCLE: Code = Code {
     word: "like-circle",
@@ -385,6 +397,7 @@ pub static CODES: &[&Code] = &[
     &PLACED_TWICE,
     &RIDES_ON_NOTHING,
     &SCALE_OUT_OF_RANGE,
+    &STOCK_UNFIT,
     &SUPPLY_CIRCLE,
     &SWEEP_EMPTY,
     &SWEEP_TOO_WIDE,

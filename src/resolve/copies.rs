@@ -6,7 +6,7 @@ use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{
     Action, Actuator, Carried, Drive, Figure, FrameMember, Gesture, Joint, Limb, Measured, Mirrors,
-    Pin, Shape, Source, Turn,
+    MotorType, Pin, Shape, Source, Turn,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -16,7 +16,7 @@ use super::{codes, copied_drive, plane};
 
 /// A change of board coordinates.
 #[derive(Clone, Copy)]
-enum Map {
+pub(super) enum Map {
     /// About the upright line at x.
     Mirror(Mm),
     /// About the origin, on the ground.
@@ -24,7 +24,7 @@ enum Map {
 }
 
 impl Map {
-    fn point(self, p: BoardPoint) -> BoardPoint {
+    pub(super) fn point(self, p: BoardPoint) -> BoardPoint {
         match self {
             Self::Mirror(x) => p.mirrored(x),
             Self::Scale(k) => plane::board((p.x * k, p.y * k)),
@@ -36,7 +36,7 @@ impl Map {
         (p.x, p.y)
     }
 
-    fn length(self, l: Mm) -> Mm {
+    pub(super) fn length(self, l: Mm) -> Mm {
         match self {
             Self::Mirror(_) => l,
             Self::Scale(k) => l * k,
@@ -44,7 +44,7 @@ impl Map {
     }
 
     /// A question about a place.
-    fn open(self, o: Open) -> Open {
+    pub(super) fn open(self, o: Open) -> Open {
         Open {
             point: o.point.map(|p| self.pair(p)),
             near: o.near.map(|p| self.pair(p)),
@@ -134,7 +134,7 @@ pub(super) fn mirrored(
             }
             Source::Limb(_) => (d.source, d.pin),
         };
-        let mechanism = copied_drive::mirrored(&d.mechanism, &|p| map.point(p));
+        let mechanism = copied_drive::mirrored(&d.mechanism, map);
         Drive { source, pin, mechanism, ..d.clone() }
     });
     let copy_of = limb.copy_of.clone();
@@ -204,7 +204,8 @@ pub(super) struct Wish<'a> {
 /// bought or drilled to a pitch: bolts, bushings, motors, the section of frame
 /// bars, crank and lever holes and their rows, standoff, masses that are carried.
 /// A rod and a clamp belong to the distance between motor and pivot, which
-/// changes, so they are left open again; what was measured on the built limb is
+/// changes, and the crank of a slide or a slot to its stroke, so they are left open
+/// again; what was measured on the built limb is
 /// not true of the copy and is dropped.
 pub(super) fn copied(base: &Arc<Figure>, wish: &Wish<'_>) -> (Figure, Vec<Finding>) {
     let mut findings = Vec::new();
@@ -224,7 +225,11 @@ pub(super) fn copied(base: &Arc<Figure>, wish: &Wish<'_>) -> (Figure, Vec<Findin
             within(limb.copy_of.take(), &base.name.value, wish.name.value)
         };
         if !same_size {
-            scale_limb(limb, map);
+            let motor = limb.drive.as_ref().and_then(|d| match d.source {
+                Source::Motor(m) => base.actuators.get(m),
+                Source::Limb(_) => None,
+            });
+            scale_limb(limb, map, motor.map(|a| &*a.motor));
         }
     }
     if !same_size {
@@ -260,7 +265,7 @@ fn scale_board(figure: &mut Figure, map: Map) {
     }
 }
 
-fn scale_limb(limb: &mut Limb, map: Map) {
+fn scale_limb(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
     limb.joint = map.joint(&limb.joint);
     limb.tip = limb.tip.map(|p| map.point(p));
     if let Some(mirrors) = &mut limb.mirrors {
@@ -279,7 +284,7 @@ fn scale_limb(limb: &mut Limb, map: Map) {
             *accent = accent.map(|a| a.map(|l| map.length(l)));
         }
     }
-    copied_drive::scaled(limb, &|p| map.point(p));
+    copied_drive::scaled(limb, map, motor);
 }
 
 /// The limbs a copy goes without, by index; a limb another one needs stays.

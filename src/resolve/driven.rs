@@ -9,7 +9,7 @@ use super::drives::{self, Context};
 use super::figure::{self, Making};
 use super::limb::{Named, index};
 use super::names::NameKind;
-use super::{codes, plane};
+use super::{codes, plane, stock};
 
 /// What drives a limb; `None` where it is not said enough of it (noted) or
 /// something is wrong (reported).
@@ -29,9 +29,9 @@ pub(super) fn drive(
     joint_fits(known.word, c, limb, making);
     let from = c.text("from");
     let context = Context { system: making.system, from_limb: from.is_some() };
-    let mechanism = (known.read)(c.block(), &context);
+    let mut mechanism = (known.read)(c.block(), &context);
     let standoff = drives::given(c.block(), "standoff", "depth");
-    making.findings.extend(drives::off_row(c.block(), making.system));
+    stock::cut(c.block(), &mut mechanism, limb, making)?;
     if let Some(from) = from {
         let source = Source::Limb(index(named, from, n.name.value, making)?);
         let pin = Pin::At(Deg(0.0));

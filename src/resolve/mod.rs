@@ -39,6 +39,7 @@ mod sets;
 mod show;
 mod song;
 mod span;
+mod stock;
 mod told;
 mod words;
 mod yard;

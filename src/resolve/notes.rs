@@ -162,6 +162,7 @@ fn row(
     let name = word.trim_end_matches("-hole");
     if step > 0.0 && hi > lo {
         sized.size = Size::Row { lo, hi, step };
+        sized.row = Some((lo, hi, step));
         let step = say::length(Mm(step), system);
         assumed.push(Note::new(
             format!("{name} holes every {step} from {a} to {b} {unit}"),

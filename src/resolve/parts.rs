@@ -9,7 +9,7 @@ use crate::model::{
 };
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
 use crate::syntax::{Block, Clause};
-use crate::units::{Amp, Deg, Dimension as D, Kg, Mm, NewtonMetre, Rpm, Sec, Share, Volt};
+use crate::units::{Amp, Deg, Dimension as D, Kg, Mm, NewtonMetre, Rpm, Sec, Share, System, Volt};
 
 use super::codes;
 
@@ -272,14 +272,29 @@ pub static BOLT: Table = Table {
 pub static BAR: Table = Table {
     name: "stock-bar",
     title: "A stock bar.",
-    rows: &[one(
-        "section",
-        "Its true size, across by deep.",
-        &[
-            must("width", Take::Quantity(D::Length, Sign::Positive)),
-            must_key("by", "depth", Take::Quantity(D::Length, Sign::Positive)),
-        ],
-    )],
+    rows: &[
+        one(
+            "section",
+            "Its true size, across by deep.",
+            &[
+                must("width", Take::Quantity(D::Length, Sign::Positive)),
+                must_key("by", "depth", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
+        one(
+            "holes",
+            "Its row of holes: from centre to centre, and the first one's centre from each end.",
+            &[
+                must_key("every", "pitch", Take::Quantity(D::Length, Sign::Positive)),
+                must_key("from", "end", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
+        one(
+            "length",
+            "How long the longest one is.",
+            &[must("length", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+    ],
     bare: None,
 };
 
@@ -292,6 +307,22 @@ pub struct BarStock {
     pub width: Mm,
     /// Deep.
     pub depth: Mm,
+    /// From hole to hole, and from each end to the first hole, where it is drilled.
+    pub holes: Option<(Mm, Mm)>,
+    /// How long the longest is, where said.
+    pub length: Option<Mm>,
+    /// The household its holes are written in.
+    pub system: System,
+}
+
+impl BarStock {
+    /// How far its outermost holes are apart; `None` where it has no holes or no length.
+    #[must_use]
+    pub fn span(&self) -> Option<Mm> {
+        let ((pitch, end), length) = (self.holes?, self.length?);
+        let spaces = libm::floor((length - end * 2.0) / pitch + 1e-9);
+        Some(pitch * spaces.max(0.0))
+    }
 }
 
 fn share(block: Block<'_>, word: &str) -> Option<Share> {
@@ -520,11 +551,18 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
 
 /// A stock bar from its block.
 pub(super) fn bar(clause: Clause<'_>) -> Option<BarStock> {
-    let (name, section) = (clause.text("name")?, clause.block()?.find("section")?);
+    let (name, block) = (clause.text("name")?, clause.block()?);
+    let section = block.find("section")?;
     Some(BarStock {
         name: name.value.to_owned(),
         width: section.size("width")?,
         depth: section.size("depth")?,
+        holes: block.find("holes").and_then(|c| Some((c.size("pitch")?, c.size("end")?))),
+        length: block.find("length").and_then(|c| c.size("length")),
+        system: block
+            .find("holes")
+            .and_then(|c| c.value("pitch"))
+            .map_or(System::Both, crate::syntax::Got::system),
     })
 }
 

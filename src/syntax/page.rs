@@ -120,7 +120,9 @@ fn part_note(part: &Part) -> Option<String> {
         Take::Open(d, _) => format!("{}, or `?`, or `? A to B by STEP`", d.title()),
         Take::Holes => format!("{} for each hole, or `A to B by STEP`", Dimension::Length.title()),
         Take::OpenPoint => {
-            return Some("the point may be `?`, `? near (X, Y) within L`, `? on frame`".into());
+            let text = "the point may be `?`, `? near (X, Y) within L`, `? in (X, Y) to (X, Y)`, \
+                        `? from (X, Y) to (X, Y)` along a line, `? on frame`";
+            return Some(text.into());
         }
         Take::Number => "a number without a unit".to_owned(),
         Take::Count => "a whole number".to_owned(),

@@ -151,10 +151,15 @@ pub struct Open {
     pub to: Option<f64>,
     /// Step of the row of holes.
     pub step: Option<f64>,
-    /// `near P`, or the first corner of `in P to P`.
+    /// Where the name of the stock bar stands that it is cut from (`of NAME`), as
+    /// `lo..hi`.
+    pub stock: Option<(u32, u32)>,
+    /// `near P`, or the first corner of `in P to P`, or the first end of `from P to P`.
     pub near: Option<(f64, f64)>,
-    /// The other corner of `in P to P`.
+    /// The other corner of `in P to P`, or the other end of `from P to P`.
     pub corner: Option<(f64, f64)>,
+    /// Whether the two are the ends of a line.
+    pub line: bool,
     /// `within L`.
     pub within: Option<f64>,
     /// `on frame`.
@@ -371,6 +376,12 @@ impl<'a> Clause<'a> {
             .map(move |value| Got { reading: self.reading, row: n.row, value })
     }
 
+    /// All its values.
+    pub fn each_value(self) -> impl Iterator<Item = Got<'a>> {
+        let (n, reading) = (self.node(), self.reading);
+        reading.values[n.values()].iter().map(move |value| Got { reading, row: n.row, value })
+    }
+
     /// The first value of the part named so.
     #[must_use]
     pub fn value(self, part: &str) -> Option<Got<'a>> {
@@ -473,6 +484,13 @@ impl<'a> Got<'a> {
             _ => return None,
         };
         Some(Spanned::new(open, self.place()))
+    }
+
+    /// The name of the stock bar that an open size is cut from.
+    #[must_use]
+    pub fn stock(self) -> Option<Spanned<&'a str>> {
+        let (lo, hi) = self.open()?.value.stock?;
+        Some(Spanned::new(self.reading.slice(lo, hi), self.reading.place(lo, hi)))
     }
 
     /// As a bare number.

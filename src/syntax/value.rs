@@ -2,7 +2,7 @@
 
 use super::clock;
 use super::codes;
-use super::cursor::{Reported, shown};
+use super::cursor::{Piece, Reported, shown};
 use super::point::LENGTH;
 use super::quantity::Measured;
 use super::read::Reader;
@@ -208,16 +208,43 @@ impl Reader<'_> {
             (place, unit) = self.row_of(&mut open, dims, sign)?;
         } else {
             let m = self.c.quantity(dims, sign)?;
-            if self.c.take_word("of").is_none() {
+            if !self.c.is_word("of") {
                 self.keep(index, m.place, m.unit, Datum::Given(m.value));
                 return Ok(());
             }
             open.given = Some(m.value);
-            let (row, _) = self.row_of(&mut open, dims, sign)?;
-            (place, unit) = (m.place.to(row), m.unit);
+            (place, unit) = (m.place, m.unit);
+            if !self.stock_ahead(dims) {
+                self.c.skip();
+                place = place.to(self.row_of(&mut open, dims, sign)?.0);
+            }
         }
+        let place = self.stock_bar(&mut open, dims).map_or(place, |name| place.to(name));
         self.keep_open(index, place, unit, open);
         Ok(())
+    }
+
+    /// Whether `of` and the name of a stock bar stand next: a word, or `1x2`.
+    fn stock_ahead(&self, dims: &'static [Dimension]) -> bool {
+        let (Some(first), next) = (self.c.peek_at(1), self.c.peek_at(2)) else { return false };
+        let word = |p: &Piece<'_>| p.kind == ShapeKind::Word;
+        let glued = |p: &Piece<'_>| word(p) && p.place.lo == first.place.hi;
+        let joined = first.kind == ShapeKind::Number
+            && next.is_some_and(|p| glued(&p) && unit_named(p.text).is_none());
+        let of = self.c.is_word("of") && !self.is_key("of");
+        of && dims == LENGTH && (word(&first) || joined)
+    }
+
+    /// `of NAME`, the stock bar a size is cut from, where it stands next.
+    fn stock_bar(&mut self, open: &mut Open, dims: &'static [Dimension]) -> Option<Place> {
+        if !self.stock_ahead(dims) {
+            return None;
+        }
+        self.c.skip();
+        let name = self.c.run()?;
+        self.c.skip_run();
+        open.stock = Some((name.place.lo, name.place.hi));
+        Some(name.place)
     }
 
     fn ask(&mut self, open: &mut Open) -> Place {
@@ -289,6 +316,15 @@ impl Reader<'_> {
                     let q = self.c.point()?;
                     (open.corner, place) = (Some(q.at), place.to(q.place));
                 }
+            } else if !self.is_key("from") && self.c.is_word("from") && next_is(ShapeKind::Point) {
+                self.c.skip();
+                let p = self.c.point()?;
+                (open.near, unit) = (Some(p.at), p.unit);
+                if self.c.take_word("to").is_none() {
+                    return Err(self.c.missing(self.c.here(), "other end, behind `to`"));
+                }
+                let q = self.c.point()?;
+                (open.corner, open.line, place) = (Some(q.at), true, place.to(q.place));
             } else if self.c.is_word("on") && self.c.peek_at(1).is_some_and(|p| p.text == "frame") {
                 self.c.skip();
                 let end = self.c.next().map_or(place, |p| p.place);

@@ -99,14 +99,15 @@ pub enum Take {
     /// `A to B` of this dimension.
     Range(Dimension, Sign),
     /// A length or angle that may be left open: `30 mm`, `?`, `? A to B`,
-    /// `? A to B by STEP`, `40 mm of 30 to 60 mm by 10 mm`.
+    /// `? A to B by STEP`, `40 mm of 30 to 60 mm by 10 mm`; a length also
+    /// `? A to B of STOCK-BAR`, `75 mm of STOCK-BAR`.
     Open(Dimension, Sign),
     /// A row of holes: `30 to 60 mm by 10 mm`, or single values in a list.
     Holes,
     /// `(x, y) unit`.
     Point,
     /// A point that may be left open: also `?`, `? near P within L`, `? on frame`,
-    /// `? in P to P` (opposite corners).
+    /// `? in P to P` (opposite corners), `? from P to P` (along a line).
     OpenPoint,
     /// One point or more.
     Points,

@@ -200,3 +200,80 @@ fn a_found_motor_is_written_as_a_place() {
         assert!((sweep(&before) - sweep(&after)).abs() < 1e-9, "{asked}");
     }
 }
+
+#[test]
+fn sizes_cut_from_a_bar_keep_its_name() {
+    let text = "\
+use parts
+figure bear {
+  board plywood-9 600 mm by 1200 mm
+  limb arm { pivot (300, 800) mm  tip (500, 1000) mm
+    drive four-bar { motor wiper at (300, 500) mm  crank ? of perforated-15  rod ? 200 to 400 mm of perforated-25
+      lever ? 60 to 130 mm of perforated-15 at ? }
+    gesture wave { sweep 10 deg to 55 deg  cycle 2 s } }
+}
+";
+    let yard = Yard::new().file("a.yard", text);
+    let sizes = found(&yard, "a.yard");
+    let before = yard.run("check a.yard --format json").exits(0).json();
+    yard.run("solve a.yard --write").exits(0).says("4 `?` replaced");
+    let [crank, rod, lever, clamp] = sizes.each_ref().map(String::as_str);
+    let want = text
+        .replace("crank ?", &format!("crank {crank}"))
+        .replace("rod ? 200", &format!("rod {rod} of 200"))
+        .replace("lever ? 60", &format!("lever {lever} of 60"))
+        .replace("at ? }", &format!("at {clamp} }}"));
+    assert_eq!(yard.read("a.yard"), want);
+    let after = yard.run("check a.yard --format json").exits(0).json();
+    let swing = |json: &serde_json::Value| {
+        let m = &json["figures"][0]["limbs"][0]["mechanism"];
+        assert!(m["lengths_mm"]["coupler"].is_number());
+        let drilled = if m["as_drilled"].is_null() { m } else { &m["as_drilled"] };
+        (drilled["lengths_mm"].clone(), drilled["low_deg"].clone(), drilled["high_deg"].clone())
+    };
+    assert_eq!(swing(&before), swing(&after));
+    yard.run("holes a.yard bear.arm").exits(0).says(crank).says(lever);
+}
+
+/// The ends are told in the turn of the circle that the maker wrote.
+#[test]
+fn ends_are_told_in_the_makers_turn() {
+    let text = "\
+use parts
+figure fox {
+  board plywood-9 600 mm by 1200 mm
+  limb arm {
+    pivot (300, 800) mm  tip (150, 650) mm
+    drive four-bar { motor wiper at (300, 500) mm  crank ?  rod ?  lever ? at ? }
+    gesture bow { sweep 200 deg to 240 deg  cycle 3 s }
+  }
+}
+";
+    let yard = Yard::new().file("a.yard", text);
+    let json = yard.run("solve a.yard --format json").exits(0).json();
+    for answer in json["limbs"][0]["answers"].as_array().unwrap() {
+        let (low, high) =
+            (answer["low_deg"].as_f64().unwrap(), answer["high_deg"].as_f64().unwrap());
+        assert!((low - 200.0).abs() < 3.0 && (high - 240.0).abs() < 3.0, "{low} {high}");
+    }
+}
+
+/// The anchor of a mirrored limb is no size that was forgotten.
+#[test]
+fn a_mirrored_anchor_is_told_as_an_image() {
+    let text = "\
+use parts
+figure windmill {
+  board plywood-9 900 mm by 900 mm
+  limb gate {
+    pivot (200, 500) mm  tip (700, 500) mm
+    drive ram { motor ram-100  anchor ? near (200, 230) mm  lever 100 mm at ? }
+    rest 0 deg
+    gesture open { turn to 60 deg over 12 s }
+  }
+  limb other mirrors gate about x 450 mm
+}
+";
+    let yard = Yard::new().file("a.yard", text);
+    yard.run("solve a.yard").says("(mirrored)");
+}

@@ -77,7 +77,7 @@ pub fn motor(name: &str) -> MotorType {
 }
 
 fn sized(system: System) -> Sized {
-    Sized { size: Size::Free, place: Some(at(1)), ask: None, system }
+    Sized { size: Size::Free, place: Some(at(1)), ask: None, system, row: None }
 }
 
 /// A limb on a crank, swinging `sweep`.

@@ -108,8 +108,8 @@ impl<'a> LimbText<'a> {
     /// Why there is no mechanism to tell of.
     fn why_nothing(&self) -> String {
         match &self.limb.drive {
+            _ if self.limb.poisoned => "see what was found in it".to_owned(),
             None => "does not move (no drive)".to_owned(),
-            Some(_) if self.limb.poisoned => "see what was found in it".to_owned(),
             Some(_) => "no mechanism that works".to_owned(),
         }
     }

@@ -46,6 +46,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
     DriveKind::Forearm(Box::new(ForearmDrive {
         anchor: anchor.and_then(|a| a.value.point).map(plane::board),
         anchor_place: anchor.map(|a| a.place),
+        anchor_open: anchor.filter(|a| a.value.asked),
         rod: said(block, ("rod", "length"), context),
         lever: said(block, ("lever", "length"), context),
         clamp: clamp(block, context),

@@ -12,15 +12,13 @@ mod slotted_arm;
 mod spin;
 mod strut;
 
-use crate::finding::Finding;
 use crate::mechanism::{Assembly, Prefer, Size};
 use crate::model::{DriveKind, MotorKind, MotorType, Return, Sized};
 use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
-use crate::units::{Dimension as D, Mm, System};
+use crate::units::{Dimension as D, System};
 
 use super::words::{AT, BEHIND, LIMIT, RIDES, TURNS};
-use super::{codes, say};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
 pub(super) struct DriveWord {
@@ -130,7 +128,7 @@ pub(super) const MOTOR: Row = Row::new(
 /// The crank.
 pub(super) const CRANK: Row = Row::new(
     "crank",
-    "The hole of the crank: distance of its pin from the shaft.",
+    "The hole of the crank: distance of its pin from the shaft; `? of STOCK-BAR` takes it from a drilled bar.",
     &[must("length", Take::Open(D::Length, Sign::Positive))],
 )
 .also(&["arm", "horn"]);
@@ -138,7 +136,7 @@ pub(super) const CRANK: Row = Row::new(
 /// The rod.
 pub(super) const ROD: Row = Row::new(
     "rod",
-    "The rod, pin to pin in the board's plane.",
+    "The rod, pin to pin in the board's plane; `? of STOCK-BAR` or `? A to B of STOCK-BAR` takes it from a drilled bar.",
     &[must("length", Take::Open(D::Length, Sign::Positive))],
 )
 .also(&["coupler"]);
@@ -146,7 +144,7 @@ pub(super) const ROD: Row = Row::new(
 /// The lever.
 pub(super) const LEVER: Row = Row::new(
     "lever",
-    "The lever's hole: distance of its pin from the pivot; `at` counts counter-clockwise from the limb's axis.",
+    "The lever's hole: distance of its pin from the pivot, `? of STOCK-BAR` from a drilled bar; `at` counts counter-clockwise from the limb's axis.",
     &[
         must("length", Take::Open(D::Length, Sign::Positive)),
         key("at", "at", Take::Open(D::Angle, Sign::Any)),
@@ -196,58 +194,23 @@ pub(super) const RETURN: Row = Row::new(
 /// What was said of an open length or angle.
 pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     let Some((got, open)) = got.and_then(|g| Some((g, g.open()?))) else {
-        return Sized { size: Size::Free, place: None, ask: None, system };
+        return Sized { size: Size::Free, place: None, ask: None, system, row: None };
     };
     let o = open.value;
-    let size = match (o.given, o.from, o.to, o.step) {
+    let row = match (o.from, o.to, o.step) {
+        (Some(a), Some(b), Some(step)) if step > 0.0 => Some((a.min(b), a.max(b), step)),
+        _ => None,
+    };
+    let size = match (o.given, row, o.from, o.to) {
         (Some(v), ..) => Size::Given(v),
-        (None, Some(a), Some(b), Some(step)) if step > 0.0 => {
-            Size::Row { lo: a.min(b), hi: a.max(b), step }
-        }
-        (None, Some(a), Some(b), _) => Size::Between { lo: a.min(b), hi: a.max(b) },
+        (None, Some((lo, hi, step)), ..) => Size::Row { lo, hi, step },
+        (None, None, Some(a), Some(b)) => Size::Between { lo: a.min(b), hi: a.max(b) },
         _ => Size::Free,
     };
     let ask = o.ask.map(|(lo, hi)| crate::finding::Place { item: open.place.item, lo, hi });
     let written = got.system();
     let system = if written == System::Both { system } else { written };
-    Sized { size, place: Some(open.place), ask, system }
-}
-
-/// A finding for each size that is said to be a hole of a row and is none of it.
-pub(super) fn off_row(block: Option<Block<'_>>, system: System) -> Vec<Finding> {
-    let holes = ["crank", "rod", "lever"].into_iter().filter_map(|w| part(block, w, "length"));
-    holes.filter_map(|got| hole_off_row(got, system)).collect()
-}
-
-fn hole_off_row(got: Got<'_>, system: System) -> Option<Finding> {
-    let open = got.open()?;
-    let (o, place) = (open.value, open.place);
-    let (at, lo, hi, step) = (o.given?, o.from?, o.to?, o.step?);
-    let nth = ((at - lo) / step).round();
-    // Inch rows in binary: a millionth of a millimetre is no other hole.
-    let on_hole = |n: f64| (lo + n * step - at).abs() < 1e-6;
-    let last = ((hi - lo) / step + 1e-9).floor().max(0.0);
-    if (0.0..=last).contains(&nth) && on_hole(nth) {
-        return None;
-    }
-    let written = got.system();
-    let system = if written == System::Both { system } else { written };
-    let near = lo + nth.clamp(0.0, last) * step;
-    let say = |v: f64| say::length(Mm(v), system);
-    Some(
-        Finding::new(
-            &codes::HOLE_OFF_ROW,
-            place,
-            format!(
-                "{} is no hole of the row from {} to {} by {}.",
-                say(at),
-                say(lo),
-                say(hi),
-                say(step)
-            ),
-        )
-        .help(format!("the nearest hole is {}.", say(near))),
-    )
+    Sized { size, place: Some(open.place), ask, system, row }
 }
 
 /// The part of a clause, where the clause stands.
@@ -286,7 +249,10 @@ pub(super) fn given<Q: crate::syntax::Quantity>(
 /// What brings the limb back, where it is said.
 pub(super) fn back(block: Option<Block<'_>>) -> Option<Return> {
     let said = clause(block, "return")?;
-    let Some(spring) = said.value("spring") else { return Some(Return::Gravity) };
+    let Some(spring) = said.value("spring") else {
+        let spring = said.choice("by") == Some("spring");
+        return Some(if spring { Return::Spring } else { Return::Gravity });
+    };
     let force = spring.quantity().map(|f| Return::Force(f.value));
     force.or_else(|| spring.quantity().map(|m| Return::Moment(m.value)))
 }

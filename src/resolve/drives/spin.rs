@@ -23,7 +23,10 @@ pub static SPIN: Table = Table {
         Row::new(
             "gears",
             "Gears that mesh in this order, the motor's first; every mesh turns the other way.",
-            &[many("teeth", Take::Count)],
+            &[
+                many("teeth", Take::Count),
+                key("module", "module", Take::Quantity(D::Length, Sign::Positive)),
+            ],
         ),
         Row::new(
             "ratio",
@@ -55,28 +58,39 @@ fn ratio(teeth: &[u32]) -> f64 {
 
 /// The drive; without a word it is direct.
 pub(super) fn read(block: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Spin(train(block).unwrap_or(SpinDrive {
-        ratio: 1.0,
-        by: "direct",
-        teeth: Vec::new(),
-    }))
+    DriveKind::Spin(train(block).unwrap_or(SpinDrive::of_ratio(1.0)))
 }
 
 fn train(block: Option<Block<'_>>) -> Option<SpinDrive> {
     for by in ["belt", "chain"] {
         if let Some(c) = super::clause(block, by) {
-            let teeth = teeth(c);
-            let sign = if c.has("crossed") { -1.0 } else { 1.0 };
-            return Some(SpinDrive { ratio: sign * ratio(&teeth), by, teeth });
+            let (teeth, crossed) = (teeth(c), c.has("crossed"));
+            let sign = if crossed { -1.0 } else { 1.0 };
+            return Some(SpinDrive {
+                by,
+                teeth: teeth.clone(),
+                crossed,
+                pitch: c.size("pitch"),
+                length: c.size("length"),
+                place: Some(c.place()),
+                ..SpinDrive::of_ratio(sign * ratio(&teeth))
+            });
         }
     }
     if let Some(c) = super::clause(block, "gears") {
         let teeth = teeth(c);
         let meshes = teeth.len().saturating_sub(1);
         let sign = if meshes % 2 == 1 { -1.0 } else { 1.0 };
-        return Some(SpinDrive { ratio: sign * ratio(&teeth), by: "gears", teeth });
+        let ratio = sign * ratio(&teeth);
+        return Some(SpinDrive {
+            by: "gears",
+            teeth,
+            module: c.size("module"),
+            place: Some(c.place()),
+            ..SpinDrive::of_ratio(ratio)
+        });
     }
     let c = super::clause(block, "ratio")?;
     let sign = if c.has("reversed") { -1.0 } else { 1.0 };
-    Some(SpinDrive { ratio: sign * c.value("ratio")?.number()?, by: "direct", teeth: Vec::new() })
+    Some(SpinDrive::of_ratio(sign * c.value("ratio")?.number()?))
 }

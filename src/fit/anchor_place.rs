@@ -1,0 +1,127 @@
+//! An anchor whose place is open: of a ram or cylinder on the frame, inside a
+//! rectangle or along a line; of a second rod also anywhere on the frame or board.
+//!
+//! A place is judged like a motor's, by fitting the limb from there. A mirrored limb
+//! takes the image of the place that was found for its original.
+
+use std::borrow::Cow;
+
+use super::codes::NO_PLACE;
+use super::motor_place::{Region, Sought, home};
+use super::{fit_at, upper};
+use crate::finding::{Finding, Severity, Spanned};
+use crate::geometry::BoardPoint;
+use crate::model::{DriveKind, Figure, Source};
+use crate::syntax::Open;
+
+/// Places along each side of the first net, and how many hills of it are followed: a
+/// second rod is solved all along the motion of the limb above, so fewer are tried.
+const ROD_NET: (usize, usize) = (8, 2);
+/// The same for a ram or cylinder.
+const RAM_NET: (usize, usize) = (12, 6);
+
+/// Puts every open anchor in its place that a place was found for; reports those for
+/// which none works.
+pub(super) fn found<'a>(figure: Cow<'a, Figure>, findings: &mut Vec<Finding>) -> Cow<'a, Figure> {
+    let mut placed = figure;
+    for limb in upper::order(&placed) {
+        let Some(open) = question(&placed, limb) else { continue };
+        match of_original(&placed, limb) {
+            Some(Some(at)) => put(placed.to_mut(), limb, at),
+            Some(None) => {}
+            None => match search(&placed, limb, &open) {
+                Some(Ok(at)) => put(placed.to_mut(), limb, at),
+                Some(Err(why)) => findings.push(none(&placed, limb, &open, why)),
+                None => {}
+            },
+        }
+    }
+    placed
+}
+
+/// The place asked for, where it takes a search.
+fn question(figure: &Figure, limb: usize) -> Option<Spanned<Open>> {
+    let drive = figure.limbs[limb].drive.as_ref().filter(|_| !figure.limbs[limb].poisoned)?;
+    match (&drive.mechanism, drive.source) {
+        (DriveKind::Forearm(f), _) => f.anchor_open.filter(|_| f.anchor.is_none()),
+        (DriveKind::Strut(s), Source::Motor(motor)) if s.anchor.is_none() => {
+            let open = s.anchor_open.or(figure.actuators[motor].at_open)?;
+            // Anywhere, or in the direction of a point, is solved in closed form.
+            (open.value.on_frame || open.value.corner.is_some()).then_some(open)
+        }
+        _ => None,
+    }
+}
+
+/// The image of the place found for the limb that this one mirrors; `None` where it
+/// mirrors none.
+fn of_original(figure: &Figure, limb: usize) -> Option<Option<BoardPoint>> {
+    let mirrors = figure.limbs[limb].mirrors.as_ref()?;
+    let original = &figure.limbs[figure.limb(&mirrors.limb)?];
+    let at = original.drive.as_ref().and_then(|d| match &d.mechanism {
+        DriveKind::Forearm(f) => f.anchor,
+        DriveKind::Strut(s) => s.anchor,
+        _ => None,
+    });
+    Some(at.map(|at| at.mirrored(mirrors.line)))
+}
+
+fn put(figure: &mut Figure, limb: usize, at: BoardPoint) {
+    match figure.limbs[limb].drive.as_mut().map(|d| &mut d.mechanism) {
+        Some(DriveKind::Forearm(f)) => f.anchor = Some(at),
+        Some(DriveKind::Strut(s)) => s.anchor = Some(at),
+        _ => {}
+    }
+}
+
+/// The limb and everything it hangs on.
+fn chain(figure: &Figure, limb: usize) -> Vec<usize> {
+    let mut chain = vec![limb];
+    let mut next = 0;
+    while let Some(&at) = chain.get(next) {
+        let above = figure.limbs[at].drive.as_ref().and_then(|d| match d.source {
+            Source::Limb(above) => Some(above),
+            Source::Motor(_) => None,
+        });
+        let needed: Vec<usize> = above.into_iter().chain(figure.limbs[at].carrier).collect();
+        chain.extend(needed.into_iter().filter(|l| !chain.contains(l)).collect::<Vec<_>>());
+        next += 1;
+    }
+    chain
+}
+
+/// The place, or why there is none; `None` where it cannot be looked for: what is
+/// missing is then noted, and what is wrong with a limb above is told there.
+fn search(
+    figure: &Figure,
+    limb: usize,
+    open: &Spanned<Open>,
+) -> Option<Result<BoardPoint, Option<String>>> {
+    let region = Region::of(&open.value, figure)?;
+    let home = home(&figure.limbs[limb])?;
+    if figure.limbs[limb].gestures.is_empty() {
+        return None;
+    }
+    let fitted = chain(figure, limb);
+    let above = fit_at(figure, &fitted[1..]);
+    let sound = fitted[1..].iter().all(|&l| above.limbs[l].mechanism.is_some());
+    if !sound || above.findings.iter().any(|f| f.severity == Severity::Error) {
+        return None;
+    }
+    let (net, hills) = if fitted.len() > 1 { ROD_NET } else { RAM_NET };
+    let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
+    let sought = Sought { home, judged: &[limb], fitted: &fitted, net, hills, put };
+    Some(sought.search(figure, &region))
+}
+
+fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, why: Option<String>) -> Finding {
+    let name = &figure.limbs[limb].name.value;
+    let message = format!(
+        "no place that this leaves open for the anchor lets {}.{name} move as asked.",
+        figure.name.value
+    );
+    let finding =
+        Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(name));
+    let wider = "widen it: `anchor ? in (x, y) to (x, y) mm`, or ask for a smaller motion.";
+    finding.help(why.unwrap_or_else(|| wider.to_owned()))
+}

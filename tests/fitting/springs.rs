@@ -1,0 +1,47 @@
+//! A spring of which it is not said how strong it is: asked for, and never taken for
+//! the limb's own weight.
+
+use super::compile;
+
+/// What is noted as not checked, and as assumed, of a limb that a cord pulls.
+fn notes(back: &str) -> (Vec<String>, Vec<String>) {
+    let compiled = compile(&format!(
+        "figure owl {{ board plywood-9 400 mm by 900 mm\n motor lids servo-micro at (200, 740) mm\n \
+         limb lid {{ pivot (200, 780) mm  tip (240, 780) mm\n \
+         weighed 0.02 kg  balances 25 mm  friction 0.002 N.m\n \
+         drive cord {{ motor lids\n horn ?  lever 15 mm at ?  guides (190, 760) mm\n {back} }}\n rest 10 deg\n \
+         gesture blink {{ sweep 10 deg to 60 deg within 4 deg  cycle 1 s }} }} }}"
+    ));
+    let limb = &compiled.figures[0].limbs[0];
+    let words = |notes: &[yardwright::model::Note]| {
+        notes.iter().map(|n| format!("{}: {}", n.what, n.settle)).collect()
+    };
+    (words(&limb.not_checked), words(&limb.assumed))
+}
+
+#[test]
+fn a_spring_without_a_value_is_asked_for() {
+    let asks = |notes: &[String]| notes.iter().any(|n| n.contains("how strong its spring is"));
+    let (open, assumed) = notes("return spring");
+    assert!(asks(&open), "{open:?}");
+    assert!(open.iter().any(|n| n.ends_with("return spring 0.01 N.m")), "{open:?}");
+    assert!(!assumed.iter().any(|n| n.contains("own weight")), "{assumed:?}");
+    for known in ["return gravity", "return spring 0.05 N.m", ""] {
+        assert!(!asks(&notes(known).0), "{known}");
+    }
+}
+
+#[test]
+fn a_cam_asks_for_its_spring_too() {
+    let compiled = compile(
+        "figure bear { board plywood-9 900 mm by 1500 mm\n limb hat {\n slide from (300, 500) mm to (300, 900) mm  weighed 0.4 kg\n \
+         drive cam { motor wiper at (300, 400) mm  base ?  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg  return spring }\n \
+         gesture hop { stroke 100 mm to 140 mm  cycle 3 s } } }",
+    );
+    let notes = &compiled.figures[0].limbs[0].not_checked;
+    assert!(
+        notes.iter().any(|n| n.settle == "return spring 10 N"),
+        "{notes:?} {:?}",
+        compiled.findings
+    );
+}
