@@ -19,9 +19,11 @@ use crate::mechanism::{Course, Travel};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, System};
 
-/// An angle is read to this (common practice, no source: a protractor on plywood).
+/// An angle in whole degrees is read to this (common practice, no source: a protractor
+/// on plywood); one with decimals to its last one.
 const READ_ANGLE: Deg = Deg(1.0);
-/// A length is read to this (common practice, no source: a tape).
+/// A length in whole millimetres is read to this (common practice, no source: a tape);
+/// one with decimals to its last one.
 const READ_LENGTH: Mm = Mm(2.0);
 /// By how much a clamp that slips is usually off (common practice, no source).
 const SLIP: Deg = Deg(3.0);
@@ -43,8 +45,8 @@ pub struct AsBuilt {
 /// What was measured.
 #[derive(Clone, Copy)]
 enum Seen {
-    /// The two ends, deg.
-    Ends(f64, f64),
+    /// The two ends, deg, read to so much.
+    Ends(f64, f64, f64),
     /// From end to end, deg or mm, read to so much.
     Range(f64, f64),
 }
@@ -53,9 +55,9 @@ impl Seen {
     /// By how much ends miss it, each in units of what can be read.
     fn off(self, (low, high): (f64, f64)) -> Vec<f64> {
         match self {
-            Self::Ends(a, b) => {
+            Self::Ends(a, b, read) => {
                 let turn = 360.0 * libm::round(((a + b) - (low + high)) / 720.0);
-                vec![(low + turn - a) / READ_ANGLE.0, (high + turn - b) / READ_ANGLE.0]
+                vec![(low + turn - a) / read, (high + turn - b) / read]
             }
             Self::Range(range, read) => vec![(high - low - range) / read],
         }
@@ -177,8 +179,7 @@ fn explain(recipe: &Recipe, seen: Seen, open: &[usize]) -> Option<Result<AsBuilt
         let mut found = found.into_iter();
         let Some((_, free, values, off)) = found.next() else { continue };
         let read = match seen {
-            Seen::Ends(..) => READ_ANGLE.0,
-            Seen::Range(_, read) => read,
+            Seen::Ends(.., read) | Seen::Range(_, read) => read,
         };
         let others = found.map(|(_, free, values, _)| {
             let d = &recipe.dimensions[free[0]];
@@ -203,12 +204,14 @@ impl Bench<'_> {
     fn seen(&self) -> Option<(Seen, Place)> {
         let measured = &self.limb.measured;
         if let Some(ends) = measured.ends {
-            return Some((Seen::Ends(ends.value.0.0, ends.value.1.0), ends.place));
+            let read = measured.ends_read.unwrap_or(READ_ANGLE);
+            return Some((Seen::Ends(ends.value.0.0, ends.value.1.0, read.0), ends.place));
         }
         let (chord, place) = measured.tip_to_tip.map(|t| (t.value, t.place))?;
+        let tape = measured.tip_to_tip_read.unwrap_or(READ_LENGTH);
         let pivot = match self.limb.joint {
             crate::model::Joint::Slide { .. } => {
-                return Some((Seen::Range(chord.0, READ_LENGTH.0), place));
+                return Some((Seen::Range(chord.0, tape.0), place));
             }
             crate::model::Joint::Pivot { at, .. } => at?,
         };
@@ -218,7 +221,7 @@ impl Bench<'_> {
             return None;
         }
         // A tape's error as an angle, at this chord.
-        let read = READ_LENGTH.0 / (reach.0 * (1.0 - half * half).sqrt());
+        let read = tape.0 / (reach.0 * (1.0 - half * half).sqrt());
         let range = crate::units::Rad(2.0 * libm::asin(half)).deg();
         Some((Seen::Range(range.0, crate::units::Rad(read).deg().0), place))
     }
@@ -278,7 +281,7 @@ impl Bench<'_> {
             "what was measured on {} is explained by {}, to {} {unit}.",
             self.name(),
             changes.join(" and "),
-            decimal(built.off, 1)
+            decimal(built.off, if built.off < 0.05 { 3 } else { 1 })
         );
         let others: Vec<String> = built
             .others

@@ -40,7 +40,7 @@ pub static BUILT_OTHERWISE: Code = Code {
                   which, and what else it could be. Everything else is computed for the limb as built. Measure \
                   the size that is named and write it down, or drill it again.",
     formula: "least change (in units of 1 mm or, for a clamp, 3 deg) among those that leave both ends within 1 deg, \
-              or tip to tip within 2 mm",
+              or tip to tip within 2 mm; what is written with decimals, within its last place",
     source: "method of Levenberg and Marquardt, D. W. Marquardt, J. SIAM 11 (1963) 431-441; what can be read: common \
              practice, no source",
     bad: built!(
@@ -82,7 +82,8 @@ pub static MEASURED_UNEXPLAINED: Code = Code {
     explanation: "No change of one size, nor of one length with the clamp, gives the motion that was measured. \
                   Measure again, with the crank turned by hand; look for play in the pins, a bent rod, or a pivot \
                   that is not where it was drawn.",
-    formula: "both ends within 1 deg, or tip to tip within 2 mm, for one size or one length with the clamp",
+    formula: "both ends within 1 deg, or tip to tip within 2 mm (with decimals: within the last place), for one \
+              size or one length with the clamp",
     source: "common practice, no source",
     bad: built!(
         "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",

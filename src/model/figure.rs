@@ -202,8 +202,12 @@ pub struct Measured {
     pub ten_swings: Option<Sec>,
     /// `measured A to B`: the ends of the real swing.
     pub ends: Option<Spanned<(Deg, Deg)>>,
+    /// How finely the ends are written, where with decimals: `118.25 deg` to 0.01.
+    pub ends_read: Option<Deg>,
     /// `tip-to-tip`: straight distance of the tip's two end positions.
     pub tip_to_tip: Option<Spanned<Mm>>,
+    /// How finely that is written, where with decimals.
+    pub tip_to_tip_read: Option<Mm>,
     /// `ten-turns`: time of ten turns of the motor in place.
     pub ten_turns: Option<Sec>,
 }

@@ -6,7 +6,7 @@ use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, Joint, Limb, Measured, Mount, Note, Shape,
     Source,
 };
-use crate::syntax::{Block, Clause};
+use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 
 use super::figure::{self, Making, point, points};
@@ -443,6 +443,8 @@ fn measured(block: Block<'_>, limb: &mut Limb) {
     m.ten_swings = block.find("ten-swings").and_then(|c| c.size::<Sec>("time")).or(m.ten_swings);
     for c in block.all("measured") {
         let ends = c.value("ends").and_then(|v| v.range::<Deg>());
+        m.ends_read = c.value("ends").and_then(|v| finest(v.text().value)).map(Deg).or(m.ends_read);
+        m.tip_to_tip_read = c.value("tip-to-tip").and_then(written).or(m.tip_to_tip_read);
         m.ends = ends.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.ends);
         m.tip_to_tip = c.get("tip-to-tip").or(m.tip_to_tip);
         m.ten_turns = c.size("ten-turns").or(m.ten_turns);
@@ -453,6 +455,24 @@ fn measured(block: Block<'_>, limb: &mut Limb) {
     {
         limb.load = Some(if c.choice("turns") == Some("cw") { -torque } else { torque });
     }
+}
+
+/// The last decimal place that is written in a text, `0.01` of `118.25`: the coarsest
+/// of its numbers; `None` where one has no decimals.
+fn finest(text: &str) -> Option<f64> {
+    let numbers = text.split(|c: char| !(c.is_ascii_digit() || c == '.'));
+    let numbers = numbers.filter(|n| n.starts_with(|c: char| c.is_ascii_digit()));
+    let places = numbers.map(|n| n.split_once('.').map_or(0, |(_, after)| after.len()));
+    let fewest = places.min().filter(|&p| p > 0)?;
+    Some(libm::pow(10.0, -(fewest.min(9) as f64)))
+}
+
+/// The last decimal place that is written of a length, whatever its unit.
+fn written(value: Got<'_>) -> Option<Mm> {
+    let text = value.text().value;
+    let number: f64 = text.split_whitespace().next()?.parse().ok()?;
+    let unit = value.quantity::<Mm>()?.value / number;
+    Some(unit * finest(text)?)
 }
 
 /// Rest, park and gestures.
