@@ -2,20 +2,31 @@
 //!
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
+mod codes_mass;
+pub mod counterweight;
+pub mod cycle;
+pub mod gust;
 pub mod mass;
+pub mod pace;
+pub mod scan;
 pub mod site;
+pub mod train;
+pub mod works;
 
-pub use mass::{Grade, MassProperties};
-pub use site::{Feed, Site};
+pub use cycle::{Effort, LimbLoad, MotorLoad, Rubs};
+pub use mass::{Grade, MassProperties, Origin};
+pub use site::{Feed, Music, Site};
+pub use train::Work;
 
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
+use crate::units::Kg;
 
 /// The codes this stage raises.
-pub const CODES: &[&Code] = &[];
+pub const CODES: &[&Code] = codes_mass::CODES;
 
 /// A figure with its loads.
 #[derive(Clone, Debug)]
@@ -33,6 +44,11 @@ pub struct LoadedFigure {
 pub struct LoadedLimb {
     /// What it weighs; `None` where its shape or sheet is not known.
     pub mass: Option<MassProperties>,
+    /// The counterweight that was asked for and found.
+    pub counterweight: Option<Kg>,
+    /// What moving it takes; `None` where its motor, its weight or its mechanism is not
+    /// known.
+    pub cycle: Option<LimbLoad>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -57,6 +73,7 @@ pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
     let mut bench = Bench { fitted, site, findings: Vec::new(), limbs };
     bench.weigh();
+    bench.turn();
     let Bench { findings, limbs, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, findings }
 }

@@ -415,6 +415,13 @@ impl Mechanism for Cord {
         Some(Thrust { along: thrust.along.reversed(), ..thrust })
     }
 
+    fn drag(&self, at: &Input<f64>, friction: f64) -> f64 {
+        if self.guides.is_empty() {
+            return 1.0;
+        }
+        Self::drag(self, at, friction).unwrap_or(1.0)
+    }
+
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.solve(at)?.0
     }

@@ -179,6 +179,12 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
         None
     }
 
+    /// The share by which a pull grows on its way to the limb, for eyes of this
+    /// coefficient of friction: 1 for everything that is pushed straight.
+    fn drag(&self, _at: &Input<f64>, _friction: f64) -> f64 {
+        1.0
+    }
+
     /// The limb's extremes over the whole of a path.
     ///
     /// # Errors
