@@ -19,6 +19,8 @@ pub enum Effort {
     Torque,
     /// N along its rod, its coordinate in mm.
     Force,
+    /// N.m at a spool's shaft, its coordinate in mm of cord.
+    Winding,
 }
 
 /// What one motor has to give over a cycle.
@@ -119,7 +121,7 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
     let at_rest = still.at(rest.peak[0].1, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
         Effort::Torque => crate::units::Rad(at).deg().positive().0,
-        Effort::Force => at,
+        Effort::Force | Effort::Winding => at,
     };
     let windy = train.parts.iter().any(|p| p.gust.is_some());
     Ok(MotorLoad {
@@ -207,6 +209,13 @@ impl Bench<'_> {
         self.balance_weights();
         for motor in 0..self.fitted.figure.actuators.len() {
             self.turn_one(motor);
+        }
+        for (limb, loaded) in self.fitted.limbs.iter().zip(&mut self.limbs) {
+            let works = limb.mechanism.as_ref().is_some_and(|m| !m.faulty());
+            if works && loaded.mass.is_some() && loaded.cycle.is_none() {
+                let what = "torque (a limb on its motor has no weight or does not move)";
+                loaded.not_checked.push(Note::new(what, "weighed 0.31 kg"));
+            }
         }
     }
 

@@ -221,10 +221,9 @@ fn settle(limb: &Limb) -> &'static str {
 fn assumed(limb: &Limb, found: &MassProperties, notes: &mut Vec<Note>) {
     let slides = matches!(limb.joint, Joint::Slide { .. });
     match found.origins {
-        [Origin::Outline, ..] => notes.push(Note::new(
-            format!("weight from outline and sheet: {}", in_words(found.mass)),
-            settle(limb),
-        )),
+        [Origin::Outline, ..] => {
+            notes.push(Note::new("weight from outline and sheet", settle(limb)))
+        }
         [_, _, Origin::Point] if !slides => notes.push(Note::new(
             "resistance to swinging as if all weight sat in one point",
             "ten-swings 8.6 s",

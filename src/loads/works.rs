@@ -7,7 +7,7 @@ use super::mass::MassProperties;
 use super::pace::{Eased, Pace};
 use super::site::Site;
 use super::train::{Above, Back, Friction, Part, Train};
-use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, StrutPace};
+use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, OnLimb, Point};
 use crate::mechanism::{
     Guide, Mechanism, Path, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin, Transfer, Way,
@@ -72,6 +72,8 @@ pub struct Works<'a> {
     pub asked: Vec<Asked>,
     /// Torque or force.
     pub effort: Effort,
+    /// Radius of the spool its cord is wound on, mm.
+    spool: f64,
     /// What keeps something from being known.
     pub not_known: Vec<Note>,
 }
@@ -100,7 +102,11 @@ impl Works<'_> {
                 gust: m.gust.clone(),
             }
         });
-        let unit = if self.effort == Effort::Torque { 1e-3 } else { 1.0 };
+        let unit = match self.effort {
+            Effort::Torque => 1e-3,
+            Effort::Force => 1.0,
+            Effort::Winding => self.spool * 1e-3,
+        };
         Train { parts: parts.collect(), unit }
     }
 }
@@ -139,8 +145,10 @@ pub fn of<'a>(
         members.push(member(fitted, site, index, mass, &place)?);
     }
     let lead = members.iter().find(|m| m.above.is_none())?;
-    let effort = effort(lead);
-    let mut works = Works { members, asked: Vec::new(), effort, not_known: Vec::new() };
+    let spool = fitted.limbs[lead.limb].mechanism.as_ref().and_then(spool);
+    let effort = effort(lead, spool);
+    let (spool, not_known) = (spool.unwrap_or(0.0), Vec::new());
+    let mut works = Works { members, asked: Vec::new(), effort, spool, not_known };
     works.asked = asked(fitted, site, motor, &order, &mut works.not_known);
     Some(works)
 }
@@ -156,9 +164,21 @@ fn depth(figure: &Figure, limb: usize) -> usize {
     0
 }
 
-fn effort(lead: &Member<'_>) -> Effort {
+/// Radius of the spool that winds a limb's cord, mm.
+fn spool(mechanism: &Fitted) -> Option<f64> {
+    let drive = mechanism.as_drive()?;
+    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
+}
+
+fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
     match &lead.moves {
-        Moves::Fitted(_, path) if path.shaft().is_none() && is_length(*path) => Effort::Force,
+        Moves::Fitted(_, path) if path.shaft().is_none() && is_length(*path) => {
+            if spool.is_some() {
+                Effort::Winding
+            } else {
+                Effort::Force
+            }
+        }
         _ => Effort::Torque,
     }
 }
@@ -385,7 +405,7 @@ fn on_a_shaft(
         Fitted::Spin(s) if s.ratio != 0.0 => 1.0 / s.ratio.abs(),
         _ => 1.0,
     };
-    let stretch = stretch(mechanism);
+    let (stretch, spool) = (stretch(mechanism), spool(mechanism));
     let mut speeds: Vec<(f64, Option<String>)> = Vec::new();
     let mut unknown = false;
     for gesture in order.iter().flat_map(|&l| &figure.limbs[l].gestures) {
@@ -418,7 +438,8 @@ fn on_a_shaft(
         speeds.push((0.0, None));
     }
     let pace = |rpm: f64| {
-        let speed = rpm * std::f64::consts::PI / 30.0;
+        // A spool's coordinate is its cord, mm.
+        let speed = rpm * std::f64::consts::PI / 30.0 * spool.unwrap_or(1.0);
         if stretch.closed {
             let over = (stretch.to - stretch.from) * per_limb_turn;
             Pace::Round { from: stretch.from, over, speed, way: actuator.turns.sign() }
@@ -429,7 +450,8 @@ fn on_a_shaft(
     let asked = |(rpm, gesture)| Asked {
         motor,
         pace: pace(rpm),
-        speed: Some(rpm).filter(|r| *r > 0.0),
+        speed: Some(rpm * spool.map_or(1.0, |r| r * std::f64::consts::PI / 30.0))
+            .filter(|s| *s > 0.0),
         gesture,
     };
     speeds.into_iter().map(asked).collect()
