@@ -259,7 +259,8 @@ impl Bench<'_> {
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
             if load.in_wind.is_none() {
                 let what = format!("torque in wind of {} m/s", decimal(self.site.winds.run.0, 1));
-                loaded.not_checked.push(Note::new(what, "sheet plywood-6"));
+                let settle = "sheet plywood-6  outline (x, y) (x, y) (x, y) mm";
+                loaded.not_checked.push(Note::new(what, settle));
             }
             loaded.cycle = Some(found);
         }
