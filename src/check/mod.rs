@@ -18,9 +18,11 @@ use rayon::prelude::*;
 
 use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
-use crate::model::{Figure, Yard};
+use crate::loads::{self, LoadedFigure, Music, Site};
+use crate::model::{Figure, Note, Yard};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
+use crate::space::{self, SpacedFigure};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
@@ -35,6 +37,10 @@ pub struct Compiled {
     pub yard: Arc<Yard>,
     /// Its figures with their mechanisms, in the order of `yard.figures`.
     pub figures: Vec<Arc<FittedFigure>>,
+    /// Their loads, in the same order.
+    pub loads: Vec<Arc<LoadedFigure>>,
+    /// Their room, in the same order.
+    pub spaces: Vec<Arc<SpacedFigure>>,
     /// Its shows played out, in the order of `yard.shows`.
     pub performances: Vec<Arc<Performance>>,
     /// All findings, sorted by file, place and code.
@@ -53,8 +59,28 @@ impl Compiled {
     /// Checks that were not made, of the yard and of all limbs.
     #[must_use]
     pub fn not_made(&self) -> usize {
-        let limbs = self.figures.iter().flat_map(|f| &f.limbs);
-        self.yard.not_checked.len() + limbs.map(|l| l.not_checked.len()).sum::<usize>()
+        let of_limbs = self.limbs().map(|(f, l)| self.not_checked(f, l).count());
+        self.yard.not_checked.len() + of_limbs.sum::<usize>()
+    }
+
+    /// Every limb, as the index of its figure and its own in the figure.
+    pub fn limbs(&self) -> impl Iterator<Item = (usize, usize)> + Clone {
+        let counts = self.figures.iter().map(|f| f.limbs.len());
+        counts.enumerate().flat_map(|(f, n)| (0..n).map(move |l| (f, l)))
+    }
+
+    /// What was assumed of a limb, stage after stage.
+    pub fn assumed(&self, figure: usize, limb: usize) -> impl Iterator<Item = &Note> + Clone {
+        let fitted = &self.figures[figure].limbs[limb].assumed;
+        let loaded = &self.loads[figure].limbs[limb].assumed;
+        fitted.iter().chain(loaded).chain(&self.spaces[figure].limbs[limb].assumed)
+    }
+
+    /// What was not checked of a limb, stage after stage.
+    pub fn not_checked(&self, figure: usize, limb: usize) -> impl Iterator<Item = &Note> + Clone {
+        let fitted = &self.figures[figure].limbs[limb].not_checked;
+        let loaded = &self.loads[figure].limbs[limb].not_checked;
+        fitted.iter().chain(loaded).chain(&self.spaces[figure].limbs[limb].not_checked)
     }
 }
 
@@ -68,6 +94,10 @@ pub struct Compiler {
     figures: Memo<ItemId, Arc<Resolved>>,
     /// Mechanisms by the figure's address; the figure is kept alive with them.
     fits: Memo<usize, (Arc<Figure>, Arc<FittedFigure>)>,
+    /// Loads by the fitted figure's address and its name in the yard.
+    loads: Memo<(usize, String), (Arc<FittedFigure>, Arc<LoadedFigure>)>,
+    /// Room by the fitted figure's address.
+    spaces: Memo<usize, (Arc<FittedFigure>, Arc<SpacedFigure>)>,
     /// Copies of the last compile.
     copies: Copies,
     /// Cues of the last compile.
@@ -100,6 +130,8 @@ impl Compiler {
             readings: Memo::default(),
             figures: Memo::default(),
             fits: Memo::default(),
+            loads: Memo::default(),
+            spaces: Memo::default(),
             copies: Copies::default(),
             cues: Cues::default(),
             sounds: Sounds::default(),
@@ -121,6 +153,8 @@ impl Compiler {
         self.readings.next_round();
         self.figures.next_round();
         self.fits.next_round();
+        self.loads.next_round();
+        self.spaces.next_round();
         self.sounds.next_round();
 
         let file = self.sources.open(entry)?;
@@ -143,6 +177,11 @@ impl Compiler {
         findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
+        let loads = self.load(&yard, &fitted);
+        findings.extend(loads.iter().flat_map(|f| f.findings.iter().cloned()));
+        let spaces = self.space(&fitted);
+        findings.extend(spaces.iter().flat_map(|f| f.findings.iter().cloned()));
+        findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &mut findings);
 
@@ -150,6 +189,8 @@ impl Compiler {
             file: self.sources.file(file).name.clone(),
             yard,
             figures: fitted,
+            loads,
+            spaces,
             performances,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
@@ -198,6 +239,48 @@ impl Compiler {
             self.fits.put(address, (Arc::clone(&fitted.figure), Arc::clone(fitted)));
         }
         fitted
+    }
+
+    /// Loads every figure whose mechanisms or site are not those of the last compile.
+    fn load(&mut self, yard: &Yard, fitted: &[Arc<FittedFigure>]) -> Vec<Arc<LoadedFigure>> {
+        let music = Music::of(yard);
+        let sites: Vec<Site> = yard.figures.iter().map(|p| Site::of(yard, p, music)).collect();
+        let key = |n: usize| (Arc::as_ptr(&fitted[n]).addr(), yard.figures[n].name.value.clone());
+        let kept: Vec<Option<Arc<LoadedFigure>>> = (0..fitted.len())
+            .map(|n| {
+                let valid = |(f, l): &(Arc<FittedFigure>, Arc<LoadedFigure>)| {
+                    Arc::ptr_eq(f, &fitted[n]) && l.site == sites[n]
+                };
+                self.loads.get(&key(n), valid).map(|(_, loaded)| loaded)
+            })
+            .collect();
+        let loaded: Vec<Arc<LoadedFigure>> = (fitted, sites, kept)
+            .into_par_iter()
+            .map(|(f, site, kept)| kept.unwrap_or_else(|| Arc::new(loads::load(f, &site))))
+            .collect();
+        for (n, loaded) in loaded.iter().enumerate() {
+            self.loads.put(key(n), (Arc::clone(&fitted[n]), Arc::clone(loaded)));
+        }
+        loaded
+    }
+
+    /// Looks for room in every figure whose mechanisms are not those of the last
+    /// compile.
+    fn space(&mut self, fitted: &[Arc<FittedFigure>]) -> Vec<Arc<SpacedFigure>> {
+        let key = |f: &Arc<FittedFigure>| Arc::as_ptr(f).addr();
+        let kept: Vec<Option<Arc<SpacedFigure>>> = fitted
+            .iter()
+            .map(|f| self.spaces.get(&key(f), |(kept, _)| Arc::ptr_eq(kept, f)).map(|(_, s)| s))
+            .collect();
+        let spaced: Vec<Arc<SpacedFigure>> = fitted
+            .par_iter()
+            .zip(kept)
+            .map(|(f, kept)| kept.unwrap_or_else(|| Arc::new(space::space(f))))
+            .collect();
+        for (f, spaced) in fitted.iter().zip(&spaced) {
+            self.spaces.put(key(f), (Arc::clone(f), Arc::clone(spaced)));
+        }
+        spaced
     }
 
     /// Plays every show; figures that play the same as in the last compile keep
@@ -264,6 +347,8 @@ pub fn codes() -> Vec<&'static Code> {
         resolve::CODES,
         resolve::codes_show::CODES,
         fit::codes::CODES,
+        loads::CODES,
+        space::CODES,
         timing::CODES,
     ]
     .concat();

@@ -18,7 +18,7 @@ use crate::emit::{self, folder};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::Note;
 use crate::source::{ReadError, Sources};
-use crate::{fit, resolve, syntax, timing};
+use crate::{fit, loads, resolve, space, syntax, timing};
 
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
@@ -164,17 +164,17 @@ fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
     let mut found: Vec<Finding> =
         compiled.yard.not_checked.iter().map(|note| not_made(note, None)).collect();
     let mut first: BTreeMap<(Place, &str), usize> = BTreeMap::new();
-    for (placed, fitted) in compiled.yard.figures.iter().zip(&compiled.figures) {
+    for (at, index) in compiled.limbs() {
+        let placed = &compiled.yard.figures[at];
         let figure = &placed.name.value;
-        for (limb, fit) in placed.figure.limbs.iter().zip(&fitted.limbs) {
-            let (place, name) = (limb.name.place, &limb.name.value);
-            for note in &fit.not_checked {
-                match first.entry((place, &note.what)) {
-                    Entry::Occupied(at) => found[*at.get()].also.push(format!("{figure}.{name}")),
-                    Entry::Vacant(free) => {
-                        free.insert(found.len());
-                        found.push(not_made(note, place).about(figure, Some(name)));
-                    }
+        let limb = &placed.figure.limbs[index];
+        let (place, name) = (limb.name.place, &limb.name.value);
+        for note in compiled.not_checked(at, index) {
+            match first.entry((place, &note.what)) {
+                Entry::Occupied(at) => found[*at.get()].also.push(format!("{figure}.{name}")),
+                Entry::Vacant(free) => {
+                    free.insert(found.len());
+                    found.push(not_made(note, place).about(figure, Some(name)));
                 }
             }
         }
@@ -214,6 +214,8 @@ pub fn stages() -> Vec<Stage> {
         stage("Reading the text", syntax::CODES),
         stage("Names, parts and figures", resolve::CODES),
         Stage { of_limbs: true, ..limbs },
+        stage("What it weighs, bears and stands", loads::CODES),
+        stage("What touches, shows or is in the way", space::CODES),
         stage("Songs, shows and seasons", resolve::codes_show::CODES),
         stage("What motors make of the cues", timing::CODES),
         stage("Running the commands", &codes::ALL),

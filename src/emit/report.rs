@@ -6,13 +6,13 @@
 use rayon::prelude::*;
 
 use super::care::{BuiltReport, CareReport};
+use super::loads::LoadsReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
-use crate::fit::FittedFigure;
 use crate::fit::builds::care;
-use crate::model::{Figure, Note, Placed};
+use crate::model::Note;
 use crate::timing::Performance;
 
 /// Version of the report's shape.
@@ -127,8 +127,8 @@ struct LimbReport<'a> {
     name: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     title: Option<&'a str>,
-    assumed: &'a [Note],
-    not_checked: &'a [Note],
+    assumed: Vec<&'a Note>,
+    not_checked: Vec<&'a Note>,
     /// The limb from whose axis its angles count, where its motor rides on that one.
     #[serde(skip_serializing_if = "Option::is_none")]
     angles_from: Option<&'a str>,
@@ -137,6 +137,8 @@ struct LimbReport<'a> {
     /// Where its motor was found to stand, where that was open.
     #[serde(skip_serializing_if = "Option::is_none")]
     motor_at_mm: Option<[Finite; 2]>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loads: Option<LoadsReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -183,11 +185,9 @@ impl<'a> Report<'a> {
             diagnostics: compiled.findings.iter().map(|f| diagnostic(f, at)).collect(),
             assumed: &yard.assumed,
             not_checked: &yard.not_checked,
-            figures: yard
-                .figures
-                .par_iter()
-                .zip(&compiled.figures)
-                .map(|(p, f)| figure(p, f))
+            figures: (0..yard.figures.len())
+                .into_par_iter()
+                .map(|at| figure(compiled, at))
                 .collect(),
             shows: compiled.performances.iter().map(|p| show(p)).collect(),
             supplies: yard.supplies.iter().map(|s| SupplyReport { name: &s.name.value }).collect(),
@@ -242,28 +242,31 @@ fn fix<'a>(fix: &'a Fix, at: &dyn Locate) -> Option<FixReport<'a>> {
     Some(FixReport { title: &fix.title, edits: edits.collect::<Option<_>>()? })
 }
 
-fn figure<'a>(placed: &'a Placed, fitted: &'a FittedFigure) -> FigureReport<'a> {
+fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
+    let placed = &compiled.yard.figures[at];
     let figure = &placed.figure;
     FigureReport {
         name: &placed.name.value,
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
         assumed: &figure.assumed,
-        limbs: (0..figure.limbs.len()).map(|index| limb(figure, fitted, index)).collect(),
+        limbs: (0..figure.limbs.len()).map(|index| limb(compiled, at, index)).collect(),
     }
 }
 
-fn limb<'a>(figure: &'a Figure, fitted: &'a FittedFigure, index: usize) -> LimbReport<'a> {
+fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
+    let (figure, fitted) = (&compiled.yard.figures[at].figure, &compiled.figures[at]);
     let found = figure.motor_of(index).and_then(|m| fitted.place_of(m));
     let (limb, fitted) = (&figure.limbs[index], &fitted.limbs[index]);
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
-        assumed: &fitted.assumed,
-        not_checked: &fitted.not_checked,
+        assumed: compiled.assumed(at, index).collect(),
+        not_checked: compiled.not_checked(at, index).collect(),
         angles_from: fitted.riding.as_ref().map(|r| figure.limbs[r.carrier].name.value.as_str()),
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
+        loads: LoadsReport::new(compiled, at, index),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
     }

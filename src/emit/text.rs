@@ -11,7 +11,6 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::words::{count, decimal, wrap};
 use crate::check::Compiled;
 use crate::finding::{Finding, Severity};
-use crate::fit::FittedLimb;
 use crate::model::{Note, Placed};
 use crate::timing::Performance;
 use crate::units::System;
@@ -51,11 +50,8 @@ const INDENT: usize = 3;
 pub fn report(compiled: &Compiled, options: &TextOptions) -> String {
     let page = Page::new(compiled, options);
     let mut out = page.header();
-    for placed in compiled.yard.figures.iter().zip(&compiled.figures) {
-        for index in 0..placed.0.figure.limbs.len().min(placed.1.limbs.len()) {
-            let limb = LimbText::new(compiled, placed, index, options.system);
-            out.push_str(&page.limb(&limb));
-        }
+    for (figure, limb) in compiled.limbs() {
+        out.push_str(&page.limb(&LimbText::new(compiled, figure, limb, options.system)));
     }
     out.push_str(&page.summary());
     for played in &compiled.performances {
@@ -147,6 +143,7 @@ impl<'a> Page<'a> {
         text.push_str(&self.below(sizes, &limb.drill()));
         text.push_str(&self.below("care", &limb.care()));
         text.push_str(&self.below("motor", &limb.motor()));
+        text.push_str(&self.below("load", &limb.load()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));
         text
@@ -164,19 +161,21 @@ impl<'a> Page<'a> {
     }
 
     /// The notes of a limb that do not stand in every other too.
-    fn own(&self, all: &[Note]) -> Vec<String> {
-        let all = all.iter().filter(|n| !self.common.contains(n.what.as_str()));
+    fn own<'n>(&self, all: impl Iterator<Item = &'n Note>) -> Vec<String> {
+        let all = all.filter(|n| !self.common.contains(n.what.as_str()));
         all.map(|n| n.what.clone()).collect()
     }
 
     /// What was assumed and not checked in every limb; where limbs had one line
     /// each, all of it, counted.
     fn summary(&self) -> String {
-        let limbs = || self.compiled.figures.iter().flat_map(|f| &f.limbs);
+        let compiled = self.compiled;
+        let limbs = || compiled.limbs();
         let count = limbs().count();
         let told = |n: &&Note| self.compact || self.common.contains(n.what.as_str());
-        let assumed = tally(limbs().flat_map(|l| &l.assumed).filter(told), count);
-        let unchecked = tally(limbs().flat_map(|l| &l.not_checked).filter(told), count);
+        let assumed = tally(limbs().flat_map(|(f, l)| compiled.assumed(f, l)).filter(told), count);
+        let unchecked =
+            tally(limbs().flat_map(|(f, l)| compiled.not_checked(f, l)).filter(told), count);
         let mut text = String::new();
         if !(assumed.is_empty() && unchecked.is_empty()) {
             let more = ["each limb's own list: yardwright check --format json".to_owned()];
@@ -266,9 +265,9 @@ fn in_short<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<String> {
 
 /// Notes that stand in every limb of a yard with more than one.
 fn common(compiled: &Compiled) -> BTreeSet<&str> {
-    let mut limbs = compiled.figures.iter().flat_map(|f| &f.limbs);
-    let Some(first) = limbs.next().map(words_of) else { return BTreeSet::new() };
-    let mut others = limbs.map(words_of).peekable();
+    let mut limbs = compiled.limbs().map(|(f, l)| words_of(compiled, f, l));
+    let Some(first) = limbs.next() else { return BTreeSet::new() };
+    let mut others = limbs.peekable();
     if others.peek().is_none() {
         return BTreeSet::new();
     }
@@ -276,8 +275,9 @@ fn common(compiled: &Compiled) -> BTreeSet<&str> {
 }
 
 /// Everything assumed for a limb and not checked of it.
-fn words_of(limb: &FittedLimb) -> BTreeSet<&str> {
-    limb.assumed.iter().chain(&limb.not_checked).map(|n| n.what.as_str()).collect()
+fn words_of(compiled: &Compiled, figure: usize, limb: usize) -> BTreeSet<&str> {
+    let notes = compiled.assumed(figure, limb).chain(compiled.not_checked(figure, limb));
+    notes.map(|n| n.what.as_str()).collect()
 }
 
 fn notes(notes: &[Note]) -> Vec<String> {

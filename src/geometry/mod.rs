@@ -14,5 +14,5 @@ mod roots;
 pub use dir::Dir;
 pub use jet::{Body, Jet, Real};
 pub use outline::{Bounds, Outline, Transform};
-pub use point::{Board, BoardPoint, Point, Vector, Yard, YardPoint};
+pub use point::{Board, BoardPoint, OnLimb, Point, Vector, Yard, YardPoint};
 pub use roots::{Bracket, highest, root};

@@ -13,6 +13,11 @@ pub struct Board;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Yard;
 
+/// The plane of one limb, moving with it: the origin is its pivot (on a slide: the
+/// guide's first end), x runs along its axis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct OnLimb;
+
 /// A place in the plane `S`, coordinates in millimetres.
 ///
 /// Point minus point is a [`Vector`]; point plus point does not compile: add a

@@ -9,6 +9,7 @@ mod drive;
 mod figure;
 mod parts;
 mod show;
+mod silhouette;
 mod yard;
 
 pub use cam::{CamDrive, CamFoot, CamMove};

@@ -6,8 +6,10 @@ use yardwright::check::Compiled;
 use yardwright::finding::{ItemId, Locate, Location, Place, Spanned};
 use yardwright::fit::{Fitted, FittedFigure, FittedFourBar, FittedLimb};
 use yardwright::geometry::{Board, BoardPoint, Outline, YardPoint};
+use yardwright::loads::{LoadedFigure, LoadedLimb, Site};
 use yardwright::mechanism::{Assembly, FourBar, Prefer, Size};
 use yardwright::model::{self, *};
+use yardwright::space::{SpacedFigure, SpacedLimb};
 use yardwright::timing::{Accent, Channel, ChannelKind, FigurePart, Key, Performance};
 use yardwright::units::*;
 
@@ -326,9 +328,20 @@ pub fn compiled(yard: Yard) -> Compiled {
             findings: Vec::new(),
         })
     };
+    let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
+    let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
+        let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
+        Arc::new(LoadedFigure { site: Site::of(&yard, placed, None), limbs, findings: Vec::new() })
+    });
+    let spaces = figures.iter().map(|fitted| {
+        let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
+        Arc::new(SpacedFigure { limbs, findings: Vec::new() })
+    });
     Compiled {
         file: "orchard.yard".to_owned(),
-        figures: yard.figures.iter().map(fit).collect(),
+        loads: loads.collect(),
+        spaces: spaces.collect(),
+        figures,
         yard: Arc::new(yard),
         performances: Vec::new(),
         findings: Vec::new(),

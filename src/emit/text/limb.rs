@@ -3,19 +3,20 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care};
-use crate::fit::{Fitted, FittedFigure, FittedLimb, KindFigure, Measure, builds};
+use crate::emit::{Finite, care, loads};
+use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::{Deg, Mm, System};
-use std::sync::Arc;
 
 /// A limb with what is needed to tell of it.
 pub struct LimbText<'a> {
     compiled: &'a Compiled,
     placed: &'a Placed,
     limb: &'a Limb,
+    /// The figure's index in the yard.
+    at: usize,
     index: usize,
     fitted: &'a FittedLimb,
     /// Where its motor was found to stand, where that was open.
@@ -25,19 +26,17 @@ pub struct LimbText<'a> {
 }
 
 impl<'a> LimbText<'a> {
-    /// The limb of this index; `system` where the maker's own units are not wanted.
-    pub fn new(
-        compiled: &'a Compiled,
-        (placed, fitted): (&'a Placed, &'a Arc<FittedFigure>),
-        index: usize,
-        system: Option<System>,
-    ) -> Self {
+    /// The limb of this index in the figure of that one; `system` where the maker's
+    /// own units are not wanted.
+    pub fn new(compiled: &'a Compiled, at: usize, index: usize, system: Option<System>) -> Self {
+        let (placed, fitted) = (&compiled.yard.figures[at], &compiled.figures[at]);
         let found = placed.figure.motor_of(index).and_then(|m| fitted.place_of(m));
         let fitted = &fitted.limbs[index];
         Self {
             compiled,
             placed,
             limb: &placed.figure.limbs[index],
+            at,
             index,
             fitted,
             found,
@@ -52,13 +51,13 @@ impl<'a> LimbText<'a> {
     }
 
     /// What was assumed for it.
-    pub fn assumed(&self) -> &'a [Note] {
-        &self.fitted.assumed
+    pub fn assumed(&self) -> impl Iterator<Item = &'a Note> + use<'a> {
+        self.compiled.assumed(self.at, self.index)
     }
 
     /// What was not checked.
-    pub fn not_checked(&self) -> &'a [Note] {
-        &self.fitted.not_checked
+    pub fn not_checked(&self) -> impl Iterator<Item = &'a Note> + use<'a> {
+        self.compiled.not_checked(self.at, self.index)
     }
 
     fn figure(&self) -> &'a Figure {
@@ -147,6 +146,13 @@ impl<'a> LimbText<'a> {
             range(low + turn, high + turn),
             range(from, to)
         ))
+    }
+
+    /// What it weighs and what moving it takes.
+    pub fn load(&self) -> Vec<String> {
+        let loads = &self.compiled.loads[self.at];
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        loads::words(&loads.limbs[self.index], loads.site.winds.run.0, system)
     }
 
     /// Whether its sizes are those of the built limb instead of the drawn one.

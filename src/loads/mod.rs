@@ -1,0 +1,79 @@
+//! Loads: what each limb weighs, what its motor must bear, what the wind does to it.
+//!
+//! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
+
+mod codes_mass;
+pub mod counterweight;
+pub mod cycle;
+pub mod gust;
+pub mod mass;
+pub mod pace;
+pub mod scan;
+pub mod site;
+pub mod train;
+pub mod works;
+
+pub use cycle::{Effort, LimbLoad, MotorLoad, Rubs};
+pub use mass::{Grade, MassProperties, Origin};
+pub use site::{Feed, Music, Site};
+pub use train::Work;
+
+use std::sync::Arc;
+
+use crate::finding::{Code, Finding};
+use crate::fit::FittedFigure;
+use crate::model::Note;
+use crate::units::Kg;
+
+/// The codes this stage raises.
+pub const CODES: &[&Code] = codes_mass::CODES;
+
+/// A figure with its loads.
+#[derive(Clone, Debug)]
+pub struct LoadedFigure {
+    /// What the yard gives the figure.
+    pub site: Site,
+    /// Its limbs, in the figure's order.
+    pub limbs: Vec<LoadedLimb>,
+    /// What was found wrong.
+    pub findings: Vec<Finding>,
+}
+
+/// A limb with its loads.
+#[derive(Clone, Debug, Default)]
+pub struct LoadedLimb {
+    /// What it weighs; `None` where its shape or sheet is not known.
+    pub mass: Option<MassProperties>,
+    /// The counterweight that was asked for and found.
+    pub counterweight: Option<Kg>,
+    /// What moving it takes; `None` where its motor, its weight or its mechanism is not
+    /// known.
+    pub cycle: Option<LimbLoad>,
+    /// What was assumed here.
+    pub assumed: Vec<Note>,
+    /// What could not be checked here.
+    pub not_checked: Vec<Note>,
+}
+
+/// One figure at work: its data and where its results go.
+pub(crate) struct Bench<'a> {
+    /// The figure with its mechanisms.
+    pub fitted: &'a FittedFigure,
+    /// What the yard gives it.
+    pub site: &'a Site,
+    /// What was found wrong.
+    pub findings: Vec<Finding>,
+    /// The results, limb by limb.
+    pub limbs: Vec<LoadedLimb>,
+}
+
+/// The loads of a figure.
+#[must_use]
+pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
+    let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
+    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs };
+    bench.weigh();
+    bench.turn();
+    let Bench { findings, limbs, .. } = bench;
+    LoadedFigure { site: site.clone(), limbs, findings }
+}

@@ -1,0 +1,43 @@
+//! What a limb covers, in its own plane: the shape that is weighed, blown at and
+//! kept clear of others.
+
+use super::{Joint, Limb, Shape};
+use crate::geometry::{BoardPoint, Dir, OnLimb, Outline, Point};
+
+impl Limb {
+    /// Where the limb's own plane lies on the board in the drawn pose: its origin,
+    /// and the direction of its axis. `None` where its pivot or tip is not known.
+    #[must_use]
+    pub fn drawn(&self) -> Option<(BoardPoint, Dir)> {
+        let (origin, end) = match self.joint {
+            Joint::Pivot { at, .. } => (at?, self.tip?),
+            Joint::Slide { from, to } => (from, to),
+        };
+        Some((origin, (end - origin).dir()?))
+    }
+
+    /// A point of the drawn pose in the limb's own plane.
+    #[must_use]
+    pub fn own(&self, point: BoardPoint) -> Option<Point<OnLimb>> {
+        let (origin, axis) = self.drawn()?;
+        let v = point - origin;
+        Some(Point::mm(v.x * axis.x() + v.y * axis.y(), v.y * axis.x() - v.x * axis.y()))
+    }
+
+    /// Its outline in its own plane: as drawn, or the strip it is. `None` where no
+    /// shape is known.
+    #[must_use]
+    pub fn silhouette(&self) -> Option<Outline<OnLimb>> {
+        match self.shape.as_ref()? {
+            Shape::Outline(outline) => {
+                let own = outline.corners().iter().map(|&p| self.own(p));
+                Outline::new(own.collect::<Option<_>>()?)
+            }
+            Shape::Strip { width, tail } => {
+                let (origin, _) = self.drawn()?;
+                let length = self.tip?.distance(origin);
+                Outline::strip(Point::mm(-tail.0, 0.0), Point::mm(length.0, 0.0), *width)
+            }
+        }
+    }
+}
