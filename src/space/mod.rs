@@ -3,6 +3,9 @@
 //! One figure at a time from its fitted mechanisms; how figures stand to each other
 //! in the yard is looked at once for all.
 
+pub mod bisect;
+pub mod distance;
+
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
