@@ -235,7 +235,12 @@ mod tests {
     fn wave(k: u32) -> (impl Fn(f64) -> f64, f64) {
         let [a, b, c] = [1.0, 0.37, 0.71].map(|s| f64::from(k) * s % 5.0 + 1.0);
         let gap = move |u: f64| {
-            (f64::from(k % 13) + 8.0 + 6.0 * libm::sin(a * u + b) + 5.0 * libm::cos(b * u * 2.0 + c) - c).max(0.0)
+            (f64::from(k % 13)
+                + 8.0
+                + 6.0 * libm::sin(a * u + b)
+                + 5.0 * libm::cos(b * u * 2.0 + c)
+                - c)
+                .max(0.0)
         };
         (gap, 6.0 * a + 10.0 * b)
     }

@@ -377,7 +377,9 @@ impl<'a> Stack<'a> {
             let near = Depth { front: crank.front - 2.0 * ROD - SPACER, back: crank.front };
             let depth = match said {
                 Some(_) if standoff > 0.0 => Depth { front: held.back.min(near.front), ..near },
-                Some(_) => Depth { front: crank.back.min(held.front - 2.0 * ROD), back: held.front },
+                Some(_) => {
+                    Depth { front: crank.back.min(held.front - 2.0 * ROD), back: held.front }
+                }
                 None => near,
             };
             let assumed = said.is_none() || base.guessed;

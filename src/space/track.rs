@@ -43,9 +43,16 @@ pub(super) struct OnShaft<'a> {
 enum Follower {
     Limb(usize),
     /// From the shaft to the pin of this limb's drive.
-    Crank { limb: usize, shaft: BoardPoint },
+    Crank {
+        limb: usize,
+        shaft: BoardPoint,
+    },
     /// From near pin to far pin of this limb's drive.
-    Rod { limb: usize, near: Near, far: Far },
+    Rod {
+        limb: usize,
+        near: Near,
+        far: Far,
+    },
 }
 
 /// A rod's near pin.
@@ -335,7 +342,9 @@ pub(super) fn bars<'a>(fitted: &'a FittedFigure, limb: usize) -> Bars<'a> {
         (DriveKind::FourBar(_) | DriveKind::SliderCrank(_), Some((shaft, radius, _))) => {
             Some((Near::Crank { shaft: *shaft, radius: *radius }, *radius))
         }
-        (DriveKind::Forearm(f), _) => f.anchor.and_then(|at| anchor(fitted, limb, drive.source, at)),
+        (DriveKind::Forearm(f), _) => {
+            f.anchor.and_then(|at| anchor(fitted, limb, drive.source, at))
+        }
         (DriveKind::Strut(s), _) => s.anchor.map(|at| (Near::Board(at), 0.0)),
         _ => None,
     };
