@@ -9,6 +9,7 @@ pub mod hole_chart;
 pub mod numbers;
 pub mod plan;
 pub mod report;
+pub mod room;
 pub mod schedule;
 mod svg;
 pub mod text;
