@@ -25,6 +25,14 @@ pub fn distance(a: &[Corner], b: &[Corner]) -> f64 {
     square.sqrt()
 }
 
+/// How far a point lies outside a polygon, mm: negative inside, where it is the distance
+/// to the rim.
+#[must_use]
+pub fn outside(p: Corner, polygon: &[Corner]) -> f64 {
+    let rim = corners_to_edges(&[p], polygon).sqrt();
+    if contains(polygon, &p) { -rim } else { rim }
+}
+
 /// The edges of a skeleton, closing a polygon but not a segment.
 fn edges(of: &[Corner]) -> impl Iterator<Item = (Corner, Corner)> + '_ {
     let count = if of.len() < 3 { of.len().saturating_sub(1) } else { of.len() };

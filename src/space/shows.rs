@@ -3,7 +3,7 @@
 use super::Shown;
 use super::bisect::{self, Want};
 use super::clash::By;
-use super::distance::{Corner, contains, distance};
+use super::distance::{Corner, distance, outside};
 use super::stack::{Part, Role};
 use super::track::Track;
 use crate::fit::FittedFigure;
@@ -30,7 +30,7 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
             Some(Shown { limb: part.limb?, part: role, by, at, how, whole: false })
         }
         Role::Body => {
-            let by = part.corners.iter().map(|c| out(*c, board)).fold(0.0, f64::max);
+            let by = part.corners.iter().map(|c| outside(*c, board)).fold(0.0, f64::max);
             let driven = |l: &usize| fitted.figure.motor_of(*l) == part.motor;
             let limb = (0..fitted.figure.limbs.len()).find(driven)?;
             let shown = Shown { limb, part: Role::Body, by, at: 0.0, how: By::Still, whole: false };
@@ -38,11 +38,6 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
         }
         _ => None,
     }
-}
-
-/// How far a point is outside the board.
-fn out(p: Corner, board: &[Corner]) -> f64 {
-    if contains(board, &p) { 0.0 } else { distance(&[p], board) }
 }
 
 fn how(track: &Track<'_>) -> By {
@@ -79,8 +74,8 @@ fn farthest_out(
     board: &[Corner],
 ) -> Option<(f64, f64, By)> {
     largest(track, corners, |placed| {
-        let most = placed.iter().map(|p| out(*p, board)).fold(0.0, f64::max);
-        if most > 0.0 { most + part.radius } else { 0.0 }
+        let most = placed.iter().map(|p| outside(*p, board));
+        most.fold(f64::NEG_INFINITY, f64::max) + part.radius
     })
 }
 
@@ -98,5 +93,11 @@ fn tail(part: &Part<'_>, board: &[Corner]) -> Option<(f64, f64, By)> {
 
 /// The widest gap between the board and a limb that leaves it altogether.
 fn leaves(part: &Part<'_>, board: &[Corner]) -> Option<(f64, f64, By)> {
+    // What turns on a bolt through the board stays on it.
+    if let Track::Turn { pivot, .. } = part.own
+        && outside([pivot.x, pivot.y], board) <= 0.0
+    {
+        return None;
+    }
     largest(&part.own, &part.corners, |placed| distance(placed, board))
 }

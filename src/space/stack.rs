@@ -351,7 +351,16 @@ impl<'a> Stack<'a> {
         let crank = Depth::from(held.front + standoff, BAR);
         let taken = self.bars[index].crank.take();
         let rod = self.bars[index].rod.take();
-        if said.is_none() && rod.is_some() && drive.standoff.is_none() {
+        // A rod to a limb that rides on another runs between the two.
+        let rod = match (rod, limb.carrier) {
+            (Some(_), Some(_)) => {
+                self.not_checked[index]
+                    .push(Note::new("room for the rod of a limb that rides on another", ""));
+                None
+            }
+            (rod, _) => rod,
+        };
+        if said.is_none() && rod.is_some() {
             let what = format!("crank {} mm behind the lever", decimal(STANDOFF, 0));
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
         }
