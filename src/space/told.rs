@@ -62,6 +62,15 @@ impl Told<'_> {
             return self.finger(gap);
         }
         let pair = (gap.part, gap.other);
+        let bent = |r: Role| matches!(r, Rod | Role::Crank);
+        if gap.assumed && gap.other != Member && (bent(gap.part) || bent(gap.other)) {
+            // In which depth a rod runs is the maker's choice where no standoff is said;
+            // only what stands across all of it is told.
+            let over = |r: Role| matches!(r, Role::Bolt | Role::Shaft);
+            if !(over(gap.part) || over(gap.other)) {
+                return;
+            }
+        }
         let code = match pair {
             (_, Member) => &codes::LIMB_HITS_FRAME,
             (Body, Body) => &codes::MOTOR_CLASH,
