@@ -54,7 +54,7 @@ fn meets(a: Bar, b: Bar) -> bool {
 
 #[test]
 fn a_limb_meets_the_frame_where_dense_sampling_says() {
-    let (mut hits, mut clear, mut short) = (0, 0, 0);
+    let (mut hits, mut clear) = (0, 0);
     for k in 0..48 {
         let part = |s: f64| (f64::from(k) * s).fract();
         let turn = part(0.618) * 3.0;
@@ -91,7 +91,6 @@ fn a_limb_meets_the_frame_where_dense_sampling_says() {
         match (hit.first(), hit.last()) {
             (Some(first), Some(last)) => {
                 hits += 1;
-                short += u32::from(last - first < 4.0);
                 assert!(told, "{k}");
                 assert_eq!(gap.unwrap().by, By::Angle);
                 // 0.05 mm before they touch is 0.01 deg at the tip, and more where they
@@ -112,10 +111,7 @@ fn a_limb_meets_the_frame_where_dense_sampling_says() {
             }
         }
     }
-    assert!(
-        hits > 8 && clear > 8 && short > 0,
-        "{hits} hits, {short} of them short, {clear} clear"
-    );
+    assert!(hits > 8 && clear > 8, "{hits} hits, {clear} clear");
 }
 
 #[test]
@@ -132,4 +128,15 @@ fn what_motor_time_decides_is_not_leaned_on() {
         compiled.findings
     );
     assert_eq!(compiled.spaces[0].gaps[0].by, By::Both);
+}
+
+// The post's corner at (625.7, 697.5) lies 299.9 mm from the pivot at 41.19 deg; the
+// limb's lower edge, 20 mm below its axis, passes it at 41.19 + asin(20/299.9) = 45.01.
+#[test]
+fn a_limb_that_clips_the_frame_for_three_degrees_is_told_with_its_ends() {
+    let compiled = compile(&yard((644.7, 0.0), (644.7, 697.5)));
+    let gap = compiled.spaces[0].gaps.iter().find(|g| g.other == Role::Member).unwrap();
+    assert_eq!(gap.touching.len(), 1);
+    let (a, b) = (gap.touching[0].0.to_degrees(), gap.touching[0].1.to_degrees());
+    assert!((a - 42.0).abs() < 1e-6 && (b - 45.01).abs() < 0.05, "{a} to {b}");
 }
