@@ -20,6 +20,7 @@ mod readme;
 mod recovery;
 mod reference;
 mod resolve;
+mod room;
 mod support;
 mod timing;
 mod watching;

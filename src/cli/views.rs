@@ -91,7 +91,7 @@ fn counterweight(view: &LimbView<'_>) -> Option<OpenSize> {
     let open = view.limb.build.counterweight.as_ref()?.open.as_ref()?;
     let ask = open.value.ask.map_or(open.place, |(lo, hi)| Place { item: open.place.item, lo, hi });
     let found = view.counterweight.map(crate::loads::counterweight::written);
-    Some(OpenSize { name: "counterweight", found, shown: None, ask: Some(ask) })
+    Some(OpenSize { name: "counterweight", found, shown: None, ask: Some(ask), mirrored: false })
 }
 
 /// The numbers `watch` tells changes of, in the household asked for or the figure's.

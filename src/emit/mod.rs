@@ -10,6 +10,7 @@ mod loads;
 pub mod numbers;
 pub mod plan;
 pub mod report;
+pub mod room;
 pub mod schedule;
 mod svg;
 pub mod text;

@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use super::care::{BuiltReport, CareReport};
 use super::loads::LoadsReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
+use super::room::{LayerReport, RoomReport};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
@@ -118,6 +119,9 @@ struct FigureReport<'a> {
     laid_up: bool,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     assumed: &'a [Note],
+    /// Its parts in depth, front to back.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    stack: Vec<LayerReport<'a>>,
     limbs: Vec<LimbReport<'a>>,
 }
 
@@ -143,6 +147,8 @@ struct LimbReport<'a> {
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     as_built: Option<BuiltReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    room: Option<RoomReport<'a>>,
 }
 
 /// One show.
@@ -250,6 +256,7 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
         assumed: &figure.assumed,
+        stack: compiled.spaces[at].stack.iter().map(LayerReport::new).collect(),
         limbs: (0..figure.limbs.len()).map(|index| limb(compiled, at, index)).collect(),
     }
 }
@@ -269,6 +276,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         loads: LoadsReport::new(compiled, at, index),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
+        room: RoomReport::new(figure, &compiled.spaces[at], index),
     }
 }
 

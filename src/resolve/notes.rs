@@ -189,13 +189,12 @@ pub(super) fn not_checked(
     } else {
         "frame 38 mm by 38 mm"
     };
-    notes.push(match around.framed {
-        false => Note::new(
+    if !around.framed {
+        notes.push(Note::new(
             "wood behind the pivot (no frame)",
             format!("{frame} {{ (x, y) to (x, y) {unit} }}"),
-        ),
-        true => Note::new(format!("wood behind the pivot ({LATER})"), ""),
-    });
+        ));
+    }
     notes.push(match around.anchored {
         false => {
             Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm diameter 25 mm")
@@ -210,7 +209,7 @@ pub(super) fn not_checked(
         notes.push(Note::new("music (no song)", "song NAME \"file.wav\" { … }"));
     }
     if limb.drive.is_some() {
-        notes.push(Note::new(format!("strength of the motor, clearance, wear ({LATER})"), ""));
+        notes.push(Note::new(format!("strength of the motor, wear ({LATER})"), ""));
     }
     limb.not_checked.append(&mut notes);
 }

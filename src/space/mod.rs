@@ -3,20 +3,41 @@
 //! One figure at a time from its fitted mechanisms; how figures stand to each other
 //! in the yard is looked at once for all.
 
+pub mod bisect;
+mod clash;
+pub mod codes;
+pub mod distance;
+mod ground;
+mod shows;
+mod stack;
+mod told;
+mod track;
+mod yard;
+
+pub use clash::{By, Gap};
+pub use stack::{Depth, Layer, Role};
+pub use yard::yard;
+
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
-use crate::model::{Note, Yard};
+use crate::model::Note;
 
 /// The codes this stage raises.
-pub const CODES: &[&Code] = &[];
+pub const CODES: &[&Code] = codes::ALL;
 
 /// A figure with its room.
 #[derive(Clone, Debug)]
 pub struct SpacedFigure {
     /// Its limbs, in the figure's order.
     pub limbs: Vec<SpacedLimb>,
+    /// Its parts in depth, front to back.
+    pub stack: Vec<Layer>,
+    /// The pairs of parts that share a depth and come near each other.
+    pub gaps: Vec<Gap>,
+    /// What comes out from behind the board.
+    pub shown: Vec<Shown>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -30,14 +51,36 @@ pub struct SpacedLimb {
     pub not_checked: Vec<Note>,
 }
 
+/// A part that comes out from behind the board.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Shown {
+    /// The limb it belongs to, or that its motor moves.
+    pub limb: usize,
+    /// What comes out.
+    pub part: Role,
+    /// How far beyond the board's edge, mm; for a limb as a whole the gap.
+    pub by: f64,
+    /// Where on its way.
+    pub at: f64,
+    /// What that counts.
+    pub how: By,
+    /// Whether nothing of it is behind the board any more.
+    pub whole: bool,
+}
+
 /// The room a figure's parts have.
 #[must_use]
 pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
-    SpacedFigure { limbs: vec![SpacedLimb::default(); fitted.limbs.len()], findings: Vec::new() }
-}
-
-/// How the figures stand to each other and to the viewers.
-#[must_use]
-pub fn yard(_yard: &Yard, _fitted: &[Arc<FittedFigure>]) -> Vec<Finding> {
-    Vec::new()
+    let mut stack = stack::Stack::of(fitted);
+    let notes = stack.assumed.drain(..).zip(stack.not_checked.drain(..));
+    let limbs = notes.map(|(assumed, not_checked)| SpacedLimb { assumed, not_checked }).collect();
+    let mut spaced = SpacedFigure {
+        limbs,
+        stack: stack.layers(),
+        gaps: clash::gaps(fitted, &stack),
+        shown: Vec::new(),
+        findings: Vec::new(),
+    };
+    told::Told { fitted, stack: &stack, to: &mut spaced }.all();
+    spaced
 }

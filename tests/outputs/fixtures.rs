@@ -335,7 +335,13 @@ pub fn compiled(yard: Yard) -> Compiled {
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
-        Arc::new(SpacedFigure { limbs, findings: Vec::new() })
+        Arc::new(SpacedFigure {
+            limbs,
+            stack: Vec::new(),
+            gaps: Vec::new(),
+            shown: Vec::new(),
+            findings: Vec::new(),
+        })
     });
     Compiled {
         file: "orchard.yard".to_owned(),

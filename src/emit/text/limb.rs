@@ -3,7 +3,7 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care, loads};
+use crate::emit::{Finite, care, loads, room};
 use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
@@ -267,6 +267,12 @@ impl<'a> LimbText<'a> {
             let system = self.system.unwrap_or_else(|| self.household(None));
             care::words(&c, self.limb, system)
         })
+    }
+
+    /// How near its parts come to others.
+    pub fn room(&self) -> Vec<String> {
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        room::words(self.figure(), &self.compiled.spaces[self.at], self.index, system)
     }
 
     /// The motor that moves it and its index.

@@ -1,0 +1,430 @@
+//! The parts of a figure in depth: what lies before what.
+//!
+//! z = 0 is the board's front face, positive behind it. Sheets and frame give their
+//! own thickness; what is not said (spacers, bars, nuts, how far the crank stands
+//! behind the lever) is taken from the usual sizes below and noted.
+
+use super::distance::Corner;
+use super::track::{self, Bars, Track};
+use crate::fit::FittedFigure;
+use crate::geometry::BoardPoint;
+use crate::model::{BoltSize, DriveKind, FrameMember, Joint, Limb, Mount, Note, Source};
+use crate::units::print::decimal;
+
+/// Between two faces that pass each other: a washer (common practice, no source).
+const SPACER: f64 = 2.0;
+/// A flat bar: lever or crank (common practice, no source).
+const BAR: f64 = 5.0;
+/// Half the width of a lever or crank.
+const BAR_HALF: f64 = 10.0;
+/// Radius of a rod: M8 threaded rod.
+const ROD: f64 = 4.0;
+/// Depth between lever and crank where no `standoff` is said.
+const STANDOFF: f64 = 20.0;
+/// A board of unknown sheet.
+const BOARD: f64 = 9.0;
+/// A limb of unknown sheet.
+const SHEET: f64 = 6.0;
+/// How far a bolt with its nuts stands out behind a lever: two M8 nuts (ISO 4032:
+/// 6.8 mm each) and a washer.
+const BOLT_END: f64 = 15.0;
+/// Across the corners of a nut, as a multiple of the bolt: M8, 13 mm across the
+/// flats, 15 mm across the corners (ISO 4032).
+const NUT: f64 = 15.0 / 8.0;
+/// Diameter of a motor's shaft with what holds the crank on it.
+const SHAFT: f64 = 10.0;
+/// Depth of a motor's body behind its crank, where only its face is known.
+const BODY: f64 = 60.0;
+
+/// An interval of depth, mm behind the board's front face.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Depth {
+    /// The face towards the viewers.
+    pub front: f64,
+    /// The face away from them.
+    pub back: f64,
+}
+
+impl Depth {
+    fn from(front: f64, thick: f64) -> Self {
+        Self { front, back: front + thick }
+    }
+
+    /// Whether two intervals share more than a touch.
+    #[must_use]
+    pub fn overlaps(&self, other: &Self) -> bool {
+        self.front < other.back && other.front < self.back
+    }
+}
+
+/// What a part is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Role {
+    /// The limb itself.
+    Limb,
+    /// The lever on its bolt.
+    Lever,
+    /// The rod.
+    Rod,
+    /// The crank.
+    Crank,
+    /// The end of a limb's bolt with its nuts.
+    Bolt,
+    /// A motor's shaft with its nut.
+    Shaft,
+    /// A motor's body.
+    Body,
+    /// A member of the frame.
+    Member,
+    /// The board.
+    Board,
+}
+
+impl Role {
+    /// What people call it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Limb => "limb",
+            Self::Lever => "lever",
+            Self::Rod => "rod",
+            Self::Crank => "crank",
+            Self::Bolt => "bolt",
+            Self::Shaft => "shaft",
+            Self::Body => "motor",
+            Self::Member => "frame",
+            Self::Board => "board",
+        }
+    }
+}
+
+/// One part in the stack: what outputs print.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Layer {
+    /// Its name: `left-arm lever`.
+    pub name: String,
+    /// What it is.
+    pub role: Role,
+    /// Where it lies in depth.
+    pub depth: Depth,
+    /// Whether a usual size went into that.
+    pub assumed: bool,
+}
+
+/// A part with its shape and motion.
+pub(super) struct Part<'a> {
+    pub layer: Layer,
+    /// The limb it belongs to.
+    pub limb: Option<usize>,
+    /// The motor that moves it.
+    pub motor: Option<usize>,
+    /// Its corners in its own plane; on the board for what does not move.
+    pub corners: Vec<Corner>,
+    /// A radius about them.
+    pub radius: f64,
+    /// Without regard to the motor's time, where that can be.
+    pub own: Track<'a>,
+    /// By the motor's coordinate.
+    pub shaft: Option<Track<'a>>,
+}
+
+/// A figure taken apart.
+pub(super) struct Stack<'a> {
+    pub parts: Vec<Part<'a>>,
+    /// Crank, rod and lever pin of each limb.
+    pub bars: Vec<Bars<'a>>,
+    /// What was assumed, limb by limb.
+    pub assumed: Vec<Vec<Note>>,
+    /// What could not be placed, limb by limb.
+    pub not_checked: Vec<Vec<Note>>,
+}
+
+/// Half the corners of a nut on this bolt, mm.
+pub(super) fn nut_radius(bolt: Option<&BoltSize>) -> f64 {
+    bolt.map_or(8.0, |b| b.diameter.0) * NUT / 2.0
+}
+
+/// The four corners of a member, its ends cut square.
+pub(super) fn member(m: &FrameMember) -> Option<Vec<Corner>> {
+    let strip = crate::geometry::Outline::strip(m.from, m.to, m.width)?;
+    Some(strip.corners().iter().map(|p| [p.x, p.y]).collect())
+}
+
+/// Thickness of the board.
+fn board_thickness(fitted: &FittedFigure) -> f64 {
+    let sheet = fitted.figure.board.sheet.as_ref();
+    sheet.and_then(|s| s.thickness).map_or(BOARD, |t| t.0)
+}
+
+/// Whether a limb sits straight on its motor's shaft and needs no bolt.
+pub(super) fn on_shaft(limb: &Limb) -> bool {
+    limb.drive.as_ref().is_some_and(|d| match &d.mechanism {
+        DriveKind::Servo(s) => s.rod.is_none(),
+        DriveKind::Spin(s) => s.by == "direct",
+        _ => false,
+    })
+}
+
+/// Where a limb's pivot is.
+pub(super) fn pivot(limb: &Limb) -> Option<BoardPoint> {
+    match limb.joint {
+        Joint::Pivot { at, .. } => at,
+        Joint::Slide { .. } => None,
+    }
+}
+
+impl<'a> Stack<'a> {
+    /// Takes a figure apart.
+    pub fn of(fitted: &'a FittedFigure) -> Self {
+        let count = fitted.figure.limbs.len();
+        let mut stack = Self {
+            parts: Vec::new(),
+            bars: (0..count).map(|i| track::bars(fitted, i)).collect(),
+            assumed: vec![Vec::new(); count],
+            not_checked: vec![Vec::new(); count],
+        };
+        stack.still(fitted);
+        let mut crank_backs: Vec<Option<f64>> = vec![None; fitted.figure.actuators.len()];
+        for index in 0..count {
+            stack.limb(fitted, index, &mut crank_backs);
+        }
+        stack.motors(fitted, &crank_backs);
+        stack
+    }
+
+    /// Every layer, front to back.
+    pub fn layers(&self) -> Vec<Layer> {
+        let mut layers: Vec<Layer> = self.parts.iter().map(|p| p.layer.clone()).collect();
+        layers.sort_by(|a, b| {
+            let by = a.depth.front.total_cmp(&b.depth.front);
+            by.then(a.depth.back.total_cmp(&b.depth.back)).then(a.name.cmp(&b.name))
+        });
+        layers.dedup();
+        layers
+    }
+
+    fn push(&mut self, layer: Layer, corners: Vec<Corner>, radius: f64) -> &mut Part<'a> {
+        let own = Track::Still;
+        self.parts.push(Part { layer, limb: None, motor: None, corners, radius, own, shaft: None });
+        self.parts.last_mut().expect("a part was pushed in the line above")
+    }
+
+    /// Board and frame.
+    fn still(&mut self, fitted: &FittedFigure) {
+        let thick = board_thickness(fitted);
+        if let Some(outline) = &fitted.figure.board.outline {
+            let corners = outline.corners().iter().map(|p| [p.x, p.y]).collect();
+            let name = "board".to_owned();
+            let depth = Depth::from(0.0, thick);
+            self.push(Layer { name, role: Role::Board, depth, assumed: false }, corners, 0.0);
+        }
+        for m in &fitted.figure.frame {
+            let Some(corners) = member(m) else { continue };
+            let depth = Depth::from(thick, m.depth.0);
+            let name = "frame".to_owned();
+            self.push(Layer { name, role: Role::Member, depth, assumed: false }, corners, 0.0);
+        }
+    }
+
+    /// The depth behind which the bushing of a pivot ends.
+    fn bushing_end(fitted: &FittedFigure, limb: &Limb) -> (f64, bool) {
+        let board = board_thickness(fitted);
+        if let Some(length) = limb.build.bushing_length {
+            return (length.0, false);
+        }
+        let under = pivot(limb).and_then(|at| {
+            let members = fitted.figure.frame.iter().filter(|m| {
+                member(m).is_some_and(|c| super::distance::contains(&c, &[at.x, at.y]))
+            });
+            members.map(|m| m.depth.0).reduce(f64::max)
+        });
+        match (limb.mount, under) {
+            (_, Some(depth)) => (board + depth, false),
+            // A bushing is as long as board and frame, where nothing else is said.
+            (Mount::Front, None) => {
+                let deepest = fitted.figure.frame.iter().map(|m| m.depth.0).fold(0.0, f64::max);
+                (board + deepest, true)
+            }
+            (Mount::Behind, None) => (board, true),
+        }
+    }
+
+    /// How many limbs carry it, one on another.
+    fn storeys(fitted: &FittedFigure, index: usize) -> usize {
+        let limbs = &fitted.figure.limbs;
+        let mut at = index;
+        for n in 0..limbs.len() {
+            match limbs[at].carrier {
+                Some(carrier) => at = carrier,
+                None => return n,
+            }
+        }
+        limbs.len()
+    }
+
+    /// A limb with lever, rod, crank and bolt.
+    fn limb(&mut self, fitted: &'a FittedFigure, index: usize, crank_backs: &mut [Option<f64>]) {
+        let figure = &fitted.figure;
+        let limb = &figure.limbs[index];
+        let name = &limb.name.value;
+        let said = limb.sheet.as_ref().and_then(|s| s.thickness);
+        let thick = said.map_or(SHEET, |t| t.0);
+        let storey = Self::storeys(fitted, index) as f64;
+        let (end, guessed) = Self::bushing_end(fitted, limb);
+        let depth = match limb.mount {
+            Mount::Front => Depth::from(-(thick + SPACER) * (storey + 1.0), thick),
+            Mount::Behind => Depth::from(end + SPACER + storey * (thick + SPACER), thick),
+        };
+        let motor = figure.motor_of(index);
+        let corners: Option<Vec<Corner>> =
+            limb.silhouette().map(|o| o.corners().iter().map(|p| [p.x, p.y]).collect());
+        let own = track::own(fitted, index);
+        match (corners, limb.poisoned) {
+            (_, true) => return,
+            (None, _) => self.not_checked[index].push(Note::new(
+                "room for the limb (its shape is not known)",
+                "outline (x, y) (x, y) (x, y) mm",
+            )),
+            (Some(corners), _) => {
+                let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
+                if own.is_none() && shaft.is_none() {
+                    self.not_checked[index]
+                        .push(Note::new("room for the limb (how it moves is not computed)", ""));
+                } else {
+                    let assumed = guessed || limb.mount == Mount::Front;
+                    let layer = Layer { name: name.clone(), role: Role::Limb, depth, assumed };
+                    let part = self.push(layer, corners, 0.0);
+                    (part.limb, part.motor, part.shaft) = (Some(index), motor, shaft);
+                    part.own = own.unwrap_or(Track::Still);
+                }
+            }
+        }
+        self.drive(fitted, index, Base { depth, end, guessed }, crank_backs);
+    }
+
+    /// Lever, bolt, crank and rod of a limb.
+    fn drive(
+        &mut self,
+        fitted: &'a FittedFigure,
+        index: usize,
+        base: Base,
+        crank_backs: &mut [Option<f64>],
+    ) {
+        let figure = &fitted.figure;
+        let limb = &figure.limbs[index];
+        let name = &limb.name.value;
+        let motor = figure.motor_of(index);
+        // What a lever's back face is for a front limb, the limb itself is behind.
+        let held = match limb.mount {
+            Mount::Front => Depth::from(base.end + SPACER, BAR),
+            Mount::Behind => base.depth,
+        };
+        let lever = self.bars[index].lever;
+        if let (Mount::Front, Some(at), None, true) =
+            (limb.mount, lever, limb.carrier, pivot(limb).is_some())
+        {
+            let corners = vec![[0.0, 0.0], [at.x, at.y]];
+            let own = track::own(fitted, index);
+            let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
+            if let Some(own) = own {
+                let name = format!("{name} lever");
+                let layer = Layer { name, role: Role::Lever, depth: held, assumed: true };
+                let part = self.push(layer, corners, BAR_HALF);
+                (part.limb, part.motor, part.own, part.shaft) = (Some(index), motor, own, shaft);
+            }
+        }
+        if let (Some(at), None, false) = (pivot(limb), limb.carrier, on_shaft(limb)) {
+            let depth = Depth::from(held.back, BOLT_END);
+            let layer =
+                Layer { name: format!("{name} bolt"), role: Role::Bolt, depth, assumed: true };
+            let radius = nut_radius(limb.bolt.as_ref());
+            let part = self.push(layer, vec![[at.x, at.y]], radius);
+            part.limb = Some(index);
+        }
+        let Some(drive) = &limb.drive else { return };
+        let actuator = match drive.source {
+            Source::Motor(m) => figure.actuators.get(m),
+            Source::Limb(_) => None,
+        };
+        let said = drive.standoff.or(actuator.and_then(|a| a.standoff));
+        let standoff = said.map_or(STANDOFF, |s| s.0);
+        let crank = Depth::from(held.front + standoff, BAR);
+        let taken = self.bars[index].crank.take();
+        let rod = self.bars[index].rod.take();
+        // A rod to a limb that rides on another runs between the two.
+        let rod = match (rod, limb.carrier) {
+            (Some(_), Some(_)) => {
+                self.not_checked[index]
+                    .push(Note::new("room for the rod of a limb that rides on another", ""));
+                None
+            }
+            (rod, _) => rod,
+        };
+        if said.is_none() && rod.is_some() {
+            let what = format!("crank {} mm behind the lever", decimal(STANDOFF, 0));
+            self.assumed[index].push(Note::new(what, "standoff 20 mm"));
+        }
+        if let Some((shaft, radius, track)) = taken {
+            if let Some(back) = motor.and_then(|m| crank_backs.get_mut(m)) {
+                *back = Some(back.map_or(crank.back, |b: f64| b.max(crank.back)));
+            }
+            let layer = Layer {
+                name: format!("{name} crank"),
+                role: Role::Crank,
+                depth: crank,
+                assumed: said.is_none() || base.guessed,
+            };
+            // Without regard to its motor's time it may stand anywhere: a disc.
+            let part = self.push(layer, vec![[0.0, 0.0], [radius, 0.0]], BAR_HALF);
+            (part.limb, part.motor) = (Some(index), motor);
+            part.own = Track::Turn { pivot: shaft, from: 0.0, to: 2.0 * std::f64::consts::PI };
+            part.shaft = track.map(Track::Shaft);
+        }
+        if let Some(rod) = rod {
+            // It is bent from the lever's plane to the crank's; where is the maker's
+            // choice, unless the depth between them was said.
+            let near = Depth { front: crank.front - 2.0 * ROD - SPACER, back: crank.front };
+            let depth = match said {
+                Some(_) if standoff > 0.0 => Depth { front: held.back.min(near.front), ..near },
+                Some(_) => {
+                    Depth { front: crank.back.min(held.front - 2.0 * ROD), back: held.front }
+                }
+                None => near,
+            };
+            let assumed = said.is_none() || base.guessed;
+            let layer = Layer { name: format!("{name} rod"), role: Role::Rod, depth, assumed };
+            let part = self.push(layer, Vec::new(), ROD);
+            (part.limb, part.motor) = (Some(index), motor);
+            part.own = Track::Shaft(rod);
+        }
+    }
+
+    /// Shafts and bodies of motors.
+    fn motors(&mut self, fitted: &FittedFigure, crank_backs: &[Option<f64>]) {
+        for (index, actuator) in fitted.figure.actuators.iter().enumerate() {
+            let Some(at) = actuator.at.or_else(|| fitted.place_of(index)) else { continue };
+            let Some(back) = crank_backs[index] else { continue };
+            let depth = Depth::from(back - BAR - SHAFT, BAR + SHAFT);
+            let name = actuator.name.clone();
+            let layer = Layer { name, role: Role::Shaft, depth, assumed: true };
+            self.push(layer, vec![[at.x, at.y]], SHAFT / 2.0).motor = Some(index);
+            let Some((width, height)) = actuator.motor.body else { continue };
+            let (w, h) = (width.0 / 2.0, height.0 / 2.0);
+            let corners = [[-w, -h], [w, -h], [w, h], [-w, h]];
+            let corners = corners.map(|c| [at.x + c[0], at.y + c[1]]).to_vec();
+            let depth = Depth::from(back + SPACER, BODY);
+            let name = actuator.name.clone();
+            let layer = Layer { name, role: Role::Body, depth, assumed: true };
+            self.push(layer, corners, 0.0).motor = Some(index);
+        }
+    }
+}
+
+/// Where a limb and its bushing lie in depth.
+#[derive(Clone, Copy)]
+struct Base {
+    depth: Depth,
+    end: f64,
+    /// Whether the frame under the pivot was not known.
+    guessed: bool,
+}

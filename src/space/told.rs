@@ -1,0 +1,332 @@
+//! What is told of a figure's gaps, backing and looks.
+
+use super::clash::{self, By, Gap, SLOP};
+use super::codes;
+use super::distance::Corner;
+use super::stack::{self, Role, Stack};
+use super::{Shown, SpacedFigure, shows};
+use crate::finding::{Code, Finding, Severity};
+use crate::fit::FittedFigure;
+use crate::model::{Mount, Note};
+use crate::units::print::decimal;
+
+use super::bisect::BOUND;
+
+/// A finger needs this (EN 349, 25 mm).
+const FINGER: f64 = 25.0;
+/// Below this a gap is a joint between edges, not a gap a finger goes into, mm.
+const JOINT: f64 = 6.0;
+/// What is seen of a part beside the board matters from here, mm.
+const SEEN: f64 = 3.0;
+/// A hole may be drilled off by so much, mm (the language's default build error).
+const DRILLED: f64 = 1.0;
+
+/// Checks of one figure, and where their findings go.
+pub(super) struct Told<'a> {
+    pub fitted: &'a FittedFigure,
+    pub stack: &'a Stack<'a>,
+    pub to: &'a mut SpacedFigure,
+}
+
+impl Told<'_> {
+    /// Everything there is to tell.
+    pub fn all(&mut self) {
+        for index in 0..self.to.gaps.len() {
+            let gap = self.to.gaps[index].clone();
+            self.gap(&gap);
+        }
+        self.backing();
+        self.looks();
+    }
+
+    fn name(&self, limb: usize) -> String {
+        let figure = &self.fitted.figure;
+        format!("{}.{}", figure.name.value, figure.limbs[limb].name.value)
+    }
+
+    fn tell(&mut self, code: &'static Code, limb: usize, message: String) -> &mut Finding {
+        let figure = &self.fitted.figure;
+        let limb = &figure.limbs[limb].name;
+        let finding =
+            Finding::new(code, limb.place, message).about(&figure.name.value, Some(&limb.value));
+        self.to.findings.push(finding);
+        self.to.findings.last_mut().expect("a finding was pushed in the line above")
+    }
+
+    /// One pair of parts.
+    fn gap(&mut self, gap: &Gap) {
+        use Role::{Body, Limb, Member, Rod};
+        let touching = gap.least.high < BOUND;
+        let near = gap.least.high < SLOP;
+        if !near {
+            return self.finger(gap);
+        }
+        let pair = (gap.part, gap.other);
+        let bent = |r: Role| matches!(r, Rod | Role::Crank);
+        if gap.assumed && gap.other != Member && (bent(gap.part) || bent(gap.other)) {
+            // In which depth a rod runs is the maker's choice where no standoff is said;
+            // only what stands across all of it is told.
+            let over = |r: Role| matches!(r, Role::Bolt | Role::Shaft);
+            if !(over(gap.part) || over(gap.other)) {
+                return;
+            }
+        }
+        let code = match pair {
+            (_, Member) => &codes::LIMB_HITS_FRAME,
+            (Body, Body) => &codes::MOTOR_CLASH,
+            (Rod, Role::Bolt | Role::Shaft) | (Role::Bolt | Role::Shaft, Rod) => {
+                &codes::ROD_OVER_BOLT
+            }
+            _ if gap.locked => &codes::CLASH_IF_LATE,
+            _ => &codes::PARTS_CLASH,
+        };
+        let severity = match pair {
+            _ if !touching => Severity::Advice,
+            (Limb, Limb) | (Body, Body) => code.severity,
+            (Limb, Member) => code.severity,
+            (_, Member) if gap.assumed => Severity::Warning,
+            (_, Member) => code.severity,
+            (Rod, Role::Bolt | Role::Shaft) => code.severity,
+            // In which depth bars and bolts lie was mostly taken from usual sizes.
+            _ => Severity::Advice,
+        };
+        let own = match gap.part {
+            Limb => self.name(gap.limb),
+            Body => format!("the motor of {}", self.name(gap.limb)),
+            part => format!("the {} of {}", part.word(), self.name(gap.limb)),
+        };
+        let other = match (gap.other, gap.other_limb) {
+            (Member, _) => "the frame".to_owned(),
+            (Limb, Some(l)) => self.name(l),
+            (Body | Role::Shaft, _) => format!("the motor {}", gap.name),
+            (part, Some(l)) => format!("the {} of {}", part.word(), self.name(l)),
+            (part, None) => format!("the {}", part.word()),
+        };
+        let message = if touching {
+            format!("{own} runs into {other}{}.", wheres(gap))
+        } else {
+            let least = decimal(gap.least.high.max(0.0), 1);
+            format!(
+                "{own} passes {other} with {least} mm{}: less than a hole drilled by hand may be off.",
+                at(gap)
+            )
+        };
+        let depth = if gap.assumed { self.depth_words(gap) } else { None };
+        let finding = self.tell(code, gap.limb, message);
+        finding.severity = severity;
+        finding.help = depth.or_else(|| help(gap));
+    }
+
+    /// What was assumed of the depth, with what to do.
+    fn depth_words(&self, gap: &Gap) -> Option<String> {
+        let limb = &self.fitted.figure.limbs[gap.limb];
+        match (gap.part, gap.other, limb.mount) {
+            (Role::Limb, Role::Member, Mount::Behind) => Some(
+                "its pivot is on no member, so it is taken to hang right behind the board: say \
+                 `bushing nylon length 50 mm` for a bushing that brings it behind the frame, or \
+                 move the member or the limb."
+                    .to_owned(),
+            ),
+            (Role::Body, ..) => None,
+            _ => Some(
+                "their depths are taken from usual spacers: set one of them a sheet and a washer \
+                 further out, or keep their ways apart."
+                    .to_owned(),
+            ),
+        }
+    }
+
+    /// A gap that opens and closes about a finger.
+    fn finger(&mut self, gap: &Gap) {
+        let edges = gap.part == Role::Limb && matches!(gap.other, Role::Limb | Role::Member);
+        let closes = gap.least.high < FINGER && gap.least.high > JOINT && gap.widest > FINGER;
+        if !(edges && closes) {
+            return;
+        }
+        let other = match gap.other_limb {
+            Some(l) => self.name(l),
+            None => "the frame".to_owned(),
+        };
+        let message = format!(
+            "between {} and {other} a finger fits, and the gap closes to {} mm{}.",
+            self.name(gap.limb),
+            decimal(gap.least.high, 0),
+            at(gap)
+        );
+        self.tell(&codes::FINGER_GAP, gap.limb, message).help =
+            Some("keep 25 mm between edges that move towards each other.".to_owned());
+    }
+
+    /// Wood behind pivots and motors.
+    fn backing(&mut self) {
+        let figure = &self.fitted.figure;
+        let members: Vec<Vec<Corner>> = figure.frame.iter().filter_map(stack::member).collect();
+        if members.is_empty() {
+            return;
+        }
+        for index in 0..figure.limbs.len() {
+            let limb = &figure.limbs[index];
+            if limb.poisoned {
+                continue;
+            }
+            let Some(at) = clash::bushed(limb) else { continue };
+            let radius = 1.5 * limb.bolt.as_ref().map_or(8.0, |b| b.diameter.0);
+            let over = clash::uncovered(at, radius, &members);
+            let bare = clash::uncovered(at, 0.0, &members);
+            if over <= DRILLED {
+                continue;
+            }
+            let name = self.name(index);
+            let message = if bare > 0.0 {
+                format!(
+                    "the pivot of {name} is on no member of the frame: the nearest is {} mm away.",
+                    decimal(bare, 0)
+                )
+            } else {
+                format!(
+                    "the frame behind the pivot of {name} ends {} mm too near to the bolt: {} mm of \
+                     wood are wanted all round its middle.",
+                    decimal(over, 1),
+                    decimal(radius, 0)
+                )
+            };
+            let finding = self.tell(&codes::PIVOT_UNBACKED, index, message);
+            finding.help =
+                Some("move the member or the pivot, or lay a doubler behind it.".to_owned());
+            if bare <= 0.0 {
+                finding.severity = Severity::Advice;
+            }
+        }
+        self.motors_backed(&members);
+    }
+
+    fn motors_backed(&mut self, members: &[Vec<Corner>]) {
+        let figure = &self.fitted.figure;
+        for (index, actuator) in figure.actuators.iter().enumerate() {
+            let Some(limb) = (0..figure.limbs.len()).find(|&l| figure.motor_of(l) == Some(index))
+            else {
+                continue;
+            };
+            if figure.limbs[limb].poisoned {
+                continue;
+            }
+            let Some(at) = actuator.at.or_else(|| self.fitted.place_of(index)) else { continue };
+            let Some((w, h)) = actuator.motor.body else {
+                if actuator.motor.kind == crate::model::MotorKind::Brushed {
+                    let what =
+                        format!("wood behind the motor {} (its body is not known)", actuator.name);
+                    self.to.limbs[limb].not_checked.push(Note::new(what, "body 110 mm by 80 mm"));
+                }
+                continue;
+            };
+            let half = w.0.max(h.0) / 2.0;
+            let corners = [[-half, -half], [half, -half], [half, half], [-half, half]];
+            let body = corners.map(|c| [at.x + c[0], at.y + c[1]]);
+            let away = members.iter().map(|m| super::distance::distance(&body, m));
+            let away = away.fold(f64::INFINITY, f64::min);
+            if away > 0.0 {
+                let message = format!(
+                    "no member of the frame is behind the motor of {}: the nearest passes {} mm beside \
+                     its body.",
+                    self.name(limb),
+                    decimal(away.max(1.0), 0)
+                );
+                self.tell(&codes::MOTOR_UNBACKED, limb, message).help =
+                    Some("move a member behind it, or lay a piece of wood across two.".to_owned());
+            }
+        }
+    }
+
+    /// What is seen from the front.
+    fn looks(&mut self) {
+        let Some(board) = self.stack.parts.iter().find(|p| p.layer.role == Role::Board) else {
+            for index in 0..self.fitted.figure.limbs.len() {
+                let note = Note::new(
+                    "what shows beside the board (no outline)",
+                    "board plywood-9 600 mm by 1200 mm",
+                );
+                self.to.limbs[index].not_checked.push(note);
+            }
+            return;
+        };
+        for part in &self.stack.parts {
+            let Some(shown) = shows::shown(self.fitted, part, &board.corners) else { continue };
+            if shown.by <= SEEN {
+                continue;
+            }
+            self.to.shown.push(shown.clone());
+            self.show(&shown);
+        }
+    }
+
+    fn show(&mut self, shown: &Shown) {
+        let name = self.name(shown.limb);
+        let by = decimal(shown.by, 0);
+        let at = coordinate(shown.how, shown.at);
+        let (code, message) = match shown.part {
+            Role::Body => (
+                &codes::MOTOR_SHOWS,
+                format!("the motor of {name} comes out {by} mm beside the board."),
+            ),
+            Role::Limb if shown.whole => (
+                &codes::GAP_OPENS,
+                format!("{name} comes out from behind the board, and a gap of {by} mm opens{at}."),
+            ),
+            Role::Limb => (
+                &codes::TAIL_SHOWS,
+                format!("the tail of {name} comes out {by} mm beside the board{at}."),
+            ),
+            part => (
+                &codes::ROD_SHOWS,
+                format!("the {} of {name} comes out {by} mm beside the board{at}.", part.word()),
+            ),
+        };
+        self.tell(code, shown.limb, message);
+    }
+}
+
+/// A coordinate as people say it.
+pub(super) fn coordinate(by: By, at: f64) -> String {
+    match by {
+        By::Angle => format!(" at {} deg", decimal(degrees(at), 1)),
+        By::Way => format!(" at {} mm on its slide", decimal(at, 1)),
+        By::Shaft => format!(" with the crank at {} deg", decimal(degrees(at), 1)),
+        By::Both | By::Still => String::new(),
+    }
+}
+
+fn degrees(rad: f64) -> f64 {
+    crate::units::Rad(rad).deg().0
+}
+
+/// Where the least gap is.
+fn at(gap: &Gap) -> String {
+    coordinate(gap.by, gap.least.at[0])
+}
+
+/// " from 132.1 to 135.0 deg".
+fn wheres(gap: &Gap) -> String {
+    let (unit, of): (fn(f64) -> f64, _) = match gap.by {
+        By::Angle => (degrees, " deg"),
+        By::Way => (|v| v, " mm on its slide"),
+        By::Shaft => (degrees, " deg of the crank"),
+        By::Both | By::Still => return String::new(),
+    };
+    let one = |&(a, b): &(f64, f64)| format!("from {:.1} to {:.1}{of}", unit(a), unit(b));
+    match gap.touching.as_slice() {
+        [] => String::new(),
+        [only] => format!(" {}", one(only)),
+        [first, second] => format!(" {} and {}", one(first), one(second)),
+        [first, rest @ ..] => format!(" {} and {} times more", one(first), rest.len()),
+    }
+}
+
+fn help(gap: &Gap) -> Option<String> {
+    let text = match gap.other {
+        Role::Member => "shorten it, or move the member of the frame out of its way.",
+        Role::Bolt | Role::Shaft => "bend the rod round it, or cut the bolt shorter.",
+        Role::Body => "turn one of the motors, or set them apart.",
+        _ => "keep their ways apart, or set one of them further out.",
+    };
+    Some(text.to_owned())
+}

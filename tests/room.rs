@@ -1,0 +1,142 @@
+//! The room of figures against plain dense sampling.
+
+use std::path::Path;
+
+use yardwright::check::{Compiled, Compiler};
+use yardwright::source::MemoryDisk;
+use yardwright::space::{By, Role};
+
+fn compile(text: &str) -> Compiled {
+    let disk = MemoryDisk::new().with("/yard/a.yard", text);
+    Compiler::new(disk).compile(Path::new("/yard/a.yard")).unwrap()
+}
+
+/// A limb 300 mm long and 40 mm wide behind the board, turned by a servo from 42 to 138
+/// degrees about (400, 500), and one member of the frame.
+fn yard(from: (f64, f64), to: (f64, f64)) -> String {
+    format!(
+        "use parts\nfigure owl {{\n  board plywood-9 900 mm by 1000 mm\n  frame 38 mm by 38 mm {{ ({:.3}, {:.3}) to ({:.3}, {:.3}) mm }}\n  \
+         limb wing {{\n    pivot (400, 500) mm  tip (400, 800) mm  mount behind  sheet plywood-6  length 300 mm  width 40 mm\n    \
+         drive servo {{ motor servo-standard at (400, 440) mm  crank 20 mm  rod 60 mm  tail-hole 20 mm at 90 deg }}\n    \
+         gesture wave {{ sweep 42 deg to 138 deg  cycle 3 s }}\n  }}\n}}\n",
+        from.0, from.1, to.0, to.1
+    )
+}
+
+/// Points round a rectangle from (0, -half) to (long, half), at most 0.5 mm apart.
+fn rim(long: f64, half: f64) -> Vec<(f64, f64)> {
+    let mut all = Vec::new();
+    let (n, m) = ((long * 2.0) as u32, (half * 4.0) as u32);
+    for i in 0..=n {
+        let x = long * f64::from(i) / f64::from(n);
+        all.extend([(x, -half), (x, half)]);
+    }
+    for i in 0..=m {
+        let y = -half + 2.0 * half * f64::from(i) / f64::from(m);
+        all.extend([(0.0, y), (long, y)]);
+    }
+    all
+}
+
+/// A rectangle's frame of reference: its end, its direction, its length, half its width.
+type Bar = ((f64, f64), f64, f64, f64);
+
+/// Whether a point of the one's rim lies in the other.
+fn meets(a: Bar, b: Bar) -> bool {
+    let (sa, ca) = libm::sincos(a.1);
+    let (sb, cb) = libm::sincos(b.1);
+    rim(a.2, a.3).into_iter().any(|(x, y)| {
+        let (px, py) = (a.0.0 + ca * x - sa * y - b.0.0, a.0.1 + sa * x + ca * y - b.0.1);
+        let (along, left) = (cb * px + sb * py, cb * py - sb * px);
+        (0.0..=b.2).contains(&along) && left.abs() <= b.3
+    })
+}
+
+#[test]
+fn a_limb_meets_the_frame_where_dense_sampling_says() {
+    let (mut hits, mut clear) = (0, 0);
+    for k in 0..48 {
+        let part = |s: f64| (f64::from(k) * s).fract();
+        let turn = part(0.618) * 3.0;
+        let away = 285.0 + 60.0 * part(0.377);
+        let (s, c) = libm::sincos(0.5 + turn * 0.7);
+        let from = (400.0 + away * c, 500.0 + away * s);
+        let (s, c) = libm::sincos(0.5 + turn * 0.7 + 1.2 * (part(0.91) - 0.5));
+        let to = (from.0 + 180.0 * c, from.1 + 180.0 * s);
+        let compiled = compile(&yard(from, to));
+        let gap = compiled.spaces[0]
+            .gaps
+            .iter()
+            .find(|g| g.part == Role::Limb && g.other == Role::Member);
+        let told = compiled.findings.iter().any(|f| f.code.word == "limb-hits-frame");
+        let round = |v: f64| (v * 1000.0).round() / 1000.0;
+        let (from, to) = ((round(from.0), round(from.1)), (round(to.0), round(to.1)));
+        let (dx, dy) = (to.0 - from.0, to.1 - from.1);
+        let frame = (from, libm::atan2(dy, dx), libm::hypot(dx, dy), 19.0);
+        let hit: Vec<f64> = (0..=1920)
+            .map(|i| 42.0 + 0.05 * f64::from(i))
+            .filter(|deg| {
+                let limb = ((400.0, 500.0), deg.to_radians(), 300.0, 20.0);
+                meets(limb, frame) || meets(frame, limb)
+            })
+            .collect();
+        let touching = gap.map_or(&[][..], |g| &g.touching[..]);
+        for deg in &hit {
+            let rad = deg.to_radians();
+            assert!(
+                touching.iter().any(|t| t.0 - 1e-6 <= rad && rad <= t.1 + 1e-6),
+                "{k}: missed {deg}"
+            );
+        }
+        match (hit.first(), hit.last()) {
+            (Some(first), Some(last)) => {
+                hits += 1;
+                assert!(told, "{k}");
+                assert_eq!(gap.unwrap().by, By::Angle);
+                // 0.05 mm before they touch is 0.01 deg at the tip, and more where they
+                // pass at a flat angle.
+                let (a, b) =
+                    (touching[0].0.to_degrees(), touching[touching.len() - 1].1.to_degrees());
+                assert!(
+                    (a - first).abs() < 0.6 && (b - last).abs() < 0.6,
+                    "{k}: {a} to {b}, {first} to {last}"
+                );
+            }
+            _ => {
+                clear += 1;
+                assert!(
+                    gap.is_none_or(|g| g.least.high > 0.0 && g.least.low <= g.least.high),
+                    "{k}"
+                );
+            }
+        }
+    }
+    assert!(hits > 8 && clear > 8, "{hits} hits, {clear} clear");
+}
+
+#[test]
+fn what_motor_time_decides_is_not_leaned_on() {
+    // Two blades that would never meet if they kept time: each reaches the other's
+    // place, and their motors are two.
+    let text = "use parts\nfigure pair {\n  board plywood-9 900 mm by 900 mm\n  \
+        limb a { pivot (300, 450) mm  tip (520, 450) mm  drive spin { motor spur-gear-motor at (300, 450) mm }\n    gesture g { spin 1 turn per 4 s } }\n  \
+        limb b { pivot (600, 450) mm  tip (820, 450) mm  drive spin { motor spur-gear-motor at (600, 450) mm }\n    gesture g { spin 1 turn per 4 s } }\n}\n";
+    let compiled = compile(text);
+    assert!(
+        compiled.findings.iter().any(|f| f.code.word == "parts-clash"),
+        "{:?}",
+        compiled.findings
+    );
+    assert_eq!(compiled.spaces[0].gaps[0].by, By::Both);
+}
+
+// The post's corner at (625.7, 697.5) lies 299.9 mm from the pivot at 41.19 deg; the
+// limb's lower edge, 20 mm below its axis, passes it at 41.19 + asin(20/299.9) = 45.01.
+#[test]
+fn a_limb_that_clips_the_frame_for_three_degrees_is_told_with_its_ends() {
+    let compiled = compile(&yard((644.7, 0.0), (644.7, 697.5)));
+    let gap = compiled.spaces[0].gaps.iter().find(|g| g.other == Role::Member).unwrap();
+    assert_eq!(gap.touching.len(), 1);
+    let (a, b) = (gap.touching[0].0.to_degrees(), gap.touching[0].1.to_degrees());
+    assert!((a - 42.0).abs() < 1e-6 && (b - 45.01).abs() < 0.05, "{a} to {b}");
+}
