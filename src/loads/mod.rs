@@ -2,10 +2,15 @@
 //!
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
+pub mod cable;
+mod curve;
 pub mod mass;
+pub mod motor;
 pub mod site;
 
+pub use curve::TorqueCurve;
 pub use mass::{Grade, MassProperties};
+pub use motor::MotorLoad;
 pub use site::{Feed, Site};
 
 use std::sync::Arc;
@@ -15,7 +20,7 @@ use crate::fit::FittedFigure;
 use crate::model::Note;
 
 /// The codes this stage raises.
-pub const CODES: &[&Code] = &[];
+pub const CODES: &[&Code] = motor::codes::CODES;
 
 /// A figure with its loads.
 #[derive(Clone, Debug)]
@@ -24,6 +29,8 @@ pub struct LoadedFigure {
     pub site: Site,
     /// Its limbs, in the figure's order.
     pub limbs: Vec<LoadedLimb>,
+    /// Its motors, in the figure's order.
+    pub motors: Vec<MotorLoad>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -49,14 +56,17 @@ pub(crate) struct Bench<'a> {
     pub findings: Vec<Finding>,
     /// The results, limb by limb.
     pub limbs: Vec<LoadedLimb>,
+    /// The results, motor by motor.
+    pub motors: Vec<MotorLoad>,
 }
 
 /// The loads of a figure.
 #[must_use]
 pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs };
+    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new() };
     bench.weigh();
-    let Bench { findings, limbs, .. } = bench;
-    LoadedFigure { site: site.clone(), limbs, findings }
+    bench.motors(&[]);
+    let Bench { findings, limbs, motors, .. } = bench;
+    LoadedFigure { site: site.clone(), limbs, motors, findings }
 }

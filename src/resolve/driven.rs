@@ -128,6 +128,7 @@ fn own_or_shared(
         Some(i) => (i, making.actuators[i].motor.clone()),
         None => {
             let motor = making.motor_type(name, Some(&limb.name.value))?;
+            figure::fed(m, making);
             let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
             sits_on_pivot(drive, m, limb, &mut own);
             making.actuators.push(own);
@@ -209,6 +210,7 @@ fn without_motor(
         at_open: at.filter(|o| o.value.asked),
         turns: crate::model::Turn::Ccw,
         limit: None,
+        supply: None,
         standoff: None,
     });
     Some(making.actuators.len() - 1)

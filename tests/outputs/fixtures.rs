@@ -173,6 +173,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
             at_open: None,
             turns: Turn::Ccw,
             limit: None,
+            supply: None,
             standoff: None,
         }],
         limbs,
@@ -225,6 +226,10 @@ pub fn empty_yard() -> Yard {
                 voltage: Some(Volt(12.0)),
                 limit: Some(Amp(30.0)),
                 cable: None,
+                fuse: None,
+                run: None,
+                alternating: false,
+                battery: None,
             },
             Supply {
                 name: named("bec"),
@@ -233,6 +238,10 @@ pub fn empty_yard() -> Yard {
                 voltage: Some(Volt(6.0)),
                 limit: Some(Amp(5.0)),
                 cable: None,
+                fuse: None,
+                run: None,
+                alternating: false,
+                battery: None,
             },
         ],
         controllers: vec![Controller {
@@ -387,7 +396,7 @@ pub fn rows_of_bears(count: usize) -> Yard {
             figure.limbs[1].mount = Mount::Behind;
         }
         let run = (i % 3 == 0).then_some(Mm(14_000.0));
-        figure.feed = Some(Feed { supply: named("shed"), run, voltage: None });
+        figure.feed = Some(Feed { supply: named("shed"), run, voltage: None, fuse: None });
         let facing = [180.0, 180.0, 200.0, 155.0, 180.0][i % 5];
         let mut placed = placed(&name, figure, (x, y), facing);
         if i % 9 == 4 {

@@ -19,7 +19,7 @@ use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, Mm, System};
 
-use super::words::{AT, BEHIND, LIMIT, TURNS};
+use super::words::{AT, BEHIND, FED, LIMIT, TURNS};
 use super::{codes, say};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
@@ -120,6 +120,7 @@ pub(super) const MOTOR: Row = Row::new(
         TURNS,
         BEHIND,
         LIMIT,
+        FED,
         key("pin", "pin", Take::Open(D::Angle, Sign::Any)),
         may("phase", Take::Choice(&["alternate", "together"])),
     ],
