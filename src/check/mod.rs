@@ -20,6 +20,7 @@ use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::loads::{self, LoadedFigure, Site};
 use crate::model::{Figure, Note, Yard};
+use crate::power::{self, Power};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
@@ -43,6 +44,8 @@ pub struct Compiled {
     pub spaces: Vec<Arc<SpacedFigure>>,
     /// Its shows played out, in the order of `yard.shows`.
     pub performances: Vec<Arc<Performance>>,
+    /// What its shows take: supplies, cables, air, wear.
+    pub power: Arc<Power>,
     /// All findings, sorted by file, place and code.
     pub findings: Vec<Finding>,
     /// Every file that was read or asked for: what `watch` watches.
@@ -184,6 +187,8 @@ impl Compiler {
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &mut findings);
+        let power = power::power(&yard, &fitted, &loads, &performances);
+        findings.extend(power.findings.iter().cloned());
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -192,6 +197,7 @@ impl Compiler {
             loads,
             spaces,
             performances,
+            power: Arc::new(power),
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
         })
@@ -349,6 +355,7 @@ pub fn codes() -> Vec<&'static Code> {
         loads::CODES,
         space::CODES,
         timing::CODES,
+        power::CODES,
     ]
     .concat();
     all.sort_by_key(|c| c.word);

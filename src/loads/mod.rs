@@ -10,7 +10,7 @@ pub mod site;
 
 pub use curve::TorqueCurve;
 pub use mass::{Grade, MassProperties};
-pub use motor::MotorLoad;
+pub use motor::MotorPoint;
 pub use site::{Feed, Site};
 
 use std::sync::Arc;
@@ -30,7 +30,7 @@ pub struct LoadedFigure {
     /// Its limbs, in the figure's order.
     pub limbs: Vec<LoadedLimb>,
     /// Its motors, in the figure's order.
-    pub motors: Vec<MotorLoad>,
+    pub motors: Vec<MotorPoint>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -57,7 +57,7 @@ pub(crate) struct Bench<'a> {
     /// The results, limb by limb.
     pub limbs: Vec<LoadedLimb>,
     /// The results, motor by motor.
-    pub motors: Vec<MotorLoad>,
+    pub motors: Vec<MotorPoint>,
 }
 
 /// The loads of a figure.

@@ -32,8 +32,9 @@ impl Job<'_, '_> {
                 } else {
                     "a weight several times as heavy".to_owned()
                 };
-                self.report(&codes::WEIGHT_TOO_LIGHT, format!("{slowed}.")).help =
-                    Some(format!("lift {more}, or take a thicker drum: it should run at least 15 % slower."));
+                self.report(&codes::WEIGHT_TOO_LIGHT, format!("{slowed}.")).help = Some(format!(
+                    "lift {more}, or take a thicker drum: it should run at least 15 % slower."
+                ));
             }
             Some(BenchTest::Lifted { error, .. }) => self.sure(stall.map(|s| s.0), error),
         }

@@ -176,9 +176,8 @@ impl Job<'_, '_> {
             Newton(torque.0 / (fastest.rate * arm))
         });
         let survives = self.actuator().motor.survives;
-        let gears_at = survives
-            .filter(|s| s.0 < torque.0)
-            .map(|s| Amp(line.free_current.0 + s.0 / line.kt));
+        let gears_at =
+            survives.filter(|s| s.0 < torque.0).map(|s| Amp(line.free_current.0 + s.0 / line.kt));
         Jam { current, torque, force: force.filter(|f| f.0.is_finite()), gears_at }
     }
 
@@ -196,7 +195,8 @@ impl Job<'_, '_> {
             crate::model::Joint::Slide { .. }
         );
         let place = if slides { "along its guide" } else { "100 mm from its bolt" };
-        let mut message = format!("if {limb} is held, its motor goes up to {} A", decimal(jam.current.0, 1));
+        let mut message =
+            format!("if {limb} is held, its motor goes up to {} A", decimal(jam.current.0, 1));
         if let Some(force) = strong {
             message += &format!(" and pushes with {} N {place}", decimal(force.0, 0));
         }
@@ -210,7 +210,8 @@ impl Job<'_, '_> {
         message.push('.');
         let line = &load.line;
         let hand = strong.map(|f| line.free_current.0 + jam.torque.0 / line.kt * HAND / f.0);
-        let spare = [hand, jam.gears_at.map(|a| a.0)].into_iter().flatten().fold(f64::MAX, f64::min);
+        let spare =
+            [hand, jam.gears_at.map(|a| a.0)].into_iter().flatten().fold(f64::MAX, f64::min);
         // Rounded down to what a dial shows, and never below what it needs to run.
         let amps = libm::floor(spare * 2.0) / 2.0;
         let running = load.running.map_or(line.free_current.0, |r| r.peak_current.0);
@@ -220,7 +221,11 @@ impl Job<'_, '_> {
                  it pushes harder at any limit, so leave no gap there or guard it.",
                 decimal(amps, 1),
                 decimal(amps, 1),
-                if hand.is_some() { "what a hand is commonly held to stand, 140 N" } else { "less than that" }
+                if hand.is_some() {
+                    "what a hand is commonly held to stand, 140 N"
+                } else {
+                    "less than that"
+                }
             )
         } else {
             "guard the gaps it closes; a limit low enough for a hand would stop it in its own work."
@@ -235,7 +240,9 @@ impl Job<'_, '_> {
 
     /// More current than its driver carries.
     fn overloads(&mut self, load: &BrushedLoad) {
-        let Some(driver) = self.actuator().motor.driver.filter(|d| d.0 < load.start.0) else { return };
+        let Some(driver) = self.actuator().motor.driver.filter(|d| d.0 < load.start.0) else {
+            return;
+        };
         let motor = self.actuator().motor.name.clone();
         let message = format!(
             "`{motor}` draws {} A when it starts or is held; its driver carries {}.",
@@ -321,7 +328,8 @@ impl BrushedLoad {
     #[must_use]
     pub fn current(&self) -> Amp {
         let load = self.load.as_ref();
-        let peak = load.map(|c| c.torque.iter().map(|t| self.line.current(*t).0).fold(0.0, f64::max));
+        let peak =
+            load.map(|c| c.torque.iter().map(|t| self.line.current(*t).0).fold(0.0, f64::max));
         Amp(peak.unwrap_or(self.line.free_current.0)).min(self.start)
     }
 

@@ -99,8 +99,14 @@ pub static WEIGHT_TOO_LIGHT: Code = Code {
                   runs at least 15 % slower than free.",
     formula: "Ts = T/s, s = 1 - n1/n0; error of Ts = errors of the speeds x (1 - s)/s",
     source: "arithmetic on the straight motor line; 2 %, 0.1 s, 0.03 s: common practice, no source",
-    bad: arm!("counted 20 turns in 26.7 s at 12 V 1.2 A  lifted 1 kg on drum 100 mm 3 turns in 4.14 s 1.7 A", "limit 4 A"),
-    good: arm!("counted 20 turns in 26.7 s at 12 V 1.2 A  lifted 5 kg on drum 100 mm 3 turns in 4.85 s 3.8 A", "limit 4 A"),
+    bad: arm!(
+        "counted 20 turns in 26.7 s at 12 V 1.2 A  lifted 1 kg on drum 100 mm 3 turns in 4.14 s 1.7 A",
+        "limit 4 A"
+    ),
+    good: arm!(
+        "counted 20 turns in 26.7 s at 12 V 1.2 A  lifted 5 kg on drum 100 mm 3 turns in 4.85 s 3.8 A",
+        "limit 4 A"
+    ),
 };
 
 /// A held limb.

@@ -1,7 +1,7 @@
 //! Motors as they are: what each bears, how fast it then turns, what happens when its
 //! limb is held, and what the maker's figures are worth.
 //!
-//! One [`MotorLoad`] for each motor of a figure, since several limbs may hang on one.
+//! One [`MotorPoint`] for each motor of a figure, since several limbs may hang on one.
 
 mod bench_test;
 mod brushed;
@@ -26,7 +26,7 @@ use crate::units::{Ohm, Volt};
 
 /// What a motor of a figure bears.
 #[derive(Clone, Debug, Default)]
-pub struct MotorLoad {
+pub struct MotorPoint {
     /// What stands at the end of its cable; `None` where no voltage is known.
     pub feeding: Option<Feeding>,
     /// What it does there; `None` where its figures do not say enough (noted).
@@ -46,7 +46,7 @@ pub enum Work {
     Strut(StrutLoad),
 }
 
-impl MotorLoad {
+impl MotorPoint {
     /// A brushed motor's load.
     #[must_use]
     pub fn brushed(&self) -> Option<&BrushedLoad> {
@@ -71,7 +71,7 @@ impl Bench<'_> {
     /// that is known.
     pub fn motors(&mut self, curves: &[Option<TorqueCurve>]) {
         let figure = &self.fitted.figure;
-        self.motors = vec![MotorLoad::default(); figure.actuators.len()];
+        self.motors = vec![MotorPoint::default(); figure.actuators.len()];
         for motor in 0..figure.actuators.len() {
             let limbs: Vec<usize> = figure.driven_by(motor).collect();
             let Some(&first) = limbs.first() else { continue };
@@ -96,7 +96,7 @@ impl Job<'_, '_> {
             MotorKind::Servo => self.servo(),
             MotorKind::Ram | MotorKind::Cylinder => self.strut(),
         };
-        self.bench.motors[self.motor] = MotorLoad { feeding, work };
+        self.bench.motors[self.motor] = MotorPoint { feeding, work };
     }
 
     fn actuator(&self) -> &Actuator {

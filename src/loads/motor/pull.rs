@@ -55,7 +55,11 @@ pub(super) fn fastest(fitted: &Fitted) -> Option<Fastest> {
 
 /// The forces along a ram or cylinder over its whole way, N, positive where it pushes:
 /// weight, and what the maker states (`load`, `friction`).
-pub(super) fn along_strut(limb: &Limb, mass: &MassProperties, fitted: &Fitted) -> Option<(f64, f64)> {
+pub(super) fn along_strut(
+    limb: &Limb,
+    mass: &MassProperties,
+    fitted: &Fitted,
+) -> Option<(f64, f64)> {
     let follows = fitted.follows()?;
     let at = |body: &Body<Jet>| {
         let rise = body.place(mass.centre.x, mass.centre.y).1.d;

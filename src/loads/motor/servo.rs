@@ -38,17 +38,28 @@ impl Job<'_, '_> {
         let index = self.limb();
         let fitted = self.bench.fitted;
         let limb = &fitted.figure.limbs[index];
-        let Some(Fitted::Servo(servo)) = fitted.limbs[index].mechanism.as_ref() else { return None };
+        let Some(Fitted::Servo(servo)) = fitted.limbs[index].mechanism.as_ref() else {
+            return None;
+        };
         let mass = self.bench.limbs[index].mass;
         let stall = self.actuator().motor.stall;
         if servo.cord.is_some() {
-            self.not_made("what the servo holds by its cord (this version does not compute it yet)", "");
+            self.not_made(
+                "what the servo holds by its cord (this version does not compute it yet)",
+                "",
+            );
             return None;
         }
         let (Some(mass), Some(stall)) = (mass, stall) else {
             let (what, clause) = match stall {
-                None => ("what the servo can hold (its stall torque is not given)", "stall 3.5 kgf.cm 0.8 A"),
-                Some(_) => ("what the servo holds (weight is not known)", "weighed 0.12 kg  balances 60 mm"),
+                None => (
+                    "what the servo can hold (its stall torque is not given)",
+                    "stall 3.5 kgf.cm 0.8 A",
+                ),
+                Some(_) => (
+                    "what the servo holds (weight is not known)",
+                    "weighed 0.12 kg  balances 60 mm",
+                ),
             };
             self.not_made(what, clause);
             return None;

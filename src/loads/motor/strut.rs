@@ -52,9 +52,17 @@ impl Job<'_, '_> {
                 (force("force_out"), force("force_in"), self.share(mechanism))
             }
         };
-        let load = StrutLoad { push: Newton(most.max(0.0)), pull: Newton((-least).max(0.0)), can_push, can_pull };
+        let load = StrutLoad {
+            push: Newton(most.max(0.0)),
+            pull: Newton((-least).max(0.0)),
+            can_push,
+            can_pull,
+        };
         if can_push.is_none() {
-            self.not_made("whether the ram is strong enough (its force is not given)", "force 150 N");
+            self.not_made(
+                "whether the ram is strong enough (its force is not given)",
+                "force 150 N",
+            );
         }
         let both = [("push", load.push, can_push), ("pull", load.pull, can_pull)];
         for (word, needed, can) in both {
