@@ -18,7 +18,7 @@ use rayon::prelude::*;
 
 use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
-use crate::loads::{self, LoadedFigure, Site};
+use crate::loads::{self, LoadedFigure, Music, Site};
 use crate::model::{Figure, Note, Yard};
 use crate::power::{self, Power};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
@@ -249,7 +249,8 @@ impl Compiler {
 
     /// Loads every figure whose mechanisms or site are not those of the last compile.
     fn load(&mut self, yard: &Yard, fitted: &[Arc<FittedFigure>]) -> Vec<Arc<LoadedFigure>> {
-        let sites: Vec<Site> = yard.figures.iter().map(|p| Site::of(yard, p)).collect();
+        let music = Music::of(yard);
+        let sites: Vec<Site> = yard.figures.iter().map(|p| Site::of(yard, p, music)).collect();
         let key = |n: usize| (Arc::as_ptr(&fitted[n]).addr(), yard.figures[n].name.value.clone());
         let kept: Vec<Option<Arc<LoadedFigure>>> = (0..fitted.len())
             .map(|n| {
@@ -352,7 +353,7 @@ pub fn codes() -> Vec<&'static Code> {
         resolve::CODES,
         resolve::codes_show::CODES,
         fit::codes::CODES,
-        loads::CODES,
+        &loads::codes(),
         space::CODES,
         timing::CODES,
         power::CODES,

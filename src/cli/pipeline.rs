@@ -214,7 +214,7 @@ pub fn stages() -> Vec<Stage> {
         stage("Reading the text", syntax::CODES),
         stage("Names, parts and figures", resolve::CODES),
         Stage { of_limbs: true, ..limbs },
-        stage("What it weighs, bears and stands", loads::CODES),
+        stage("What it weighs, bears and stands", &loads::codes()),
         stage("What touches, shows or is in the way", space::CODES),
         stage("Songs, shows and seasons", resolve::codes_show::CODES),
         stage("What motors make of the cues", timing::CODES),

@@ -6,6 +6,7 @@ mod care;
 mod finite;
 pub mod folder;
 pub mod hole_chart;
+mod loads;
 pub mod numbers;
 pub mod plan;
 pub mod report;

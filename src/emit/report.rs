@@ -6,6 +6,7 @@
 use rayon::prelude::*;
 
 use super::care::{BuiltReport, CareReport};
+use super::loads::LoadsReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
@@ -134,6 +135,8 @@ struct LimbReport<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     motor_at_mm: Option<[Finite; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    loads: Option<LoadsReport>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     as_built: Option<BuiltReport>,
@@ -259,6 +262,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         not_checked: compiled.not_checked(at, index).collect(),
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
+        loads: LoadsReport::new(compiled, at, index),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
     }

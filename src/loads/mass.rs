@@ -1,9 +1,30 @@
 //! What a limb weighs, where its weight sits, and how it resists being swung.
+//!
+//! Field by field, what the maker measured or states beats what follows from outline
+//! and sheet:
+//! - mass: `weighed` or `mass`, else outline x mass per area (sheet and paint), and
+//!   what it carries;
+//! - centre: `centre`, else `balances` in the direction that the outline gives, else
+//!   of the outline and what it carries;
+//! - inertia: `inertia`, else `ten-swings` as a physical pendulum,
+//!   I = m g d (T/2 pi)^2 with T a tenth of the ten full swings, else of the outline,
+//!   its radius of gyration kept where only the mass was weighed.
+//!
+//! What was measured is the limb as built, with what it carries. A counterweight is
+//! added to it: it is what one hangs on afterwards.
 
-use super::Bench;
-use crate::geometry::{OnLimb, Point};
-use crate::model::Limb;
-use crate::units::{Kg, KgM2, Mm};
+use super::{Bench, codes_mass};
+use crate::finding::Finding;
+use crate::geometry::{Dir, OnLimb, Point};
+use crate::model::{Joint, Limb, Note, Shape};
+use crate::units::print::{decimal, mass as in_words};
+use crate::units::{Kg, KgM2, Mm, Sec};
+
+/// Standard gravity, m/s2 (ISO 80000-3).
+pub const GRAVITY: f64 = 9.806_65;
+/// Weighed and computed mass may differ by this factor before a slip of the pen is
+/// likelier than knots and paint (common practice, no source).
+const APART: f64 = 2.0;
 
 /// Where the numbers of a result come from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize)]
@@ -13,6 +34,22 @@ pub enum Grade {
     Given,
     /// Some are typical ones.
     Typical,
+}
+
+/// How one property is known.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Origin {
+    /// The maker weighed, balanced or swung the limb.
+    Measured,
+    /// The maker states it.
+    Stated,
+    /// From outline, sheet, paint and what the limb carries.
+    Outline,
+    /// The shape's, scaled to the mass that was weighed.
+    Scaled,
+    /// As if all of the mass sat in the centre: too little, where nothing else is known.
+    Point,
 }
 
 /// Mass properties of a limb in its own plane.
@@ -26,6 +63,32 @@ pub struct MassProperties {
     pub inertia: KgM2,
     /// Where the numbers come from.
     pub grade: Grade,
+    /// How mass, centre and inertia are known.
+    pub origins: [Origin; 3],
+}
+
+impl MassProperties {
+    /// Its moment of inertia about its own centre of mass; never negative, even where
+    /// measurements contradict each other.
+    #[must_use]
+    pub fn central_inertia(&self) -> f64 {
+        let square = (self.centre.x * self.centre.x + self.centre.y * self.centre.y) * 1e-6;
+        (self.inertia.0 - self.mass.0 * square).max(0.0)
+    }
+
+    /// With another body fixed to it: a mass, its centre in this plane, and its moment
+    /// of inertia about that centre.
+    #[must_use]
+    pub fn with(&self, mass: Kg, at: Point<OnLimb>, central: f64) -> Self {
+        let mut sum = Sum::of(self);
+        sum.add(mass.0, at, central * 1e6 + mass.0 * (at.x * at.x + at.y * at.y));
+        Self {
+            mass: Kg(sum.mass),
+            centre: sum.centre(),
+            inertia: KgM2(sum.inertia * 1e-6),
+            ..*self
+        }
+    }
 }
 
 /// Several masses added up.
@@ -40,6 +103,12 @@ struct Sum {
 }
 
 impl Sum {
+    fn of(p: &MassProperties) -> Self {
+        let mut sum = Self::default();
+        sum.add(p.mass.0, p.centre, p.inertia.0 * 1e6);
+        sum
+    }
+
     /// A body of this mass and centre, with its own polar moment about the origin.
     fn add(&mut self, mass: f64, at: Point<OnLimb>, inertia: f64) {
         self.mass += mass;
@@ -52,44 +121,166 @@ impl Sum {
         self.add(mass.0, at, mass.0 * (at.x * at.x + at.y * at.y));
     }
 
-    fn properties(self, grade: Grade) -> Option<MassProperties> {
-        (self.mass > 0.0).then(|| MassProperties {
-            mass: Kg(self.mass),
-            centre: Point::mm(self.x / self.mass, self.y / self.mass),
-            inertia: KgM2(self.inertia * 1e-6),
-            grade,
-        })
+    fn centre(&self) -> Point<OnLimb> {
+        Point::mm(self.x / self.mass, self.y / self.mass)
     }
 }
 
-/// Mass properties from outline, sheet, paint and what the limb carries.
-#[must_use]
-pub fn computed(limb: &Limb) -> Option<MassProperties> {
+/// Mass properties from outline, sheet, paint and what the limb carries; `None`
+/// where there is no mass in these.
+fn computed(limb: &Limb) -> Option<Sum> {
     let mut sum = Sum::default();
-    if let (Some(outline), Some(sheet)) = (limb.silhouette(), &limb.sheet)
-        && let Some(areal) = sheet.mass
-    {
-        let areal = areal.0 + limb.build.paint.map_or(0.0, |p| p.0);
-        let mass = areal * outline.area().0 * 1e-6;
-        let polar = areal * 1e-6 * outline.polar_moment(Point::origin());
-        sum.add(mass, outline.centroid(), polar);
+    let sheet = limb.sheet.as_ref().and_then(|s| s.mass);
+    match (limb.silhouette(), sheet) {
+        (Some(outline), Some(areal)) => {
+            let areal = areal.0 + limb.build.paint.map_or(0.0, |p| p.0);
+            let mass = areal * outline.area().0 * 1e-6;
+            let polar = areal * 1e-6 * outline.polar_moment(Point::origin());
+            sum.add(mass, outline.centroid(), polar);
+        }
+        // Half a limb would be taken for the whole.
+        _ => return None,
     }
     for carried in &limb.carried {
         sum.point(carried.mass, limb.own(carried.at)?);
     }
-    if let Some(weight) = &limb.build.counterweight
-        && let Some(mass) = weight.mass
-    {
-        sum.point(mass, Point::new(-weight.at, Mm(0.0)));
+    (sum.mass > 0.0).then_some(sum)
+}
+
+/// Moment of inertia about the pivot of a limb of mass `mass` whose centre lies
+/// `centre` from it, that swings to and fro ten times in `ten`:
+/// I = m g d (T/2 pi)^2.
+#[must_use]
+pub fn pendulum(mass: Kg, centre: Mm, ten: Sec) -> KgM2 {
+    let t = ten.0 / 10.0 / (2.0 * std::f64::consts::PI);
+    KgM2(mass.0 * GRAVITY * centre.0 * 1e-3 * t * t)
+}
+
+/// Mass properties of a limb without its counterweight.
+fn bare(limb: &Limb) -> Option<MassProperties> {
+    let (said, shape) = (&limb.measured, computed(limb));
+    let mass = said.mass.or_else(|| shape.map(|s| Kg(s.mass)))?;
+    let drawn = shape.map(|s| s.centre());
+    // A strip's direction is its axis; only a drawn outline knows better.
+    let beside = matches!(limb.shape, Some(Shape::Outline(_))).then_some(drawn).flatten();
+    let (centre, of_centre) = match (said.centre, said.balance) {
+        (Some((far, angle)), _) => {
+            let dir = Dir::degrees(angle);
+            (Point::mm(far.0 * dir.x(), far.0 * dir.y()), Origin::Stated)
+        }
+        (None, Some(far)) => {
+            let dir = beside.and_then(|c| Dir::along(c.x, c.y)).unwrap_or(Dir::EAST);
+            (Point::mm(far.0 * dir.x(), far.0 * dir.y()), Origin::Measured)
+        }
+        (None, None) => match drawn {
+            Some(centre) => (centre, Origin::Outline),
+            // A limb that slides does not care.
+            None if matches!(limb.joint, Joint::Slide { .. }) => (Point::origin(), Origin::Point),
+            None => return None,
+        },
+    };
+    let far = libm::hypot(centre.x, centre.y);
+    let about_pivot = mass.0 * far * far * 1e-6;
+    let (inertia, of_inertia) = match (said.inertia, said.ten_swings, shape) {
+        (Some(stated), _, _) => (stated, Origin::Stated),
+        (None, Some(ten), _) => (pendulum(mass, Mm(far), ten), Origin::Measured),
+        (None, None, Some(s)) => {
+            let own = s.centre();
+            let central = s.inertia - s.mass * (own.x * own.x + own.y * own.y);
+            let kept = central * 1e-6 * mass.0 / s.mass + about_pivot;
+            (KgM2(kept), if said.mass.is_some() { Origin::Scaled } else { Origin::Outline })
+        }
+        (None, None, None) => (KgM2(about_pivot), Origin::Point),
+    };
+    let of_mass = if said.mass.is_some() { Origin::Measured } else { Origin::Outline };
+    let origins = [of_mass, of_centre, of_inertia];
+    let given = |o: &Origin| matches!(o, Origin::Measured | Origin::Stated);
+    let needed = if matches!(limb.joint, Joint::Slide { .. }) { &origins[..1] } else { &origins };
+    let grade = if needed.iter().all(given) { Grade::Given } else { Grade::Typical };
+    Some(MassProperties { mass, centre, inertia, grade, origins })
+}
+
+/// Mass properties of a limb with a counterweight of this mass, or the one it has.
+#[must_use]
+pub fn weighed(limb: &Limb, counterweight: Option<Kg>) -> Option<MassProperties> {
+    let bare = bare(limb)?;
+    let Some(weight) = &limb.build.counterweight else { return Some(bare) };
+    let mass = counterweight.or(weight.mass);
+    Some(mass.map_or(bare, |mass| bare.with(mass, Point::new(-weight.at, Mm(0.0)), 0.0)))
+}
+
+/// The clause that would settle what a limb weighs.
+fn settle(limb: &Limb) -> &'static str {
+    match limb.joint {
+        Joint::Slide { .. } => "weighed 0.6 kg",
+        Joint::Pivot { .. } => "weighed 0.31 kg  balances 148 mm  ten-swings 8.6 s",
     }
-    sum.properties(Grade::Typical)
+}
+
+/// What was assumed where only a part was measured.
+fn assumed(limb: &Limb, found: &MassProperties, notes: &mut Vec<Note>) {
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    match found.origins {
+        [Origin::Outline, ..] => {
+            notes.push(Note::new("weight from outline and sheet", settle(limb)))
+        }
+        [_, _, Origin::Point] if !slides => notes.push(Note::new(
+            "resistance to swinging as if all weight sat in one point",
+            "ten-swings 8.6 s",
+        )),
+        [_, Origin::Outline, _] | [_, _, Origin::Scaled] if !slides => notes.push(Note::new(
+            "weight spread over the limb as drawn",
+            "balances 148 mm  ten-swings 8.6 s",
+        )),
+        _ => {}
+    }
+    if limb.build.counterweight.is_some() && found.origins[0] == Origin::Measured {
+        notes.push(Note::new("measured before its counterweight was put on", ""));
+    }
 }
 
 impl Bench<'_> {
     /// Weighs every limb.
     pub fn weigh(&mut self) {
-        for (limb, loaded) in self.fitted.figure.limbs.iter().zip(&mut self.limbs) {
-            loaded.mass = computed(limb);
+        let figure = &self.fitted.figure;
+        for (limb, loaded) in figure.limbs.iter().zip(&mut self.limbs) {
+            if limb.poisoned {
+                continue;
+            }
+            loaded.mass = weighed(limb, None);
+            match &loaded.mass {
+                Some(found) => assumed(limb, found, &mut loaded.assumed),
+                None if limb.drive.is_some() => {
+                    loaded.not_checked.push(Note::new("weight (nothing to weigh)", settle(limb)));
+                }
+                None => {}
+            }
+            self.findings.extend(implausible(limb, &figure.name.value));
         }
     }
+}
+
+/// A weight on the scales that outline and sheet cannot explain.
+fn implausible(limb: &Limb, figure: &str) -> Option<Finding> {
+    let weighed = limb.measured.mass?;
+    let drawn = matches!(limb.shape, Some(Shape::Outline(_)));
+    let sheet_said = !limb.assumed.iter().any(|n| n.settle.starts_with("sheet"));
+    let shape = computed(limb).filter(|_| drawn && sheet_said)?;
+    let ratio = weighed.0 / shape.mass;
+    if (1.0 / APART..=APART).contains(&ratio) {
+        return None;
+    }
+    let message = format!(
+        "{figure}.{} is said to weigh {}, and outline and sheet come to {}.",
+        limb.name.value,
+        in_words(weighed),
+        in_words(Kg(shape.mass))
+    );
+    let mut found = Finding::new(&codes_mass::WEIGHT_IMPLAUSIBLE, limb.name.place, message)
+        .about(figure, Some(&limb.name.value));
+    found.help = Some(format!(
+        "one of the three is wrong by {} times: the scales, the outline or the sheet.",
+        decimal(ratio.max(1.0 / ratio), 1)
+    ));
+    Some(found)
 }

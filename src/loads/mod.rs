@@ -3,24 +3,38 @@
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
 pub mod cable;
+mod codes_mass;
+pub mod counterweight;
 mod curve;
+pub mod cycle;
+pub mod gust;
 pub mod mass;
 pub mod motor;
+pub mod pace;
+pub mod scan;
 pub mod site;
+pub mod train;
+pub mod works;
 
 pub use curve::TorqueCurve;
-pub use mass::{Grade, MassProperties};
+pub use cycle::{Effort, LimbLoad, MotorLoad, Rubs};
+pub use mass::{Grade, MassProperties, Origin};
 pub use motor::MotorPoint;
-pub use site::{Feed, Site};
+pub use site::{Feed, Music, Site};
+pub use train::Work;
 
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
+use crate::units::Kg;
 
-/// The codes this stage raises.
-pub const CODES: &[&Code] = motor::codes::CODES;
+/// The codes this stage raises, subject by subject.
+#[must_use]
+pub fn codes() -> Vec<&'static Code> {
+    [codes_mass::CODES, motor::codes::CODES].concat()
+}
 
 /// A figure with its loads.
 #[derive(Clone, Debug)]
@@ -40,6 +54,11 @@ pub struct LoadedFigure {
 pub struct LoadedLimb {
     /// What it weighs; `None` where its shape or sheet is not known.
     pub mass: Option<MassProperties>,
+    /// The counterweight that was asked for and found.
+    pub counterweight: Option<Kg>,
+    /// What moving it takes; `None` where its motor, its weight or its mechanism is not
+    /// known.
+    pub cycle: Option<LimbLoad>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -58,15 +77,19 @@ pub(crate) struct Bench<'a> {
     pub limbs: Vec<LoadedLimb>,
     /// The results, motor by motor.
     pub motors: Vec<MotorPoint>,
+    /// The torque each motor must give over a turn, where it turns round and that is
+    /// known; empty for those after the last.
+    pub curves: Vec<Option<TorqueCurve>>,
 }
 
 /// The loads of a figure.
 #[must_use]
 pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new() };
+    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new(), curves: Vec::new() };
     bench.weigh();
-    bench.motors(&[]);
+    bench.turn();
+    bench.motors();
     let Bench { findings, limbs, motors, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, findings }
 }

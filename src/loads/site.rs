@@ -2,8 +2,8 @@
 
 use super::cable;
 use crate::geometry::YardPoint;
-use crate::model::{Placed, Supply, Winds, Yard};
-use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
+use crate::model::{Placed, Song, Span, Supply, Winds, Yard};
+use crate::units::{Amp, Beats, Mm, Mm2, Ohm, Sec, Volt};
 
 /// What a figure meets where it stands. Two figures of one kind on equal sites
 /// have equal loads.
@@ -17,6 +17,61 @@ pub struct Site {
     pub feed: Option<Feed>,
     /// The feeds of motors that have their own, by motor.
     pub own: Vec<(usize, Feed)>,
+    /// The fastest music it may have to follow; `None` without a song.
+    pub music: Option<Music>,
+}
+
+/// The fastest music of a yard.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Music {
+    /// Length of a beat in its fastest bar.
+    pub beat: Sec,
+    /// Beats of a bar.
+    pub bar: f64,
+    /// Beats of an eighth.
+    pub eighth: f64,
+}
+
+/// Bars of a song that are looked at for the fastest.
+const BARS: i64 = 2000;
+
+impl Music {
+    /// The fastest of the songs that shows play; of all songs where no show plays one.
+    #[must_use]
+    pub fn of(yard: &Yard) -> Option<Self> {
+        let played = yard.shows.iter().filter_map(|s| s.song.as_deref());
+        let fastest = |songs: &mut dyn Iterator<Item = &Song>| {
+            songs.filter_map(Self::of_song).reduce(|a, b| if b.beat < a.beat { b } else { a })
+        };
+        fastest(&mut played.into_iter())
+            .or_else(|| fastest(&mut yard.songs.iter().map(std::convert::AsRef::as_ref)))
+    }
+
+    /// By the fastest whole bar: single beats of a tempo that was listened to jitter.
+    fn of_song(song: &Song) -> Option<Self> {
+        let bar = song.meter.bar();
+        let start = |n: i64| song.tempo.time_of(bar * n);
+        let whole = |n: &i64| song.duration.is_none_or(|d| start(n + 1) <= d);
+        let first = start(1) - start(0);
+        let bars = (0..BARS).take_while(whole).map(|n| start(n + 1) - start(n));
+        let fastest = bars.filter(|t| t.0 > 0.0).fold(first, Sec::min);
+        let beats = bar.count();
+        (fastest.0 > 0.0 && beats > 0.0).then(|| Self {
+            beat: fastest / beats,
+            bar: beats,
+            eighth: song.meter.eighth().count(),
+        })
+    }
+
+    /// How long a musical span lasts.
+    fn seconds(&self, span: Span) -> Sec {
+        match span {
+            Span::Time(t) => t,
+            Span::Beats(b) => self.beat * Beats::count(b),
+            Span::Bars(n) => self.beat * (self.bar * n),
+            Span::Eighths(n) => self.beat * (self.eighth * n),
+        }
+    }
 }
 
 /// The cable from a supply to a figure.
@@ -53,7 +108,7 @@ impl Feed {
 impl Site {
     /// Where a figure stands.
     #[must_use]
-    pub fn of(yard: &Yard, placed: &Placed) -> Self {
+    pub fn of(yard: &Yard, placed: &Placed, music: Option<Music>) -> Self {
         let said = placed.figure.feed.as_ref();
         let motors = placed.figure.actuators.iter().enumerate();
         let own = motors.filter_map(|(m, a)| {
@@ -74,6 +129,16 @@ impl Site {
                 })
             }),
             own: own.collect(),
+            music,
+        }
+    }
+
+    /// How long a span lasts; `None` for a musical one without a song.
+    #[must_use]
+    pub fn seconds(&self, span: Span) -> Option<Sec> {
+        match (span, self.music) {
+            (Span::Time(t), _) => Some(t),
+            (_, music) => music.map(|m| m.seconds(span)),
         }
     }
 

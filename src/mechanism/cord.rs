@@ -8,7 +8,10 @@
 use std::f64::consts::PI;
 
 use super::rod::{Sides, straight};
-use super::{Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Triangle};
+use super::thrust::lever_end;
+use super::{
+    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Thrust, Triangle,
+};
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
 
@@ -403,6 +406,20 @@ impl Mechanism for Cord {
             }
             (other, _) => other,
         }
+    }
+
+    fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
+        let (eye, _) = self.last(at).ok()?;
+        // A cord pulls: the push on its pin leads towards the eye.
+        let thrust = Thrust::between(eye, lever_end(limb, self.lever.0, self.clamp_dir))?;
+        Some(Thrust { along: thrust.along.reversed(), ..thrust })
+    }
+
+    fn drag(&self, at: &Input<f64>, friction: f64) -> f64 {
+        if self.guides.is_empty() {
+            return 1.0;
+        }
+        Self::drag(self, at, friction).unwrap_or(1.0)
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

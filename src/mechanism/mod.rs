@@ -28,6 +28,7 @@ mod slotted_arm;
 pub mod solve;
 mod spin;
 mod sweep;
+mod thrust;
 
 pub use analysis::{Analysis, Motion};
 pub use class::{CHANGE_POINT, Class};
@@ -49,6 +50,7 @@ pub use slotted_arm::SlottedArm;
 pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
 pub use sweep::{Dirs, Sweep};
+pub use thrust::Thrust;
 
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm};
@@ -169,6 +171,18 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
     /// How the limb is held; a pivot, unless the kind has it slide.
     fn guide(&self) -> Guide {
         Guide::Pivot
+    }
+
+    /// The line along which the limb, that stands at `limb`, is pushed; `None` where it
+    /// is turned by a couple alone, or where the kind does not tell.
+    fn thrust(&self, _at: &Input<f64>, _limb: &Body<f64>) -> Option<Thrust> {
+        None
+    }
+
+    /// The share by which a pull grows on its way to the limb, for eyes of this
+    /// coefficient of friction: 1 for everything that is pushed straight.
+    fn drag(&self, _at: &Input<f64>, _friction: f64) -> f64 {
+        1.0
     }
 
     /// The limb's extremes over the whole of a path.

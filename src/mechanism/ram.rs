@@ -10,8 +10,11 @@ use std::f64::consts::PI;
 
 use super::class::CHANGE_POINT;
 use super::rod::{Sides, straight};
-use super::{Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Stand};
-use crate::geometry::{BoardPoint, Dir, Jet};
+use super::thrust::lever_end;
+use super::{
+    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Stand, Thrust,
+};
+use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm, Rad};
 
 /// What drives a strut.
@@ -427,6 +430,11 @@ impl Mechanism for Ram {
             }
             other => other,
         }
+    }
+
+    fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
+        let far = lever_end(limb, self.lever.0, self.clamp_dir);
+        Thrust::between(at.driver.place(self.anchor.x, self.anchor.y), far)
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

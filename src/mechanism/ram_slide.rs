@@ -3,9 +3,9 @@
 use super::ram::within;
 use super::{
     Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Lengths, Mechanism, Slide, Solved,
-    Strut,
+    Strut, Thrust,
 };
-use crate::geometry::{BoardPoint, Jet, Real};
+use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
 
 /// A strut from an anchor on the board to a pin on a limb that slides.
@@ -163,6 +163,16 @@ impl Mechanism for RamSlide {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         self.solve(at.coordinate)
+    }
+
+    fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
+        // In the slide: so far ahead of the anchor, and so far left of it.
+        let ahead = self.slide.way(limb.x, limb.y) + self.ahead - self.start;
+        let dir = Dir::along(ahead, self.beside)?;
+        let along = self.slide.along.turned(dir);
+        let r = at.coordinate;
+        let pin = BoardPoint::mm(self.anchor.x + r * along.x(), self.anchor.y + r * along.y());
+        Some(Thrust { at: pin, along })
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

@@ -5,9 +5,9 @@ use std::f64::consts::PI;
 use super::cycle::{self, Cranked, Cycle};
 use super::{
     Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Slide, Solved, Span,
-    Stand, Travel,
+    Stand, Thrust, Travel,
 };
-use crate::geometry::{BoardPoint, Dir, Jet, Real};
+use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
 
 /// A Scotch yoke on a board, all sizes known and usable.
@@ -187,6 +187,12 @@ impl Mechanism for ScotchYoke {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         sound(self.close(at))
+    }
+
+    fn thrust(&self, at: &Input<f64>, _limb: &Body<f64>) -> Option<Thrust> {
+        let (x, y) = at.driver.place(self.crank.0, 0.0);
+        let along = self.slide.along.turned(Dir::degrees(self.tilt));
+        Some(Thrust { at: BoardPoint::mm(x, y), along })
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

@@ -6,9 +6,9 @@ use super::cycle::{self, Cranked, Cycle};
 use super::rod::DEAD;
 use super::{
     Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Slide, Solved, Span,
-    Stand, Travel,
+    Stand, Thrust, Travel,
 };
-use crate::geometry::{BoardPoint, Jet, Real};
+use crate::geometry::{BoardPoint, Body, Jet, Real};
 use crate::units::Mm;
 
 /// On which side of the crank pin the rod's other pin lies, seen along the slide.
@@ -260,6 +260,10 @@ impl Mechanism for SliderCrank {
             }
             other => other,
         }
+    }
+
+    fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
+        Thrust::between(at.driver.place(self.crank.0, 0.0), (limb.x, limb.y))
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

@@ -6,7 +6,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::cycle::{self, Cranked, Cycle};
 use super::rod::DEAD;
 use super::{
-    Bars, Blocked, Degenerate, Input, Kind, Limits, Mechanism, Path, Solved, Span, Stand, Travel,
+    Bars, Blocked, Degenerate, Input, Kind, Limits, Mechanism, Path, Solved, Span, Stand, Thrust,
+    Travel,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm};
@@ -275,6 +276,12 @@ impl Mechanism for SlottedArm {
             }
             other => other,
         }
+    }
+
+    fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
+        let (x, y) = at.driver.place(self.crank.0, 0.0);
+        let slot = limb.axis().turned(self.clamp_dir);
+        Some(Thrust { at: BoardPoint::mm(x, y), along: slot.turned(Dir::NORTH) })
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

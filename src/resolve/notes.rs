@@ -209,7 +209,7 @@ pub(super) fn not_checked(
         notes.push(Note::new("music (no song)", "song NAME \"file.wav\" { … }"));
     }
     if limb.drive.is_some() {
-        notes.push(Note::new(format!("motor torque, clearance, wear ({LATER})"), ""));
+        notes.push(Note::new(format!("strength of the motor, clearance, wear ({LATER})"), ""));
     }
     limb.not_checked.append(&mut notes);
 }

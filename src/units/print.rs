@@ -1,7 +1,7 @@
 //! Quantities as people read them: fractions of an inch, half millimetres,
 //! degrees without noise.
 
-use super::{Mm, System};
+use super::{Kg, Mm, System};
 
 /// Millimetres in an inch, exactly (NIST SP 811, appendix B).
 const INCH: f64 = 25.4;
@@ -19,6 +19,15 @@ pub fn decimal(value: f64, places: usize) -> String {
         false => text.as_str(),
     };
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A mass: `310 g`, `1.25 kg`.
+#[must_use]
+pub fn mass(mass: Kg) -> String {
+    match mass.0 {
+        m if m < 0.995 => format!("{} g", decimal(m * 1e3, if m < 0.01 { 1 } else { 0 })),
+        m => format!("{} kg", decimal(m, 2)),
+    }
 }
 
 /// A size to mark out: to half a millimetre, or to 1/32 in as a ruler shows it:

@@ -3,7 +3,7 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care};
+use crate::emit::{Finite, care, loads};
 use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
@@ -140,6 +140,13 @@ impl<'a> LimbText<'a> {
             range(low + turn, high + turn),
             range(from, to)
         ))
+    }
+
+    /// What it weighs and what moving it takes.
+    pub fn load(&self) -> Vec<String> {
+        let loads = &self.compiled.loads[self.at];
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        loads::words(&loads.limbs[self.index], loads.site.winds.run.0, system)
     }
 
     /// Whether its sizes are those of the built limb instead of the drawn one.

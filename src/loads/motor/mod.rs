@@ -67,9 +67,9 @@ struct Job<'b, 'a> {
 }
 
 impl Bench<'_> {
-    /// Looks at every motor; `curves` holds the torque each must give over a turn, where
-    /// that is known.
-    pub fn motors(&mut self, curves: &[Option<TorqueCurve>]) {
+    /// Looks at every motor, after the torque each must give is known.
+    pub fn motors(&mut self) {
+        let curves = std::mem::take(&mut self.curves);
         let figure = &self.fitted.figure;
         self.motors = vec![MotorPoint::default(); figure.actuators.len()];
         for motor in 0..figure.actuators.len() {

@@ -1,14 +1,12 @@
-//! How a limb's weight reaches what drives it, by virtual work: the force along a ram is
-//! what the limb's energy gains for each length it is pushed out.
+//! How fast a limb moves against its motor, and what holds it still.
 
 use crate::fit::{Fitted, Follows};
 use crate::geometry::{Body, Jet};
 use crate::loads::MassProperties;
+use crate::loads::mass::GRAVITY;
 use crate::mechanism::Guide;
 use crate::model::Limb;
 
-/// Standard gravity, m/s2 (ISO 80000-3).
-const GRAVITY: f64 = 9.80665;
 /// Places looked at along the way of a ram or round a turn.
 const SAMPLES: usize = 180;
 
@@ -51,28 +49,6 @@ pub(super) fn fastest(fitted: &Fitted) -> Option<Fastest> {
     };
     let rate = along(&follows, rate).into_iter().fold(0.0, f64::max);
     (rate > 0.0).then_some(Fastest { rate, slides })
-}
-
-/// The forces along a ram or cylinder over its whole way, N, positive where it pushes:
-/// weight, and what the maker states (`load`, `friction`).
-pub(super) fn along_strut(
-    limb: &Limb,
-    mass: &MassProperties,
-    fitted: &Fitted,
-) -> Option<(f64, f64)> {
-    let follows = fitted.follows()?;
-    let at = |body: &Body<Jet>| {
-        let rise = body.place(mass.centre.x, mass.centre.y).1.d;
-        let turn = turning(body) * 1e3;
-        let stated = -limb.load.map_or(0.0, |l| l.0) * turn;
-        let rubs = limb.friction.map_or(0.0, |f| f.0) * turn.abs();
-        let still = mass.mass.0 * GRAVITY * rise + stated;
-        (still + rubs, still - rubs)
-    };
-    let all = along(&follows, at);
-    let most = all.iter().map(|a| a.0).reduce(f64::max)?;
-    let least = all.iter().map(|a| a.1).reduce(f64::min)?;
-    Some((most, least))
 }
 
 /// The torque that holds a limb still with its axis at an angle, N.m, positive

@@ -1,6 +1,6 @@
 //! A ram or an air cylinder that lifts its limb.
 
-use super::{Job, Work, codes, pull};
+use super::{Job, Work, codes};
 use crate::finding::Severity;
 use crate::fit::{Fitted, Measure};
 use crate::mechanism::Path as _;
@@ -20,7 +20,7 @@ const QUICK_SPEED: f64 = 0.5;
 /// What a ram or cylinder bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StrutLoad {
-    /// The most it must push over its whole way: weight, and what the maker states.
+    /// The most it must push over its whole way.
     pub push: Newton,
     /// The most it must pull, as a positive number.
     pub pull: Newton,
@@ -34,13 +34,12 @@ impl Job<'_, '_> {
     pub(super) fn strut(&mut self) -> Option<Work> {
         let index = self.limb();
         let fitted = self.bench.fitted;
-        let limb = &fitted.figure.limbs[index];
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let Some(mass) = self.bench.limbs[index].mass else {
+        let cycle = self.bench.limbs[index].cycle.as_ref().map(|c| &c.motor);
+        let Some((most, least)) = cycle.map(|c| (c.peak, c.least)) else {
             self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
             return None;
         };
-        let (most, least) = pull::along_strut(limb, &mass, mechanism)?;
         let kind = self.actuator().motor.kind;
         let (can_push, can_pull, share) = match kind {
             MotorKind::Ram => {

@@ -26,9 +26,10 @@ use std::f64::consts::PI;
 
 use self::follower::{Shape, Way, turned};
 use super::{
-    Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Solved, Stand, Travel, sweep,
+    Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Solved, Stand, Thrust,
+    Travel, sweep,
 };
-use crate::geometry::{Body, Dir, Jet};
+use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Mm, Rad};
 
 /// A cam whose follower can follow it, apart from undercuts.
@@ -184,6 +185,12 @@ impl Mechanism for Cam {
             }
         };
         Ok(Solved { limb, push, margin: f64::INFINITY })
+    }
+
+    fn thrust(&self, at: &Input<f64>, _limb: &Body<f64>) -> Option<Thrust> {
+        let touch = self.touch(at.coordinate);
+        let at = BoardPoint::mm(at.driver.x + touch.pitch[0], at.driver.y + touch.pitch[1]);
+        Some(Thrust { at, along: touch.normal })
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {

@@ -1,0 +1,172 @@
+//! A curve over one cycle: its peak, its low and its root mean square.
+//!
+//! The mean square comes from Simpson's rule on intervals that are halved until a rule
+//! twice as fine changes nothing that matters; the sum of these changes, a fifteenth of
+//! each (J. Stoer, R. Bulirsch, Introduction to Numerical Analysis, section 3.2), is the
+//! error that is reported. Hills near the highest are climbed by golden section.
+
+use crate::geometry::highest;
+use crate::mechanism::Blocked;
+
+/// A curve's two readings at one place.
+pub type Pair = [f64; 2];
+
+/// What a scan finds.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scan {
+    /// Largest value of each reading, with its place.
+    pub peak: [(f64, f64); 2],
+    /// Smallest value of the first reading.
+    pub least: f64,
+    /// Root mean square of the first reading.
+    pub rms: f64,
+    /// Estimated error of that, as a share of it.
+    pub rms_error: f64,
+    /// How often the curve was evaluated.
+    pub evaluations: usize,
+}
+
+/// Even intervals to start from.
+const EVEN: usize = 32;
+/// Wanted error of the mean square, as a share of it.
+const WANTED: f64 = 1e-4;
+/// An interval is halved so often at most: a jump of a cam law is shut in to a
+/// 130 000th of a cycle.
+const DEEPEST: u32 = 12;
+/// Hills that come within this share of the curve's range of the highest are climbed.
+const NEAR: f64 = 0.05;
+
+struct Scanner<'f> {
+    f: &'f mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+    points: Vec<(f64, Pair)>,
+    /// Sum of Simpson's integrals of the square, and of their changes.
+    square: f64,
+    change: f64,
+    /// The mean square as far as it is known.
+    scale: f64,
+}
+
+impl Scanner<'_> {
+    fn at(&mut self, x: f64) -> Result<f64, Blocked> {
+        let pair = (self.f)(x)?;
+        self.points.push((x, pair));
+        Ok(pair[0] * pair[0])
+    }
+
+    /// Adds the integral over `[a, b]`, of which both ends and the middle are known.
+    fn add(
+        &mut self,
+        (a, b): (f64, f64),
+        [fa, fm, fb]: [f64; 3],
+        depth: u32,
+    ) -> Result<(), Blocked> {
+        let m = (a + b) / 2.0;
+        let (left, right) = (self.at((a + m) / 2.0)?, self.at((m + b) / 2.0)?);
+        let width = b - a;
+        let once = width / 6.0 * (fa + 4.0 * fm + fb);
+        let twice = width / 12.0 * (fa + 4.0 * left + 2.0 * fm + 4.0 * right + fb);
+        let change = (twice - once).abs() / 15.0;
+        if depth < DEEPEST && change > WANTED * self.scale * width {
+            self.add((a, m), [fa, left, fm], depth + 1)?;
+            return self.add((m, b), [fm, right, fb], depth + 1);
+        }
+        self.square += twice;
+        self.change += change;
+        Ok(())
+    }
+}
+
+/// Scans a curve from 0 to 1 that may jump at `turn`.
+///
+/// # Errors
+/// The curve's own.
+pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Result<Scan, Blocked> {
+    // The value before a jump and the one behind it.
+    let halves = [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)];
+    let mut s = Scanner { f, points: Vec::new(), square: 0.0, change: 0.0, scale: 0.0 };
+    let mut rows = Vec::new();
+    for (from, to) in halves {
+        let step = (to - from) / EVEN as f64;
+        let row =
+            (0..=EVEN).map(|i| s.at(from + step * i as f64)).collect::<Result<Vec<_>, _>>()?;
+        s.scale += row.iter().sum::<f64>() / row.len() as f64 * (to - from);
+        rows.push((from, step, row));
+    }
+    for (from, step, row) in rows {
+        for i in (0..EVEN).step_by(2) {
+            let ends = (from + step * i as f64, from + step * (i + 2) as f64);
+            s.add(ends, [row[i], row[i + 1], row[i + 2]], 0)?;
+        }
+    }
+    let (square, change) = (s.square, s.change);
+    let mut points = s.points;
+    points.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut evaluations = points.len();
+    let mut peak = [0, 1].map(|k| top(&points, |p| p[k]));
+    let least = -top(&points, |p| -p[0]).0;
+    for (k, peak) in peak.iter_mut().enumerate() {
+        climb(f, &points, k, peak, &mut evaluations);
+    }
+    let rms = square.max(0.0).sqrt();
+    let rms_error = if square > 0.0 { change / square / 2.0 } else { 0.0 };
+    Ok(Scan { peak, least, rms, rms_error, evaluations })
+}
+
+fn top(points: &[(f64, Pair)], of: impl Fn(&Pair) -> f64) -> (f64, f64) {
+    let first = (f64::NEG_INFINITY, 0.0);
+    points.iter().fold(first, |best, (x, p)| if of(p) > best.0 { (of(p), *x) } else { best })
+}
+
+/// Climbs every hill that comes near the highest.
+fn climb(
+    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+    points: &[(f64, Pair)],
+    k: usize,
+    peak: &mut (f64, f64),
+    evaluations: &mut usize,
+) {
+    let lowest = -top(points, |p| -p[k]).0;
+    let near = peak.0 - NEAR * (peak.0 - lowest);
+    for i in 1..points.len().saturating_sub(1) {
+        let (y, before, after) = (points[i].1[k], points[i - 1].1[k], points[i + 1].1[k]);
+        if y < near || y < before || y < after || (y == before && y == after) {
+            continue;
+        }
+        let mut value = |x: f64| {
+            *evaluations += 1;
+            f(x).map_or(f64::NEG_INFINITY, |p| p[k])
+        };
+        let (x, y) = highest(points[i - 1].0, points[i + 1].0, 1e-6, &mut value);
+        if y > peak.0 {
+            *peak = (y, x);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_spike_and_a_jump_are_found() {
+        // A bell a hundredth of a cycle wide on a jump from -0.2 to 0.3.
+        let mut f = |x: f64| {
+            let base = if x < 0.5 { -0.2 } else { 0.3 };
+            let off = (x - 0.317) / 0.01;
+            let y = base + 2.0 / (1.0 + off * off);
+            Ok([y, y])
+        };
+        let found = scan(&mut f, 0.5).unwrap();
+        let n = 2_000_000;
+        let (mut sum, mut most) = (0.0, f64::MIN);
+        for i in 0..n {
+            let y = f((f64::from(i) + 0.5) / f64::from(n)).unwrap()[0];
+            sum += y * y;
+            most = most.max(y);
+        }
+        let rms = (sum / f64::from(n)).sqrt();
+        assert!((found.rms / rms - 1.0).abs() < 1e-3, "{} {rms}", found.rms);
+        assert!((found.rms / rms - 1.0).abs() < 10.0 * found.rms_error + 1e-6);
+        assert!((found.peak[0].0 / most - 1.0).abs() < 1e-6, "{found:?} {most}");
+    }
+}

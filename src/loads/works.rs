@@ -1,0 +1,581 @@
+//! What a motor's train is made of, out of a figure's model and mechanisms, and the
+//! paces it is asked for.
+
+use super::cycle::{Effort, MotorLoad, Rubs};
+use super::gust::Gust;
+use super::mass::MassProperties;
+use super::pace::{Eased, Pace};
+use super::site::Site;
+use super::train::{Above, Back, Friction, Part, Train};
+use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
+use crate::geometry::{BoardPoint, OnLimb, Point};
+use crate::mechanism::{
+    Guide, Mechanism, Path, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin, Transfer, Way,
+};
+use crate::model::{
+    Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, Note, Return, Source, Span,
+};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Sec};
+
+/// Friction of nylon on steel, where the bushing says nothing (common practice; between
+/// 0.11 and 0.45 in tables).
+const BUSHING: f64 = 0.25;
+/// Friction of a wooden guide (common practice, no source).
+const GUIDE: f64 = 0.3;
+
+/// A pace that a motor is asked for.
+#[derive(Clone, Debug)]
+pub struct Asked {
+    /// The motor.
+    pub motor: usize,
+    /// The pace.
+    pub pace: Pace,
+    /// Its speed for people: rpm, or mm/s.
+    pub speed: Option<f64>,
+    /// The gesture that asks for it.
+    pub gesture: Option<String>,
+}
+
+/// A mechanism that is made here because the fit has no need of it.
+enum Made {
+    /// What turns on and on.
+    Spin(Spin, Shaft),
+    /// A limb on a servo.
+    Servo(Servo, Shaft),
+}
+
+/// What moves one limb.
+enum Moves<'a> {
+    Fitted(&'a dyn Mechanism, &'a dyn Path),
+    Made(Made),
+}
+
+/// One limb of a motor, with everything its part needs.
+struct Member<'a> {
+    limb: usize,
+    moves: Moves<'a>,
+    pin: f64,
+    mass: MassProperties,
+    friction: Friction,
+    load: f64,
+    back: Back,
+    pulled: bool,
+    above: Option<Above>,
+    gust: Option<Gust>,
+}
+
+/// What one motor moves, and how.
+pub struct Works<'a> {
+    members: Vec<Member<'a>>,
+    /// Its paces.
+    pub asked: Vec<Asked>,
+    /// Torque or force.
+    pub effort: Effort,
+    /// Radius of the spool its cord is wound on, mm.
+    spool: f64,
+    /// What keeps something from being known.
+    pub not_known: Vec<Note>,
+}
+
+impl Works<'_> {
+    /// The train of it.
+    #[must_use]
+    pub fn train(&self) -> Train<'_> {
+        let parts = self.members.iter().map(|m| {
+            let (mechanism, path): (&dyn Mechanism, &dyn Path) = match &m.moves {
+                Moves::Fitted(mechanism, path) => (*mechanism, *path),
+                Moves::Made(Made::Spin(spin, shaft)) => (spin, shaft),
+                Moves::Made(Made::Servo(servo, shaft)) => (servo, shaft),
+            };
+            Part {
+                limb: m.limb,
+                mechanism,
+                path,
+                pin: m.pin,
+                mass: m.mass,
+                friction: m.friction,
+                load: m.load,
+                back: m.back,
+                pulled: m.pulled,
+                above: m.above,
+                gust: m.gust.clone(),
+            }
+        });
+        let unit = match self.effort {
+            Effort::Torque => 1e-3,
+            Effort::Force => 1.0,
+            Effort::Winding => self.spool * 1e-3,
+        };
+        Train { parts: parts.collect(), unit }
+    }
+}
+
+/// How a part's friction is known.
+#[must_use]
+pub fn rubs(part: &Part<'_>) -> Rubs {
+    match part.friction {
+        Friction::None => Rubs::Not,
+        Friction::Given(t) => Rubs::Given(t.0),
+        Friction::Bushing { coefficient, radius } => Rubs::Bolt(coefficient, radius),
+        Friction::Guide(coefficient) => Rubs::Guide(coefficient),
+    }
+}
+
+/// What a motor moves; `None` where a limb of it has no mechanism, no weight or an
+/// error.
+pub fn of<'a>(
+    fitted: &'a FittedFigure,
+    site: &Site,
+    motor: usize,
+    masses: &[Option<MassProperties>],
+) -> Option<Works<'a>> {
+    let figure = &*fitted.figure;
+    let mut order: Vec<usize> = figure.driven_by(motor).collect();
+    if order.is_empty() {
+        return None;
+    }
+    // Those that hang on others first.
+    order.sort_by_key(|&l| std::cmp::Reverse(depth(figure, l)));
+    let place = |limb: usize| order.iter().position(|&l| l == limb);
+    let mut members = Vec::with_capacity(order.len());
+    for &index in &order {
+        let mass = masses.get(index).copied().flatten()?;
+        let mass = with_riders(figure, index, mass, masses, &order);
+        members.push(member(fitted, site, index, mass, &place)?);
+    }
+    let lead = members.iter().find(|m| m.above.is_none())?;
+    let spool = fitted.limbs[lead.limb].mechanism.as_ref().and_then(spool);
+    let effort = effort(lead, spool);
+    let (spool, not_known) = (spool.unwrap_or(0.0), Vec::new());
+    let mut works = Works { members, asked: Vec::new(), effort, spool, not_known };
+    works.asked = asked(fitted, site, motor, &order, &mut works.not_known);
+    Some(works)
+}
+
+fn depth(figure: &Figure, limb: usize) -> usize {
+    let mut at = limb;
+    for depth in 0..=figure.limbs.len() {
+        match figure.limbs[at].drive.as_ref().map(|d| d.source) {
+            Some(Source::Limb(above)) => at = above,
+            _ => return depth,
+        }
+    }
+    0
+}
+
+/// Radius of the spool that winds a limb's cord, mm.
+fn spool(mechanism: &Fitted) -> Option<f64> {
+    let drive = mechanism.as_drive()?;
+    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
+}
+
+fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
+    match &lead.moves {
+        Moves::Fitted(_, path) if path.shaft().is_none() && is_length(*path) => {
+            if spool.is_some() {
+                Effort::Winding
+            } else {
+                Effort::Force
+            }
+        }
+        _ => Effort::Torque,
+    }
+}
+
+/// Whether a path's coordinate is a length: nothing turns when it grows.
+fn is_length(path: &dyn Path) -> bool {
+    let middle = (path.span().from + path.span().to) / 2.0;
+    path.motion(middle)
+        .is_ok_and(|input| input.driver.turn_rates().0 == 0.0 && input.host.turn_rates().0 == 0.0)
+}
+
+/// A limb's mass with the limbs that ride on it and stand still against it here: those
+/// that nothing moves, and those with a motor of their own.
+fn with_riders(
+    figure: &Figure,
+    index: usize,
+    mass: MassProperties,
+    masses: &[Option<MassProperties>],
+    moved: &[usize],
+) -> MassProperties {
+    let carrier = &figure.limbs[index];
+    let riders = figure
+        .limbs
+        .iter()
+        .enumerate()
+        .filter(|(at, l)| l.carrier == Some(index) && !moved.contains(at));
+    riders.fold(mass, |sum, (at, rider)| {
+        let on = |p: Point<OnLimb>| -> Option<Point<OnLimb>> {
+            let (origin, axis) = rider.drawn()?;
+            let board = BoardPoint::mm(
+                origin.x + p.x * axis.x() - p.y * axis.y(),
+                origin.y + p.x * axis.y() + p.y * axis.x(),
+            );
+            carrier.own(board)
+        };
+        let Some(own) = masses.get(at).copied().flatten() else { return sum };
+        let own = with_riders(figure, at, own, masses, moved);
+        on(own.centre).map_or(sum, |c| sum.with(own.mass, c, own.central_inertia()))
+    })
+}
+
+fn member<'a>(
+    fitted: &'a FittedFigure,
+    site: &Site,
+    index: usize,
+    mass: MassProperties,
+    place: &dyn Fn(usize) -> Option<usize>,
+) -> Option<Member<'a>> {
+    let figure = &*fitted.figure;
+    let limb = &figure.limbs[index];
+    let drive = limb.drive.as_ref()?;
+    // Two motions would add up.
+    if limb.carrier.is_some() && matches!(drive.source, Source::Motor(_)) {
+        return None;
+    }
+    let mechanism = fitted.limbs[index].mechanism.as_ref()?;
+    let (moves, pin) = moves(limb, mechanism)?;
+    let above = match drive.source {
+        Source::Motor(_) => None,
+        Source::Limb(above) => Some(Above { part: place(above)?, role: role(mechanism)? }),
+    };
+    let (back, pulled) = back(&drive.mechanism, mechanism);
+    let coefficient = limb.bushing.as_ref().and_then(|b| b.friction).map_or(BUSHING, |f| f.0);
+    Some(Member {
+        limb: index,
+        moves,
+        pin,
+        mass,
+        friction: friction(limb, coefficient),
+        load: limb.load.map_or(0.0, |l| l.0),
+        back,
+        pulled,
+        above,
+        gust: Gust::on(limb, figure, site.winds.run, coefficient),
+    })
+}
+
+fn friction(limb: &Limb, coefficient: f64) -> Friction {
+    match (&limb.joint, limb.friction, &limb.bolt) {
+        (Joint::Slide { .. }, ..) => Friction::Guide(GUIDE),
+        (_, Some(said), _) => Friction::Given(said),
+        (_, None, Some(bolt)) => Friction::Bushing { coefficient, radius: bolt.diameter.0 / 2.0 },
+        (_, None, None) => Friction::None,
+    }
+}
+
+fn role(mechanism: &Fitted) -> Option<Role> {
+    match mechanism {
+        Fitted::Drive(d) => match d.exact.way {
+            Way::Above { role, .. } => Some(role),
+            Way::Shaft(_) | Way::Extending(_) => None,
+        },
+        _ => None,
+    }
+}
+
+fn moves<'a>(limb: &Limb, mechanism: &'a Fitted) -> Option<(Moves<'a>, f64)> {
+    if let Some(follows) = mechanism.follows() {
+        return Some((Moves::Fitted(follows.mechanism, follows.path), follows.pin.rad().0));
+    }
+    let (pivot, axis) = limb.drawn()?;
+    match mechanism {
+        Fitted::Spin(spin) => {
+            let (motor, limb) = (spin.ratio.abs(), 1.0);
+            let transfer = match spin.ratio {
+                r if r < 0.0 => Transfer::Gears { motor, limb },
+                _ => Transfer::Belt { motor, limb },
+            };
+            let spin = Spin::new(pivot, transfer, axis.deg()).ok()?;
+            Some((Moves::Made(Made::Spin(spin, Shaft::turning(pivot))), 0.0))
+        }
+        Fitted::Servo(servo) => match &servo.cord {
+            Some(cord) => {
+                Some((Moves::Fitted(&*cord.exact.mechanism, &cord.exact.way), cord.pin.rad().0))
+            }
+            None => Some((Moves::Made(on_servo(servo, pivot)), 0.0)),
+        },
+        Fitted::FourBar(_) | Fitted::Drive(_) => None,
+    }
+}
+
+/// A servo's own linkage; its travel was checked by the fit.
+fn on_servo(servo: &FittedServo, pivot: BoardPoint) -> Made {
+    const ANY: (Deg, Deg) = (Deg(-1e5), Deg(1e5));
+    let (link, at) = match servo.linkage {
+        Some(bar) => (ServoLink::Rod(bar), bar.motor()),
+        None => (ServoLink::Direct { offset: Deg(0.0) }, pivot),
+    };
+    Made::Servo(Servo { pivot, link, travel: ANY }, Shaft::turning(at))
+}
+
+/// What brings a limb back, and whether it is only pulled.
+fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
+    let pulls = |sign: f64, back: Option<Return>| match back {
+        Some(Return::Moment(t)) => Back::Torque(t * -sign),
+        Some(Return::Force(f)) => Back::Force(f * -sign),
+        Some(Return::Gravity) | None => Back::None,
+    };
+    match drive {
+        DriveKind::Cord(cord) => {
+            let side = mechanism
+                .as_drive()
+                .and_then(|d| d.exact.mechanism.assembly())
+                .map_or(1.0, |a| a.sign());
+            (pulls(side, cord.back), true)
+        }
+        DriveKind::Cam(cam) => (pulls(lifts(mechanism), cam.back), false),
+        _ => (Back::None, false),
+    }
+}
+
+/// Which way a cam lifts its limb: +1 along the slide or counter-clockwise.
+fn lifts(mechanism: &Fitted) -> f64 {
+    let Some(drive) = mechanism.as_drive() else { return 1.0 };
+    let course = &drive.exact.course;
+    let middle = (course.span.from + course.span.to) / 2.0;
+    let push = drive.exact.way.at(middle).ok().and_then(|input| {
+        let limb = drive.exact.mechanism.position(&input).ok()?.limb;
+        let thrust = drive.exact.mechanism.thrust(&input, &limb)?;
+        Some(match drive.exact.mechanism.guide() {
+            Guide::Slide(slide) => thrust.along.dot(slide.along),
+            Guide::Pivot => thrust.arm(BoardPoint::mm(limb.x, limb.y)),
+        })
+    });
+    if push.is_some_and(|p| p < 0.0) { -1.0 } else { 1.0 }
+}
+
+/// The paces a motor is asked for.
+fn asked(
+    fitted: &FittedFigure,
+    site: &Site,
+    motor: usize,
+    order: &[usize],
+    not_known: &mut Vec<Note>,
+) -> Vec<Asked> {
+    let figure = &*fitted.figure;
+    let Some(&lead) = order.last() else { return Vec::new() };
+    let actuator = &figure.actuators[motor];
+    let Some(mechanism) = &fitted.limbs[lead].mechanism else { return Vec::new() };
+    let limb = &figure.limbs[lead];
+    match mechanism {
+        Fitted::Servo(servo) => on_a_servo(limb, servo, site, motor, not_known),
+        _ => {
+            let strut = limb.drive.as_ref().and_then(|d| match &d.mechanism {
+                DriveKind::Strut(s) => Some(&**s),
+                _ => None,
+            });
+            if let Some(said) = strut {
+                let stretch = stretch(mechanism);
+                let stroke = Mm(stretch.to - stretch.from);
+                let (out, back) = match StrutPace::of(said, actuator, stroke) {
+                    Some(StrutPace::Ram(ram)) => (ram.speed, ram.speed),
+                    Some(StrutPace::Air(air)) => (stroke.0 / air.up.0, stroke.0 / air.down.0),
+                    None => (0.0, 0.0),
+                };
+                let pace = Pace::Shuttle { from: stretch.from, to: stretch.to, out, back };
+                let speed = (out > 0.0).then(|| out.max(back));
+                return vec![Asked { motor, pace, speed, gesture: None }];
+            }
+            on_a_shaft(figure, order, mechanism, actuator, site, motor, not_known)
+        }
+    }
+}
+
+fn stretch(mechanism: &Fitted) -> Stretch {
+    match mechanism {
+        Fitted::Drive(d) => d.exact.course.span,
+        _ => Stretch::TURN,
+    }
+}
+
+/// The cycles of all limbs of a turning motor; its free speed where there is none.
+fn on_a_shaft(
+    figure: &Figure,
+    order: &[usize],
+    mechanism: &Fitted,
+    actuator: &Actuator,
+    site: &Site,
+    motor: usize,
+    not_known: &mut Vec<Note>,
+) -> Vec<Asked> {
+    // One turn of the limb is a cycle of what spins.
+    let per_limb_turn = match mechanism {
+        Fitted::Spin(s) if s.ratio != 0.0 => 1.0 / s.ratio.abs(),
+        _ => 1.0,
+    };
+    let (stretch, spool) = (stretch(mechanism), spool(mechanism));
+    let mut speeds: Vec<(f64, Option<String>)> = Vec::new();
+    let mut unknown = false;
+    for gesture in order.iter().flat_map(|&l| &figure.limbs[l].gestures) {
+        let (span, turns) = match &gesture.action {
+            Action::Sweep { cycle: Some(c), .. } | Action::Stroke { cycle: Some(c), .. } => {
+                (c.value, 1.0 / times(figure, order))
+            }
+            Action::Spin { turn, per } => (per.value, turn.0.abs() / 360.0 * per_limb_turn),
+            _ => continue,
+        };
+        match site.seconds(span) {
+            Some(t) if t.0 > 0.0 => {
+                speeds.push((turns * 60.0 / t.0, Some(gesture.name.value.clone())));
+            }
+            _ => unknown = true,
+        }
+    }
+    speeds.sort_by(|a, b| b.0.total_cmp(&a.0));
+    speeds.dedup_by(|a, b| (a.0 - b.0).abs() <= 1e-9 * b.0);
+    speeds.truncate(MOST_SPEEDS);
+    if unknown {
+        not_known.push(Note::new("torque at the speed of the music (no song)", "cycle 2 s"));
+    }
+    if speeds.is_empty() {
+        speeds.extend(actuator.motor.free.map(|f| (f.0, None)));
+    }
+    if speeds.is_empty() {
+        let free = format!("motor {} {{ free 45 rpm 1.2 A }}", actuator.motor.name);
+        not_known.push(Note::new("torque at speed (no cycle, no free speed)", free));
+        speeds.push((0.0, None));
+    }
+    let pace = |rpm: f64| {
+        // A spool's coordinate is its cord, mm.
+        let speed = rpm * std::f64::consts::PI / 30.0 * spool.unwrap_or(1.0);
+        if stretch.closed {
+            let over = (stretch.to - stretch.from) * per_limb_turn;
+            Pace::Round { from: stretch.from, over, speed, way: actuator.turns.sign() }
+        } else {
+            Pace::Shuttle { from: stretch.from, to: stretch.to, out: speed, back: speed }
+        }
+    };
+    let asked = |(rpm, gesture)| Asked {
+        motor,
+        pace: pace(rpm),
+        speed: Some(rpm * spool.map_or(1.0, |r| r * std::f64::consts::PI / 30.0))
+            .filter(|s| *s > 0.0),
+        gesture,
+    };
+    speeds.into_iter().map(asked).collect()
+}
+
+/// So many different cycles of one motor are looked at, the fastest first.
+const MOST_SPEEDS: usize = 4;
+
+/// How often a cam does its motion in one turn.
+fn times(figure: &Figure, order: &[usize]) -> f64 {
+    let cams = order.iter().filter_map(|&l| match &figure.limbs[l].drive.as_ref()?.mechanism {
+        DriveKind::Cam(cam) => Some(f64::from(cam.times.max(1))),
+        _ => None,
+    });
+    cams.fold(1.0, f64::max)
+}
+
+/// The moves of a limb on a servo.
+fn on_a_servo(
+    limb: &Limb,
+    servo: &FittedServo,
+    site: &Site,
+    motor: usize,
+    not_known: &mut Vec<Note>,
+) -> Vec<Asked> {
+    let Some(known) = known(servo) else { return Vec::new() };
+    let mut asked = Vec::new();
+    let mut add =
+        |(from, to): (Deg, Deg), time: Option<Sec>, easing: Easing, gesture: Option<&str>| {
+            if (to - from).abs().0 < 1e-9 {
+                return;
+            }
+            let by = servo.turn_for((from, to));
+            let [from, to] = [from + by, to + by].map(|a| a.max(servo.low).min(servo.high).rad().0);
+            let pace = Pace::Eased(Eased { from, to, time, easing, known });
+            asked.push(Asked { motor, pace, speed: None, gesture: gesture.map(str::to_owned) });
+        };
+    let angles = named(limb);
+    for gesture in &limb.gestures {
+        let name = Some(gesture.name.value.as_str());
+        let mut time = |span: Option<Span>| {
+            let time = span.and_then(|s| site.seconds(s)).filter(|t| t.0 > 0.0);
+            if span.is_some() && time.is_none() {
+                not_known.push(Note::new("torque at the speed of the music (no song)", "over 2 s"));
+            }
+            time
+        };
+        match &gesture.action {
+            Action::Sweep { from, to, cycle, easing, .. } => {
+                let way = time(cycle.map(|c| c.value)).map(|t| t / 2.0);
+                add((from.value, to.value), way, *easing, name);
+            }
+            Action::Turn { to, over } => {
+                let to = to.value;
+                let far = |a: &&Deg, b: &&Deg| (**a - to).abs().0.total_cmp(&(**b - to).abs().0);
+                let from =
+                    limb.rest.map(|r| r.value).or_else(|| angles.iter().max_by(far).copied());
+                if let Some(from) = from {
+                    add((from, to), time(over.map(|o| o.value)), Easing::Smooth, name);
+                }
+            }
+            Action::Follow { range: Some((a, b)), .. } => {
+                add((*a, *b), None, Easing::Natural, name)
+            }
+            _ => {}
+        }
+    }
+    if asked.is_empty() {
+        let (from, to) = (servo.low.rad().0, servo.high.rad().0);
+        let pace = Pace::Eased(Eased { from, to, time: None, easing: Easing::Natural, known });
+        asked.push(Asked { motor, pace, speed: None, gesture: None });
+    }
+    asked
+}
+
+/// Two limb angles with the coordinate there, rad.
+fn known(servo: &FittedServo) -> Option<[(f64, f64); 2]> {
+    if let Some(cord) = &servo.cord {
+        let ends = Ends::of(&cord.exact.course.travel);
+        let angle = |p: crate::fit::Pose| p.angle().map(|a| a.rad().0);
+        return Some([(angle(ends.low)?, ends.at_low), (angle(ends.high)?, ends.at_high)]);
+    }
+    let (low, high) = (servo.low.rad().0, servo.high.rad().0);
+    let arm = |shaft: Deg| Some((servo.arm_at_zero? + shaft * servo.turns.sign()).rad().0);
+    match servo.linkage {
+        Some(_) => Some([(low, arm(servo.shaft_at_low)?), (high, arm(servo.shaft_at_high)?)]),
+        None => Some([(low, low), (high, high)]),
+    }
+}
+
+/// Every angle a limb's gestures name.
+fn named(limb: &Limb) -> Vec<Deg> {
+    let mut angles: Vec<Deg> = limb.rest.iter().map(|r| r.value).collect();
+    for gesture in &limb.gestures {
+        match &gesture.action {
+            Action::Sweep { from, to, .. } => angles.extend([from.value, to.value]),
+            Action::Turn { to, .. } | Action::Pose(to) => angles.push(to.value),
+            Action::Follow { range: Some((a, b)), .. } => angles.extend([*a, *b]),
+            _ => {}
+        }
+    }
+    angles
+}
+
+/// What a limb's torque was computed on that nobody said.
+pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<Note> {
+    let limb = &fitted.figure.limbs[part.limb];
+    let mut notes = Vec::new();
+    match part.friction {
+        Friction::Guide(f) => {
+            notes.push(Note::new(format!("friction of its guide {} %", decimal(f * 100.0, 0)), ""));
+        }
+        Friction::Bushing { coefficient, .. }
+            if limb.bushing.as_ref().is_none_or(|b| b.friction.is_none()) =>
+        {
+            let share = decimal(coefficient * 100.0, 0);
+            notes
+                .push(Note::new(format!("friction in its bushing {share} %"), "friction 0.05 N.m"));
+        }
+        _ => {}
+    }
+    if let (None, Some(rpm), Effort::Torque) = (&load.gesture, load.speed, load.effort) {
+        let what = format!("torque at the motor's free speed, {} rpm", decimal(rpm, 1));
+        notes.push(Note::new(what, "cycle 2 s"));
+    }
+    notes
+}
