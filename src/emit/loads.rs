@@ -2,6 +2,7 @@
 //! out again by hand, and for people on one line.
 
 use super::Finite;
+use super::motor::MotorReport;
 use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::{Effort, Grade, LimbLoad, LoadedLimb, MotorLoad, Origin, Rubs, Work};
@@ -93,6 +94,9 @@ pub struct LoadsReport {
     counterweight_kg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     grade: Option<Grade>,
+    /// What its motor makes of it.
+    #[serde(flatten)]
+    motor: Option<MotorReport>,
 }
 
 /// Shares of a peak.
@@ -149,7 +153,9 @@ impl LoadsReport {
             report.run_wind_mps = Finite::new(compiled.loads[figure].site.winds.run.0);
             report.moves(load);
         }
-        (loaded.mass.is_some() || loaded.cycle.is_some()).then_some(report)
+        report.motor = MotorReport::new(compiled, figure, limb);
+        let known = loaded.mass.is_some() || loaded.cycle.is_some() || report.motor.is_some();
+        known.then_some(report)
     }
 
     fn weighs(&mut self, loaded: &LoadedLimb) {

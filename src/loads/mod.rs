@@ -4,6 +4,7 @@
 
 pub mod cable;
 mod codes_mass;
+mod codes_wear;
 pub mod counterweight;
 mod curve;
 pub mod cycle;
@@ -14,6 +15,7 @@ pub mod pace;
 pub mod scan;
 pub mod site;
 pub mod train;
+pub mod wear;
 pub mod works;
 
 pub use curve::TorqueCurve;
@@ -22,6 +24,7 @@ pub use mass::{Grade, MassProperties, Origin};
 pub use motor::MotorPoint;
 pub use site::{Feed, Music, Site};
 pub use train::Work;
+pub use wear::Rubbing;
 
 use std::sync::Arc;
 
@@ -33,7 +36,7 @@ use crate::units::Kg;
 /// The codes this stage raises, subject by subject.
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
-    [codes_mass::CODES, motor::codes::CODES].concat()
+    [codes_mass::CODES, codes_wear::CODES, motor::codes::CODES].concat()
 }
 
 /// A figure with its loads.
@@ -59,6 +62,8 @@ pub struct LoadedLimb {
     /// What moving it takes; `None` where its motor, its weight or its mechanism is not
     /// known.
     pub cycle: Option<LimbLoad>,
+    /// How hard it rubs in its bushing; `None` where it has none or its speed is not known.
+    pub rubbing: Option<Rubbing>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -86,10 +91,12 @@ pub(crate) struct Bench<'a> {
 #[must_use]
 pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new(), curves: Vec::new() };
+    let mut bench =
+        Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new(), curves: Vec::new() };
     bench.weigh();
     bench.turn();
     bench.motors();
+    bench.rub();
     let Bench { findings, limbs, motors, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, findings }
 }

@@ -9,6 +9,7 @@ use yardwright::geometry::{Board, BoardPoint, Outline, YardPoint};
 use yardwright::loads::{LoadedFigure, LoadedLimb, Site};
 use yardwright::mechanism::{Assembly, FourBar, Prefer, Size};
 use yardwright::model::{self, *};
+use yardwright::power::Power;
 use yardwright::space::{SpacedFigure, SpacedLimb};
 use yardwright::timing::{Accent, Channel, ChannelKind, FigurePart, Key, Performance};
 use yardwright::units::*;
@@ -338,7 +339,8 @@ pub fn compiled(yard: Yard) -> Compiled {
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        Arc::new(LoadedFigure { site: Site::of(&yard, placed), limbs, findings: Vec::new() })
+        let (motors, findings) = (Vec::new(), Vec::new());
+        Arc::new(LoadedFigure { site: Site::of(&yard, placed, None), limbs, motors, findings })
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
@@ -351,6 +353,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         figures,
         yard: Arc::new(yard),
         performances: Vec::new(),
+        power: Arc::new(Power::default()),
         findings: Vec::new(),
         read: Vec::new(),
     }
