@@ -1,4 +1,5 @@
 //! Checks against published values, one module per field; each names its source.
 
 mod linkages;
+mod motors;
 mod music;

@@ -25,9 +25,9 @@ fn mit_peak_power_points() {
         let (line, feeding) = frictionless(free, stall);
         // The power is largest where a hair more torque gains nothing.
         let power = |t: f64| t * line.speed(feeding, 1.0, t).rad_per_sec();
-        let best = (1..2000).map(|i| stall * f64::from(i) / 2000.0).reduce(|a, b| {
-            if power(b) > power(a) { b } else { a }
-        });
+        let best = (1..2000)
+            .map(|i| stall * f64::from(i) / 2000.0)
+            .reduce(|a, b| if power(b) > power(a) { b } else { a });
         let best = best.unwrap();
         near(best, torque, 0.0005);
         near(line.speed(feeding, 1.0, best).0, speed, 0.5);
@@ -73,7 +73,11 @@ fn a_falling_limb_on_a_worm() {
     // Two halves at different torques: 2/(1/a + 1/b) of the two speeds.
     let halves = TorqueCurve::sampled(1000, |t| if t < std::f64::consts::PI { 4.0 } else { 0.0 });
     let slow = line.speed(feeding, 1.0, 4.0).0;
-    near(line.running(feeding, 1.0, &halves).unwrap().mean.0, 2.0 / (1.0 / slow + 1.0 / free), 1e-9);
+    near(
+        line.running(feeding, 1.0, &halves).unwrap().mean.0,
+        2.0 / (1.0 / slow + 1.0 / free),
+        1e-9,
+    );
     // More than it bears anywhere: it stands.
     assert!(line.running(feeding, 1.0, &TorqueCurve::constant(15.0)).is_none());
     assert!(MotorPoint::default().brushed().is_none());

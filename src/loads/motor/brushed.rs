@@ -217,8 +217,8 @@ impl Job<'_, '_> {
         let running = load.running.map_or(line.free_current.0, |r| r.peak_current.0);
         let help = if amps > running {
             format!(
-                "a limit of {} A in its driver (`limit {} A`) brings it to {}; near the ends of its swing \
-                 it pushes harder at any limit, so leave no gap there or guard it.",
+                "a limit of {} A in its driver (`limit {} A`) brings it to {}; near the ends of its way it \
+                 pushes harder at any limit, so leave no gap there or guard it.",
                 decimal(amps, 1),
                 decimal(amps, 1),
                 if hand.is_some() {
