@@ -12,6 +12,7 @@ mod house;
 mod incremental;
 mod language;
 mod linkages;
+mod loads;
 mod music;
 mod outputs;
 mod published;

@@ -131,9 +131,10 @@ impl MotorReport {
             }
             Work::Servo(load) => {
                 report.stall_torque_nm = Finite::new(load.stall.0);
-                report.torque_margin = Finite::new(load.stall / load.hold);
+                let peak = compiled.loads[figure].limbs[limb].cycle.as_ref().map(|c| c.motor.peak);
+                report.torque_margin = peak.and_then(|p| Finite::new(load.stall.0 / p));
                 report.hold_torque_nm = Finite::new(load.hold.0);
-                report.hold_at_deg = Finite::new(load.at.0);
+                report.hold_at_deg = load.at.and_then(|a| Finite::new(a.0));
                 report.hold_share = Finite::new(load.share());
                 report.speed_under_hold_rpm = load.speed.and_then(|s| Finite::new(s.0));
             }

@@ -152,6 +152,33 @@ impl<S: Copy> Outline<S> {
         sum.abs() / 12.0
     }
 
+    /// Where it crosses or touches itself: the first such place of two edges that are not
+    /// neighbours, or the corner at which it turns straight back on itself. `None` for a
+    /// simple polygon.
+    #[must_use]
+    pub fn crossing(&self) -> Option<Point<S>> {
+        let edges: Vec<_> = self.edges().filter(|(a, b)| (a.x, a.y) != (b.x, b.y)).collect();
+        let n = edges.len();
+        for (i, &(a, b)) in edges.iter().enumerate() {
+            let (c, d) = edges[(i + 1) % n];
+            let (u, v) = (b - a, d - c);
+            if u.cross(v) == 0.0 && u.dot(v) < 0.0 {
+                return Some(b);
+            }
+            let (low, high) = (a.x.min(b.x), a.x.max(b.x));
+            let last = if i == 0 { n - 1 } else { n };
+            for &(c, d) in edges.iter().take(last).skip(i + 2) {
+                if c.x.max(d.x) >= low
+                    && c.x.min(d.x) <= high
+                    && let Some(at) = meeting((a, b), (c, d))
+                {
+                    return Some(at);
+                }
+            }
+        }
+        None
+    }
+
     /// The upright box around it.
     #[must_use]
     pub fn bounds(&self) -> Bounds<S> {
@@ -192,6 +219,27 @@ impl<S: Copy> Outline<S> {
     }
 }
 
+/// Where two stretches meet, their ends included.
+fn meeting<S: Copy>(
+    (a, b): (Point<S>, Point<S>),
+    (c, d): (Point<S>, Point<S>),
+) -> Option<Point<S>> {
+    let (u, v, w) = (b - a, d - c, c - a);
+    let cross = u.cross(v);
+    if cross == 0.0 {
+        // Side by side, or one line: do they share a piece of it?
+        if u.cross(w) != 0.0 {
+            return None;
+        }
+        let inside = |p: Point<S>| (0.0..=u.dot(u)).contains(&(p - a).dot(u));
+        let over = (a - c).dot(v) >= 0.0 && (a - c).dot(v) <= v.dot(v);
+        return [c, d].into_iter().find(|&p| inside(p)).or(over.then_some(a));
+    }
+    let (s, t) = (w.cross(v) / cross, w.cross(u) / cross);
+    let on = |x: f64| (0.0..=1.0).contains(&x);
+    (on(s) && on(t)).then(|| a.toward(b, s))
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::{Board, BoardPoint};
@@ -222,6 +270,25 @@ mod tests {
         assert!(e.contains(BoardPoint::mm(5.0, 25.0)) && !e.contains(BoardPoint::mm(20.0, 20.0)));
         assert_eq!(e.distance_to_edge(BoardPoint::mm(20.0, 20.0)), Mm(10.0));
         assert_eq!(e.bounds().high, BoardPoint::mm(40.0, 30.0));
+    }
+
+    #[test]
+    fn a_crossing_is_found_and_a_simple_polygon_has_none() {
+        let p = BoardPoint::mm;
+        let of = |corners: &[(f64, f64)]| {
+            Outline::new(corners.iter().map(|&(x, y)| p(x, y)).collect()).unwrap().crossing()
+        };
+        assert_eq!(ell().crossing(), None);
+        // Closed by hand as well.
+        assert_eq!(of(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 0.0)]), None);
+        // A bow tie, a spike, a corner on another edge.
+        assert_eq!(of(&[(0.0, 0.0), (4.0, 4.0), (4.0, 0.0), (0.0, 4.0)]), Some(p(2.0, 2.0)));
+        assert_eq!(
+            of(&[(0.0, 0.0), (4.0, 0.0), (9.0, 0.0), (4.0, 0.0), (4.0, 4.0)]),
+            Some(p(9.0, 0.0))
+        );
+        let touching = [(0.0, 0.0), (8.0, 0.0), (8.0, 4.0), (4.0, 0.0), (0.0, 4.0)];
+        assert_eq!(of(&touching), Some(p(4.0, 0.0)));
     }
 
     #[test]

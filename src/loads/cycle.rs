@@ -137,9 +137,18 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = still.at(rest.peak[0].1, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
-        Effort::Torque => crate::units::Rad(at).deg().positive().0,
+        // A hair below a whole turn is 0 to everyone.
+        Effort::Torque => match crate::units::Rad(at).deg().positive().0 {
+            deg if deg >= 360.0 - 1e-9 => 0.0,
+            deg => deg,
+        },
         Effort::Force | Effort::Winding => at,
     };
+    let mut parts = train.work(&now)?;
+    if matches!(asked.pace, Pace::Eased(_)) && parts.total() < 0.0 {
+        // It holds back: told as the effort it is.
+        parts = parts.reversed();
+    }
     let windy = train.parts.iter().any(|p| p.gust.is_some());
     Ok(MotorLoad {
         motor: asked.motor,
@@ -147,7 +156,7 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
         effort,
         peak: found.peak[0].0,
         peak_at: shown(now.at),
-        parts: train.work(&now)?,
+        parts,
         least: found.least,
         rms: found.rms,
         rms_error: found.rms_error,

@@ -129,7 +129,9 @@ fn climb(
     let near = peak.0 - NEAR * (peak.0 - lowest);
     for i in 1..points.len().saturating_sub(1) {
         let (y, before, after) = (points[i].1[k], points[i - 1].1[k], points[i + 1].1[k]);
-        if y < near || y < before || y < after || (y == before && y == after) {
+        // A level stretch is no hill, whatever its last bits say.
+        let level = y - before.min(after) <= 1e-9 * (y.abs() + peak.0 - lowest);
+        if y < near || y < before || y < after || level {
             continue;
         }
         let mut value = |x: f64| {

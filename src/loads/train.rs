@@ -108,6 +108,14 @@ impl Work {
         self.gravity + self.inertia + self.friction + self.load
     }
 
+    /// As an effort the other way; wind is at its worst either way.
+    #[must_use]
+    pub fn reversed(&self) -> Self {
+        let mut all = Self::default();
+        all.add(self, -1.0);
+        Self { wind: self.wind, ..all }
+    }
+
     fn add(&mut self, o: &Self, k: f64) {
         self.gravity += k * o.gravity;
         self.inertia += k * o.inertia;

@@ -2,7 +2,8 @@
 //! on it.
 
 use super::{Scene, codes};
-use crate::finding::Finding;
+use crate::finding::{Finding, Severity};
+use crate::loads::motor::Work;
 use crate::model::{Actuator, MotorKind, Output, Placed};
 use crate::timing::{self, ChannelKind, Reach, Verdict};
 use crate::units::Rpm;
@@ -25,6 +26,7 @@ pub(super) fn check(scene: &Scene<'_>, findings: &mut Vec<Finding>) {
             findings.extend(voltage(scene, figure, motor, actuator));
             findings.extend(frequency(scene, placed, actuator));
             findings.extend(slow(scene, figure, motor));
+            findings.extend(lags(scene, figure, motor));
         }
     }
     for output in scene.yard.controllers.iter().flat_map(|c| &c.outputs) {
@@ -162,6 +164,39 @@ fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
         decimal((60.0 / worst.0 * 100.0).ceil() / 100.0, 2)
     );
     Some(about(placed, motor, found.help(help)))
+}
+
+/// A servo told to move faster than it can under its own load, though not faster than
+/// without.
+fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
+    let placed = &scene.yard.figures[figure];
+    let actuator = &placed.figure.actuators[motor];
+    let Some(Work::Servo(load)) = &scene.loads[figure].motors.get(motor)?.work else { return None };
+    let (can, free) = (load.speed?.0 * 6.0, actuator.motor.slew?);
+    let free = free.1.0 / free.0.0;
+    let parts = scene.performances.iter().flat_map(|p| &p.figures);
+    let channels = parts.filter(|p| p.figure == placed.name.value).flat_map(|p| &p.channels);
+    let pairs = channels
+        .filter(|c| c.kind == ChannelKind::Angle && c.name == actuator.name)
+        .flat_map(|c| c.keys.windows(2));
+    let speeds = pairs.map(|k| (k[1].value - k[0].value).abs() / (k[1].at - k[0].at).0.max(1e-3));
+    let wanted = speeds.fold(0.0, f64::max);
+    // Above four fifths of the free speed it was told when it was timed.
+    if wanted <= can || wanted > 0.8 * free {
+        return None;
+    }
+    let limb = &placed.figure.limbs[placed.figure.driven_by(motor).next()?].name.value;
+    let message = format!(
+        "{}.{limb} is told to move with up to {} deg/s; under its load `{}` makes {}.",
+        placed.name.value,
+        decimal(wanted, 0),
+        actuator.motor.name,
+        decimal(can, 0)
+    );
+    let found = Finding::new(&timing::TOO_FAST_FOR_SERVO, actuator.place, message)
+        .help("give the move more time, balance the limb, or take a faster servo.")
+        .with_severity(Severity::Warning);
+    Some(about(placed, motor, found))
 }
 
 /// A motor whose case is one of its poles, on a bridge that turns it round.

@@ -1,5 +1,6 @@
 //! The codes this stage raises, each with what `explain` says of it.
 
+use super::codes_outline::{OUTLINE_CROSSES, OUTLINE_FLAT};
 use crate::finding::{Code, Severity};
 
 /// An accent that is written beyond its own sweep.
@@ -368,6 +369,8 @@ pub static CODES: &[&Code] = &[
     &NAME_WITH_DOT,
     &NEAR_VIEWERS,
     &NOT_BUILT_YET,
+    &OUTLINE_CROSSES,
+    &OUTLINE_FLAT,
     &PEG_OUTSIDE,
     &PLACED_TWICE,
     &SCALE_OUT_OF_RANGE,

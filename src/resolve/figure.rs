@@ -16,7 +16,7 @@ use crate::units::{Mm, System};
 
 use super::names::{self, NameKind};
 use super::scope::Lookups;
-use super::{limb, plane};
+use super::{codes_outline, limb, plane};
 
 /// What is gathered while a figure is resolved.
 pub(super) struct Making<'a, 'b> {
@@ -145,6 +145,9 @@ fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
     let drawn = Outline::new(points(c, "outline"));
+    if let Some(found) = drawn.as_ref().and_then(|o| codes_outline::faults(o, c.place())) {
+        making.report(None, found);
+    }
     Board {
         sheet,
         outline: drawn.or_else(|| rectangle(c)),

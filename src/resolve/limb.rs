@@ -12,7 +12,7 @@ use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 use super::figure::{self, Making, point, points};
 use super::names::{self, NameKind};
 use super::notes::Said;
-use super::{codes, copies, driven, gesture, notes, plane, poisoned};
+use super::{codes, codes_outline, copies, driven, gesture, notes, plane, poisoned};
 
 /// What of a figure decides which checks can be made of its limbs.
 pub(super) struct Around {
@@ -293,7 +293,7 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
                 .help("put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
         );
     }
-    shape(block, limb);
+    shape(block, limb, &mut making.findings);
 }
 
 fn two_joints(slide: Place, pivot: Place) -> Finding {
@@ -302,7 +302,7 @@ fn two_joints(slide: Place, pivot: Place) -> Finding {
         .related("the pivot is here", pivot)
 }
 
-fn shape(block: Block<'_>, limb: &mut Limb) {
+fn shape(block: Block<'_>, limb: &mut Limb, findings: &mut Vec<Finding>) {
     if let Some(c) = block.find("outline") {
         let mut corners = points(c, "outline");
         if c.has("from pivot")
@@ -311,6 +311,7 @@ fn shape(block: Block<'_>, limb: &mut Limb) {
             corners = corners.into_iter().map(|q| plane::board((p.x + q.x, p.y + q.y))).collect();
         }
         if let Some(outline) = Outline::new(corners) {
+            findings.extend(codes_outline::faults(&outline, c.place()));
             limb.shape = Some(Shape::Outline(outline));
         }
         limb.build.drawing = figure::drawing(c);

@@ -12,6 +12,7 @@
 pub mod cast;
 mod check_cues;
 pub mod codes;
+mod codes_outline;
 pub mod codes_show;
 mod copied_drive;
 mod copies;

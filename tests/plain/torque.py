@@ -21,6 +21,8 @@ STEP = 1e-4
 ROWS = 72
 # Inertia of the motor's own shaft: of no matter at constant speed.
 SHAFT = 0.004
+# Stiffness of the servo that holds its speed, N.m.s/rad.
+STIFF = 50.0
 
 
 def closed(near, pivot, rod, lever, side):
@@ -90,9 +92,15 @@ def model(motor, crank, bodies, rods, start=0.0):
       </worldbody>
       <tendon>{tendons}</tendon>
       <equality>{equal}</equality>
-      <actuator><velocity name="motor" joint="crank" kv="50"/></actuator>
+      <actuator><velocity name="motor" joint="crank" kv="{STIFF}"/></actuator>
     </mujoco>"""
     return mujoco.MjModel.from_xml_string(text)
+
+
+def given(data):
+    """Torque of the servo over the step just made: the engine damps implicitly, so it
+    is the speed after the step that counts."""
+    return STIFF * (data.ctrl[0] - data.joint("crank").qvel[0])
 
 
 def constant(built, rpm, sign=1.0):
@@ -106,7 +114,7 @@ def constant(built, rpm, sign=1.0):
         data.ctrl[0] = speed * min(1.0, i * STEP / period)
         mujoco.mj_step(built, data)
         turns.append(abs(data.joint("crank").qpos[0]))
-        torque.append(sign * data.actuator("motor").force[0])
+        torque.append(sign * given(data))
     turns, torque = np.array(turns), np.array(torque)
     grid = 4 * math.pi + np.arange(ROWS) * 2 * math.pi / ROWS
     fine = 4 * math.pi + np.linspace(0, 2 * math.pi, 20001)
@@ -200,7 +208,7 @@ def owl():
         t = (i + 1) * STEP
         data.ctrl[0] = swing * w * math.sin(w * t)
         mujoco.mj_step(built, data)
-        torque.append(data.actuator("motor").force[0])
+        torque.append(given(data))
     last = np.array(torque[len(torque) // 2 :])
     # The shaft's own inertia is the engine's need, not the limb's.
     own = (SHAFT + 1e-6) * swing * w * w * np.cos(w * (np.arange(len(last)) + 1) * STEP)

@@ -3,7 +3,7 @@
 use super::{Job, Work, codes, pull};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedServo};
-use crate::loads::MassProperties;
+use crate::loads::{Effort, MassProperties};
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
 use crate::units::{Deg, NewtonMetre, Rpm};
@@ -19,8 +19,8 @@ pub struct ServoLoad {
     pub stall: NewtonMetre,
     /// The most it holds at any place it is told to stand at, at its own shaft.
     pub hold: NewtonMetre,
-    /// The limb angle there.
-    pub at: Deg,
+    /// The limb angle there; `None` where it draws a cord.
+    pub at: Option<Deg>,
     /// Its speed under that torque, where its sheet gives one.
     pub speed: Option<Rpm>,
 }
@@ -43,13 +43,6 @@ impl Job<'_, '_> {
         };
         let mass = self.bench.limbs[index].mass;
         let stall = self.actuator().motor.stall;
-        if servo.cord.is_some() {
-            self.not_made(
-                "what the servo holds by its cord (this version does not compute it yet)",
-                "",
-            );
-            return None;
-        }
         let (Some(mass), Some(stall)) = (mass, stall) else {
             let (what, clause) = match stall {
                 None => (
@@ -64,18 +57,25 @@ impl Job<'_, '_> {
             self.not_made(what, clause);
             return None;
         };
-        let (hold, at) = worst(limb, &mass, servo)?;
+        let (hold, at) = match &servo.cord {
+            None => worst(limb, &mass, servo).map(|(hold, at)| (hold, Some(at)))?,
+            // Weight, spring and drag through the cord, standing still at the worst place.
+            Some(_) => {
+                let cycle = self.bench.limbs[index].cycle.as_ref().map(|c| &c.motor);
+                let turns = cycle.filter(|c| c.effort != Effort::Force)?;
+                (NewtonMetre(turns.start.0.abs()), None)
+            }
+        };
         let share = hold.0 / stall.0;
         let speed = servo.fastest.map(|free| free * (1.0 - share).max(0.0));
         let load = ServoLoad { stall, hold, at, speed };
         if share > HOLD {
             let motor = self.actuator().motor.name.clone();
             let message = format!(
-                "{} asks {} N.m of its servo to stay at {} deg, {} % of what stops `{motor}`; it gets hot \
-                 above 25.",
+                "{} asks {} N.m of its servo to stay{}, {} % of what stops `{motor}`; it gets hot above 25.",
                 self.name(),
                 decimal(hold.0, 2),
-                decimal(at.0, 0),
+                at.map_or(String::new(), |at| format!(" at {} deg", decimal(at.0, 0))),
                 decimal(share * 100.0, 0)
             );
             let help = balance(limb, &mass);

@@ -1,0 +1,32 @@
+//! Loads: what limbs weigh, what motors must give, against an independent engine, dense
+//! sampling and closed forms.
+
+#[path = "loads/cycles.rs"]
+mod cycles;
+#[path = "loads/engine.rs"]
+mod engine;
+#[path = "loads/weights.rs"]
+mod weights;
+
+use std::path::Path;
+
+use yardwright::check::{Compiled, Compiler};
+use yardwright::loads::{LimbLoad, LoadedLimb};
+use yardwright::source::MemoryDisk;
+
+fn compile(text: &str) -> Compiled {
+    let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));
+    Compiler::new(disk).compile(Path::new("/y/a.yard")).unwrap()
+}
+
+fn limb(compiled: &Compiled, limb: usize) -> &LoadedLimb {
+    &compiled.loads[0].limbs[limb]
+}
+
+fn load(compiled: &Compiled, index: usize) -> &LimbLoad {
+    let loaded = limb(compiled, index);
+    loaded
+        .cycle
+        .as_ref()
+        .unwrap_or_else(|| panic!("no load: {:?} {:?}", loaded.not_checked, compiled.findings))
+}

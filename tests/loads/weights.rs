@@ -1,0 +1,73 @@
+//! What is measured or stated beats what is computed, field by field.
+
+use super::{compile, limb, load};
+use yardwright::loads::{Grade, Origin};
+
+fn arm(said: &str) -> String {
+    format!(
+        "figure f {{ board plywood-9 600 mm by 1400 mm
+          limb arm {{ pivot (300, 700) mm tip (700, 700) mm sheet plywood-6 width 60 mm {said}
+            drive four-bar {{ motor wiper at (300, 400) mm crank 30 mm rod 300 mm lever 80 mm at 90 deg }}
+            gesture wave {{ sweep -20 deg to 20 deg cycle 2 s }} }} }}"
+    )
+}
+
+#[test]
+fn a_strip_weighs_its_area() {
+    let compiled = compile(&arm("paint 150 g/m2"));
+    let mass = limb(&compiled, 0).mass.unwrap();
+    let want = (4.1 + 0.15) * 0.4 * 0.06;
+    assert!((mass.mass.0 - want).abs() < 1e-9);
+    assert!((mass.centre.x - 200.0).abs() < 1e-9 && mass.centre.y.abs() < 1e-9);
+    // A rectangle about the middle of its short side: m (L^2/3 + w^2/12).
+    let inertia = want * (0.16 / 3.0 + 0.0036 / 12.0);
+    assert!((mass.inertia.0 / inertia - 1.0).abs() < 1e-9);
+    assert_eq!((mass.grade, mass.origins), (Grade::Typical, [Origin::Outline; 3]));
+}
+
+#[test]
+fn the_scales_beat_the_drawing_and_the_swing_beats_both() {
+    let drawn = limb(&compile(&arm("")), 0).mass.unwrap();
+    let weighed = limb(&compile(&arm("weighed 0.2 kg")), 0).mass.unwrap();
+    assert!((weighed.mass.0 - 0.2).abs() < 1e-12);
+    let ratio = 0.2 / drawn.mass.0;
+    assert!((weighed.inertia.0 / drawn.inertia.0 / ratio - 1.0).abs() < 1e-9, "spread as drawn");
+    let all = arm("weighed 0.2 kg balances 150 mm ten-swings 10 s");
+    let measured = limb(&compile(&all), 0).mass.unwrap();
+    let second = (1.0 / std::f64::consts::TAU).powi(2);
+    let inertia = 0.2 * 9.80665 * 0.150 * second;
+    assert!((measured.inertia.0 / inertia - 1.0).abs() < 1e-9);
+    assert_eq!(measured.grade, Grade::Given);
+    let stated = limb(&compile(&arm("mass 0.2 kg centre 150 mm at 90 deg inertia 0.006 kg.m2")), 0)
+        .mass
+        .unwrap();
+    assert!(stated.centre.x.abs() < 1e-9 && (stated.centre.y - 150.0).abs() < 1e-9);
+    assert!((stated.inertia.0 - 0.006).abs() < 1e-12);
+}
+
+#[test]
+fn a_counterweight_is_found_where_it_is_asked_for() {
+    let said = "mass 0.2 kg centre 150 mm inertia 0.006 kg.m2 friction 0.02 N.m";
+    let plain = compile(&arm(said));
+    let asked = compile(&arm(&format!("{said} counterweight ? at 120 mm")));
+    let found = limb(&asked, 0).counterweight.expect("it was asked for").0;
+    let peak = load(&asked, 0).motor.peak;
+    assert!(peak < 0.6 * load(&plain, 0).motor.peak);
+    for off in [-0.02, 0.02] {
+        let given = compile(&arm(&format!("{said} counterweight {} kg at 120 mm", found + off)));
+        assert!(load(&given, 0).motor.peak > peak, "{off}");
+    }
+    let same = compile(&arm(&format!("{said} counterweight {found} kg at 120 mm")));
+    assert!((load(&same, 0).motor.peak / peak - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn scales_that_contradict_the_drawing_are_told() {
+    let text = |kg: f64| {
+        arm(&format!("outline (300, 670) (700, 670) (700, 730) (300, 730) mm weighed {kg} kg"))
+    };
+    let told =
+        |kg: f64| compile(&text(kg)).findings.iter().any(|f| f.code.word == "weight-implausible");
+    assert!(told(0.98) && told(0.04));
+    assert!(!told(0.12) && !told(0.06));
+}
