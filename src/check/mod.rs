@@ -9,6 +9,7 @@
 mod memo;
 mod order;
 mod sounds;
+mod swap;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -28,6 +29,7 @@ use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
 use sounds::{Shelf, Sounds};
+pub use swap::Swap;
 
 /// Everything one compile found out.
 #[derive(Clone, Debug)]
@@ -109,6 +111,10 @@ pub struct Compiler {
     sounds: Sounds,
     /// Shows of the last compile, by name.
     rehearsals: BTreeMap<String, Rehearsal>,
+    /// Motors to try.
+    swaps: Vec<Swap>,
+    /// What of them could not be tried.
+    not_tried: Vec<String>,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -139,7 +145,20 @@ impl Compiler {
             cues: Cues::default(),
             sounds: Sounds::default(),
             rehearsals: BTreeMap::new(),
+            swaps: Vec::new(),
+            not_tried: Vec::new(),
         }
+    }
+
+    /// Tries other motors from the next compile on, the files unchanged.
+    pub fn try_motors(&mut self, swaps: Vec<Swap>) {
+        self.swaps = swaps;
+    }
+
+    /// What of the motors to try could not be tried in the last compile, a sentence each.
+    #[must_use]
+    pub fn not_tried(&self) -> &[String] {
+        &self.not_tried
     }
 
     /// The texts of the last compile: where places lead.
@@ -176,6 +195,7 @@ impl Compiler {
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
+        self.not_tried = swap::swap(&mut yard, &scope, &self.swaps);
         let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
         findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);

@@ -11,7 +11,7 @@ use super::codes;
 use super::explain::Stage;
 use super::places::Places;
 use super::render::{Look, counted};
-use crate::check::{Compiled, Compiler};
+use crate::check::{Compiled, Compiler, Swap};
 use crate::emit::report::Report;
 use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
@@ -32,10 +32,15 @@ impl Pipeline {
     /// Compiles a yard and judges it as the common options ask.
     ///
     /// # Errors
-    /// A sentence where the file itself cannot be read.
+    /// A sentence where the file itself cannot be read, or a motor cannot be tried.
     pub fn compile(&mut self, file: &Path, common: &Common) -> Result<Compiled, String> {
         self.typed = Some(file.display().to_string());
+        let swap = |s: &super::args::Swap| Swap { limb: s.limb.clone(), motor: s.motor.clone() };
+        self.compiler.try_motors(common.swaps.iter().map(swap).collect());
         let mut compiled = self.compiler.compile(file).map_err(|e| unreadable(file, &e))?;
+        if let Some(why) = self.compiler.not_tried().first() {
+            return Err(format!("{why} (`--try`)"));
+        }
         compiled.findings.extend(empty(self.sources()));
         if common.complete {
             let missing = checks_not_made(&compiled);
