@@ -6,12 +6,13 @@ use super::sizes;
 use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
 use crate::emit::hole_chart::HoleChart;
+use crate::finding::Place;
 use crate::fit::chart::{self, Rows};
 use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, Measure, SizeName};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{Actuator, FourBarDrive, Limb, Placed};
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Kg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
 /// A limb with what holds it and what was made of it.
@@ -25,6 +26,8 @@ pub struct LimbView<'a> {
     pub fitted: Option<&'a Fitted>,
     /// Its motor and the place that was found for it, for the first limb it moves.
     pub found: Option<(&'a Actuator, BoardPoint)>,
+    /// The counterweight that was found, where it was asked for.
+    pub counterweight: Option<Kg>,
 }
 
 impl LimbView<'_> {
@@ -43,13 +46,15 @@ impl LimbView<'_> {
 
 /// Every limb of the yard in file order.
 pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
-    compiled.yard.figures.iter().zip(&compiled.figures).flat_map(|(placed, fitted)| {
+    let figures = compiled.yard.figures.iter().zip(&compiled.figures).zip(&compiled.loads);
+    figures.flat_map(|((placed, fitted), loaded)| {
         let limbs = placed.figure.limbs.iter().zip(&fitted.limbs).enumerate();
         limbs.map(move |(index, (limb, fit))| LimbView {
             placed,
             limb,
             fitted: fit.mechanism.as_ref(),
             found: found(placed, fitted, index),
+            counterweight: loaded.limbs[index].counterweight,
         })
     })
 }
@@ -78,6 +83,14 @@ fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
         // All of it goes: where it might be is no longer asked.
         ask: Some(open.place),
     })
+}
+
+/// The counterweight a limb asks for.
+fn counterweight(view: &LimbView<'_>) -> Option<OpenSize> {
+    let open = view.limb.build.counterweight.as_ref()?.open.as_ref()?;
+    let ask = open.value.ask.map_or(open.place, |(lo, hi)| Place { item: open.place.item, lo, hi });
+    let found = view.counterweight.map(crate::loads::counterweight::written);
+    Some(OpenSize { name: "counterweight", found, shown: None, ask: Some(ask) })
 }
 
 /// The numbers `watch` tells changes of, in the household asked for or the figure's.
@@ -198,7 +211,8 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
             OpenSize { name, found, shown, ask: sized.ask }
         },
     );
-    let open: Vec<OpenSize> = place(view, asked).into_iter().chain(sizes).collect();
+    let open: Vec<OpenSize> =
+        place(view, asked).into_iter().chain(counterweight(view)).chain(sizes).collect();
     if open.is_empty() {
         return None;
     }
@@ -227,7 +241,8 @@ fn question_of_drive(
         shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
         ask: s.ask(),
     });
-    let open: Vec<OpenSize> = place(view, asked).into_iter().chain(open).collect();
+    let open: Vec<OpenSize> =
+        place(view, asked).into_iter().chain(counterweight(view)).chain(open).collect();
     if open.is_empty() {
         return None;
     }

@@ -30,6 +30,10 @@ impl Bench<'_> {
                 continue;
             }
             match self.balancing(index) {
+                Some(Kg(0.0)) => self.limbs[index].not_checked.push(Note::new(
+                    "a counterweight (none makes the motor's work less)",
+                    "take the counterweight out",
+                )),
                 Some(mass) => {
                     self.limbs[index].counterweight = Some(mass);
                     self.limbs[index].mass = weighed(limb, Some(mass));
@@ -63,7 +67,7 @@ impl Bench<'_> {
         }
         let (best, _) = highest(0.0, most, most * FINE, |m| -peak(m));
         let grams = |kg: f64| Kg(libm::round(kg * 1e3) * 1e-3);
-        // Without one is best where nothing is heavier on the far side.
+        // Without one is best where the far side is the heavier one, or speed counts most.
         Some(if peak(0.0) <= peak(best) { Kg(0.0) } else { grams(best) })
     }
 }

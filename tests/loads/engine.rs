@@ -67,7 +67,7 @@ const BEAR: &str = "figure bear { board plywood-9 620 mm by 1350 mm
     limb left { pivot (150, 880) mm tip (-250, 1150) mm bolt M8 friction 0.04 N.m
       mass 0.188 kg centre 207 mm at 3 deg inertia 0.0121 kg.m2
       drive four-bar { motor drum crank 30 mm rod 160 mm lever 80 mm at 127 deg assembly open }
-      gesture hit { sweep 121 deg to 165 deg cycle 2.0689655172413794 s } }
+      gesture hit { sweep 121 deg to 165 deg cycle 2.06896551724 s } }
 ";
 
 #[test]
@@ -94,7 +94,7 @@ fn the_wings_of_the_heron() {
           limb left { pivot (197, 820) mm tip (-253, 820) mm mount behind bolt M8 friction 0.01 N.m
             mass 0.231 kg centre 184 mm inertia 0.0124 kg.m2
             drive four-bar { motor m crank 30 mm rod 250 mm tail-hole 70 mm at 180 deg assembly crossed }
-            gesture flap { sweep 155 deg to 205 deg cycle 2.0689655172413794 s } }
+            gesture flap { sweep 155 deg to 205 deg cycle 2.06896551724 s } }
           limb right mirrors left about x 260 mm }",
     );
     agrees(&compiled, 0, "heron");
