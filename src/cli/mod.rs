@@ -22,6 +22,7 @@ mod terminal;
 mod views;
 mod watching;
 mod worked;
+mod worked_motor;
 
 use std::ffi::OsString;
 

@@ -206,13 +206,21 @@ fn in_order(findings: &mut [Finding], sources: &Sources) {
     });
 }
 
+/// Whether a code's rule is about what a motor makes of its limbs.
+#[must_use]
+pub fn is_of_motors(word: &str) -> bool {
+    let rows = loads::motor::codes::CODES.iter().chain(power::CODES);
+    rows.into_iter().any(|c| c.word == word)
+}
+
 /// Every code, by the stage that raises it.
 #[must_use]
 pub fn stages() -> Vec<Stage> {
     let stage = |title, codes: &[&'static Code]| {
         let mut codes = codes.to_vec();
         codes.sort_by_key(|c| c.word);
-        Stage { title, codes, of_limbs: false }
+        let of_limbs = codes.iter().any(|c| is_of_motors(c.word));
+        Stage { title, codes, of_limbs }
     };
     let limbs = stage("What a limb can do", fit::codes::CODES);
     vec![
