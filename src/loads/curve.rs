@@ -75,7 +75,7 @@ mod tests {
         assert!((even.rms() - 5.5_f64.sqrt()).abs() < 1e-12);
         assert!((even.peak() - 4.0).abs() < 1e-3 && (even.least() + 2.0).abs() < 1e-3);
         // Points bunched on one side, and the first once more at the end.
-        let turn: Vec<f64> = (0..=2000).map(|i| TAU * (f64::from(i) / 2000.0).powi(2)).collect();
+        let turn: Vec<f64> = (0..=2000).map(|i| TAU * f64::from(i * i) / 4e6).collect();
         let torque = turn.iter().map(|&t| sine(t)).collect();
         let uneven = TorqueCurve { turn, torque };
         assert!((uneven.mean(|t| t) - 1.0).abs() < 1e-5);

@@ -1,6 +1,6 @@
 //! What each figure's cable costs, and the fuse before it.
 
-use super::draw::Draws;
+use super::draw::{Draw, Draws};
 use super::sweep::{Stretch, top};
 use super::{Scene, codes};
 use crate::finding::{Finding, Severity};
@@ -50,9 +50,13 @@ pub struct CableLoad {
 /// Every figure's cable.
 pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>) -> Vec<CableLoad> {
     let mut all = Vec::new();
+    let mut own: Vec<Vec<&Draw>> = vec![Vec::new(); scene.loads.len()];
+    for draw in draws.all.iter().filter(|d| !d.passed) {
+        own[draw.figure].push(draw);
+    }
     for (figure, loaded) in scene.loads.iter().enumerate() {
         let Some(feed) = &loaded.site.feed else { continue };
-        let load = one(scene, draws, figure, feed);
+        let load = one(scene, &own[figure], figure, feed);
         findings.extend(dropped(scene, figure, &load));
         findings.extend(fuse_too_large(scene, figure, &load));
         all.push(load);
@@ -61,13 +65,12 @@ pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>)
     all
 }
 
-fn one(scene: &Scene<'_>, draws: &Draws, figure: usize, feed: &Feed) -> CableLoad {
+fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoad {
     let highest = |starts: bool| {
         let shows = 0..scene.performances.len();
         let in_show = |show: usize| {
-            let own = draws.all.iter().filter(|d| {
-                let mine = d.figure == figure && !d.passed && d.show == show;
-                mine && scene.yard.supplies[d.supply].name.value == feed.supply
+            let own = own.iter().filter(|d| {
+                d.show == show && scene.yard.supplies[d.supply].name.value == feed.supply
             });
             let own = own.filter(|d| starts || !d.start);
             top(own.map(|d| Stretch { from: d.from, to: d.to, amps: d.amps }), None)

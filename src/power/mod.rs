@@ -21,6 +21,7 @@ pub use draw::{Draw, SERVO_STALL};
 pub use season::{Season, Wear};
 pub use supplies::{Peak, SupplyLoad};
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::finding::Finding;
@@ -58,12 +59,14 @@ pub(crate) struct Scene<'a> {
     pub loads: &'a [Arc<LoadedFigure>],
     /// Its shows played out.
     pub performances: &'a [Arc<Performance>],
+    /// Its figures by name.
+    pub names: &'a BTreeMap<&'a str, usize>,
 }
 
 impl Scene<'_> {
     /// The index of a figure by its name in the yard.
     fn figure(&self, name: &str) -> Option<usize> {
-        self.yard.figures.iter().position(|p| p.name.value == name)
+        self.names.get(name).copied()
     }
 }
 
@@ -75,7 +78,9 @@ pub fn power(
     loads: &[Arc<LoadedFigure>],
     performances: &[Arc<Performance>],
 ) -> Power {
-    let scene = Scene { yard, fitted, loads, performances };
+    let figures = yard.figures.iter().enumerate();
+    let names = figures.rev().map(|(n, p)| (p.name.value.as_str(), n)).collect();
+    let scene = Scene { yard, fitted, loads, performances, names: &names };
     let mut findings = Vec::new();
     let draws = draw::all(&scene);
     let season = Season::of(yard);

@@ -126,15 +126,22 @@ fn half_swings(points: &[(Sec, Deg)]) -> f64 {
 /// Ten minutes.
 const WINDOW: f64 = 600.0;
 
-/// The most time in motion in any ten minutes, as a share of them.
+/// The most time in motion in any ten minutes, as a share of them; the stretches are in
+/// order.
 fn duty(moving: &[(Sec, Sec)]) -> f64 {
-    let within = |from: f64| {
-        let to = from + WINDOW;
-        moving.iter().map(|(a, b)| (b.0.min(to) - a.0.max(from)).max(0.0)).sum::<f64>() / WINDOW
+    // Time in motion before the start of each stretch.
+    let before: Vec<f64> = moving
+        .iter()
+        .scan(0.0, |sum, (a, b)| Some(std::mem::replace(sum, *sum + (*b - *a).0)))
+        .collect();
+    let until = |t: f64| {
+        let after = moving.partition_point(|(a, _)| a.0 <= t);
+        let last = after.checked_sub(1).map(|i| before[i] + (moving[i].1.0.min(t) - moving[i].0.0));
+        last.unwrap_or(0.0)
     };
     // The busiest window begins with a stretch or ends with one.
     let starts = moving.iter().flat_map(|(a, b)| [a.0, b.0 - WINDOW]);
-    starts.map(within).fold(0.0, f64::max)
+    starts.map(|from| (until(from + WINDOW) - until(from)) / WINDOW).fold(0.0, f64::max)
 }
 
 /// Every limb's wear, by figure and limb of the yard.

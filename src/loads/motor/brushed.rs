@@ -139,6 +139,9 @@ impl Job<'_, '_> {
 
     fn stalls(&mut self, load: &BrushedLoad, curve: &TorqueCurve) {
         let peak = curve.peak();
+        if self.held_back(load, peak) {
+            return;
+        }
         let weak = load.line.stall(load.feeding.sagged()).0 * (1.0 - WEAKER);
         if peak <= weak * SHARE {
             return;
@@ -159,6 +162,28 @@ impl Job<'_, '_> {
              counterweight.",
             decimal(3.0 * peak, 1)
         ));
+    }
+
+    /// A driver's limit that does not even let the limb pass its hardest place.
+    fn held_back(&mut self, load: &BrushedLoad, peak: f64) -> bool {
+        let Some(limit) = self.actuator().limit else { return false };
+        let lets = load.line.torque_at(limit).0;
+        if peak < lets {
+            return false;
+        }
+        let message = format!(
+            "{} needs {} N.m at the worst place; the limit of {} A lets its motor give {}.",
+            self.name(),
+            decimal(peak, 2),
+            decimal(limit.0, 1),
+            decimal(lets, 2)
+        );
+        let needed = load.line.free_current.0 + 1.5 * peak / load.line.kt;
+        let found = self.report(&codes::MOTOR_STALLS, message);
+        found.severity = Severity::Error;
+        found.help =
+            Some(format!("let {} A through, or take a stronger motor.", decimal(needed.ceil(), 0)));
+        true
     }
 
     /// A held limb.
