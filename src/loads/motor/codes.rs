@@ -116,11 +116,11 @@ pub static JAM: Code = Code {
     title: "a limb that is held is pushed with more than a hand or the motor's gears stand",
     explanation: "If somebody holds the limb, or it freezes to its board, the motor goes up to its stall torque or to \
                   what its driver lets through. In the middle of the swing the linkage passes that on as the force \
-                  named, and near the ends many times of it. A current limit in the driver brings it down; gaps that \
-                  close still want 25 mm or a guard.",
+                  named, and near the ends many times of it. A lower limit in the driver brings it down; gaps that \
+                  close still want 25 mm or a guard. Where no limit is written that is listed as assumed.",
     formula: "T = Kt (I_limit - I0); force 100 mm from the bolt = T/(0.1 m x largest turn of the limb per turn of the motor)",
     source: "statics; 140 N for a hand: from memory of the limits for power-operated doors and guards",
-    bad: arm!("free 45 rpm 1.2 A  stall 14 N.m 16 A  self-locking yes", ""),
+    bad: arm!("free 45 rpm 1.2 A  stall 14 N.m 16 A  self-locking yes", "limit 12 A"),
     good: arm!("free 45 rpm 1.2 A  stall 14 N.m 16 A  self-locking yes", "limit 4 A"),
 };
 
@@ -187,7 +187,7 @@ pub static CYLINDER_WEAK: Code = Code {
                   Slow ones are used up to 0.7 of it, quick ones (above 0.5 m/s) up to half.",
     formula: "largest force along the rod over the way (weight, inertia, friction, load) <= 0.7 p A, quick 0.5 p A",
     source: "force: pressure x area; 0.7 and 0.5: common practice, no source",
-    bad: pop!("weighed 7 kg"),
+    bad: pop!("weighed 6 kg"),
     good: pop!("weighed 0.6 kg"),
 };
 

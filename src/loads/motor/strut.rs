@@ -35,8 +35,8 @@ impl Job<'_, '_> {
         let index = self.limb();
         let fitted = self.bench.fitted;
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let cycle = self.bench.limbs[index].cycle.as_ref().map(|c| &c.motor);
-        let Some((most, least)) = cycle.map(|c| (c.peak, c.least)) else {
+        let rod = self.bench.rods.get(self.motor).copied().flatten();
+        let Some((push, pull)) = rod else {
             self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
             return None;
         };
@@ -51,12 +51,7 @@ impl Job<'_, '_> {
                 (force("force_out"), force("force_in"), self.share(mechanism))
             }
         };
-        let load = StrutLoad {
-            push: Newton(most.max(0.0)),
-            pull: Newton((-least).max(0.0)),
-            can_push,
-            can_pull,
-        };
+        let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull };
         if can_push.is_none() {
             self.not_made(
                 "whether the ram is strong enough (its force is not given)",
