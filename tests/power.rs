@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
+use yardwright::model::BenchTest;
 use yardwright::source::MemoryDisk;
 
 fn compile(text: &str) -> Compiled {
@@ -122,4 +123,27 @@ fn missing_figures_are_asked_for() {
     assert!(notes.iter().any(|n| n.contains("stall current")), "{notes:?}");
     let shed = &compiled.power.supplies[0];
     assert!(shed.peak.is_none() && shed.not_counted.len() == 1, "{shed:?}");
+}
+
+/// 20 turns in 26.7 s, and 5 kg on a drum of 100 mm three turns in 4.85 s: T = 5 x 9.80665 x
+/// 0.05 = 2.4517 N.m, n0 = 44.944, n1 = 37.113, Ts = T n0/(n0 - n1) = 14.07 N.m, Is = 1.2 +
+/// 2.6 x 14.07/2.4517 = 16.12 A; good to hypot(2 %, 4.74 x 0.72 %) = 4 %.
+#[test]
+fn a_motor_is_known_by_two_easy_measurements() {
+    let junk = bears(SHED, "power shed run 13 m", "0:10 bear.arm hit for 20 s").replace(
+        "voltage 12 V  free 40 rpm 3 A  stall 30 N.m 40 A",
+        "counted 20 turns in 26.7 s at 12 V 1.2 A  lifted 5 kg on drum 100 mm 3 turns in 4.85 s 3.8 A",
+    );
+    let compiled = compile(&junk);
+    let sheet = &compiled.yard.figures[0].figure.actuators[0].motor;
+    near(sheet.stall.unwrap().0, 14.07, 0.005);
+    near(sheet.stall_current.unwrap().0, 16.12, 0.01);
+    let Some(BenchTest::Lifted { slowing, error, .. }) = sheet.tested else {
+        panic!("{:?}", sheet.tested)
+    };
+    near(slowing, 0.1742, 1e-4);
+    near(error, 0.04, 0.001);
+    let notes: Vec<&str> = compiled.assumed(0, 0).map(|n| n.what.as_str()).collect();
+    assert!(notes.iter().any(|n| n.contains("give or take 4 %")), "{notes:?}");
+    assert!(!codes(&compiled).contains(&"weight-too-light"));
 }
