@@ -4,7 +4,7 @@
 //! gravity; rods, levers and cranks without weight unless they are `carry`d.
 
 use super::pace::Pace;
-use super::scan::{Scan, scan};
+use super::scan::{Scan, crest, scan};
 use super::train::{Forces, Train, Work};
 use super::works::{self, Asked};
 use super::{Bench, Grade, TorqueCurve};
@@ -89,7 +89,7 @@ pub enum Rubs {
 }
 
 /// Places of a cycle at which a limb's forces are looked at.
-const LOOKS: usize = 48;
+const LOOKS: usize = 64;
 
 /// Scans a motor's cycle, in calm air and in wind.
 fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Blocked> {
@@ -146,9 +146,9 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
     let lead = &train.parts[lead_index];
     let found = curve(train, &asked.pace, lead_index)?;
     let still = asked.pace.standstill();
-    let rest = curve(train, &still, lead_index)?;
+    let (hardest_start, start_at) = start(train, &still)?;
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
-    let at_rest = still.at(rest.peak[0].1, lead.mechanism, lead.path)?;
+    let at_rest = still.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
         // A hair below a whole turn is 0 to everyone.
         Effort::Torque => match crate::units::Rad(at).deg().positive().0 {
@@ -173,8 +173,8 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
         least: found.least,
         rms: found.rms,
         rms_error: found.rms_error,
-        evaluations: found.evaluations + rest.evaluations,
-        start: (rest.peak[0].0, shown(at_rest.at)),
+        evaluations: found.evaluations,
+        start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
         speed: asked.speed,
         gesture: asked.gesture.clone(),
@@ -185,6 +185,7 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
 /// What each limb of a motor takes, and the forces in its mechanism.
 fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLoad>, Blocked> {
     let lead = &train.parts[first(train)];
+    let held = matches!(pace, Pace::Eased(_));
     let mut shares: Vec<LimbLoad> = train
         .parts
         .iter()
@@ -198,13 +199,16 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
         })
         .collect();
     let mut worst = f64::NEG_INFINITY;
-    for i in 0..LOOKS {
-        let all = train.all(&pace.at(i as f64 / LOOKS as f64, lead.mechanism, lead.path)?)?;
+    let mut curves = vec![Vec::with_capacity(LOOKS); shares.len()];
+    for at in places(pace) {
+        let all = train.all(&pace.at(at, lead.mechanism, lead.path)?)?;
         let total: f64 = all.iter().map(|(work, _)| work.total()).sum();
-        for (share, (_, forces)) in shares.iter_mut().zip(&all) {
+        for ((share, curve), (work, forces)) in shares.iter_mut().zip(&mut curves).zip(&all) {
             if total > worst {
                 share.forces = *forces;
             }
+            let own = if held { work.total().abs() } else { work.total() };
+            curve.push((at, [own; 2]));
             share.most_hold = share.most_hold.max(forces.hold);
             let push = forces.push.map(f64::abs);
             share.most_push =
@@ -213,23 +217,39 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
         worst = worst.max(total);
     }
     if shares.len() > 1 {
-        for (part, share) in shares.iter_mut().enumerate() {
-            share.own_peak = alone(train, part, pace)?;
+        for (part, (share, curve)) in shares.iter_mut().zip(&curves).enumerate() {
+            let mut f = |x: f64| {
+                let now = pace.at(x, lead.mechanism, lead.path)?;
+                let own = train.work_of(part, &now)?.total();
+                Ok([if held { own.abs() } else { own }; 2])
+            };
+            share.own_peak = crest(&mut f, curve).0;
         }
     }
     Ok(shares)
 }
 
-/// The largest value that one limb of several takes.
-fn alone(train: &Train<'_>, part: usize, pace: &Pace) -> Result<f64, Blocked> {
+/// Even places over a cycle, those of each way apart.
+fn places(pace: &Pace) -> impl Iterator<Item = f64> {
+    let turn = pace.corners()[1];
+    let half = LOOKS / 2;
+    (0..LOOKS).map(move |i| {
+        let (k, from, to) =
+            if i < half { (i, 0.0, turn * (1.0 - 1e-12)) } else { (i - half, turn, 1.0 - 1e-12) };
+        from + (to - from) * k as f64 / (half - 1) as f64
+    })
+}
+
+/// The worst position to start from: what it takes there, and the share of the cycle.
+fn start(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let mut f = |x: f64| {
-        let now = pace.at(x, lead.mechanism, lead.path)?;
-        let total = train.work_of(part, &now)?.total();
+        let total = train.work(&pace.at(x, lead.mechanism, lead.path)?)?.total();
         Ok([if held { total.abs() } else { total }; 2])
     };
-    Ok(scan(&mut f, pace.corners()[1])?.peak[0].0)
+    let curve = places(pace).map(|x| Ok((x, f(x)?))).collect::<Result<Vec<_>, Blocked>>()?;
+    Ok(crest(&mut f, &curve))
 }
 
 /// The hardest of what a motor is asked for.

@@ -112,6 +112,17 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
     Ok(Scan { peak, least, rms, rms_error, evaluations })
 }
 
+/// The highest place of a curve of which some points are known in order: its value and
+/// where it is, hills near the highest climbed.
+pub fn crest(
+    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+    points: &[(f64, Pair)],
+) -> (f64, f64) {
+    let mut peak = top(points, |p| p[0]);
+    climb(f, points, 0, &mut peak, &mut 0);
+    peak
+}
+
 fn top(points: &[(f64, Pair)], of: impl Fn(&Pair) -> f64) -> (f64, f64) {
     let first = (f64::NEG_INFINITY, 0.0);
     points.iter().fold(first, |best, (x, p)| if of(p) > best.0 { (of(p), *x) } else { best })

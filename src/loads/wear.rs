@@ -3,6 +3,7 @@
 use super::{Bench, codes_wear};
 use crate::finding::Finding;
 use crate::fit::{Ends, Fitted};
+use crate::geometry::BoardPoint;
 use crate::model::{Joint, Note, Source};
 use crate::units::print::decimal;
 use crate::units::{Mm, Pascal, PascalMetrePerSec};
@@ -39,15 +40,14 @@ impl Bench<'_> {
     fn rub_one(&mut self, index: usize) {
         let figure = &self.fitted.figure;
         let limb = &figure.limbs[index];
-        let (Joint::Pivot { .. }, Some(bolt), Some(bushing)) =
+        let (Joint::Pivot { at, .. }, Some(bolt), Some(bushing)) =
             (&limb.joint, &limb.bolt, &limb.bushing)
         else {
             return;
         };
         let Some(load) = &self.limbs[index].cycle else { return };
         let Some((swing, cycles)) = self.pace(index) else { return };
-        let thick = figure.board.sheet.as_ref().and_then(|s| s.thickness);
-        let length = limb.build.bushing_length.or(thick);
+        let length = limb.build.bushing_length.or_else(|| self.bored(*at));
         let Some(length) = length.filter(|l| l.0 > 0.0) else {
             let note = Note::new(
                 "wear of the bushing (its length is not given)",
@@ -88,6 +88,22 @@ impl Bench<'_> {
                 .help(help)
                 .about(&figure.name.value, Some(&limb.name.value)),
         );
+    }
+
+    /// What a bushing goes through where nothing else is said: the board, and the member of
+    /// the frame behind it.
+    fn bored(&self, at: Option<BoardPoint>) -> Option<Mm> {
+        let figure = &self.fitted.figure;
+        let board = figure.board.sheet.as_ref()?.thickness?;
+        let at = at?;
+        let behind = figure.frame.iter().filter(|m| {
+            let (ax, ay) = (m.to.x - m.from.x, m.to.y - m.from.y);
+            let (px, py) = (at.x - m.from.x, at.y - m.from.y);
+            let long = (ax * ax + ay * ay).max(1e-12);
+            let share = ((px * ax + py * ay) / long).clamp(0.0, 1.0);
+            libm::hypot(px - share * ax, py - share * ay) <= m.width.0 / 2.0
+        });
+        Some(board + behind.map(|m| m.depth).fold(Mm(0.0), Mm::max))
     }
 
     /// How far a limb swings each way, rad, and how often a second.

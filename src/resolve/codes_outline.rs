@@ -43,14 +43,22 @@ pub static OUTLINE_FLAT: Code = Code {
     good: arm!("(280, 780) (380, 820) (480, 980)"),
 };
 
-/// An area below this share of the square of the outline's length is none.
+/// Corners nearer to the line than this share of the outline's length lie on it.
 const FLAT: f64 = 1e-9;
+
+/// Whether all corners lie on one line. (An area of nought is something else: a bow tie
+/// has one.)
+fn flat(outline: &Outline<Board>) -> bool {
+    let corners = outline.corners();
+    let first = corners[0];
+    let long = corners.iter().map(|c| first.distance(*c).0).fold(0.0, f64::max);
+    let far = corners.iter().find(|c| first.distance(**c).0 >= long).map_or(first, |c| *c);
+    corners.iter().all(|c| (far - first).cross(*c - first).abs() <= FLAT * long * long)
+}
 
 /// What is wrong with an outline, if anything.
 pub(super) fn faults(outline: &Outline<Board>, place: Place) -> Option<Finding> {
-    let size = outline.bounds();
-    let long = size.high.distance(size.low).0;
-    if outline.area().0 <= FLAT * long * long {
+    if flat(outline) {
         let message = "this outline has no area: its corners lie on one line.";
         return Some(
             Finding::new(&OUTLINE_FLAT, place, message)

@@ -43,7 +43,9 @@ fn a_yard_without_errors_is_told_by_the_schema() {
     assert_eq!(faults("report.schema.json", &json), Vec::<String>::new());
     assert_eq!((&json["ok"], &json["diagnostics"]), (&true.into(), &serde_json::json!([])));
     assert_eq!(json["figures"][0]["limbs"][0]["mechanism"]["class"], "crank-rocker");
-    assert!(json["figures"][0]["limbs"][0].get("loads").is_none(), "not computed is absent");
+    let loads = &json["figures"][0]["limbs"][0]["loads"];
+    assert!(loads["peak_motor_torque_nm"].as_f64().unwrap() > 0.0, "{loads}");
+    assert!(loads.get("peak_motor_force_n").is_none(), "not computed is absent");
 }
 
 #[test]

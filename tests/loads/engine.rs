@@ -40,11 +40,8 @@ fn apart(compiled: &Compiled, engine: &Value, without_friction: bool) -> f64 {
             let cw = engine["turns"] == "cw";
             let share = if cw { (1.0 - turn) % 1.0 } else { turn };
             let now = pace.at(share, train.parts[lead].mechanism, train.parts[lead].path).unwrap();
-            assert!(
-                ((now.at - 2.0 * PI * turn) / (2.0 * PI)).fract().abs() < 1e-9,
-                "{} {turn}",
-                now.at
-            );
+            let whole = (now.at - 2.0 * PI * turn) / (2.0 * PI);
+            assert!((whole - whole.round()).abs() < 1e-9, "{} {turn}", now.at);
             (train.work(&now).unwrap().total() - want.as_f64().unwrap()).abs() / peak
         })
         .fold(0.0, f64::max)
