@@ -94,6 +94,11 @@ pub struct LoadsReport {
     counterweight_kg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     grade: Option<Grade>,
+    /// Load on its bushing over bolt and length, and that times the mean rubbing speed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bushing_pressure_mpa: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bushing_pv_mpa_mps: Option<Finite>,
     /// What its motor makes of it.
     #[serde(flatten)]
     motor: Option<MotorReport>,
@@ -152,6 +157,10 @@ impl LoadsReport {
             report.shares_motor_with = others.map(|l| names[*l].name.value.clone()).collect();
             report.run_wind_mps = Finite::new(compiled.loads[figure].site.winds.run.0);
             report.moves(load);
+        }
+        if let Some(rubs) = &loaded.rubbing {
+            report.bushing_pressure_mpa = Finite::new(rubs.pressure.0 * 1e-6);
+            report.bushing_pv_mpa_mps = Finite::new(rubs.pv.0 * 1e-6);
         }
         report.motor = MotorReport::new(compiled, figure, limb);
         let known = loaded.mass.is_some() || loaded.cycle.is_some() || report.motor.is_some();
