@@ -18,6 +18,7 @@ pub mod loads;
 pub mod mechanism;
 pub mod model;
 pub mod music;
+pub mod power;
 pub mod resolve;
 pub mod source;
 pub mod space;

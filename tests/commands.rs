@@ -71,12 +71,17 @@ fn a_file_that_cannot_be_read_is_said_with_its_name() {
 }
 
 #[test]
-fn what_belongs_to_a_later_version_is_said_plainly() {
+fn another_motor_is_tried_without_a_change_to_the_file() {
     let yard = Yard::new().file("a.yard", BAKER);
-    yard.run("check a.yard --try baker.arm.motor=gear")
-        .exits(2)
-        .says_nothing()
-        .talks("belongs to a later version");
+    let as_written = yard.run("check a.yard").exits(0).stdout();
+    let tried = yard.run("check a.yard --try baker.arm.motor=wiper-fast").exits(0).stdout();
+    assert!(as_written.contains("45 free") && tried.contains("68 free"), "{tried}");
+    let drill = |text: &str| text.lines().find(|l| l.contains("drill")).map(str::to_owned);
+    assert_eq!(drill(&as_written), drill(&tried), "the same holes");
+    yard.run("check a.yard --try baker.arm.motor=wipr").exits(2).talks("Did you mean wiper?");
+    yard.run("check a.yard --try baker.leg.motor=wiper").exits(2).talks("It has arm.");
+    yard.run("check a.yard --try baker.arm.motor=servo-micro").exits(2).talks("is a servo motor");
+    yard.run("solve a.yard --try baker.arm.motor=wiper").exits(2).talks("goes with `check` only");
     yard.run("check a.yard --try baker=gear").exits(2).talks("FIGURE.LIMB.motor=NAME");
 }
 

@@ -15,6 +15,7 @@ mod linkages;
 mod loads;
 mod music;
 mod outputs;
+mod power;
 mod published;
 mod readme;
 mod recovery;

@@ -9,6 +9,7 @@
 mod memo;
 mod order;
 mod sounds;
+mod swap;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -20,6 +21,7 @@ use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::loads::{self, LoadedFigure, Music, Site};
 use crate::model::{Figure, Note, Yard};
+use crate::power::{self, Power};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
@@ -27,6 +29,7 @@ use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
 use sounds::{Shelf, Sounds};
+pub use swap::Swap;
 
 /// Everything one compile found out.
 #[derive(Clone, Debug)]
@@ -43,6 +46,8 @@ pub struct Compiled {
     pub spaces: Vec<Arc<SpacedFigure>>,
     /// Its shows played out, in the order of `yard.shows`.
     pub performances: Vec<Arc<Performance>>,
+    /// What its shows take: supplies, cables, air, wear.
+    pub power: Arc<Power>,
     /// All findings, sorted by file, place and code.
     pub findings: Vec<Finding>,
     /// Every file that was read or asked for: what `watch` watches.
@@ -106,6 +111,10 @@ pub struct Compiler {
     sounds: Sounds,
     /// Shows of the last compile, by name.
     rehearsals: BTreeMap<String, Rehearsal>,
+    /// Motors to try.
+    swaps: Vec<Swap>,
+    /// What of them could not be tried.
+    not_tried: Vec<String>,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -136,7 +145,20 @@ impl Compiler {
             cues: Cues::default(),
             sounds: Sounds::default(),
             rehearsals: BTreeMap::new(),
+            swaps: Vec::new(),
+            not_tried: Vec::new(),
         }
+    }
+
+    /// Tries other motors from the next compile on, the files unchanged.
+    pub fn try_motors(&mut self, swaps: Vec<Swap>) {
+        self.swaps = swaps;
+    }
+
+    /// What of the motors to try could not be tried in the last compile, a sentence each.
+    #[must_use]
+    pub fn not_tried(&self) -> &[String] {
+        &self.not_tried
     }
 
     /// The texts of the last compile: where places lead.
@@ -173,6 +195,7 @@ impl Compiler {
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
+        self.not_tried = swap::swap(&mut yard, &scope, &self.swaps);
         let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
         findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
@@ -184,6 +207,8 @@ impl Compiler {
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &mut findings);
+        let power = power::power(&yard, &fitted, &loads, &performances);
+        findings.extend(power.findings.iter().cloned());
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -192,6 +217,7 @@ impl Compiler {
             loads,
             spaces,
             performances,
+            power: Arc::new(power),
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
         })
@@ -347,9 +373,10 @@ pub fn codes() -> Vec<&'static Code> {
         resolve::CODES,
         resolve::codes_show::CODES,
         fit::codes::CODES,
-        loads::CODES,
+        &loads::codes(),
         space::CODES,
         timing::CODES,
+        power::CODES,
     ]
     .concat();
     all.sort_by_key(|c| c.word);

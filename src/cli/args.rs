@@ -38,7 +38,7 @@ pub struct Common {
     /// Checks that could not be made are errors
     #[arg(long, global = true)]
     pub complete: bool,
-    /// Look at the same holes with another motor, the file unchanged (a later version)
+    /// Look at the same holes with another motor, the file unchanged (check only)
     #[arg(long = "try", global = true, value_name = "FIGURE.LIMB.motor=NAME", value_parser = swap)]
     pub swaps: Vec<Swap>,
 }

@@ -12,7 +12,7 @@ use super::places::on_disk;
 use super::render::{self, Look};
 use super::views::{self, LimbView};
 use super::watching::Bench;
-use super::{codes, edits, explain, first, holes, refuse, solve, worked};
+use super::{codes, edits, explain, first, holes, refuse, solve, worked, worked_motor};
 use crate::check::Compiled;
 use crate::emit::hole_chart::{self, HoleChart};
 use crate::finding::{Severity, closest};
@@ -256,7 +256,14 @@ fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> 
     let limb = LimbName::read(limb).map_err(|m| usage(&m))?;
     let (_, compiled) = compile(line, Path::new(file))?;
     let view = find(&compiled, &limb).map_err(|m| no_answer(line, &compiled, &m))?;
-    let worked: Worked = worked::worked(&view, units(line));
+    let mut worked: Worked = worked::worked(&view, units(line));
+    let of_motor = worked_motor::steps(&compiled, &limb.to_string());
+    if code.is_some_and(pipeline::is_of_motors) {
+        worked.missing = of_motor.is_empty().then(|| "Nothing is known of its motor.".to_owned());
+        worked.steps = of_motor;
+    } else if code.is_none() {
+        worked.steps.extend(of_motor);
+    }
     let format = line.common.format;
     let told = match code {
         None => explain::limb(&worked, format),

@@ -22,6 +22,7 @@ mod terminal;
 mod views;
 mod watching;
 mod worked;
+mod worked_motor;
 
 use std::ffi::OsString;
 
@@ -56,17 +57,17 @@ pub fn parse(args: &[OsString]) -> Result<Line, Outcome> {
         Ok(line) => line,
         Err(error) => return Err(not_run(&error, asks_for_json(args))),
     };
+    let checks = matches!(line.command, Command::Check { .. });
     match line.common.swaps.first() {
-        None => Ok(line),
-        Some(swap) => Err(refuse(
+        Some(swap) if !checks => Err(refuse(
             &line,
             &codes::USAGE,
             &format!(
-                "`--try` belongs to a later version: this one cannot put {} on {} without \
-                 changing the file. Write the other motor into a copy and check that.",
-                swap.motor, swap.limb
+                "`--try` goes with `check` only: `yardwright check FILE --try {}.motor={}`.",
+                swap.limb, swap.motor
             ),
         )),
+        _ => Ok(line),
     }
 }
 

@@ -11,14 +11,14 @@ use super::codes;
 use super::explain::Stage;
 use super::places::Places;
 use super::render::{Look, counted};
-use crate::check::{Compiled, Compiler};
+use crate::check::{Compiled, Compiler, Swap};
 use crate::emit::report::Report;
 use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::Note;
 use crate::source::{ReadError, Sources};
-use crate::{fit, loads, resolve, space, syntax, timing};
+use crate::{fit, loads, power, resolve, space, syntax, timing};
 
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
@@ -32,10 +32,15 @@ impl Pipeline {
     /// Compiles a yard and judges it as the common options ask.
     ///
     /// # Errors
-    /// A sentence where the file itself cannot be read.
+    /// A sentence where the file itself cannot be read, or a motor cannot be tried.
     pub fn compile(&mut self, file: &Path, common: &Common) -> Result<Compiled, String> {
         self.typed = Some(file.display().to_string());
+        let swap = |s: &super::args::Swap| Swap { limb: s.limb.clone(), motor: s.motor.clone() };
+        self.compiler.try_motors(common.swaps.iter().map(swap).collect());
         let mut compiled = self.compiler.compile(file).map_err(|e| unreadable(file, &e))?;
+        if let Some(why) = self.compiler.not_tried().first() {
+            return Err(format!("{why} (`--try`)"));
+        }
         compiled.findings.extend(empty(self.sources()));
         if common.complete {
             let missing = checks_not_made(&compiled);
@@ -201,23 +206,32 @@ fn in_order(findings: &mut [Finding], sources: &Sources) {
     });
 }
 
+/// Whether a code's rule is about what a motor makes of its limbs.
+#[must_use]
+pub fn is_of_motors(word: &str) -> bool {
+    let rows = loads::motor::codes::CODES.iter().chain(power::CODES);
+    rows.into_iter().any(|c| c.word == word)
+}
+
 /// Every code, by the stage that raises it.
 #[must_use]
 pub fn stages() -> Vec<Stage> {
     let stage = |title, codes: &[&'static Code]| {
         let mut codes = codes.to_vec();
         codes.sort_by_key(|c| c.word);
-        Stage { title, codes, of_limbs: false }
+        let of_limbs = codes.iter().any(|c| is_of_motors(c.word));
+        Stage { title, codes, of_limbs }
     };
     let limbs = stage("What a limb can do", fit::codes::CODES);
     vec![
         stage("Reading the text", syntax::CODES),
         stage("Names, parts and figures", resolve::CODES),
         Stage { of_limbs: true, ..limbs },
-        stage("What it weighs, bears and stands", loads::CODES),
+        stage("What it weighs, bears and stands", &loads::codes()),
         stage("What touches, shows or is in the way", space::CODES),
         stage("Songs, shows and seasons", resolve::codes_show::CODES),
         stage("What motors make of the cues", timing::CODES),
+        stage("What it takes from supplies, cables and batteries", power::CODES),
         stage("Running the commands", &codes::ALL),
     ]
 }

@@ -2,6 +2,7 @@
 //! out again by hand, and for people on one line.
 
 use super::Finite;
+use super::motor::MotorReport;
 use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::{Effort, Grade, LimbLoad, LoadedLimb, MotorLoad, Origin, Rubs, Work};
@@ -93,6 +94,14 @@ pub struct LoadsReport {
     counterweight_kg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     grade: Option<Grade>,
+    /// Load on its bushing over bolt and length, and that times the mean rubbing speed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bushing_pressure_mpa: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    bushing_pv_mpa_mps: Option<Finite>,
+    /// What its motor makes of it.
+    #[serde(flatten)]
+    motor: Option<MotorReport>,
 }
 
 /// Shares of a peak.
@@ -149,7 +158,13 @@ impl LoadsReport {
             report.run_wind_mps = Finite::new(compiled.loads[figure].site.winds.run.0);
             report.moves(load);
         }
-        (loaded.mass.is_some() || loaded.cycle.is_some()).then_some(report)
+        if let Some(rubs) = &loaded.rubbing {
+            report.bushing_pressure_mpa = Finite::new(rubs.pressure.0 * 1e-6);
+            report.bushing_pv_mpa_mps = Finite::new(rubs.pv.0 * 1e-6);
+        }
+        report.motor = MotorReport::new(compiled, figure, limb);
+        let known = loaded.mass.is_some() || loaded.cycle.is_some() || report.motor.is_some();
+        known.then_some(report)
     }
 
     fn weighs(&mut self, loaded: &LoadedLimb) {

@@ -7,8 +7,10 @@ mod finite;
 pub mod folder;
 pub mod hole_chart;
 mod loads;
+mod motor;
 pub mod numbers;
 pub mod plan;
+pub mod power;
 pub mod report;
 pub mod room;
 pub mod schedule;
@@ -43,7 +45,11 @@ impl Output {
 /// Where a JSON text cannot be written; no value of a compile is known to do
 /// that.
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
-    let rows =
-        [report::outputs(compiled, at)?, schedule::outputs(compiled)?, plan::outputs(compiled)];
+    let rows = [
+        report::outputs(compiled, at)?,
+        schedule::outputs(compiled)?,
+        plan::outputs(compiled),
+        power::outputs(compiled),
+    ];
     Ok(rows.into_iter().flatten().collect())
 }

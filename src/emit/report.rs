@@ -7,8 +7,10 @@ use rayon::prelude::*;
 
 use super::care::{BuiltReport, CareReport};
 use super::loads::LoadsReport;
+use super::motor::WearReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::room::{LayerReport, RoomReport};
+use super::power::{AirReport, CableReport, SupplyReport};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
@@ -34,6 +36,10 @@ pub struct Report<'a> {
     figures: Vec<FigureReport<'a>>,
     shows: Vec<ShowReport<'a>>,
     supplies: Vec<SupplyReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    cables: Vec<CableReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    air: Vec<AirReport<'a>>,
 }
 
 /// How much was found, and how much could not be checked.
@@ -143,6 +149,9 @@ struct LimbReport<'a> {
     motor_at_mm: Option<[Finite; 2]>,
     #[serde(skip_serializing_if = "Option::is_none")]
     loads: Option<LoadsReport>,
+    /// How much it moves over the seasons.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wear: Option<WearReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -164,12 +173,6 @@ struct ShowReport<'a> {
     /// The same with the spread of single motors; + is late.
     #[serde(skip_serializing_if = "Option::is_none")]
     worst_accent_error_with_spread_ms: Option<Finite>,
-}
-
-/// One supply.
-#[derive(Debug, serde::Serialize)]
-struct SupplyReport<'a> {
-    name: &'a str,
 }
 
 impl<'a> Report<'a> {
@@ -196,7 +199,11 @@ impl<'a> Report<'a> {
                 .map(|at| figure(compiled, at))
                 .collect(),
             shows: compiled.performances.iter().map(|p| show(p)).collect(),
-            supplies: yard.supplies.iter().map(|s| SupplyReport { name: &s.name.value }).collect(),
+            supplies: (yard.supplies.iter().enumerate())
+                .map(|(n, s)| SupplyReport::new(s, compiled.power.supplies.get(n)))
+                .collect(),
+            cables: compiled.power.cables.iter().map(CableReport::new).collect(),
+            air: compiled.power.air.iter().filter_map(AirReport::new).collect(),
         }
     }
 
@@ -274,6 +281,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
         loads: LoadsReport::new(compiled, at, index),
+        wear: WearReport::new(compiled, at, index),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
         room: RoomReport::new(figure, &compiled.spaces[at], index),

@@ -57,6 +57,7 @@ pub fn report(compiled: &Compiled, options: &TextOptions) -> String {
     for played in &compiled.performances {
         out.push_str(&page.show(played));
     }
+    out.push_str(&page.power());
     out.push_str(&page.counts());
     out
 }
@@ -142,7 +143,7 @@ impl<'a> Page<'a> {
         let sizes = if limb.is_built() { "as built" } else { "drill" };
         text.push_str(&self.below(sizes, &limb.drill()));
         text.push_str(&self.below("care", &limb.care()));
-        text.push_str(&self.below("motor", &limb.motor()));
+        text.push_str(&self.below("motor", &[limb.motor(), limb.at_work()].concat()));
         text.push_str(&self.below("load", &limb.load()));
         text.push_str(&self.below("room", &limb.room()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
@@ -202,6 +203,22 @@ impl<'a> Page<'a> {
             parts.push(format!("worst {}.{}, {ms} ms {late}", worst.figure, worst.limb));
         }
         self.row(&played.show, Style::Name, &parts)
+    }
+
+    /// A line for each supply that gives something, and for each air tank.
+    fn power(&self) -> String {
+        let power = &self.compiled.power;
+        let supplies = self.compiled.yard.supplies.iter().zip(&power.supplies);
+        let mut text = String::new();
+        for (supply, load) in supplies.filter(|(_, l)| l.peak.is_some()) {
+            let name = format!("supply {}", supply.name.value);
+            text.push_str(&self.row(&name, Style::Name, &super::power::words(supply, load)));
+        }
+        for air in &power.air {
+            let name = format!("air {}", air.tank);
+            text.push_str(&self.row(&name, Style::Name, &super::power::air_words(air)));
+        }
+        text
     }
 
     fn counts(&self) -> String {

@@ -7,7 +7,7 @@ use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
 use super::train::{Forces, Train, Work};
 use super::works::{self, Asked};
-use super::{Bench, Grade};
+use super::{Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
 use crate::units::print::decimal;
@@ -103,6 +103,36 @@ fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Blocked> 
         Ok(if held { [calm.abs(), calm.abs() + work.wind] } else { [calm, windy] })
     };
     scan(&mut f, pace.corners()[1])
+}
+
+/// Points of a turn at which the motor's own line is looked at.
+const TURN: usize = 120;
+
+/// The torque over a turn of a motor that goes round and round; `None` for any other.
+fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
+    let Pace::Round { .. } = pace else { return None };
+    let lead = &train.parts[first(train)];
+    let mut curve = TorqueCurve::default();
+    for i in 0..TURN {
+        let share = i as f64 / TURN as f64;
+        let now = pace.at(share, lead.mechanism, lead.path).ok()?;
+        curve.turn.push(share * std::f64::consts::TAU);
+        curve.torque.push(train.work(&now).ok()?.total());
+    }
+    Some(curve)
+}
+
+/// The largest push and pull along a ram over a cycle, N, both as positive numbers:
+/// pushing is out, whichever way it moves.
+fn rod(train: &Train<'_>, pace: &Pace) -> Option<(f64, f64)> {
+    let lead = &train.parts[first(train)];
+    let (mut push, mut pull) = (0.0_f64, 0.0_f64);
+    for i in 0..TURN {
+        let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
+        let out = train.work(&now).ok()?.total() * now.way;
+        (push, pull) = (push.max(out), pull.max(-out));
+    }
+    Some((push, pull))
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -254,6 +284,8 @@ impl Bench<'_> {
         let train = works.train();
         let Some((load, pace)) = hardest(&train, &works.asked, works.effort) else { return };
         let Ok(shares) = shares(&train, &pace, &load) else { return };
+        let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
+        let rod = if load.effort == Effort::Force { rod(&train, &pace) } else { None };
         for (part, found) in train.parts.iter().zip(shares) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
@@ -264,6 +296,10 @@ impl Bench<'_> {
             }
             loaded.cycle = Some(found);
         }
+        self.curves.resize(motor + 1, None);
+        self.curves[motor] = curve;
+        self.rods.resize(motor + 1, None);
+        self.rods[motor] = rod;
         let not_known: Vec<Note> = works.not_known.clone();
         for note in not_known {
             for limb in &load.limbs {

@@ -1,7 +1,9 @@
 //! What the yard gives a figure: wind, ground, power.
 
-use crate::model::{Placed, Song, Span, Winds, Yard};
-use crate::units::{Beats, Mm, Mm2, Sec, Volt};
+use super::cable;
+use crate::geometry::YardPoint;
+use crate::model::{Placed, Song, Span, Supply, Winds, Yard};
+use crate::units::{Amp, Beats, Mm, Mm2, Ohm, Sec, Volt};
 
 /// What a figure meets where it stands. Two figures of one kind on equal sites
 /// have equal loads.
@@ -13,6 +15,8 @@ pub struct Site {
     pub soil: Option<String>,
     /// The figure's feed; `None` where no supply is named.
     pub feed: Option<Feed>,
+    /// The feeds of motors that have their own, by motor.
+    pub own: Vec<(usize, Feed)>,
     /// The fastest music it may have to follow; `None` without a song.
     pub music: Option<Music>,
 }
@@ -83,16 +87,48 @@ pub struct Feed {
     pub measured: bool,
     /// Cross-section of one conductor.
     pub conductor: Option<Mm2>,
+    /// Fuse before the cable.
+    pub fuse: Option<Amp>,
+    /// Whether the supply gives alternating current.
+    pub alternating: bool,
+    /// Resistance, there and back, from the regulated source to this supply: of the
+    /// cables of a chain.
+    pub upstream: Ohm,
+}
+
+impl Feed {
+    /// Resistance from the regulated source to the figure, there and back; `None` where
+    /// length or conductor is not known.
+    #[must_use]
+    pub fn ohm(&self) -> Option<Ohm> {
+        Some(self.upstream + cable::resistance(self.run?, self.conductor?))
+    }
 }
 
 impl Site {
     /// Where a figure stands.
     #[must_use]
     pub fn of(yard: &Yard, placed: &Placed, music: Option<Music>) -> Self {
+        let said = placed.figure.feed.as_ref();
+        let motors = placed.figure.actuators.iter().enumerate();
+        let own = motors.filter_map(|(m, a)| {
+            let name = a.supply.as_ref()?;
+            // The same way as the figure's own cable.
+            let run = said.and_then(|s| s.run);
+            Some((m, feed(yard, placed.at, &name.value, run)?))
+        });
         Self {
             winds: yard.winds,
             soil: yard.soil.as_ref().map(|s| s.value.clone()),
-            feed: feed(yard, placed),
+            feed: said.and_then(|s| {
+                let found = feed(yard, placed.at, &s.supply.value, s.run)?;
+                Some(Feed {
+                    voltage: s.voltage.or(found.voltage),
+                    fuse: s.fuse.or(found.fuse),
+                    ..found
+                })
+            }),
+            own: own.collect(),
             music,
         }
     }
@@ -105,17 +141,53 @@ impl Site {
             (_, music) => music.map(|m| m.seconds(span)),
         }
     }
+
+    /// What feeds a motor of the figure.
+    #[must_use]
+    pub fn feed_of(&self, motor: usize) -> Option<&Feed> {
+        let own = self.own.iter().find(|(m, _)| *m == motor);
+        own.map(|(_, f)| f).or(self.feed.as_ref())
+    }
 }
 
-fn feed(yard: &Yard, placed: &Placed) -> Option<Feed> {
-    let said = placed.figure.feed.as_ref()?;
-    let supply = yard.supplies.iter().find(|s| s.name.value == said.supply.value)?;
-    let straight = supply.at.map(|at| at.distance(placed.at) * 1.2);
+/// A supply by name.
+fn find<'a>(yard: &'a Yard, name: &str) -> Option<&'a Supply> {
+    yard.supplies.iter().find(|s| s.name.value == name)
+}
+
+/// A supply and those it hangs on, up to the one that stands somewhere.
+pub(crate) fn chain<'a>(yard: &'a Yard, name: &str) -> Vec<&'a Supply> {
+    let mut all: Vec<&Supply> = Vec::new();
+    let mut next = find(yard, name);
+    while let Some(supply) = next.filter(|_| all.len() < yard.supplies.len()) {
+        all.push(supply);
+        next = supply.from.as_ref().and_then(|f| find(yard, &f.value));
+    }
+    all
+}
+
+fn feed(yard: &Yard, at: YardPoint, name: &str, run: Option<Mm>) -> Option<Feed> {
+    let chain = chain(yard, name);
+    let supply = *chain.first()?;
+    // A supply with a voltage of its own is regulated; one without passes on what
+    // comes, less what its cable costs.
+    let regulated = chain.iter().position(|s| s.voltage.is_some());
+    let passed = &chain[..regulated.map_or(chain.len(), |r| r + 1)];
+    let lost = passed.windows(2).map(|pair| {
+        let conductor = pair[1].cable.or(pair[0].cable);
+        let (Some(run), Some(conductor)) = (pair[0].run, conductor) else { return Ohm(0.0) };
+        cable::resistance(run, conductor)
+    });
+    let place = chain.iter().find_map(|s| s.at);
+    let straight = place.map(|p| p.distance(at) * 1.2);
     Some(Feed {
         supply: supply.name.value.clone(),
-        voltage: said.voltage.or(supply.voltage),
-        run: said.run.or(straight),
-        measured: said.run.is_some(),
-        conductor: supply.cable,
+        voltage: passed.last().and_then(|s| s.voltage),
+        run: run.or(straight),
+        measured: run.is_some(),
+        conductor: passed.iter().find_map(|s| s.cable),
+        fuse: supply.fuse,
+        alternating: passed.iter().any(|s| s.alternating),
+        upstream: lost.sum(),
     })
 }

@@ -329,6 +329,8 @@ pub struct StrutDrive {
     pub bore: Option<Mm>,
     /// Stroke of a cylinder, where said here.
     pub stroke: Option<Mm>,
+    /// The tank its air comes from.
+    pub tank: Option<String>,
     /// Gauge pressure of its air.
     pub pressure: Option<Pascal>,
     /// Time it takes out, throttled.

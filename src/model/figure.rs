@@ -128,6 +128,8 @@ pub struct Actuator {
     pub rides: bool,
     /// Current limit of its driver.
     pub limit: Option<Amp>,
+    /// The supply that feeds it, where that is not the figure's.
+    pub supply: Option<Spanned<String>>,
     /// How much further back its crank's plane lies than the levers', where no
     /// drive says otherwise.
     pub standoff: Option<Mm>,
@@ -454,6 +456,8 @@ pub struct Feed {
     pub run: Option<Mm>,
     /// Voltage, where said.
     pub voltage: Option<Volt>,
+    /// Fuse before its cable, where said.
+    pub fuse: Option<Amp>,
 }
 
 /// A figure with everything said of it, independent of where it stands.

@@ -124,6 +124,27 @@ pub struct MotorType {
     pub stroke: Option<Mm>,
     /// Whether its figures were measured by the maker (`counted`, `lifted`, `held`).
     pub measured: bool,
+    /// How its stall torque was found on the bench, where it was.
+    pub tested: Option<BenchTest>,
+}
+
+/// How a maker found a motor's stall torque.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum BenchTest {
+    /// A weight wound up on a drum.
+    Lifted {
+        /// The weight.
+        mass: Kg,
+        /// By how much it slowed the motor, as a share; nought or less where it did not.
+        slowing: f64,
+        /// The stall torque may be off by this share.
+        error: f64,
+    },
+    /// Held with a scale.
+    Held {
+        /// The stall torque may be off by this share.
+        error: f64,
+    },
 }
 
 /// The side of the board a shaft looks to.
@@ -173,6 +194,7 @@ impl MotorType {
             piston_rod: None,
             stroke: None,
             measured: false,
+            tested: None,
         }
     }
 }

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::{Figure, Group, Phrase, Season, Show, Song};
 use crate::finding::{Place, Spanned};
 use crate::geometry::YardPoint;
-use crate::units::{Amp, Deg, MetrePerSec, Mm, Mm2, Sec, Share, System, Volt};
+use crate::units::{Amp, AmpHour, Deg, MetrePerSec, Mm, Mm2, Sec, Share, System, Volt};
 
 /// A side of the yard, or where a front looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -84,6 +84,14 @@ pub struct Supply {
     pub limit: Option<Amp>,
     /// Conductor of its cables.
     pub cable: Option<Mm2>,
+    /// Fuse before each of its cables.
+    pub fuse: Option<Amp>,
+    /// Length of the cable from the supply it hangs on.
+    pub run: Option<Mm>,
+    /// Whether it gives alternating current.
+    pub alternating: bool,
+    /// Its charge, where it is a battery.
+    pub battery: Option<AmpHour>,
 }
 
 /// What starts a controller's show.

@@ -133,6 +133,7 @@ fn own_or_shared(
         Some(i) => (i, making.actuators[i].motor.clone()),
         None => {
             let motor = making.motor_type(name, Some(&limb.name.value))?;
+            figure::fed(m, making);
             let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
             sits_on_pivot(drive, m, limb, &mut own);
             own.rides |= rides(m, limb, making);
@@ -234,6 +235,7 @@ fn without_motor(
         turns: crate::model::Turn::Ccw,
         rides,
         limit: None,
+        supply: None,
         standoff: None,
     });
     Some(making.actuators.len() - 1)

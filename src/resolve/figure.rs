@@ -247,7 +247,12 @@ fn feed(block: Block<'_>, making: &mut Making<'_, '_>) -> Option<Feed> {
 
 /// `power shed run 14 m`.
 pub(super) fn read_feed(c: Clause<'_>, name: Spanned<&str>) -> Feed {
-    Feed { supply: name.map(str::to_owned), run: c.size("run"), voltage: c.size("voltage") }
+    Feed {
+        supply: name.map(str::to_owned),
+        run: c.size("run"),
+        voltage: c.size("voltage"),
+        fuse: c.size("fuse"),
+    }
 }
 
 fn lamps(block: Block<'_>) -> Vec<Lamp> {
@@ -274,8 +279,18 @@ fn motors(block: Block<'_>, making: &mut Making<'_, '_>) {
         // `motor wiper at (…)`: a motor that is named after what it is.
         let what = c.text("type").unwrap_or(name);
         let Some(motor) = making.motor_type(what, None) else { continue };
+        fed(c, making);
         let shared = actuator(c, name.value.to_owned(), name.place, motor);
         making.actuators.push(Actuator { standoff: c.size("standoff"), ..shared });
+    }
+}
+
+/// Reports a motor's own supply that there is not.
+pub(super) fn fed(c: Clause<'_>, making: &mut Making<'_, '_>) {
+    if let Some(supply) = c.text("power") {
+        let mut findings = Vec::new();
+        making.lookups.check(NameKind::Supply, supply, &mut findings);
+        making.findings.append(&mut findings);
     }
 }
 
@@ -297,6 +312,7 @@ pub(super) fn actuator(
         turns: turns(c),
         rides: false,
         limit: c.size("limit"),
+        supply: c.text("power").map(|n| n.map(str::to_owned)),
         standoff: None,
     }
 }

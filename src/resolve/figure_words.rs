@@ -5,7 +5,7 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::words::{AT, BEHIND, LIMIT, SLIDE, TURNS};
+use super::words::{AT, BEHIND, FED, LIMIT, SLIDE, TURNS};
 use super::{drives, gesture};
 
 const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
@@ -21,6 +21,7 @@ pub(super) const POWER: Row = Row::new(
         must("supply", Take::Name("supply")),
         key("run", "run", LENGTH),
         may("voltage", Take::Quantity(D::Voltage, Sign::Positive)),
+        key("fuse", "fuse", Take::Quantity(D::Current, Sign::Positive)),
     ],
 );
 
@@ -91,6 +92,7 @@ pub static FIGURE: Table = Table {
                 TURNS,
                 BEHIND,
                 LIMIT,
+                FED,
                 key("standoff", "standoff", Take::Quantity(D::Length, Sign::Any)),
             ],
         )

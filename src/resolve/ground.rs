@@ -85,6 +85,22 @@ pub static SUPPLY: Table = Table {
             "The conductor of the cables that leave it.",
             &[must("cable", Take::Quantity(D::Conductor, Sign::Positive))],
         ),
+        Row::new(
+            "fuse",
+            "The fuse before each cable that leaves it.",
+            &[must("fuse", Take::Quantity(D::Current, Sign::Positive))],
+        ),
+        Row::new(
+            "run",
+            "The length of the cable from the supply that feeds it.",
+            &[must("run", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+        Row::new("ac", "It gives alternating current, at the mains' frequency.", &[]),
+        Row::new(
+            "battery",
+            "It is a battery with this charge.",
+            &[must("charge", Take::Quantity(D::Charge, Sign::Positive))],
+        ),
     ],
     bare: None,
 };

@@ -201,15 +201,11 @@ pub(super) fn not_checked(
         }
         true => Note::new(format!("wind, tipping ({LATER})"), ""),
     });
-    notes.push(match around.fed {
-        false => Note::new("cable, fuse (no supply)", "power SUPPLY run 14 m"),
-        true => Note::new(format!("cable, fuse ({LATER})"), ""),
-    });
+    if !around.fed {
+        notes.push(Note::new("cable, fuse (no supply)", "power SUPPLY run 14 m"));
+    }
     if !around.song {
         notes.push(Note::new("music (no song)", "song NAME \"file.wav\" { … }"));
-    }
-    if limb.drive.is_some() {
-        notes.push(Note::new(format!("strength of the motor, wear ({LATER})"), ""));
     }
     limb.not_checked.append(&mut notes);
 }

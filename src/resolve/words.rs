@@ -174,6 +174,9 @@ pub(super) const RIDES: Part = flag("rides");
 /// The current limit of its driver.
 pub(super) const LIMIT: Part = key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
 
+/// The supply that feeds it, where that is not the figure's.
+pub(super) const FED: Part = key("power", "power", Take::Name("supply"));
+
 /// `slide from A to B`.
 pub(super) const SLIDE: Row = Row::new(
     "slide",

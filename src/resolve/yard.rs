@@ -194,6 +194,10 @@ fn supplies(scope: &Scope, findings: &mut Vec<Finding>) -> Vec<Supply> {
             voltage: of("voltage").and_then(|c| c.size("voltage")),
             limit: of("limit").and_then(|c| c.size("limit")),
             cable: of("cable").and_then(|c| c.size("cable")),
+            fuse: of("fuse").and_then(|c| c.size("fuse")),
+            run: of("run").and_then(|c| c.size("run")),
+            alternating: of("ac").is_some(),
+            battery: of("battery").and_then(|c| c.size("charge")),
         });
     }
     supply_circles(&mut supplies, findings);

@@ -28,7 +28,7 @@ mod strut_air;
 mod strut_ram;
 
 pub use beat_lock::{EARLIEST, LATEST};
-pub use codes::CODES;
+pub use codes::{CODES, COLD, TOO_FAST_FOR_SERVO};
 pub use expand::sound_delay;
 pub use keys::{Sample, error as line_error, fewest};
 pub use perform::{not_checked, perform, perform_again};

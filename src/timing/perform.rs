@@ -339,7 +339,7 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
                 "times of the cylinder under load (this version does not compute them yet)",
                 "",
             ),
-            Note::new("air of a show against the tank (this version does not compute it yet)", ""),
+            Note::new("whether the tank lasts the show (its size is not given)", ""),
         ];
     }
     let mut notes = vec![Note::new("where the ram stands at the start (taken: at its rest)", "")];
@@ -397,7 +397,6 @@ fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note>
     if slew.is_none() && motor.is_some_and(|m| m.slew.is_none()) {
         notes.push(Note::new("speed of the servo", "slew 0.17 s per 60 deg"));
     }
-    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
     notes
 }
 
@@ -407,7 +406,6 @@ fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
         notes.push(Note::new("which cycles the motor keeps", "free 45 rpm 1.2 A"));
     }
     if motor.kind == MotorKind::Brushed {
-        notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
         if motor.spread.is_none() {
             notes.push(Note::new("how much single motors differ", "spread 10 %"));
         }

@@ -1,9 +1,9 @@
 //! Which speeds and cycles a motor can keep, without load.
 //!
 //! The free speed of the sheet is one motor's; single motors are slower by their
-//! spread, and all are slower on a cold night. The speed under load is not
-//! computed here, so what fails here fails for certain, and what passes may still
-//! be slower with the limb on it.
+//! spread, and all are slower on a cold night. What fails here fails for
+//! certain; what passes is held against the motor with its limbs on it when the power is
+//! added up.
 
 use crate::model::{MotorKind, MotorType};
 use crate::units::{Bpm, Rpm, Sec};

@@ -133,6 +133,12 @@ impl Rpm {
     pub fn rad_per_sec(self) -> f64 {
         self.0 * (std::f64::consts::PI / 30.0)
     }
+
+    /// From radians a second.
+    #[must_use]
+    pub fn from_rad_per_sec(omega: f64) -> Self {
+        Self(omega * (30.0 / std::f64::consts::PI))
+    }
 }
 
 /// A musical length or position, counted exactly: one beat is 10,080 parts, so

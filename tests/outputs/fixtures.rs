@@ -9,6 +9,7 @@ use yardwright::geometry::{Board, BoardPoint, Outline, YardPoint};
 use yardwright::loads::{LoadedFigure, LoadedLimb, Site};
 use yardwright::mechanism::{Assembly, FourBar, Prefer, Size};
 use yardwright::model::{self, *};
+use yardwright::power::Power;
 use yardwright::space::{SpacedFigure, SpacedLimb};
 use yardwright::timing::{Accent, Channel, ChannelKind, FigurePart, Key, Performance};
 use yardwright::units::*;
@@ -174,6 +175,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
             turns: Turn::Ccw,
             rides: false,
             limit: None,
+            supply: None,
             standoff: None,
         }],
         limbs,
@@ -226,6 +228,10 @@ pub fn empty_yard() -> Yard {
                 voltage: Some(Volt(12.0)),
                 limit: Some(Amp(30.0)),
                 cable: None,
+                fuse: None,
+                run: None,
+                alternating: false,
+                battery: None,
             },
             Supply {
                 name: named("bec"),
@@ -234,6 +240,10 @@ pub fn empty_yard() -> Yard {
                 voltage: Some(Volt(6.0)),
                 limit: Some(Amp(5.0)),
                 cable: None,
+                fuse: None,
+                run: None,
+                alternating: false,
+                battery: None,
             },
         ],
         controllers: vec![Controller {
@@ -331,7 +341,8 @@ pub fn compiled(yard: Yard) -> Compiled {
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        Arc::new(LoadedFigure { site: Site::of(&yard, placed, None), limbs, findings: Vec::new() })
+        let (motors, findings) = (Vec::new(), Vec::new());
+        Arc::new(LoadedFigure { site: Site::of(&yard, placed, None), limbs, motors, findings })
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
@@ -350,6 +361,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         figures,
         yard: Arc::new(yard),
         performances: Vec::new(),
+        power: Arc::new(Power::default()),
         findings: Vec::new(),
         read: Vec::new(),
     }
@@ -395,7 +407,7 @@ pub fn rows_of_bears(count: usize) -> Yard {
             figure.limbs[1].mount = Mount::Behind;
         }
         let run = (i % 3 == 0).then_some(Mm(14_000.0));
-        figure.feed = Some(Feed { supply: named("shed"), run, voltage: None });
+        figure.feed = Some(Feed { supply: named("shed"), run, voltage: None, fuse: None });
         let facing = [180.0, 180.0, 200.0, 155.0, 180.0][i % 5];
         let mut placed = placed(&name, figure, (x, y), facing);
         if i % 9 == 4 {

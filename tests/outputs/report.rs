@@ -145,6 +145,8 @@ struct ReadShow {
 #[serde(deny_unknown_fields)]
 struct ReadSupply {
     name: String,
+    voltage_v: Option<f64>,
+    limit_a: Option<f64>,
 }
 
 fn faulty() -> Compiled {
@@ -222,6 +224,8 @@ fn figures_shows_and_supplies_are_in_file_order() {
     assert_eq!(show.worst_accent_error_with_spread_ms, Some(-21.0));
     let supplies: Vec<&str> = report.supplies.iter().map(|s| s.name.as_str()).collect();
     assert_eq!(supplies, ["shed", "bec"]);
+    let shed = &report.supplies[0];
+    assert_eq!((shed.voltage_v, shed.limit_a), (Some(12.0), Some(30.0)));
 }
 
 #[test]

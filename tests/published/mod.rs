@@ -2,4 +2,5 @@
 
 mod linkages;
 mod masses;
+mod motors;
 mod music;

@@ -3,7 +3,7 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care, loads, room};
+use crate::emit::{Finite, care, loads, motor, room};
 use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
@@ -315,6 +315,11 @@ impl<'a> LimbText<'a> {
             return vec![name];
         }
         vec![name, format!("{}{measured}", speeds.join(", "))]
+    }
+
+    /// What its motor makes of it.
+    pub fn at_work(&self) -> Vec<String> {
+        motor::words(self.compiled, self.at, self.index)
     }
 
     /// The fastest a show asks its motor to turn; without a show, the speed for

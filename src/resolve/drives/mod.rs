@@ -18,7 +18,7 @@ use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, System};
 
-use super::words::{AT, BEHIND, LIMIT, RIDES, TURNS};
+use super::words::{AT, BEHIND, FED, LIMIT, RIDES, TURNS};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
 pub(super) struct DriveWord {
@@ -120,6 +120,7 @@ pub(super) const MOTOR: Row = Row::new(
         BEHIND,
         RIDES,
         LIMIT,
+        FED,
         key("pin", "pin", Take::Open(D::Angle, Sign::Any)),
         may("phase", Take::Choice(&["alternate", "together"])),
     ],

@@ -23,6 +23,7 @@ pub(super) fn strut(kind: Strut, block: Option<Block<'_>>, context: &Context) ->
         prefer: prefer(block),
         bore: given(block, "bore", "bore"),
         stroke: given(block, "stroke", "stroke"),
+        tank: block.and_then(|b| b.find("air")?.text("tank")).map(|t| t.value.to_owned()),
         pressure: given(block, "air", "pressure"),
         up: given(block, "throttle", "up"),
         down: given(block, "throttle", "down"),

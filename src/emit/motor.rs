@@ -1,0 +1,255 @@
+//! What a motor makes of its limbs: for programs with all that is needed to work it out
+//! again by hand, for people on its own row.
+
+use super::Finite;
+use super::words::decimal;
+use crate::check::Compiled;
+use crate::loads::motor::{BrushedLoad, Locks, Work};
+use crate::power::Wear;
+
+/// The motor of a limb with everything on it.
+#[derive(Clone, Debug, Default, serde::Serialize)]
+pub struct MotorReport {
+    /// Mean speed over a turn at full duty and the voltage that arrives.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    loaded_rpm: Option<Finite>,
+    /// Stall torque at that voltage over the peak of the load; of a motor in step with the
+    /// mains rated torque over peak.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    torque_margin: Option<Finite>,
+    /// The same, of a slow one on a cold night at low voltage.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    worst_rpm: Option<Finite>,
+    /// Time of a turn at full duty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    turn_s: Option<Finite>,
+    /// Peak to peak over the mean.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ripple_share: Option<Finite>,
+    /// Duty at which it makes the speed the torque was computed at.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    duty_share: Option<Finite>,
+    /// Without load at that voltage.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    free_rpm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stall_torque_nm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    mean_current_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_current_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    start_current_a: Option<Finite>,
+    /// Its line: what the numbers above follow from.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<LineReport>,
+    /// Its limb held.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    jam: Option<JamReport>,
+    /// Whether its limb can turn it back.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    self_locking: Option<Locks>,
+    /// Servo: torque to stand still, where, share of what stops it, and speed under it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_torque_nm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_at_deg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    hold_share: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    speed_under_hold_rpm: Option<Finite>,
+    /// Ram or cylinder: what it is asked for and what it has.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    push_n: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pull_n: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    can_push_n: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    can_pull_n: Option<Finite>,
+}
+
+/// A motor's line and what feeds it.
+#[derive(Clone, Debug, serde::Serialize)]
+struct LineReport {
+    source_v: Finite,
+    cable_ohm: Finite,
+    resistance_ohm: Finite,
+    ke_vs: Finite,
+    kt_nm_per_a: Finite,
+    efficiency_share: Finite,
+    free_current_a: Finite,
+}
+
+/// A held limb.
+#[derive(Clone, Debug, serde::Serialize)]
+struct JamReport {
+    current_a: Finite,
+    torque_nm: Finite,
+    /// In the middle of the swing: 100 mm from the bolt, or along the guide.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    force_n: Option<Finite>,
+    /// Current at which the motor's gears give way first.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gears_give_way_at_a: Option<Finite>,
+}
+
+impl LineReport {
+    fn of(load: &BrushedLoad) -> Option<Self> {
+        Some(Self {
+            source_v: Finite::new(load.feeding.volts.0)?,
+            cable_ohm: Finite::new(load.feeding.ohm.0)?,
+            resistance_ohm: Finite::new(load.line.resistance.0)?,
+            ke_vs: Finite::new(load.line.ke)?,
+            kt_nm_per_a: Finite::new(load.line.kt)?,
+            efficiency_share: Finite::new(load.line.efficiency())?,
+            free_current_a: Finite::new(load.line.free_current.0)?,
+        })
+    }
+}
+
+/// What moves a limb in the end.
+fn work(compiled: &Compiled, figure: usize, limb: usize) -> Option<&Work> {
+    let motor = compiled.yard.figures[figure].figure.motor_of(limb)?;
+    compiled.loads[figure].motors.get(motor)?.work.as_ref()
+}
+
+impl MotorReport {
+    /// Of one limb; `None` where nothing is known of its motor.
+    #[must_use]
+    pub fn new(compiled: &Compiled, figure: usize, limb: usize) -> Option<Self> {
+        let mut report = Self::default();
+        match work(compiled, figure, limb)? {
+            Work::Brushed(load) => report.brushed(load, speed(compiled, figure, limb)),
+            Work::Synchronous(load) => {
+                report.stall_torque_nm = Finite::new(load.rated.0);
+                report.torque_margin = load.peak.and_then(|p| Finite::new(load.rated / p));
+                let motor = compiled.yard.figures[figure].figure.motor_of(limb)?;
+                let free = compiled.yard.figures[figure].figure.actuators[motor].motor.free;
+                let kept = load.peak.is_some_and(|p| p <= load.rated);
+                report.loaded_rpm = free.filter(|_| kept).and_then(|f| Finite::new(f.0));
+            }
+            Work::Servo(load) => {
+                report.stall_torque_nm = Finite::new(load.stall.0);
+                let peak = compiled.loads[figure].limbs[limb].cycle.as_ref().map(|c| c.motor.peak);
+                report.torque_margin = peak.and_then(|p| Finite::new(load.stall.0 / p));
+                report.hold_torque_nm = Finite::new(load.hold.0);
+                report.hold_at_deg = load.at.and_then(|a| Finite::new(a.0));
+                report.hold_share = Finite::new(load.share());
+                report.speed_under_hold_rpm = load.speed.and_then(|s| Finite::new(s.0));
+            }
+            Work::Strut(load) => {
+                report.push_n = Finite::new(load.push.0);
+                report.pull_n = Finite::new(load.pull.0);
+                report.can_push_n = load.can_push.and_then(|n| Finite::new(n.0));
+                report.can_pull_n = load.can_pull.and_then(|n| Finite::new(n.0));
+            }
+        }
+        Some(report)
+    }
+
+    fn brushed(&mut self, load: &BrushedLoad, wanted: Option<f64>) {
+        self.free_rpm = Finite::new(load.free.0);
+        self.stall_torque_nm = Finite::new(load.stall.0);
+        self.start_current_a = Finite::new(load.start.0);
+        self.torque_margin = load.margin.and_then(Finite::new);
+        self.worst_rpm = load.worst.and_then(|w| Finite::new(w.0));
+        self.self_locking = Some(load.locks);
+        self.line = LineReport::of(load);
+        self.duty_share =
+            wanted.and_then(|w| load.duty(crate::units::Rpm(w))).and_then(Finite::new);
+        if let Some(running) = load.running {
+            self.loaded_rpm = Finite::new(running.mean.0);
+            self.turn_s = Finite::new(60.0 / running.mean.0);
+            self.ripple_share = Finite::new(running.ripple());
+            self.mean_current_a = Finite::new(running.current.0);
+            self.peak_current_a = Finite::new(running.peak_current.0);
+        }
+        let jam = load.jam;
+        self.jam =
+            Finite::new(jam.current.0).zip(Finite::new(jam.torque.0)).map(|(a, t)| JamReport {
+                current_a: a,
+                torque_nm: t,
+                force_n: jam.force.and_then(|f| Finite::new(f.0)),
+                gears_give_way_at_a: jam.gears_at.and_then(|g| Finite::new(g.0)),
+            });
+    }
+}
+
+/// The speed that the motor's torque was computed at.
+fn speed(compiled: &Compiled, figure: usize, limb: usize) -> Option<f64> {
+    compiled.loads[figure].limbs[limb].cycle.as_ref()?.motor.speed
+}
+
+/// What it does with its limbs on it: "44 with its limbs on it", "margin 18 times".
+#[must_use]
+pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
+    let mut parts = Vec::new();
+    match work(compiled, figure, limb) {
+        Some(Work::Brushed(load)) => {
+            if let Some(running) = load.running {
+                let worst =
+                    load.worst.map(|w| format!(", {} on a cold night at worst", decimal(w.0, 1)));
+                parts.push(format!(
+                    "{} rpm with its load at the end of its cable{}",
+                    decimal(running.mean.0, 1),
+                    worst.unwrap_or_default()
+                ));
+                let (mean, peak) =
+                    (decimal(running.current.0, 1), decimal(running.peak_current.0, 1));
+                let amps = if mean == peak { mean } else { format!("{mean} to {peak}") };
+                parts.push(format!("{amps} A, {} at the start", decimal(load.start.0, 1)));
+            }
+            if let Some(margin) = load.margin {
+                parts.push(format!("stops at {} times its peak", decimal(margin, 1)));
+            }
+            if let Some(force) = load.jam.force {
+                parts.push(format!("held it pushes {} N", decimal(force.0, 0)));
+            }
+        }
+        Some(Work::Synchronous(load)) => {
+            if let Some(peak) = load.peak.filter(|p| p.0 > 0.0) {
+                parts.push(format!("rated for {} times its peak", decimal(load.rated / peak, 1)));
+            }
+        }
+        Some(Work::Servo(load)) => parts.push(format!(
+            "holds {} N.m, {} % of what stops it",
+            decimal(load.hold.0, 3),
+            decimal(load.share() * 100.0, 0)
+        )),
+        Some(Work::Strut(load)) => {
+            if let Some(can) = load.can_push {
+                parts.push(format!(
+                    "pushes {} of {} N",
+                    decimal(load.push.0, 0),
+                    decimal(can.0, 0)
+                ));
+            }
+        }
+        None => {}
+    }
+    parts
+}
+
+/// How much a limb moves over the seasons.
+#[derive(Clone, Copy, Debug, serde::Serialize)]
+pub struct WearReport {
+    cycles: Finite,
+    hours: Finite,
+    /// Longest share of any ten minutes in motion.
+    duty_share: Finite,
+}
+
+impl WearReport {
+    /// Of one limb; `None` where no show of a season moves it.
+    #[must_use]
+    pub fn new(compiled: &Compiled, figure: usize, limb: usize) -> Option<Self> {
+        let wear: &Wear = compiled.power.wear.get(figure)?.get(limb)?;
+        (wear.cycles > 0.0).then_some(())?;
+        Some(Self {
+            cycles: Finite::new(wear.cycles)?,
+            hours: Finite::new(wear.hours)?,
+            duty_share: Finite::new(wear.duty)?,
+        })
+    }
+}

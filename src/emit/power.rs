@@ -1,0 +1,266 @@
+//! Supplies, cables and air: the JSON of the report, `power.csv`, and a line each for
+//! people.
+
+use super::words::decimal;
+use super::{Finite, Output};
+use crate::check::Compiled;
+use crate::model::Supply;
+use crate::power::{AirUse, CableLoad, SupplyLoad};
+
+/// What goes with every fuse and conductor.
+const CAUTION: &str = "figures of one country's code; local codes and licensed people decide";
+
+/// One supply.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct SupplyReport<'a> {
+    name: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    voltage_v: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limit_a: Option<Finite>,
+    /// Highest current of any show, starts and what converters lose counted.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_a: Option<Finite>,
+    /// When it first is, after the start signal.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_at_s: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_in_show: Option<&'a str>,
+    /// What draws then, most first.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    peak_of: &'a [String],
+    /// Highest without what starts take on top.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_a: Option<Finite>,
+    /// Time above its limit in that show.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    over_limit_s: Option<Finite>,
+    /// Of all runs of a night.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    night_wh: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    night_ah: Option<Finite>,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    assumed: &'a [String],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    not_counted: &'a [String],
+}
+
+impl<'a> SupplyReport<'a> {
+    /// Of a supply with what it gives, where that is known.
+    #[must_use]
+    pub fn new(supply: &'a Supply, load: Option<&'a SupplyLoad>) -> Self {
+        let peak = load.and_then(|l| l.peak.as_ref());
+        Self {
+            name: &supply.name.value,
+            voltage_v: supply.voltage.and_then(|v| Finite::new(v.0)),
+            limit_a: supply.limit.and_then(|a| Finite::new(a.0)),
+            peak_a: peak.and_then(|p| Finite::new(p.amps.0)),
+            peak_at_s: peak.and_then(|p| Finite::new(p.at.0)),
+            peak_in_show: peak.map(|p| p.show.as_str()),
+            peak_of: peak.map_or(&[], |p| &p.of),
+            running_a: peak.and_then(|p| Finite::new(p.running.0)),
+            over_limit_s: peak.filter(|p| p.over.0 > 0.0).and_then(|p| Finite::new(p.over.0)),
+            night_wh: load.and_then(|l| Finite::new(l.night?)),
+            night_ah: load.and_then(|l| Finite::new(l.charge?.0)),
+            assumed: load.map_or(&[], |l| &l.assumed),
+            not_counted: load.map_or(&[], |l| &l.not_counted),
+        }
+    }
+}
+
+/// One figure's cable.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct CableReport<'a> {
+    figure: &'a str,
+    supply: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    run_m: Option<Finite>,
+    /// Whether the length was said, or is the straight line and a fifth.
+    run_said: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conductor_mm2: Option<Finite>,
+    /// There and back, of a chain too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    ohm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    supply_v: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    running_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drop_v: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    drop_at_peak_v: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fuse_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fuse_advised_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fuse_largest_a: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    conductor_advised_mm2: Option<Finite>,
+    who_decides: &'static str,
+}
+
+impl<'a> CableReport<'a> {
+    /// Of a figure's cable.
+    #[must_use]
+    pub fn new(load: &'a CableLoad) -> Self {
+        let counted = load.running.0 > 0.0;
+        Self {
+            figure: &load.figure,
+            supply: &load.supply,
+            run_m: load.run.and_then(|r| Finite::new(r.0 * 1e-3)),
+            run_said: load.measured,
+            conductor_mm2: load.conductor.and_then(|c| Finite::new(c.0)),
+            ohm: load.ohm.and_then(|r| Finite::new(r.0)),
+            supply_v: load.volts.and_then(|v| Finite::new(v.0)),
+            running_a: Finite::new(load.running.0).filter(|_| counted),
+            drop_v: load.drop.filter(|_| counted).and_then(|v| Finite::new(v.0)),
+            peak_a: Finite::new(load.peak.0).filter(|_| counted),
+            drop_at_peak_v: load.drop_at_start.filter(|_| counted).and_then(|v| Finite::new(v.0)),
+            fuse_a: load.fuse.and_then(|a| Finite::new(a.0)),
+            fuse_advised_a: load.fuse_advised.and_then(|a| Finite::new(a.0)),
+            fuse_largest_a: load.fuse_largest.and_then(|a| Finite::new(a.0)),
+            conductor_advised_mm2: load.conductor_advised.and_then(|c| Finite::new(c.0)),
+            who_decides: CAUTION,
+        }
+    }
+}
+
+/// Air from one tank.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct AirReport<'a> {
+    tank: &'a str,
+    /// Standard litres of the show that takes most.
+    show_nl: Finite,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    night_nl: Option<Finite>,
+}
+
+impl<'a> AirReport<'a> {
+    /// Of a tank.
+    #[must_use]
+    pub fn new(air: &'a AirUse) -> Option<Self> {
+        Some(Self {
+            tank: &air.tank,
+            show_nl: Finite::new(air.show.0)?,
+            night_nl: Finite::new(air.night.0).filter(|n| n.get() > 0.0),
+        })
+    }
+}
+
+/// `power.csv`: a row for each figure that is fed.
+#[must_use]
+pub fn outputs(compiled: &Compiled) -> Vec<Output> {
+    let cables = &compiled.power.cables;
+    if cables.is_empty() {
+        return Vec::new();
+    }
+    vec![Output::new("power.csv", table(cables))]
+}
+
+/// The table by RFC 4180, rounded to what a meter shows.
+fn table(cables: &[CableLoad]) -> String {
+    let mut text = String::from(
+        "figure,supply,run_m,run_said,conductor_mm2,ohm,supply_v,running_a,drop_v,peak_a,drop_at_peak_v,\
+         fuse_a,fuse_advised_a,fuse_largest_a,conductor_advised_mm2,who_decides\r\n",
+    );
+    for load in cables {
+        let row = CableReport::new(load);
+        let number = |n: Option<Finite>, digits: usize| {
+            n.map(|n| decimal(n.get(), digits)).unwrap_or_default()
+        };
+        let fields = [
+            row.figure.to_owned(),
+            row.supply.to_owned(),
+            number(row.run_m, 1),
+            if row.run_said { "yes" } else { "no" }.to_owned(),
+            number(row.conductor_mm2, 2),
+            number(row.ohm, 3),
+            number(row.supply_v, 1),
+            number(row.running_a, 2),
+            number(row.drop_v, 2),
+            number(row.peak_a, 2),
+            number(row.drop_at_peak_v, 2),
+            number(row.fuse_a, 1),
+            number(row.fuse_advised_a, 1),
+            number(row.fuse_largest_a, 1),
+            number(row.conductor_advised_mm2, 2),
+            row.who_decides.to_owned(),
+        ];
+        text.push_str(&fields.join(","));
+        text.push_str("\r\n");
+    }
+    text
+}
+
+/// "peak 8.4 A of 30, at 31.2 s of evening".
+#[must_use]
+pub fn words(supply: &Supply, load: &SupplyLoad) -> Vec<String> {
+    let mut parts = Vec::new();
+    let Some(peak) = &load.peak else { return parts };
+    let limit = supply.limit.map_or(String::new(), |l| format!(" of {}", decimal(l.0, 1)));
+    parts.push(format!(
+        "peak {} A{limit} at {} s of {}",
+        decimal(peak.amps.0, 1),
+        decimal(peak.at.0, 1),
+        peak.show
+    ));
+    parts.push(format!("running {} A", decimal(peak.running.0, 1)));
+    if let Some(night) = load.night {
+        parts.push(format!("a night {} Wh", decimal(night, 1)));
+    }
+    if !load.not_counted.is_empty() {
+        let all = load.not_counted.iter().map(String::as_str);
+        parts.push(format!("not counted: {}", crate::finding::list_of(all, "and", 4)));
+    }
+    parts
+}
+
+/// "5.6 l of air a show, 28 a night".
+#[must_use]
+pub fn air_words(air: &AirUse) -> Vec<String> {
+    let night = if air.night.0 > 0.0 {
+        format!(", {} a night", decimal(air.night.0, 1))
+    } else {
+        String::new()
+    };
+    vec![format!("{} standard litres of air a show{night}", decimal(air.show.0, 1))]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
+
+    #[test]
+    fn a_row_holds_what_a_meter_shows() {
+        let load = CableLoad {
+            figure: "bear".to_owned(),
+            supply: "shed".to_owned(),
+            run: Some(Mm(13_000.0)),
+            measured: true,
+            conductor: Some(Mm2(2.5)),
+            ohm: Some(Ohm(0.179_296)),
+            volts: Some(Volt(12.0)),
+            running: Amp(1.263),
+            peak: Amp(4.0),
+            drop: Some(Volt(0.226)),
+            drop_at_start: Some(Volt(0.717)),
+            fuse: None,
+            fuse_advised: Some(Amp(2.0)),
+            fuse_largest: Some(Amp(15.0)),
+            conductor_advised: Some(Mm2(0.5)),
+        };
+        let text = table(&[load]);
+        let row = text.lines().nth(1).unwrap();
+        assert!(
+            row.starts_with("bear,shed,13,yes,2.5,0.179,12,1.26,0.23,4,0.72,,2,15,0.5,"),
+            "{row}"
+        );
+        assert_eq!(text.lines().next().unwrap().split(',').count(), 16);
+    }
+}

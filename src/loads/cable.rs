@@ -1,0 +1,75 @@
+//! Cables: what a conductor's copper costs in volts, and what a fuse must not pass.
+
+use std::f64::consts::FRAC_PI_4;
+
+use crate::units::{Amp, Mm, Mm2, Ohm};
+
+/// Resistivity of annealed copper at 20 C, ohm.mm2/m (International Annealed Copper
+/// Standard, 100 %: 1/58).
+pub const COPPER: f64 = 0.01724;
+
+/// Resistance of a two-wire cable, there and back, at 20 C.
+#[must_use]
+pub fn resistance(one_way: Mm, conductor: Mm2) -> Ohm {
+    Ohm(2.0 * COPPER * one_way.0 * 1e-3 / conductor.0)
+}
+
+/// Cross-section of a solid conductor of the American Wire Gauge:
+/// d = 0.127 mm x 92^((36 - n)/39) (ASTM B258).
+#[must_use]
+pub fn awg(number: f64) -> Mm2 {
+    let d = 0.127 * libm::pow(92.0, (36.0 - number) / 39.0);
+    Mm2(FRAC_PI_4 * d * d)
+}
+
+/// The largest fuse or breaker before a copper conductor of the size: US National
+/// Electrical Code (NFPA 70) 240.4(D), 18 and 16 AWG from memory. Metric sizes take the
+/// next smaller gauge's figure.
+const LARGEST_FUSE: [(f64, f64); 5] =
+    [(10.0, 30.0), (12.0, 20.0), (14.0, 15.0), (16.0, 10.0), (18.0, 7.0)];
+
+/// The largest fuse that protects a conductor; `None` for one thinner than 18 AWG
+/// (0.82 mm2), for which no figure was found.
+#[must_use]
+pub fn largest_fuse(conductor: Mm2) -> Option<Amp> {
+    // A thousandth lets 2.08 mm2 be 14 AWG.
+    let thick = |n: f64| conductor.0 * 1.001 >= awg(n).0;
+    LARGEST_FUSE.iter().find(|(n, _)| thick(*n)).map(|(_, a)| Amp(*a))
+}
+
+/// Blade fuses as they are sold, A (steps from memory; ISO 8820 series).
+pub const FUSES: [f64; 12] = [1.0, 2.0, 3.0, 4.0, 5.0, 7.5, 10.0, 15.0, 20.0, 25.0, 30.0, 40.0];
+
+/// The smallest fuse that carries 1.25 times a running current (the rule for loads of
+/// hours, NEC 210.20(A), and common fuse practice).
+#[must_use]
+pub fn fuse_for(running: Amp) -> Option<Amp> {
+    FUSES.iter().copied().find(|f| *f >= 1.25 * running.0 - 1e-9).map(Amp)
+}
+
+/// Stock conductors, mm2 (IEC 60228).
+pub const CONDUCTORS: [f64; 8] = [0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0];
+
+/// The thinnest stock conductor that keeps the drop over a cable to `drop` volts at a
+/// current.
+#[must_use]
+pub fn conductor_for(one_way: Mm, current: Amp, drop: f64) -> Option<Mm2> {
+    let fits = |a: &f64| resistance(one_way, Mm2(*a)).0 * current.0 <= drop;
+    CONDUCTORS.iter().copied().find(fits).map(Mm2)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fuses_follow_the_gauge_below() {
+        assert_eq!(largest_fuse(awg(14.0)), Some(Amp(15.0)));
+        assert_eq!(largest_fuse(Mm2(2.5)), Some(Amp(15.0)));
+        assert_eq!(largest_fuse(Mm2(4.0)), Some(Amp(20.0)));
+        assert_eq!(largest_fuse(Mm2(50.0)), Some(Amp(30.0)));
+        assert_eq!(largest_fuse(Mm2(0.5)), None);
+        assert_eq!(fuse_for(Amp(4.0)), Some(Amp(5.0)));
+        assert_eq!(fuse_for(Amp(4.1)), Some(Amp(7.5)));
+    }
+}

@@ -1,0 +1,52 @@
+//! What a stall torque found on the bench is worth.
+
+use super::{Job, codes};
+use crate::model::BenchTest;
+use crate::units::print::decimal;
+
+/// A weight must slow the motor by this share to tell its line (an error of the two
+/// speeds counts (1 - s)/s times; arithmetic).
+const ENOUGH: f64 = 0.15;
+
+impl Job<'_, '_> {
+    /// Says how sure the stall torque is, and asks for a heavier weight where it is not.
+    pub(super) fn bench_test(&mut self) {
+        let motor = &self.actuator().motor;
+        let (name, stall) = (motor.name.clone(), motor.stall);
+        match motor.tested {
+            None => {}
+            Some(BenchTest::Held { error }) => self.sure(stall.map(|s| s.0), error),
+            Some(BenchTest::Lifted { mass, slowing, error }) if slowing < ENOUGH => {
+                let slowed = if slowing <= 0.0 {
+                    format!("{} kg did not slow `{name}` at all", decimal(mass.0, 1))
+                } else {
+                    format!(
+                        "{} kg slowed `{name}` by {} % only, so that its stall torque may be off by {} %",
+                        decimal(mass.0, 1),
+                        decimal(slowing * 100.0, 0),
+                        decimal(error * 100.0, 0)
+                    )
+                };
+                let more = if slowing > 0.01 {
+                    format!("about {} kg on the same drum", decimal(mass.0 * 0.2 / slowing, 0))
+                } else {
+                    "a weight several times as heavy".to_owned()
+                };
+                self.report(&codes::WEIGHT_TOO_LIGHT, format!("{slowed}.")).help = Some(format!(
+                    "lift {more}, or take a thicker drum: it should run at least 15 % slower."
+                ));
+            }
+            Some(BenchTest::Lifted { error, .. }) => self.sure(stall.map(|s| s.0), error),
+        }
+    }
+
+    fn sure(&mut self, stall: Option<f64>, error: f64) {
+        let Some(stall) = stall else { return };
+        let what = format!(
+            "stall torque {} N.m as measured, give or take {} %",
+            decimal(stall, 1),
+            decimal(error * 100.0, 0)
+        );
+        self.assume(what, "");
+    }
+}

@@ -1,0 +1,389 @@
+//! A brushed motor with its limbs on it.
+
+use super::line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
+use super::{Job, Work, codes};
+use crate::finding::Severity;
+use crate::loads::TorqueCurve;
+use crate::units::print::decimal;
+use crate::units::{Amp, Newton, NewtonMetre, Rpm, Volt};
+
+/// A motor bears a third of what stops it without getting hot (common practice, no
+/// source).
+const SHARE: f64 = 1.0 / 3.0;
+/// Single motors are weaker than their sheet by this share (common practice, no source).
+const WEAKER: f64 = 0.2;
+/// A supply or battery sags by this share (11.5 of 12 V; common practice, no source).
+const SAG: f64 = 0.5 / 12.0;
+/// What a hand is commonly held to stand between closing parts, N (from memory of the
+/// limits for power-operated doors and guards; confirm before relying on it).
+const HAND: f64 = 140.0;
+
+/// What a brushed motor makes of its limbs.
+#[derive(Clone, Debug)]
+pub struct BrushedLoad {
+    /// Its line, by its own sheet.
+    pub line: Line,
+    /// What feeds it.
+    pub feeding: Feeding,
+    /// Speed without load at that voltage.
+    pub free: Rpm,
+    /// Torque that stops it at that voltage.
+    pub stall: NewtonMetre,
+    /// Current of the first moment: at that voltage, or at its driver's limit.
+    pub start: Amp,
+    /// The torque it must give over a turn; `None` where that is not known.
+    pub load: Option<TorqueCurve>,
+    /// What it does with its limbs on it at full duty; `None` where it stalls or the load
+    /// is not known.
+    pub running: Option<Running>,
+    /// Mean speed of a slow one on a cold night at low voltage.
+    pub worst: Option<Rpm>,
+    /// Stall torque at that voltage over the peak of the load.
+    pub margin: Option<f64>,
+    /// What happens when its limb is held.
+    pub jam: Jam,
+    /// Whether its limb can turn it back.
+    pub locks: Locks,
+}
+
+/// A limb that is held while its motor pushes.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Jam {
+    /// Current: the driver's limit, or what the voltage drives through it.
+    pub current: Amp,
+    /// Torque at the motor: Kt (I - I0).
+    pub torque: NewtonMetre,
+    /// Force at the limb in the middle of its swing, where it is least: 100 mm from its
+    /// bolt, or along its guide. Towards either end it grows without bound.
+    pub force: Option<Newton>,
+    /// Current at which the motor's gears give way, where they do so first.
+    pub gears_at: Option<Amp>,
+}
+
+/// Whether a limb can turn its motor back.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Locks {
+    /// It cannot.
+    Yes,
+    /// By the figures it may.
+    Uncertain,
+    /// It can.
+    No,
+}
+
+impl Job<'_, '_> {
+    /// Line, speed, margin, jam and what happens without power.
+    pub(super) fn brushed(
+        &mut self,
+        feeding: Option<Feeding>,
+        curve: Option<&TorqueCurve>,
+    ) -> Option<Work> {
+        let motor = self.actuator().motor.clone();
+        let (Some(line), Some(feeding)) = (Line::of(&motor), feeding) else {
+            self.ask();
+            return None;
+        };
+        let limit = self.actuator().limit;
+        let start = line.start_current(feeding);
+        let start = limit.map_or(start, |l| l.min(start));
+        let mut load = BrushedLoad {
+            line,
+            feeding,
+            free: line.speed(feeding, 1.0, 0.0),
+            stall: line.stall(feeding),
+            start,
+            load: curve.cloned(),
+            running: curve.and_then(|c| line.running(feeding, 1.0, c)),
+            worst: None,
+            margin: curve.map(|_| line.stall(feeding).0 / self.peak()).filter(|m| m.is_finite()),
+            jam: self.jam(&line, start),
+            locks: locks(&line, motor.self_locking),
+        };
+        load.worst = curve.and_then(|c| load.at_worst(c, motor.spread, motor.cold));
+        self.overloads(&load);
+        self.pushes(&load);
+        self.drops(&load);
+        match curve {
+            Some(_) => self.stalls(&load),
+            None => self.not_made(
+                "whether the motor is strong enough (the limb's torque is not known)",
+                "weighed 0.31 kg  balances 148 mm",
+            ),
+        }
+        Some(Work::Brushed(Box::new(load)))
+    }
+
+    /// Which of its figures are missing.
+    fn ask(&mut self) {
+        let motor = &self.actuator().motor;
+        let known = [
+            motor.voltage.is_some(),
+            motor.free.is_some(),
+            motor.free_current.is_some(),
+            motor.stall.is_some(),
+            motor.stall_current.is_some(),
+        ];
+        if known.iter().all(|k| *k) {
+            return; // They contradict each other, and that was reported.
+        }
+        let words = ["voltage", "free speed", "free current", "stall torque", "stall current"];
+        let missing = words.into_iter().zip(known).filter(|(_, k)| !k).map(|(w, _)| w);
+        let what = format!(
+            "motor torque, speed under load, current (`{}` does not say its {})",
+            motor.name,
+            crate::finding::list_of(missing, "and", 8)
+        );
+        self.not_made(what, "voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A");
+    }
+
+    /// The largest torque its limbs ask in a turn, N.m.
+    fn peak(&self) -> f64 {
+        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
+        cycle.map_or(0.0, |c| c.motor.peak.max(0.0))
+    }
+
+    fn stalls(&mut self, load: &BrushedLoad) {
+        let peak = self.peak();
+        if self.held_back(load, peak) {
+            return;
+        }
+        let weak = load.line.stall(load.feeding.sagged()).0 * (1.0 - WEAKER);
+        if peak <= weak * SHARE {
+            return;
+        }
+        let motor = self.actuator().motor.name.clone();
+        let message = format!(
+            "{} needs {} N.m of its motor at the worst place; a weak `{motor}` at low voltage stops at {}.",
+            self.name(),
+            decimal(peak, 2),
+            decimal(weak, 2)
+        );
+        let found = self.report(&codes::MOTOR_STALLS, message);
+        if peak >= weak {
+            found.severity = Severity::Error;
+        }
+        found.help = Some(format!(
+            "it should stop at three times as much, {} N.m: a stronger motor, a shorter crank, or a \
+             counterweight.",
+            decimal(3.0 * peak, 1)
+        ));
+    }
+
+    /// A driver's limit that does not even let the limb pass its hardest place.
+    fn held_back(&mut self, load: &BrushedLoad, peak: f64) -> bool {
+        let Some(limit) = self.actuator().limit else { return false };
+        let lets = load.line.torque_at(limit).0;
+        if peak < lets {
+            return false;
+        }
+        let message = format!(
+            "{} needs {} N.m at the worst place; the limit of {} A lets its motor give {}.",
+            self.name(),
+            decimal(peak, 2),
+            decimal(limit.0, 1),
+            decimal(lets, 2)
+        );
+        let needed = load.line.free_current.0 + 1.5 * peak / load.line.kt;
+        let found = self.report(&codes::MOTOR_STALLS, message);
+        found.severity = Severity::Error;
+        found.help =
+            Some(format!("let {} A through, or take a stronger motor.", decimal(needed.ceil(), 0)));
+        true
+    }
+
+    /// A held limb.
+    fn jam(&self, line: &Line, current: Amp) -> Jam {
+        let torque = line.torque_at(current);
+        let figure = &self.bench.fitted.figure;
+        let straight = self.limbs.iter().find(|l| {
+            let drive = figure.limbs[**l].drive.as_ref();
+            drive.is_some_and(|d| matches!(d.source, crate::model::Source::Motor(_)))
+        });
+        let mechanism = straight.and_then(|l| self.bench.fitted.limbs[*l].mechanism.as_ref());
+        let force = mechanism.and_then(super::pull::fastest).map(|fastest| {
+            // Rad of the limb for each rad of the motor, or mm along the guide.
+            let arm = if fastest.slides { 1e-3 } else { 0.1 };
+            Newton(torque.0 / (fastest.rate * arm))
+        });
+        let survives = self.actuator().motor.survives;
+        let gears_at =
+            survives.filter(|s| s.0 < torque.0).map(|s| Amp(line.free_current.0 + s.0 / line.kt));
+        Jam { current, torque, force: force.filter(|f| f.0.is_finite()), gears_at }
+    }
+
+    /// What a held limb or a weak gear must bear. Where no limit is said it is assumed that
+    /// there is none, and noted; a limit that does not help is a finding.
+    fn pushes(&mut self, load: &BrushedLoad) {
+        let jam = load.jam;
+        let strong = jam.force.filter(|f| f.0 > HAND);
+        if strong.is_none() && jam.gears_at.is_none() {
+            return;
+        }
+        let what = self.held(&jam, strong);
+        let line = &load.line;
+        let hand = strong.map(|f| line.free_current.0 + jam.torque.0 / line.kt * HAND / f.0);
+        let spare =
+            [hand, jam.gears_at.map(|a| a.0)].into_iter().flatten().fold(f64::MAX, f64::min);
+        // Rounded down to what a dial shows, and never below what it needs to run.
+        let amps = libm::floor(spare * 2.0) / 2.0;
+        let running = load.running.map_or(line.free_current.0, |r| r.peak_current.0);
+        let helps = amps > running;
+        let clause = format!("limit {} A", decimal(amps, 1));
+        if self.actuator().limit.is_none() {
+            let settle = if helps { clause } else { String::new() };
+            self.assume(format!("no current limit: if held, the motor {what}"), &settle);
+            return;
+        }
+        let message = format!("if {} is held, its motor {what}.", self.name());
+        let help = if helps {
+            format!(
+                "`{clause}` brings it to {}; near the ends of its way it pushes harder at any limit, so leave \
+                 no gap there or guard it.",
+                if hand.is_some() {
+                    "what a hand is commonly held to stand, 140 N"
+                } else {
+                    "less than that"
+                }
+            )
+        } else {
+            "guard the gaps it closes; a limit low enough for a hand would stop it in its own work."
+                .to_owned()
+        };
+        self.report(&codes::JAM, message).help = Some(help);
+    }
+
+    /// "goes up to 16 A and pushes with 360 N 100 mm from its bolt".
+    fn held(&self, jam: &Jam, strong: Option<Newton>) -> String {
+        let slides = matches!(
+            self.bench.fitted.figure.limbs[self.limb()].joint,
+            crate::model::Joint::Slide { .. }
+        );
+        let place = if slides { "along its guide" } else { "100 mm from the bolt" };
+        let mut what = format!("goes up to {} A", decimal(jam.current.0, 1));
+        if let Some(force) = strong {
+            what += &format!(" and pushes with {} N {place}", decimal(force.0, 0));
+        }
+        if let (Some(_), Some(survives)) = (jam.gears_at, self.actuator().motor.survives) {
+            what += &format!(
+                "; its gears give way first, at {} of {} N.m",
+                decimal(survives.0, 1),
+                decimal(jam.torque.0, 1)
+            );
+        }
+        what
+    }
+
+    /// More current than its driver carries.
+    fn overloads(&mut self, load: &BrushedLoad) {
+        let Some(driver) = self.actuator().motor.driver.filter(|d| d.0 < load.start.0) else {
+            return;
+        };
+        let motor = self.actuator().motor.name.clone();
+        let message = format!(
+            "`{motor}` draws {} A when it starts or is held; its driver carries {}.",
+            decimal(load.start.0, 1),
+            decimal(driver.0, 1)
+        );
+        self.report(&codes::DRIVER_OVERLOADED, message).help = Some(format!(
+            "take a driver for {} A, or one that limits the current (`limit {} A`).",
+            decimal(load.start.0.ceil(), 0),
+            decimal(driver.0.floor(), 0)
+        ));
+    }
+
+    /// A limb that falls when the power goes.
+    fn drops(&mut self, load: &BrushedLoad) {
+        let Some(curve) = load.load.as_ref() else { return };
+        // What its own friction holds: the free current's torque, felt from the limb's side.
+        let friction = load.line.kt * load.line.free_current.0;
+        let back = -curve.least();
+        if back <= friction || load.locks == Locks::Yes {
+            return;
+        }
+        if load.locks == Locks::Uncertain {
+            self.not_made(
+                "whether the limb drops when the power goes (the figures do not tell whether the gear locks)",
+                "self-locking yes",
+            );
+            return;
+        }
+        let message = format!(
+            "switched off, {} turns its motor back: it pushes with {} N.m and the motor's own friction \
+             holds about {}.",
+            self.name(),
+            decimal(back, 2),
+            decimal(friction, 2)
+        );
+        let limb = self.limb_word().to_owned();
+        self.report(&codes::LIMB_DROPS, message).help = Some(format!(
+            "let {limb} hang at rest where it stays by itself, balance it, or take a motor with a worm gear."
+        ));
+    }
+}
+
+impl Feeding {
+    /// The same on a bad evening.
+    #[must_use]
+    pub fn sagged(self) -> Self {
+        Self { volts: Volt(self.volts.0 * (1.0 - SAG)), ..self }
+    }
+}
+
+impl BrushedLoad {
+    /// Mean speed of a slow one on a cold night at low voltage.
+    fn at_worst(
+        &self,
+        curve: &TorqueCurve,
+        spread: Option<crate::units::Share>,
+        cold: Option<crate::units::Share>,
+    ) -> Option<Rpm> {
+        let slow = 1.0 - spread.map_or(0.1, |s| s.0);
+        let low = self.feeding.sagged();
+        let mean = match cold {
+            Some(cold) => self.line.running(low, 1.0, curve)?.mean * (1.0 - cold.0),
+            None => self.line.chilled().running(low, 1.0, curve)?.mean,
+        };
+        Some(mean * slow)
+    }
+
+    /// The same on a warm night: a slow one at its proper voltage.
+    #[must_use]
+    pub fn warm(&self, spread: Option<crate::units::Share>) -> Option<Rpm> {
+        Some(self.running?.mean * (1.0 - spread.map_or(0.1, |s| s.0)))
+    }
+
+    /// The duty at which it turns at a speed; above 1 where it cannot.
+    #[must_use]
+    pub fn duty(&self, wanted: Rpm) -> Option<f64> {
+        Some(self.line.duty(self.feeding, self.load.as_ref()?, wanted))
+    }
+
+    /// Current while it runs: the largest of the turn, or without load where that is not
+    /// known.
+    #[must_use]
+    pub fn current(&self) -> Amp {
+        let load = self.load.as_ref();
+        let peak =
+            load.map(|c| c.torque.iter().map(|t| self.line.current(*t).0).fold(0.0, f64::max));
+        Amp(peak.unwrap_or(self.line.free_current.0)).min(self.start)
+    }
+
+    /// Mean current while it runs.
+    #[must_use]
+    pub fn mean_current(&self) -> Amp {
+        let load = self.load.as_ref();
+        let mean = load.map(|c| c.mean(|t| self.line.current(t).0));
+        Amp(mean.unwrap_or(self.line.free_current.0)).min(self.start)
+    }
+}
+
+fn locks(line: &Line, said: Option<bool>) -> Locks {
+    match said {
+        Some(true) => Locks::Yes,
+        Some(false) => Locks::No,
+        None if line.efficiency() < LOCKS => Locks::Yes,
+        None if line.efficiency() > TURNS_BACK => Locks::No,
+        None => Locks::Uncertain,
+    }
+}

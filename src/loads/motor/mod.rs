@@ -1,0 +1,162 @@
+//! Motors as they are: what each bears, how fast it then turns, what happens when its
+//! limb is held, and what the maker's figures are worth.
+//!
+//! One [`MotorPoint`] for each motor of a figure, since several limbs may hang on one.
+
+mod bench_test;
+mod brushed;
+pub mod codes;
+mod data;
+mod line;
+mod pull;
+mod servo;
+mod strut;
+mod synchronous;
+
+pub use brushed::{BrushedLoad, Jam, Locks};
+pub use line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
+pub use servo::ServoLoad;
+pub use strut::StrutLoad;
+pub use synchronous::SynchronousLoad;
+
+use super::{Bench, TorqueCurve};
+use crate::finding::{Code, Finding};
+use crate::model::{Actuator, MotorKind, Note};
+use crate::units::{Ohm, Volt};
+
+/// What a motor of a figure bears.
+#[derive(Clone, Debug, Default)]
+pub struct MotorPoint {
+    /// What stands at the end of its cable; `None` where no voltage is known.
+    pub feeding: Option<Feeding>,
+    /// What it does there; `None` where its figures do not say enough (noted).
+    pub work: Option<Work>,
+}
+
+/// The same by kind.
+#[derive(Clone, Debug)]
+pub enum Work {
+    /// A brushed motor, or one that winds a cord.
+    Brushed(Box<BrushedLoad>),
+    /// In step with the mains.
+    Synchronous(SynchronousLoad),
+    /// A servo.
+    Servo(ServoLoad),
+    /// A ram or an air cylinder.
+    Strut(StrutLoad),
+}
+
+impl MotorPoint {
+    /// A brushed motor's load.
+    #[must_use]
+    pub fn brushed(&self) -> Option<&BrushedLoad> {
+        match self.work.as_ref()? {
+            Work::Brushed(load) => Some(load),
+            _ => None,
+        }
+    }
+}
+
+/// One motor at work.
+struct Job<'b, 'a> {
+    bench: &'b mut Bench<'a>,
+    /// Its index in the figure.
+    motor: usize,
+    /// The limbs it moves straight, by index.
+    limbs: Vec<usize>,
+}
+
+impl Bench<'_> {
+    /// Looks at every motor, after the torque each must give is known.
+    pub fn motors(&mut self) {
+        let curves = std::mem::take(&mut self.curves);
+        let figure = &self.fitted.figure;
+        self.motors = vec![MotorPoint::default(); figure.actuators.len()];
+        for motor in 0..figure.actuators.len() {
+            let limbs: Vec<usize> = figure.driven_by(motor).collect();
+            let Some(&first) = limbs.first() else { continue };
+            if figure.limbs[first].poisoned {
+                continue;
+            }
+            let curve = curves.get(motor).and_then(Option::as_ref);
+            Job { bench: self, motor, limbs }.done(curve);
+        }
+    }
+}
+
+impl Job<'_, '_> {
+    fn done(&mut self, curve: Option<&TorqueCurve>) {
+        let kind = self.actuator().motor.kind;
+        let feeding = self.feeding(kind);
+        self.data();
+        self.bench_test();
+        let work = match kind {
+            MotorKind::Brushed | MotorKind::Spool => self.brushed(feeding, curve),
+            MotorKind::Synchronous => self.synchronous(curve),
+            MotorKind::Servo => self.servo(),
+            MotorKind::Ram | MotorKind::Cylinder => self.strut(),
+        };
+        self.bench.motors[self.motor] = MotorPoint { feeding, work };
+    }
+
+    fn actuator(&self) -> &Actuator {
+        &self.bench.fitted.figure.actuators[self.motor]
+    }
+
+    /// The first limb it moves: what is said of the motor is said there.
+    fn limb(&self) -> usize {
+        self.limbs[0]
+    }
+
+    /// `figure.limb` of the first limb it moves.
+    fn name(&self) -> String {
+        let figure = &self.bench.fitted.figure;
+        format!("{}.{}", figure.name.value, figure.limbs[self.limb()].name.value)
+    }
+
+    fn limb_word(&self) -> &str {
+        &self.bench.fitted.figure.limbs[self.limb()].name.value
+    }
+
+    fn report(&mut self, code: &'static Code, message: String) -> &mut Finding {
+        let figure = &self.bench.fitted.figure;
+        let limb = &figure.limbs[self.limb()].name.value;
+        let found = Finding::new(code, figure.actuators[self.motor].place, message)
+            .about(&figure.name.value, Some(limb));
+        self.bench.findings.push(found);
+        self.bench.findings.last_mut().expect("a finding was pushed in the line above")
+    }
+
+    fn assume(&mut self, what: impl Into<String>, settle: &str) {
+        let limb = self.limb();
+        self.bench.limbs[limb].assumed.push(Note::new(what, settle));
+    }
+
+    fn not_made(&mut self, what: impl Into<String>, settle: &str) {
+        let limb = self.limb();
+        self.bench.limbs[limb].not_checked.push(Note::new(what, settle));
+    }
+
+    /// The voltage that feeds it, and what lies between.
+    fn feeding(&mut self, kind: MotorKind) -> Option<Feeding> {
+        let rated = self.actuator().motor.voltage;
+        let feed = self.bench.site.feed_of(self.motor).cloned();
+        let turns = matches!(kind, MotorKind::Brushed | MotorKind::Spool);
+        let Some(feed) = feed else {
+            if let Some(volts) = rated.filter(|_| turns) {
+                let volts = crate::units::print::decimal(volts.0, 1);
+                self.assume(format!("{volts} V at the motor itself"), "power SUPPLY run 14 m");
+            }
+            return rated.map(|volts| Feeding { volts, ohm: Ohm(0.0) });
+        };
+        let volts: Volt = feed.voltage.or(rated)?;
+        let ohm = feed.ohm();
+        if ohm.is_none() && turns {
+            self.not_made(
+                "what the cable takes from the motor (its length or conductor is not given)",
+                "supply NAME at (x, y) m { voltage 12 V  cable 2.5 mm2 }",
+            );
+        }
+        Some(Feeding { volts, ohm: ohm.unwrap_or(Ohm(0.0)) })
+    }
+}

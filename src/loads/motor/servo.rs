@@ -1,0 +1,137 @@
+//! A servo that holds its limb all evening.
+
+use super::{Job, Work, codes, pull};
+use crate::finding::Severity;
+use crate::fit::{Fitted, FittedServo};
+use crate::loads::{Effort, MassProperties};
+use crate::model::{Action, Limb};
+use crate::units::print::decimal;
+use crate::units::{Deg, NewtonMetre, Rpm};
+
+/// A servo holds a quarter of its stall torque without getting hot (common practice, no
+/// source).
+const HOLD: f64 = 0.25;
+
+/// What a servo bears.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ServoLoad {
+    /// Torque that stops it.
+    pub stall: NewtonMetre,
+    /// The most it holds at any place it is told to stand at, at its own shaft.
+    pub hold: NewtonMetre,
+    /// The limb angle there; `None` where it draws a cord.
+    pub at: Option<Deg>,
+    /// Its speed under that torque, where its sheet gives one.
+    pub speed: Option<Rpm>,
+}
+
+impl ServoLoad {
+    /// Share of its stall torque.
+    #[must_use]
+    pub fn share(&self) -> f64 {
+        self.hold / self.stall
+    }
+}
+
+impl Job<'_, '_> {
+    pub(super) fn servo(&mut self) -> Option<Work> {
+        let index = self.limb();
+        let fitted = self.bench.fitted;
+        let limb = &fitted.figure.limbs[index];
+        let Some(Fitted::Servo(servo)) = fitted.limbs[index].mechanism.as_ref() else {
+            return None;
+        };
+        let mass = self.bench.limbs[index].mass;
+        let stall = self.actuator().motor.stall;
+        let (Some(mass), Some(stall)) = (mass, stall) else {
+            let (what, clause) = match stall {
+                None => (
+                    "what the servo can hold (its stall torque is not given)",
+                    "stall 3.5 kgf.cm 0.8 A",
+                ),
+                Some(_) => (
+                    "what the servo holds (weight is not known)",
+                    "weighed 0.12 kg  balances 60 mm",
+                ),
+            };
+            self.not_made(what, clause);
+            return None;
+        };
+        let (hold, at) = match &servo.cord {
+            None => worst(limb, &mass, servo).map(|(hold, at)| (hold, Some(at)))?,
+            // Weight, spring and drag through the cord, standing still at the worst place.
+            Some(_) => {
+                let cycle = self.bench.limbs[index].cycle.as_ref().map(|c| &c.motor);
+                let turns = cycle.filter(|c| c.effort != Effort::Force)?;
+                (NewtonMetre(turns.start.0.abs()), None)
+            }
+        };
+        let share = hold.0 / stall.0;
+        let speed = servo.fastest.map(|free| free * (1.0 - share).max(0.0));
+        let load = ServoLoad { stall, hold, at, speed };
+        if share > HOLD {
+            let motor = self.actuator().motor.name.clone();
+            let message = format!(
+                "{} asks {} N.m of its servo to stay{}, {} % of what stops `{motor}`; it gets hot above 25.",
+                self.name(),
+                decimal(hold.0, 2),
+                at.map_or(String::new(), |at| format!(" at {} deg", decimal(at.0, 0))),
+                decimal(share * 100.0, 0)
+            );
+            let help = balance(limb, &mass);
+            let found = self.report(&codes::SERVO_HOLDS, message);
+            if share >= 1.0 {
+                found.severity = Severity::Error;
+            }
+            found.help = Some(help);
+        }
+        Some(Work::Servo(load))
+    }
+}
+
+/// The poses a limb is told to stand at, in the turn of the servo's reach.
+fn poses(limb: &Limb, servo: &FittedServo) -> Vec<Deg> {
+    let mut all: Vec<Deg> = limb.rest.iter().map(|r| r.value).collect();
+    for gesture in &limb.gestures {
+        match &gesture.action {
+            Action::Turn { to, .. } | Action::Pose(to) => all.push(to.value),
+            Action::Sweep { from, to, .. } => all.extend([from.value, to.value]),
+            Action::Follow { range: Some((a, b)), .. } => all.extend([*a, *b]),
+            _ => {}
+        }
+    }
+    if all.is_empty() {
+        all = vec![servo.low, servo.high];
+    }
+    all.iter().map(|a| *a + servo.turn_for((*a, *a))).collect()
+}
+
+/// The most it holds, at its own shaft, and where.
+fn worst(limb: &Limb, mass: &MassProperties, servo: &FittedServo) -> Option<(NewtonMetre, Deg)> {
+    let reach = (servo.high - servo.low).0;
+    let travel = (servo.shaft_at_high - servo.shaft_at_low).0;
+    // With equal arms it is 1 everywhere; with others the mean of the travel is taken.
+    let ratio = if travel.abs() > 1e-9 { (reach / travel).abs() } else { 1.0 };
+    let held = poses(limb, servo).into_iter().map(|at| {
+        let torque = pull::holding(limb, mass, at).abs() * ratio;
+        (NewtonMetre(torque), at)
+    });
+    held.reduce(|a, b| if b.0 > a.0 { b } else { a })
+}
+
+/// The weight that balances a limb 60 mm behind its bolt.
+fn balance(limb: &Limb, mass: &MassProperties) -> String {
+    const AT: f64 = 60.0;
+    if limb.build.counterweight.is_some() {
+        return "make its counterweight heavier, or take a stronger servo.".to_owned();
+    }
+    let far = libm::hypot(mass.centre.x, mass.centre.y);
+    format!(
+        "a counterweight of {} g {} mm behind the bolt balances it (`counterweight {} g at {} mm`); or take a \
+         stronger servo.",
+        decimal(mass.mass.0 * 1000.0 * far / AT, 0),
+        decimal(AT, 0),
+        decimal(mass.mass.0 * 1000.0 * far / AT, 0),
+        decimal(AT, 0),
+    )
+}

@@ -1,0 +1,120 @@
+//! A ram or an air cylinder that lifts its limb.
+
+use super::{Job, Work, codes};
+use crate::finding::Severity;
+use crate::fit::{Fitted, Measure};
+use crate::mechanism::Path as _;
+use crate::model::MotorKind;
+use crate::units::Newton;
+use crate::units::print::decimal;
+
+/// A ram works at up to this share of its rated force (common practice, no source).
+const RAM: f64 = 0.7;
+/// A cylinder likewise, where it moves slowly (common practice, no source).
+const SLOW: f64 = 0.7;
+/// And where it is to be quick.
+const QUICK: f64 = 0.5;
+/// Quick is more than this, m/s (common practice, no source).
+const QUICK_SPEED: f64 = 0.5;
+
+/// What a ram or cylinder bears.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct StrutLoad {
+    /// The most it must push over its whole way.
+    pub push: Newton,
+    /// The most it must pull, as a positive number.
+    pub pull: Newton,
+    /// What it can push: rated, or pressure times area.
+    pub can_push: Option<Newton>,
+    /// What it can pull.
+    pub can_pull: Option<Newton>,
+}
+
+impl Job<'_, '_> {
+    pub(super) fn strut(&mut self) -> Option<Work> {
+        let index = self.limb();
+        let fitted = self.bench.fitted;
+        let mechanism = fitted.limbs[index].mechanism.as_ref()?;
+        let rod = self.bench.rods.get(self.motor).copied().flatten();
+        let Some((push, pull)) = rod else {
+            self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
+            return None;
+        };
+        let kind = self.actuator().motor.kind;
+        let (can_push, can_pull, share) = match kind {
+            MotorKind::Ram => {
+                let rated = self.actuator().motor.force;
+                (rated, rated, RAM)
+            }
+            _ => {
+                let force = |name| figure(mechanism, name);
+                (force("force_out"), force("force_in"), self.share(mechanism))
+            }
+        };
+        let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull };
+        if can_push.is_none() {
+            self.not_made(
+                "whether the ram is strong enough (its force is not given)",
+                "force 150 N",
+            );
+        }
+        let both = [("push", load.push, can_push), ("pull", load.pull, can_pull)];
+        for (word, needed, can) in both {
+            if let Some(can) = can.filter(|c| needed.0 > c.0 * share) {
+                self.weak(kind, word, needed, can, share);
+            }
+        }
+        Some(Work::Strut(load))
+    }
+
+    /// How much of its force a cylinder may be asked for.
+    fn share(&self, mechanism: &Fitted) -> f64 {
+        let Some(drive) = mechanism.as_drive() else { return SLOW };
+        let time = drive.figures.iter().find_map(|f| match f.value {
+            Measure::Time(t) if f.name == "time_up" => Some(t.0),
+            _ => None,
+        });
+        let span = drive.exact.way.source().span();
+        let stroke = (span.to - span.from) * 1e-3;
+        match time {
+            Some(t) if t > 0.0 && stroke / t > QUICK_SPEED => QUICK,
+            _ => SLOW,
+        }
+    }
+
+    fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {
+        let (code, what) = match kind {
+            MotorKind::Ram => (&codes::RAM_WEAK, "ram"),
+            _ => (&codes::CYLINDER_WEAK, "cylinder"),
+        };
+        let message = format!(
+            "{} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
+            self.name(),
+            decimal(needed.0, 0),
+            decimal(can.0, 0),
+            decimal(can.0 * share, 0)
+        );
+        let found = self.report(code, message);
+        if needed.0 > can.0 {
+            found.severity = Severity::Error;
+        }
+        found.help = Some(match kind {
+            MotorKind::Ram => format!(
+                "take one rated for {} N, a longer lever hole, or a counterweight.",
+                decimal((needed.0 / share).ceil(), 0)
+            ),
+            _ => format!(
+                "take a bore or a pressure that gives {} N, a longer lever hole, or a counterweight.",
+                decimal((needed.0 / share).ceil(), 0)
+            ),
+        });
+    }
+}
+
+/// A force among a mechanism's figures.
+fn figure(mechanism: &Fitted, name: &str) -> Option<Newton> {
+    mechanism.as_drive()?.figures.iter().find_map(|f| match f.value {
+        Measure::Force(n) if f.name == name => Some(n),
+        _ => None,
+    })
+}

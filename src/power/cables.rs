@@ -1,0 +1,198 @@
+//! What each figure's cable costs, and the fuse before it.
+
+use super::draw::{Draw, Draws};
+use super::sweep::{Stretch, top};
+use super::{Scene, codes};
+use crate::finding::{Finding, Severity};
+use crate::loads::{Feed, cable};
+use crate::units::print::decimal;
+use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
+
+/// A drop above this share of the voltage is too much for what is not vital (10 %:
+/// marine and vehicle practice at 12 V).
+const DROP: f64 = 0.1;
+
+/// What a figure's cable carries and costs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CableLoad {
+    /// The figure.
+    pub figure: String,
+    /// The supply.
+    pub supply: String,
+    /// Length, one way.
+    pub run: Option<Mm>,
+    /// Whether that length was said.
+    pub measured: bool,
+    /// One conductor.
+    pub conductor: Option<Mm2>,
+    /// Resistance there and back, of a chain too.
+    pub ohm: Option<Ohm>,
+    /// Voltage at the supply.
+    pub volts: Option<Volt>,
+    /// Highest current while running; nought where nothing was counted.
+    pub running: Amp,
+    /// Highest with what starts take on top.
+    pub peak: Amp,
+    /// Volts lost at the running current.
+    pub drop: Option<Volt>,
+    /// Volts lost at the peak.
+    pub drop_at_start: Option<Volt>,
+    /// Fuse as said.
+    pub fuse: Option<Amp>,
+    /// The smallest stock fuse that carries 1.25 times the running current.
+    pub fuse_advised: Option<Amp>,
+    /// The largest fuse the conductor allows.
+    pub fuse_largest: Option<Amp>,
+    /// The thinnest stock conductor that keeps the running drop below 10 %.
+    pub conductor_advised: Option<Mm2>,
+}
+
+/// Every figure's cable.
+pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>) -> Vec<CableLoad> {
+    let mut all = Vec::new();
+    let mut own: Vec<Vec<&Draw>> = vec![Vec::new(); scene.loads.len()];
+    for draw in draws.all.iter().filter(|d| !d.passed) {
+        own[draw.figure].push(draw);
+    }
+    for (figure, loaded) in scene.loads.iter().enumerate() {
+        let Some(feed) = &loaded.site.feed else { continue };
+        let load = one(scene, &own[figure], figure, feed);
+        findings.extend(dropped(scene, figure, &load));
+        findings.extend(fuse_too_large(scene, figure, &load));
+        all.push(load);
+    }
+    findings.extend(unprotected(scene));
+    all
+}
+
+fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoad {
+    let highest = |starts: bool| {
+        let shows = 0..scene.performances.len();
+        let in_show = |show: usize| {
+            let own = own.iter().filter(|d| {
+                d.show == show && scene.yard.supplies[d.supply].name.value == feed.supply
+            });
+            let own = own.filter(|d| starts || !d.start);
+            top(own.map(|d| Stretch { from: d.from, to: d.to, amps: d.amps }), None)
+        };
+        shows.filter_map(in_show).map(|t| t.amps).fold(Amp(0.0), Amp::max)
+    };
+    let (running, peak) = (highest(false), highest(true));
+    let ohm = feed.ohm();
+    let lost = |amps: Amp| ohm.map(|r| Volt(r.0 * amps.0));
+    let wanted = feed.voltage.map(|v| v.0 * DROP - feed.upstream.0 * running.0);
+    CableLoad {
+        figure: scene.yard.figures[figure].name.value.clone(),
+        supply: feed.supply.clone(),
+        run: feed.run,
+        measured: feed.measured,
+        conductor: feed.conductor,
+        ohm,
+        volts: feed.voltage,
+        running,
+        peak,
+        drop: lost(running),
+        drop_at_start: lost(peak),
+        fuse: feed.fuse,
+        fuse_advised: (running.0 > 0.0).then(|| cable::fuse_for(running)).flatten(),
+        fuse_largest: feed.conductor.and_then(cable::largest_fuse),
+        conductor_advised: feed
+            .run
+            .zip(wanted)
+            .filter(|(_, w)| *w > 0.0 && running.0 > 0.0)
+            .and_then(|(run, wanted)| cable::conductor_for(run, running, wanted)),
+    }
+}
+
+/// Where a figure's `power` stands.
+fn place(scene: &Scene<'_>, figure: usize) -> Option<crate::finding::Place> {
+    scene.yard.figures[figure].figure.feed.as_ref().map(|f| f.supply.place)
+}
+
+fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+    let (drop, volts) = (load.drop?, load.volts?);
+    if drop.0 <= DROP * volts.0 {
+        return None;
+    }
+    let (run, conductor) = (load.run?, load.conductor?);
+    let message = format!(
+        "{} takes up to {} A through {} m of {} mm2: {} of {} V are lost on the way, {} %.",
+        load.figure,
+        decimal(load.running.0, 1),
+        decimal(run.0 * 1e-3, 1),
+        decimal(conductor.0, 2),
+        decimal(drop.0, 1),
+        decimal(volts.0, 1),
+        decimal(drop / volts * 100.0, 0)
+    );
+    let help = match load.conductor_advised {
+        Some(thicker) => format!("{} mm2 keeps it below 10 %.", decimal(thicker.0, 2)),
+        None => "bring the supply nearer, or feed it with a higher voltage and convert there."
+            .to_owned(),
+    };
+    Some(
+        Finding::new(&codes::CABLE_DROP, place(scene, figure), message)
+            .help(help)
+            .about(&load.figure, None),
+    )
+}
+
+/// The caution that goes with fuses and conductors.
+pub(super) const CAUTION: &str = "local codes and licensed people decide";
+
+/// A fuse that lets through more than its cable may carry.
+fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+    let (fuse, largest) = (load.fuse?, load.fuse_largest?);
+    if fuse <= largest {
+        return None;
+    }
+    let message = format!(
+        "a fuse of {} A does not protect {}'s cable of {} mm2: it may carry {}.",
+        decimal(fuse.0, 1),
+        load.figure,
+        decimal(load.conductor?.0, 2),
+        decimal(largest.0, 1)
+    );
+    let fits = load.fuse_advised.filter(|a| *a <= largest).unwrap_or(largest);
+    Some(
+        Finding::new(&codes::CABLE_UNPROTECTED, place(scene, figure), message)
+            .help(format!(
+                "take one of {} A (`fuse {} A`); {CAUTION}.",
+                decimal(fits.0, 1),
+                decimal(fits.0, 1)
+            ))
+            .about(&load.figure, None),
+    )
+}
+
+/// Supplies that give more than their cables may carry, without a word of a fuse.
+fn unprotected(scene: &Scene<'_>) -> Vec<Finding> {
+    let one = |supply: &crate::model::Supply| {
+        let (limit, conductor) = (supply.limit?, supply.cable?);
+        let largest = cable::largest_fuse(conductor)?;
+        let fused = |f: &crate::loads::LoadedFigure| {
+            f.site.feed.as_ref().is_none_or(|f| f.supply != supply.name.value || f.fuse.is_some())
+        };
+        let all_fused = scene.loads.iter().all(|f| fused(f));
+        if supply.fuse.is_some() || all_fused || limit <= largest {
+            return None;
+        }
+        let message = format!(
+            "{} gives up to {} A into cables of {} mm2, which may carry {}, and no fuse is named.",
+            supply.name.value,
+            decimal(limit.0, 1),
+            decimal(conductor.0, 2),
+            decimal(largest.0, 1)
+        );
+        Some(
+            Finding::new(&codes::CABLE_UNPROTECTED, supply.name.place, message)
+                .help(format!(
+                    "put a fuse of at most {} A before each cable and write `fuse {} A`; {CAUTION}.",
+                    decimal(largest.0, 1),
+                    decimal(largest.0, 1)
+                ))
+                .with_severity(Severity::Advice),
+        )
+    };
+    scene.yard.supplies.iter().filter_map(one).collect()
+}

@@ -1,0 +1,93 @@
+//! Power: what each supply gives in a show, what each cable costs, what a night and a
+//! season use.
+//!
+//! The performances say when each motor runs; the loads say what it then draws. All
+//! currents are of the direct current side, as if a motor slowed by its duty drew its
+//! full current all the time: the cable and the fuse see it so.
+
+mod air;
+mod cables;
+pub mod codes;
+mod draw;
+mod fits;
+mod season;
+mod supplies;
+mod sweep;
+
+pub use air::AirUse;
+pub use cables::CableLoad;
+pub use codes::CODES;
+pub use draw::{Draw, SERVO_STALL};
+pub use season::{Season, Wear};
+pub use supplies::{Peak, SupplyLoad};
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::finding::Finding;
+use crate::fit::FittedFigure;
+use crate::loads::LoadedFigure;
+use crate::model::Yard;
+use crate::timing::Performance;
+
+/// A conversion from one voltage to another keeps this share (common practice, no source).
+pub const CONVERTED: f64 = 0.85;
+
+/// What a yard's shows take.
+#[derive(Clone, Debug, Default)]
+pub struct Power {
+    /// In the order of `yard.supplies`.
+    pub supplies: Vec<SupplyLoad>,
+    /// One for each figure that is fed, in the yard's order.
+    pub cables: Vec<CableLoad>,
+    /// Air by tank, sorted by name.
+    pub air: Vec<AirUse>,
+    /// How often and how long each limb moves, by figure and limb of the yard.
+    pub wear: Vec<Vec<Wear>>,
+    /// What was found wrong.
+    pub findings: Vec<Finding>,
+}
+
+/// Everything the stage looks at.
+#[derive(Clone, Copy)]
+pub(crate) struct Scene<'a> {
+    /// The yard.
+    pub yard: &'a Yard,
+    /// Its figures' mechanisms.
+    pub fitted: &'a [Arc<FittedFigure>],
+    /// Their loads.
+    pub loads: &'a [Arc<LoadedFigure>],
+    /// Its shows played out.
+    pub performances: &'a [Arc<Performance>],
+    /// Its figures by name.
+    pub names: &'a BTreeMap<&'a str, usize>,
+}
+
+impl Scene<'_> {
+    /// The index of a figure by its name in the yard.
+    fn figure(&self, name: &str) -> Option<usize> {
+        self.names.get(name).copied()
+    }
+}
+
+/// Adds up a yard.
+#[must_use]
+pub fn power(
+    yard: &Yard,
+    fitted: &[Arc<FittedFigure>],
+    loads: &[Arc<LoadedFigure>],
+    performances: &[Arc<Performance>],
+) -> Power {
+    let figures = yard.figures.iter().enumerate();
+    let names = figures.rev().map(|(n, p)| (p.name.value.as_str(), n)).collect();
+    let scene = Scene { yard, fitted, loads, performances, names: &names };
+    let mut findings = Vec::new();
+    let draws = draw::all(&scene);
+    let season = Season::of(yard);
+    let supplies = supplies::add_up(&scene, &draws, &season, &mut findings);
+    let cables = cables::all(&scene, &draws, &mut findings);
+    fits::check(&scene, &mut findings);
+    let wear = season::wear(&scene, &season);
+    let air = air::all(&scene, &season);
+    Power { supplies, cables, air, wear, findings }
+}

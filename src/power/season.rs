@@ -1,0 +1,204 @@
+//! A season: how many nights and runs, and what they make of each limb.
+
+use std::collections::BTreeMap;
+
+use super::Scene;
+use crate::mechanism::Travel;
+use crate::model::Yard;
+use crate::timing::{LimbMotion, Path};
+use crate::units::{Deg, Sec};
+
+/// Nights and runs of a yard's seasons.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Season {
+    /// Nights of all seasons, those left out not counted.
+    pub nights: u32,
+    /// Most runs a night of each show.
+    runs: BTreeMap<String, u32>,
+    /// Runs over all seasons of each show.
+    all: BTreeMap<String, u32>,
+}
+
+/// How much a limb moves.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Wear {
+    /// To and fro over the seasons; turns, of a limb that turns on and on.
+    pub cycles: f64,
+    /// Hours in motion over the seasons.
+    pub hours: f64,
+    /// The longest share of any ten minutes in motion, in one show.
+    pub duty: f64,
+}
+
+impl Season {
+    /// Of a yard; without nights where none are written or they are no dates.
+    #[must_use]
+    pub fn of(yard: &Yard) -> Self {
+        let mut season = Self::default();
+        for one in &yard.seasons {
+            let Some((first, last)) = &one.nights else { continue };
+            let (Some(first), Some(last)) = (day(first), day(last)) else { continue };
+            let out = one.except.iter().filter_map(|d| day(d));
+            let out = out.filter(|d| (first..=last).contains(d)).count();
+            let nights = (last - first + 1).max(0) as u32;
+            let nights = nights.saturating_sub(out as u32);
+            season.nights += nights;
+            let mut tonight = BTreeMap::<&str, u32>::new();
+            for runs in &one.runs {
+                *tonight.entry(&runs.show.value).or_default() += runs.count;
+            }
+            for (show, count) in tonight {
+                let most = season.runs.entry(show.to_owned()).or_default();
+                *most = (*most).max(count);
+                *season.all.entry(show.to_owned()).or_default() += count.saturating_mul(nights);
+            }
+        }
+        season
+    }
+
+    /// Most runs of a show in a night.
+    #[must_use]
+    pub fn runs_of(&self, show: &str) -> u32 {
+        self.runs.get(show).copied().unwrap_or(0)
+    }
+
+    /// Runs of a show over all seasons.
+    #[must_use]
+    pub fn all_of(&self, show: &str) -> u32 {
+        self.all.get(show).copied().unwrap_or(0)
+    }
+}
+
+/// The number of a day of the Gregorian calendar, counted from 1 March of the year 0;
+/// `None` for what is no date `2027-10-22`.
+fn day(date: &str) -> Option<i64> {
+    let mut parts = date.split('-').map(str::parse::<i64>);
+    let (Some(Ok(y)), Some(Ok(m)), Some(Ok(d)), None) =
+        (parts.next(), parts.next(), parts.next(), parts.next())
+    else {
+        return None;
+    };
+    if !(1..=9999).contains(&y) || !(1..=12).contains(&m) || !(1..=31).contains(&d) {
+        return None;
+    }
+    // Years begin in March, so that the leap day is the last of them.
+    let (y, m) = if m > 2 { (y, m - 3) } else { (y - 1, m + 9) };
+    Some(365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + d - 1)
+}
+
+/// What one show makes of a limb: cycles, and stretches in motion.
+fn of_show(motion: &LimbMotion, stroke: f64) -> (f64, Vec<(Sec, Sec)>) {
+    let (mut cycles, mut moving) = (0.0, Vec::new());
+    for piece in &motion.pieces {
+        let moved = match &piece.path {
+            Path::Still(_) => continue,
+            Path::Crank { from, to } | Path::Turn { from, to } => (*to - *from).0.abs() / 360.0,
+            Path::Length { from, to } => (*to - *from).0.abs() / (2.0 * stroke.max(1.0)),
+            Path::Line(points) => half_swings(points) / 2.0,
+        };
+        cycles += moved;
+        moving.push((piece.from, piece.to));
+    }
+    (cycles, moving)
+}
+
+/// How often a line of points turns round or stops.
+fn half_swings(points: &[(Sec, Deg)]) -> f64 {
+    let mut count = 0;
+    let mut last = 0.0;
+    for pair in points.windows(2) {
+        let way = (pair[1].1 - pair[0].1).0;
+        let sign = if way > 1e-6 {
+            1.0
+        } else if way < -1e-6 {
+            -1.0
+        } else {
+            0.0
+        };
+        if sign != 0.0 && sign != last {
+            count += 1;
+        }
+        last = sign;
+    }
+    f64::from(count)
+}
+
+/// Ten minutes.
+const WINDOW: f64 = 600.0;
+
+/// The most time in motion in any ten minutes, as a share of them; the stretches are in
+/// order.
+fn duty(moving: &[(Sec, Sec)]) -> f64 {
+    // Time in motion before the start of each stretch.
+    let before: Vec<f64> = moving
+        .iter()
+        .scan(0.0, |sum, (a, b)| Some(std::mem::replace(sum, *sum + (*b - *a).0)))
+        .collect();
+    let until = |t: f64| {
+        let after = moving.partition_point(|(a, _)| a.0 <= t);
+        let last = after.checked_sub(1).map(|i| before[i] + (moving[i].1.0.min(t) - moving[i].0.0));
+        last.unwrap_or(0.0)
+    };
+    // The busiest window begins with a stretch or ends with one.
+    let starts = moving.iter().flat_map(|(a, b)| [a.0, b.0 - WINDOW]);
+    starts.map(|from| (until(from + WINDOW) - until(from)) / WINDOW).fold(0.0, f64::max)
+}
+
+/// Every limb's wear, by figure and limb of the yard.
+pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
+    let mut all: Vec<Vec<Wear>> =
+        scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
+    for played in scene.performances {
+        let runs = f64::from(season.all_of(&played.show));
+        for part in &played.figures {
+            let Some(figure) = scene.figure(&part.figure) else { continue };
+            for motion in &part.limbs {
+                let Some(limb) = scene.yard.figures[figure].figure.limb(&motion.limb) else {
+                    continue;
+                };
+                let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
+                let seconds: f64 = moving.iter().map(|(a, b)| (*b - *a).0).sum();
+                let wear = &mut all[figure][limb];
+                wear.cycles += cycles * runs;
+                wear.hours += seconds / 3600.0 * runs;
+                wear.duty = wear.duty.max(duty(&moving));
+            }
+        }
+    }
+    all
+}
+
+/// How far a ram or cylinder of a limb goes, mm.
+fn stroke(scene: &Scene<'_>, figure: usize, limb: usize) -> f64 {
+    let follows = scene.fitted[figure].limbs[limb].mechanism.as_ref().and_then(|m| m.follows());
+    let Some(travel) = follows.and_then(|f| f.travel) else { return 1.0 };
+    match travel {
+        Travel::Swing(l) => (l.at_high - l.at_low).abs(),
+        Travel::Stroke(l) => (l.at_high - l.at_low).abs(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_follow_the_calendar() {
+        let between = |a: &str, b: &str| day(b).unwrap() - day(a).unwrap();
+        assert_eq!(between("2027-10-22", "2027-10-31"), 9);
+        assert_eq!(between("2027-12-31", "2028-01-01"), 1);
+        assert_eq!(between("2028-02-28", "2028-03-01"), 2, "2028 is a leap year");
+        assert_eq!(between("2000-01-01", "2100-01-01"), 36_525);
+        assert_eq!(day("2027-13-01"), None);
+        assert_eq!(day("soon"), None);
+    }
+
+    #[test]
+    fn the_busiest_ten_minutes_are_found() {
+        let moving = [(Sec(0.0), Sec(60.0)), (Sec(500.0), Sec(700.0)), (Sec(2000.0), Sec(2010.0))];
+        assert!((duty(&moving) - 200.0 / 600.0).abs() < 1e-9);
+        let points = [(0.0, 0.0), (1.0, 5.0), (2.0, 0.0), (3.0, 0.0), (4.0, -2.0)];
+        let points: Vec<(Sec, Deg)> = points.iter().map(|&(t, a)| (Sec(t), Deg(a))).collect();
+        assert!((half_swings(&points) - 3.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,206 @@
+//! What each supply gives: its peak, and what a night takes.
+
+use super::draw::{Draw, Draws, voltage};
+use super::sweep::{Stretch, Top, top};
+use super::{Scene, Season, codes};
+use crate::finding::{Finding, Severity, list_of};
+use crate::model::Supply;
+use crate::units::print::decimal;
+use crate::units::{Amp, AmpHour, Sec, Volt};
+
+/// A battery is used to half its charge (common practice for lead, no source).
+const BATTERY: f64 = 0.5;
+/// A start that waits this much is out of the way of the last.
+const APART: f64 = 0.2;
+
+/// What a supply gives.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct SupplyLoad {
+    /// Its name.
+    pub name: String,
+    /// The highest current any show asks of it; `None` where nothing that was counted
+    /// hangs on it.
+    pub peak: Option<Peak>,
+    /// What it gives in a night of the season, Wh.
+    pub night: Option<f64>,
+    /// Charge a night takes.
+    pub charge: Option<AmpHour>,
+    /// What was assumed.
+    pub assumed: Vec<String>,
+    /// What could not be counted.
+    pub not_counted: Vec<String>,
+}
+
+/// The highest current.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Peak {
+    /// How much.
+    pub amps: Amp,
+    /// Highest without what starts take on top.
+    pub running: Amp,
+    /// The show.
+    pub show: String,
+    /// When it first is.
+    pub at: Sec,
+    /// What draws then, most first.
+    pub of: Vec<String>,
+    /// How long it is above the supply's limit, in all.
+    pub over: Sec,
+}
+
+/// Adds up every supply.
+pub(super) fn add_up(
+    scene: &Scene<'_>,
+    draws: &Draws,
+    season: &Season,
+    findings: &mut Vec<Finding>,
+) -> Vec<SupplyLoad> {
+    let one = |(index, supply): (usize, &Supply)| {
+        let own: Vec<&Draw> = draws.all.iter().filter(|d| d.supply == index).collect();
+        let of = |notes: &[(usize, String)]| {
+            notes.iter().filter(|(s, _)| *s == index).map(|(_, n)| n.clone()).collect()
+        };
+        let peak = peak(scene, supply, &own);
+        if let Some(peak) = &peak {
+            findings.extend(overloaded(scene, supply, peak, &own));
+        }
+        let volts = voltage(scene, index);
+        let charge = night(scene, season, &own);
+        let load = SupplyLoad {
+            name: supply.name.value.clone(),
+            peak,
+            night: charge.and_then(|c| Some(c.0 * volts?.0)),
+            charge,
+            assumed: of(&draws.assumed),
+            not_counted: of(&draws.not_counted),
+        };
+        findings.extend(battery(supply, &load, volts));
+        load
+    };
+    scene.yard.supplies.iter().enumerate().map(one).collect()
+}
+
+fn stretch(draw: &Draw) -> Stretch {
+    Stretch { from: draw.from, to: draw.to, amps: draw.amps }
+}
+
+fn peak(scene: &Scene<'_>, supply: &Supply, own: &[&Draw]) -> Option<Peak> {
+    let in_show = |show: usize, starts: bool| -> Option<Top> {
+        let all = own.iter().filter(|d| d.show == show && (starts || !d.start));
+        top(all.map(|d| stretch(d)), supply.limit)
+    };
+    let shows = (0..scene.performances.len()).filter_map(|s| Some((s, in_show(s, true)?)));
+    let (show, top) = shows.reduce(|a, b| if b.1.amps > a.1.amps { b } else { a })?;
+    let running = in_show(show, false).map_or(Amp(0.0), |t| t.amps);
+    Some(Peak {
+        amps: top.amps,
+        running,
+        show: scene.performances[show].show.clone(),
+        at: top.at,
+        of: at_once(own, show, top.at, |_| true).into_iter().map(|(n, _)| n).collect(),
+        over: top.over,
+    })
+}
+
+/// Names with their currents at a moment, most first.
+fn at_once(
+    own: &[&Draw],
+    show: usize,
+    at: Sec,
+    wanted: impl Fn(&Draw) -> bool,
+) -> Vec<(String, f64)> {
+    let now = own.iter().filter(|d| d.show == show && d.from <= at && at < d.to && wanted(d));
+    let mut sums = std::collections::BTreeMap::<&str, f64>::new();
+    for draw in now {
+        *sums.entry(&draw.name).or_default() += draw.amps.0;
+    }
+    let mut all: Vec<(String, f64)> = sums.into_iter().map(|(n, a)| (n.to_owned(), a)).collect();
+    all.sort_by(|a, b| b.1.total_cmp(&a.1).then_with(|| a.0.cmp(&b.0)));
+    all
+}
+
+/// "0:41.2".
+fn clock(t: Sec) -> String {
+    let tenths = (t.0 * 10.0).round();
+    let minutes = (tenths / 600.0).floor();
+    format!("{minutes}:{:04.1}", (tenths - minutes * 600.0) / 10.0)
+}
+
+fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) -> Option<Finding> {
+    let limit = supply.limit.filter(|l| peak.amps.0 > l.0 * (1.0 + 1e-9))?;
+    let show = scene.performances.iter().position(|p| p.show == peak.show)?;
+    let starts = at_once(own, show, peak.at, |d| d.start);
+    let names: Vec<String> = peak.of.iter().take(6).cloned().collect();
+    let message = format!(
+        "{} gives {} A, and {} into {} it is asked for {}, above its limit for {} s in all: {}{}.",
+        supply.name.value,
+        decimal(limit.0, 1),
+        clock(peak.at),
+        peak.show,
+        decimal(peak.amps.0, 1),
+        decimal(peak.over.0, 1),
+        list_of(names.iter().map(String::as_str), "and", 6),
+        if starts.len() > 1 { " together" } else { "" },
+    );
+    let mut found = Finding::new(&codes::SUPPLY_OVERLOADED, supply.name.place, message);
+    found.help = Some(if peak.running > limit {
+        format!(
+            "running alone takes {} A: take a stronger supply, feed some figures from another, or let \
+             fewer of them move at a time.",
+            decimal(peak.running.0, 1)
+        )
+    } else {
+        found.severity = Severity::Warning;
+        let later: Vec<&str> = starts.iter().skip(1).map(|(n, _)| n.as_str()).collect();
+        match later.as_slice() {
+            [] => format!(
+                "its start alone is too much: running takes {} A. Let the driver limit the current \
+                 (`limit 4 A` behind the motor).",
+                decimal(peak.running.0, 1)
+            ),
+            later => format!(
+                "running takes {} A; let {} start {APART} s apart (`stagger` in the cue), or let their \
+                 drivers limit the current (`limit 4 A` behind the motor).",
+                decimal(peak.running.0, 1),
+                list_of(later.iter().copied(), "and", 6)
+            ),
+        }
+    });
+    Some(found)
+}
+
+/// Charge a night takes: of every run of every show.
+fn night(scene: &Scene<'_>, season: &Season, own: &[&Draw]) -> Option<AmpHour> {
+    if own.is_empty() || season.nights == 0 {
+        return None;
+    }
+    let one = |(show, played): (usize, &std::sync::Arc<crate::timing::Performance>)| {
+        let seconds = own.iter().filter(|d| d.show == show);
+        let charge: f64 = seconds.map(|d| d.mean.0 * (d.to - d.from).0).sum();
+        charge / 3600.0 * f64::from(season.runs_of(&played.show))
+    };
+    Some(AmpHour(scene.performances.iter().enumerate().map(one).sum()))
+}
+
+/// A battery that does not last the night.
+fn battery(supply: &Supply, load: &SupplyLoad, volts: Option<Volt>) -> Option<Finding> {
+    let (full, needed) = (supply.battery?, load.charge?);
+    if needed.0 <= full.0 * BATTERY {
+        return None;
+    }
+    let wh = volts.map_or(String::new(), |v| format!(" ({} Wh)", decimal(needed.0 * v.0, 0)));
+    let message = format!(
+        "a night takes {} Ah{wh} of {}'s {}; a battery is used to half.",
+        decimal(needed.0, 1),
+        supply.name.value,
+        decimal(full.0, 1)
+    );
+    let mut found = Finding::new(&codes::BATTERY_FLAT, supply.name.place, message).help(format!(
+        "take one of {} Ah, or play less often.",
+        decimal((needed.0 / BATTERY).ceil(), 0)
+    ));
+    if needed > full {
+        found.severity = Severity::Error;
+    }
+    Some(found)
+}
