@@ -4,9 +4,21 @@
 
 pub mod mass;
 pub mod site;
+pub mod stand;
+pub mod stand_codes;
+pub mod stand_soil;
+mod wind;
+pub mod wind_area;
+pub mod wind_bending;
+pub mod wind_codes;
+pub mod wind_limb;
+pub mod wind_limit;
 
 pub use mass::{Grade, MassProperties};
 pub use site::{Feed, Site};
+pub use stand::FigureWind;
+pub use wind_limb::LimbWind;
+pub use wind_limit::{Limit, When};
 
 use std::sync::Arc;
 
@@ -15,7 +27,24 @@ use crate::fit::FittedFigure;
 use crate::model::Note;
 
 /// The codes this stage raises.
-pub const CODES: &[&Code] = &[];
+pub const CODES: &[&Code] = &joined::<{ LISTS[0].len() + LISTS[1].len() }>();
+
+/// The codes of each subject.
+const LISTS: &[&[&Code]] = &[wind_codes::CODES, stand_codes::CODES];
+
+/// The lists one after the other.
+const fn joined<const N: usize>() -> [&'static Code; N] {
+    let mut all = [LISTS[0][0]; N];
+    let (mut list, mut at, mut n) = (0, 0, 0);
+    while n < N {
+        if at == LISTS[list].len() {
+            (list, at) = (list + 1, 0);
+        }
+        all[n] = LISTS[list][at];
+        (n, at) = (n + 1, at + 1);
+    }
+    all
+}
 
 /// A figure with its loads.
 #[derive(Clone, Debug)]
@@ -24,6 +53,9 @@ pub struct LoadedFigure {
     pub site: Site,
     /// Its limbs, in the figure's order.
     pub limbs: Vec<LoadedLimb>,
+    /// The whole figure in the wind; `None` where nothing is said to hold it, or its
+    /// outline is not known.
+    pub wind: Option<FigureWind>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -33,6 +65,8 @@ pub struct LoadedFigure {
 pub struct LoadedLimb {
     /// What it weighs; `None` where its shape or sheet is not known.
     pub mass: Option<MassProperties>,
+    /// The wind on it; `None` where its shape is not known.
+    pub wind: Option<LimbWind>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -49,14 +83,17 @@ pub(crate) struct Bench<'a> {
     pub findings: Vec<Finding>,
     /// The results, limb by limb.
     pub limbs: Vec<LoadedLimb>,
+    /// The whole figure in the wind.
+    pub figure_wind: Option<FigureWind>,
 }
 
 /// The loads of a figure.
 #[must_use]
 pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs };
+    let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, figure_wind: None };
     bench.weigh();
-    let Bench { findings, limbs, .. } = bench;
-    LoadedFigure { site: site.clone(), limbs, findings }
+    bench.wind();
+    let Bench { findings, limbs, figure_wind, .. } = bench;
+    LoadedFigure { site: site.clone(), limbs, wind: figure_wind, findings }
 }

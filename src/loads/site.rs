@@ -9,6 +9,8 @@ use crate::units::{Mm, Mm2, Volt};
 pub struct Site {
     /// Gusts.
     pub winds: Winds,
+    /// Whether both gusts were said in the yard, or one was assumed.
+    pub winds_said: bool,
     /// Soil, as written.
     pub soil: Option<String>,
     /// The figure's feed; `None` where no supply is named.
@@ -36,6 +38,7 @@ impl Site {
     pub fn of(yard: &Yard, placed: &Placed) -> Self {
         Self {
             winds: yard.winds,
+            winds_said: !yard.assumed.iter().any(|n| n.settle.starts_with("wind ")),
             soil: yard.soil.as_ref().map(|s| s.value.clone()),
             feed: feed(yard, placed),
         }
