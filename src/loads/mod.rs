@@ -2,6 +2,9 @@
 //!
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
+pub mod clamp;
+pub mod clamp_codes;
+pub mod hole;
 pub mod mass;
 pub mod site;
 pub mod stand;
@@ -27,10 +30,10 @@ use crate::fit::FittedFigure;
 use crate::model::Note;
 
 /// The codes this stage raises.
-pub const CODES: &[&Code] = &joined::<{ LISTS[0].len() + LISTS[1].len() }>();
+pub const CODES: &[&Code] = &joined::<{ LISTS[0].len() + LISTS[1].len() + LISTS[2].len() }>();
 
 /// The codes of each subject.
-const LISTS: &[&[&Code]] = &[wind_codes::CODES, stand_codes::CODES];
+const LISTS: &[&[&Code]] = &[wind_codes::CODES, stand_codes::CODES, clamp_codes::CODES];
 
 /// The lists one after the other.
 const fn joined<const N: usize>() -> [&'static Code; N] {
@@ -67,6 +70,8 @@ pub struct LoadedLimb {
     pub mass: Option<MassProperties>,
     /// The wind on it; `None` where its shape is not known.
     pub wind: Option<LimbWind>,
+    /// What its clamp, holes, rod and pins bear, in calm air.
+    pub grips: Vec<Limit>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -94,6 +99,7 @@ pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     let mut bench = Bench { fitted, site, findings: Vec::new(), limbs, figure_wind: None };
     bench.weigh();
     bench.wind();
+    bench.clamps();
     let Bench { findings, limbs, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, wind: figure_wind, findings }
 }
