@@ -12,6 +12,8 @@ pub mod report;
 pub mod schedule;
 mod svg;
 pub mod text;
+pub mod weather;
+pub mod wind;
 pub mod words;
 
 pub use finite::Finite;
@@ -41,7 +43,11 @@ impl Output {
 /// Where a JSON text cannot be written; no value of a compile is known to do
 /// that.
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
-    let rows =
-        [report::outputs(compiled, at)?, schedule::outputs(compiled)?, plan::outputs(compiled)];
+    let rows = [
+        report::outputs(compiled, at)?,
+        schedule::outputs(compiled)?,
+        plan::outputs(compiled),
+        weather::outputs(compiled),
+    ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -7,6 +7,7 @@ use rayon::prelude::*;
 
 use super::care::{BuiltReport, CareReport};
 use super::numbers::{MechanismNumbers, mechanism_numbers};
+use super::wind::{CheckReport, FigureWindReport, WindReport};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
@@ -117,6 +118,9 @@ struct FigureReport<'a> {
     laid_up: bool,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     assumed: &'a [Note],
+    /// The whole figure in the wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wind: Option<FigureWindReport<'a>>,
     limbs: Vec<LimbReport<'a>>,
 }
 
@@ -137,6 +141,12 @@ struct LimbReport<'a> {
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     as_built: Option<BuiltReport>,
+    /// The limb in the wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wind: Option<WindReport<'a>>,
+    /// What its clamp, holes, rod and pins bear.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    grips: Vec<CheckReport<'a>>,
 }
 
 /// One show.
@@ -244,6 +254,7 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
         assumed: &figure.assumed,
+        wind: FigureWindReport::new(&compiled.loads[at]),
         limbs: (0..figure.limbs.len()).map(|index| limb(compiled, at, index)).collect(),
     }
 }
@@ -252,6 +263,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
     let (figure, fitted) = (&compiled.yard.figures[at].figure, &compiled.figures[at]);
     let found = figure.motor_of(index).and_then(|m| fitted.place_of(m));
     let (limb, fitted) = (&figure.limbs[index], &fitted.limbs[index]);
+    let loaded = &compiled.loads[at];
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
@@ -261,6 +273,12 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
+        wind: WindReport::new(loaded, index),
+        grips: loaded.limbs[index]
+            .grips
+            .iter()
+            .map(|g| CheckReport::new(g, loaded.site.winds))
+            .collect(),
     }
 }
 

@@ -143,6 +143,7 @@ impl<'a> Page<'a> {
         text.push_str(&self.below(sizes, &limb.drill()));
         text.push_str(&self.below("care", &limb.care()));
         text.push_str(&self.below("motor", &limb.motor()));
+        text.push_str(&self.below("wind", &limb.wind()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));
         text

@@ -28,6 +28,7 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
+use crate::units::MetrePerSec;
 
 /// The codes this stage raises.
 pub const CODES: &[&Code] = &joined::<{ LISTS[0].len() + LISTS[1].len() + LISTS[2].len() }>();
@@ -61,6 +62,23 @@ pub struct LoadedFigure {
     pub wind: Option<FigureWind>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
+}
+
+impl LoadedFigure {
+    /// The first thing to go of the figure and its limbs, with the limb's index where it
+    /// is a limb's, and the gust: while it moves, or parked.
+    #[must_use]
+    pub fn first_to_go(&self, when: When) -> Option<(&Limit, Option<usize>, MetrePerSec)> {
+        let own = self.wind.iter().flat_map(|w| &w.limits).map(|l| (l, None));
+        let limbs = self.limbs.iter().enumerate().flat_map(|(n, limb)| {
+            limb.wind.iter().flat_map(|w| &w.limits).map(move |l| (l, Some(n)))
+        });
+        own.chain(limbs)
+            .filter(|(l, _)| when == When::Run || l.when == When::Stand)
+            .map(|(l, limb)| (l, limb, l.gust()))
+            .filter(|(_, _, gust)| *gust < wind_limit::STRONGEST)
+            .reduce(|first, next| if next.2.0 < first.2.0 { next } else { first })
+    }
 }
 
 /// A limb with its loads.

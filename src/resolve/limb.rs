@@ -18,8 +18,6 @@ use super::{codes, copies, driven, gesture, notes, plane, poisoned};
 pub(super) struct Around {
     /// A frame is described.
     pub framed: bool,
-    /// An anchor is described.
-    pub anchored: bool,
     /// A supply feeds it.
     pub fed: bool,
     /// The project has a song.

@@ -195,12 +195,6 @@ pub(super) fn not_checked(
         ),
         true => Note::new(format!("wood behind the pivot ({LATER})"), ""),
     });
-    notes.push(match around.anchored {
-        false => {
-            Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm diameter 25 mm")
-        }
-        true => Note::new(format!("wind, tipping ({LATER})"), ""),
-    });
     notes.push(match around.fed {
         false => Note::new("cable, fuse (no supply)", "power SUPPLY run 14 m"),
         true => Note::new(format!("cable, fuse ({LATER})"), ""),

@@ -329,11 +329,11 @@ pub fn compiled(yard: Yard) -> Compiled {
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        Arc::new(LoadedFigure { site: Site::of(&yard, placed), limbs, findings: Vec::new() })
+        Arc::new(LoadedFigure { site: Site::of(&yard, placed), limbs, wind: None, findings: Vec::new() })
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
-        Arc::new(SpacedFigure { limbs, findings: Vec::new() })
+        Arc::new(SpacedFigure { limbs, wind: None, findings: Vec::new() })
     });
     Compiled {
         file: "orchard.yard".to_owned(),
