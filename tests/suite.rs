@@ -22,4 +22,5 @@ mod resolve;
 mod support;
 mod timing;
 mod watching;
+mod wind;
 mod words;

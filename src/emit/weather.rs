@@ -60,16 +60,11 @@ fn rows(compiled: &Compiled) -> Vec<Row<'_>> {
     rows
 }
 
-fn row<'a>(
-    name: &'a str,
-    placed: &crate::model::Placed,
-    loaded: &LoadedFigure,
-) -> Row<'a> {
+fn row<'a>(name: &'a str, placed: &crate::model::Placed, loaded: &LoadedFigure) -> Row<'a> {
     let told = |when| {
         let (limit, limb, gust) = loaded.first_to_go(when)?;
-        let whose = limb.map_or(String::new(), |l| {
-            format!("{}: ", placed.figure.limbs[l].name.value)
-        });
+        let whose =
+            limb.map_or(String::new(), |l| format!("{}: ", placed.figure.limbs[l].name.value));
         Some((gust, format!("{whose}{}", limit.goes), limit.grade()))
     };
     let (run, stand) = (told(When::Run), told(When::Stand));

@@ -38,6 +38,12 @@ const fn under_washer(material: Material) -> (f64, f64) {
     }
 }
 
+/// The tension of a bolt tightened with a torque, N: T/(0.2 d); N.m and mm.
+#[must_use]
+pub fn tension(torque: f64, diameter: f64) -> f64 {
+    torque / (NUT * diameter * 1e-3)
+}
+
 /// Torque that two rubbing faces hold, N.m, for each N of tension: uniform pressure on
 /// a ring between two radii, mm.
 #[must_use]
@@ -172,9 +178,9 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
             let area = std::f64::consts::PI * (outer * outer - inner * inner);
             let real = outer > inner;
             let crush = sheet.crush?.0 * 1e-6;
-            let tight = bolt.tighten?.0 / (NUT * bolt.diameter.0 * 1e-3);
-            let tension = tight.min(crush * area) * keep;
-            let bears = grip(friction, outer, inner) * tension;
+            let tight = tension(bolt.tighten?.0, bolt.diameter.0);
+            let left = tight.min(crush * area) * keep;
+            let bears = grip(friction, outer, inner) * left;
             real.then(|| Limit {
                 code: &LIMB_SLIPS,
                 when: When::Run,
@@ -194,7 +200,7 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
                     input("washer", washer.0, "mm"),
                     input("bolt", bolt.diameter.0, "mm"),
                     input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
-                    input("tension_left", tension, "N"),
+                    input("tension_left", left, "N"),
                     input("friction", friction, "1"),
                     input("crush", crush, "MPa"),
                 ],

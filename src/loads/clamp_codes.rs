@@ -55,8 +55,10 @@ pub static LIMB_SLIPS: Code = Code {
     formula: "2 x torque <= (2/3) 2 mu F (R^3 - r^3)/(R^2 - r^2), F = min(tightening/(0.2 d), crush x area) x share left",
     source: "clutch of uniform pressure, Shigley, Mechanical Engineering Design; 0.2: T. H. Wentzell, Machine Design, \
              example 6.1; creep of wood: Journal of Wood Science 54 (2008), abstract; the rest common practice",
-    bad: arm!("clamp plain  washer 20 mm  sheet plywood-9  weighed 1.2 kg  balances 250 mm  width 120 mm  tail 60 mm"),
-    good: arm!("clamp screws  washer 40 mm  sheet plywood-9  weighed 0.3 kg  balances 200 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "clamp plain  washer 20 mm  sheet plywood-9  carry drum 0.8 kg at (600, 900) mm  width 120 mm  tail 60 mm"
+    ),
+    good: arm!("clamp screws  washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
 };
 
 /// Screws tear out.
@@ -68,8 +70,10 @@ pub static SCREWS_TEAR: Code = Code {
                   slots. Put more of them, or further out, or screw a plate of plywood between.",
     formula: "torque/(2 x 25 mm) <= 2 t 2 d tau/3 with screws of 4 mm",
     source: "shear along two lines beyond a hole, Shigley, Mechanical Engineering Design; a third: common practice, no source",
-    bad: arm!("clamp screws  washer 40 mm  sheet corrugated-4  weighed 2.5 kg  balances 300 mm  width 200 mm  tail 100 mm"),
-    good: arm!("clamp screws  washer 40 mm  sheet plywood-9  weighed 0.3 kg  balances 200 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "clamp screws  washer 40 mm  sheet corrugated-4  carry lamp 2.5 kg at (600, 900) mm  width 200 mm  tail 100 mm"
+    ),
+    good: arm!("clamp screws  washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
 };
 
 /// A nut comes loose.
@@ -124,7 +128,10 @@ pub static ROD_BENDS: Code = Code {
     formula: "F s/2/(pi d^3/32) + F/(pi d^2/4) <= 240/1.5 MPa, F <= pi^2 E I/L^2/2, d = 6.65 mm of a rod of M8 thread",
     source: "bending of a round bar, Euler's column: Shigley, Mechanical Engineering Design; class 4.6: ISO 898-1 (from memory)",
     bad: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm", "standoff 100 mm"),
-    good: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm", "standoff 10 mm  limit 4 A"),
+    good: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "standoff 10 mm  limit 4 A"
+    ),
 };
 
 /// The rod binds.
@@ -137,8 +144,14 @@ pub static ROD_BINDS: Code = Code {
                   lie flat, or bring both into one plane. Up to 13 deg this is a hint.",
     formula: "atan(standoff/rod) <= 3 deg, or 13 deg with ball ends",
     source: "common practice, no source",
-    bad: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm", "standoff 90 mm  limit 4 A"),
-    good: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm", "standoff 10 mm  limit 4 A"),
+    bad: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "standoff 90 mm  limit 4 A"
+    ),
+    good: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "standoff 10 mm  limit 4 A"
+    ),
 };
 
 /// It rattles.
@@ -150,7 +163,11 @@ pub static LIMB_RATTLES: Code = Code {
                   heard. Drill the holes finer, or take a longer lever.",
     formula: "2 x 0.6 mm/(lever x sin(worst push)) <= 2 deg",
     source: "ISO 273 medium holes for M6 (6.6 mm); 2 deg: common practice, no source",
-    bad: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm", "", "crank 10 mm  rod ?  lever 30 mm at ?"),
+    bad: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "",
+        "crank 10 mm  rod ?  lever 30 mm at ?"
+    ),
     good: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
 };
 

@@ -3,16 +3,14 @@
 use std::f64::consts::PI;
 
 use super::MassProperties;
-use super::clamp_codes::{
-    HOLE_TEARS, LIMB_RATTLES, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS,
-};
+use super::clamp_codes::{HOLE_TEARS, LIMB_RATTLES, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{Dir, OnLimb, Point};
 use crate::mechanism::{Bars, Travel};
-use crate::model::{Actuator, DriveKind, Figure, Joint, Limb, Material, Mount, MotorKind, Shape};
+use crate::model::{Actuator, DriveKind, Figure, Joint, Limb, Material, MotorKind, Mount, Shape};
 use crate::units::Deg;
 
 /// Standard gravity, m/s2.
@@ -136,7 +134,7 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     let mechanism = fitted.limbs[index].mechanism.as_ref();
     let mut limits = Vec::new();
     for hole in holes(figure, limb, mechanism, forces) {
-        limits.extend(off_edge(limb, &hole));
+        limits.extend(off_edge(limb, &hole, figure.like.is_some()));
         limits.extend(tears(limb, &hole));
     }
     if let Some(Fitted::FourBar(f)) = mechanism.filter(|m| !m.faulty()) {
@@ -145,9 +143,11 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
         if let Some(s) = standoff {
             limits.extend(binds(limb, bar.rod.0, s));
             let at_work = [(forces.rod, false), (forces.jam_rod, true)];
-            limits.extend(at_work.into_iter().filter_map(|(force, jam)| {
-                force.map(|force| rod(limb, bar.rod.0, s, force, jam))
-            }));
+            limits.extend(
+                at_work.into_iter().filter_map(|(force, jam)| {
+                    force.map(|force| rod(limb, bar.rod.0, s, force, jam))
+                }),
+            );
         }
         limits.extend(forces.jam_rod.map(|force| pin(limb, force)));
     }
@@ -243,7 +243,7 @@ const fn diameters(material: Material) -> f64 {
 /// Nearer than this the sheet splits as soon as it is drilled.
 const SPLITS: f64 = 1.0;
 
-fn off_edge(limb: &Limb, hole: &Hole) -> Option<Limit> {
+fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
     let material = limb.sheet.as_deref()?.material?;
     let (e, d) = (edge(limb, hole)?, hole.diameter);
     let wanted = diameters(material) * d;
@@ -269,7 +269,10 @@ fn off_edge(limb: &Limb, hole: &Hole) -> Option<Limit> {
         ],
         typical: if hole.what == "tail pin" { vec!["pin of M6"] } else { Vec::new() },
         left_out: hole.left_out,
-        help: format!("move the hole inwards, or leave {wanted:.0} mm of sheet round it."),
+        help: format!(
+            "move the hole inwards, or leave {wanted:.0} mm of sheet round it{}.",
+            if copy { "; a copy of another size keeps its bolts" } else { "" }
+        ),
     })
 }
 
@@ -376,8 +379,9 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
         ],
         typical: vec!["rod of M8 thread, class 4.6, bent twice in its middle"],
         left_out: false,
-        help: "limit the motor's current (`limit 4 A`), or bring lever and crank nearer to one plane."
-            .into(),
+        help:
+            "limit the motor's current (`limit 4 A`), or bring lever and crank nearer to one plane."
+                .into(),
     }
 }
 

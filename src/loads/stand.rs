@@ -38,7 +38,7 @@ pub struct FigureWind {
     pub area: f64,
     /// Height of its centre above the ground, m.
     pub height: f64,
-    /// Its width, m.
+    /// Its board's width, m.
     pub width: f64,
     /// Its weight, N.
     pub weight: f64,
@@ -64,6 +64,7 @@ pub(super) struct Stood {
 /// Per (m/s)^2 of the gust: force N, moment about the ground N.m, twist N.m.
 struct Push<'a> {
     silhouette: &'a Silhouette,
+    width: f64,
     force: f64,
     moment: f64,
     twist: f64,
@@ -101,11 +102,15 @@ pub(super) fn of_figure_at(fitted: &FittedFigure, site: &Site, limbs: &[LoadedLi
         stood.assumed.push(Note::new("soil like lawn", "soil lawn"));
     }
     let force = PRESSURE * FIGURE_FORCE * silhouette.area;
+    // The board's own: what reaches out beyond it is a small part of the area.
+    let board = figure.board.outline.as_ref().map(crate::geometry::Outline::bounds);
+    let width = board.map_or(silhouette.width, |b| (b.high.x - b.low.x) * 1e-3);
     let push = Push {
         silhouette: &silhouette,
+        width,
         force,
         moment: force * silhouette.height,
-        twist: force * silhouette.width * ECCENTRIC,
+        twist: force * width * ECCENTRIC,
     };
     let weight = weight(figure, limbs);
     let mut stand = Stand {
@@ -125,7 +130,7 @@ pub(super) fn of_figure_at(fitted: &FittedFigure, site: &Site, limbs: &[LoadedLi
     stood.wind = Some(FigureWind {
         area: silhouette.area,
         height: silhouette.height,
-        width: silhouette.width,
+        width,
         weight,
         limits,
         max_run: super::wind_limit::STRONGEST,
@@ -195,7 +200,7 @@ impl Stand<'_> {
         vec![
             input("area", self.push.silhouette.area, "m2"),
             input("height", self.push.silhouette.height, "m"),
-            input("width", self.push.silhouette.width, "m"),
+            input("width", self.push.width, "m"),
             input("force_coefficient", FIGURE_FORCE, "1"),
         ]
     }
@@ -233,7 +238,7 @@ impl Stand<'_> {
         if let Some(said) = self.anchor.stakes.and_then(|s| s.spacing) {
             return said.0 * 1e-3;
         }
-        self.post_spacing().unwrap_or(self.push.silhouette.width / 2.0)
+        self.post_spacing().unwrap_or(self.push.width / 2.0)
     }
 
     fn post_spacing(&self) -> Option<f64> {
@@ -258,7 +263,7 @@ impl Stand<'_> {
             return None;
         }
         let length = libm::hypot(h, o);
-        let spacing = self.post_spacing().unwrap_or(self.push.silhouette.width / 2.0);
+        let spacing = self.post_spacing().unwrap_or(self.push.width / 2.0);
         let twist = if tight >= 2 { self.push.twist / spacing } else { 0.0 };
         let level = self.push.moment / (h * f64::from(tight)) + twist;
         let (along, up) = (level * length / o, level * h / o);
@@ -422,9 +427,10 @@ impl Stand<'_> {
                 None => vec!["place of the weight, in the middle of the base"],
             },
             left_out: false,
-            help: "put two braces behind it, `braces 2 at 700 mm out 1200 mm`, with staked feet; or \
+            help:
+                "put two braces behind it, `braces 2 at 700 mm out 1200 mm`, with staked feet; or \
                    guys to both sides; stakes alone hold little."
-                .into(),
+                    .into(),
         });
     }
 

@@ -5,7 +5,10 @@ use crate::finding::{Code, Severity};
 /// A still figure in a yard of stated winds; `$anchor` is what holds it.
 macro_rules! board {
     ($anchor:literal) => {
-        board!($anchor, "frame 38 mm by 38 mm { (150, 0) to (150, 960) mm  (470, 0) to (470, 960) mm }")
+        board!(
+            $anchor,
+            "frame 38 mm by 38 mm { (150, 0) to (150, 960) mm  (470, 0) to (470, 960) mm }"
+        )
     };
     ($anchor:literal, $frame:literal) => {
         concat!(
@@ -21,9 +24,8 @@ macro_rules! board {
 }
 
 /// The anchor of the good examples.
-const GOOD: &str = board!(
-    "stakes 4 spacing 320 mm depth 800 mm diameter 30 mm  braces 2 at 900 mm out 1200 mm"
-);
+const GOOD: &str =
+    board!("stakes 4 spacing 320 mm depth 800 mm diameter 30 mm  braces 2 at 900 mm out 1200 mm");
 
 /// Tips.
 pub static TIPS_OVER: Code = Code {
@@ -37,7 +39,9 @@ pub static TIPS_OVER: Code = Code {
     formula: "1.5 x 1.8 q A h <= stakes as posts + (weight + ballast) x half the base, q = 0.613 V^2; posts: d = (A/2)(1 + \
               sqrt(1 + 4.36 h/A)), A = 2.34 P/(S b)",
     source: "q: ASCE/SEI 7; 1.8: EN 1991-1-4:2005, 7.4.3; posts: International Building Code 1807.3.2.1 (from memory); 1.5: common practice",
-    bad: board!("stakes 2 spacing 320 mm depth 450 mm diameter 25 mm  guys 1 at 900 mm out 1200 mm"),
+    bad: board!(
+        "stakes 2 spacing 320 mm depth 450 mm diameter 25 mm  guys 1 at 900 mm out 1200 mm"
+    ),
     good: GOOD,
 };
 
@@ -66,7 +70,9 @@ pub static STAKES_PULL: Code = Code {
     formula: "(1.8 q A h/(H n) + 1.8 q A b/(4 s)) x L/out <= 4448 N x (d/25.4 mm) x (depth/838 mm)^2 x soil/4",
     source: "InTents magazine, Anchoring in wet soil, June 2009 (about 1000 lb for a stake of 1 in by 36 in; half when \
              wet), scaled; an order of magnitude",
-    bad: board!("stakes 2 spacing 320 mm depth 300 mm diameter 12 mm  braces 2 at 900 mm out 1200 mm"),
+    bad: board!(
+        "stakes 2 spacing 320 mm depth 300 mm diameter 12 mm  braces 2 at 900 mm out 1200 mm"
+    ),
     good: GOOD,
 };
 
@@ -130,12 +136,5 @@ pub static WALL_SCREWS_PULL: Code = Code {
 };
 
 /// The codes of this file.
-pub const CODES: &[&Code] = &[
-    &TIPS_OVER,
-    &TWISTS,
-    &STAKES_PULL,
-    &BRACE_BUCKLES,
-    &BOARD_BENDS,
-    &SLIDES,
-    &WALL_SCREWS_PULL,
-];
+pub const CODES: &[&Code] =
+    &[&TIPS_OVER, &TWISTS, &STAKES_PULL, &BRACE_BUCKLES, &BOARD_BENDS, &SLIDES, &WALL_SCREWS_PULL];

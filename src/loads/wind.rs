@@ -46,9 +46,10 @@ impl Bench<'_> {
             first_to_go(limits).map_or(super::wind_limit::STRONGEST, |(_, gust)| gust)
         };
         let parked = |l: &&Limit| l.when == When::Stand;
-        let own = self.figure_wind.as_ref().map(|w| {
-            (least(&mut w.limits.iter()), least(&mut w.limits.iter().filter(parked)))
-        });
+        let own = self
+            .figure_wind
+            .as_ref()
+            .map(|w| (least(&mut w.limits.iter()), least(&mut w.limits.iter().filter(parked))));
         let strongest = super::wind_limit::STRONGEST;
         let (mut run, mut stand) = own.unwrap_or((strongest, strongest));
         let figure = (run, stand);
@@ -119,10 +120,11 @@ impl Bench<'_> {
     /// Rain, ice, heat and sun.
     fn weather_advice(&mut self) {
         let figure = &*self.fitted.figure;
-        let mut say = |code: &'static Code, place: Place, limb: Option<&str>, message, help: &str| {
-            let finding = Finding::new(code, place, message).with_severity(Severity::Advice);
-            self.findings.push(finding.help(help).about(&figure.name.value, limb));
-        };
+        let mut say =
+            |code: &'static Code, place: Place, limb: Option<&str>, message, help: &str| {
+                let finding = Finding::new(code, place, message).with_severity(Severity::Advice);
+                self.findings.push(finding.help(help).about(&figure.name.value, limb));
+            };
         let fluted = |s: &SheetType| s.material == Some(Material::Corrugated);
         if let (Some(sheet), Some(outline), Some(place)) =
             (&figure.board.sheet, &figure.board.outline, figure.board.place)
@@ -140,8 +142,10 @@ impl Bench<'_> {
                 let help = "fix it in one hole and give the others slots.";
                 say(&HEAT_LENGTH, place, None, message, help);
             }
-            let message =
-                format!("the board of {} is of a sheet that sunlight makes brittle.", figure.name.value);
+            let message = format!(
+                "the board of {} is of a sheet that sunlight makes brittle.",
+                figure.name.value
+            );
             let help = "reckon with one season, and bend an offcut that hung beside it.";
             say(&SUN_BRITTLE, place, None, message, help);
         }
@@ -210,7 +214,7 @@ fn small_washers(limb: &Limb, outlined: bool) -> Option<(&'static Code, String, 
 /// A bolt whose shank is shorter than the bushing.
 fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String)> {
     let (bolt, length) = (limb.bolt.as_ref()?, limb.build.bolt_length?.0);
-    let (held, _) = held_over(figure, limb)?;
+    let held = held_over(figure, limb).filter(|h| !h.left_out)?.length;
     let d = bolt.diameter.0;
     let thread = |l: f64| 2.0 * d + if l > 125.0 { 12.0 } else { 6.0 };
     let shank = length - thread(length);

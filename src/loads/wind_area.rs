@@ -35,10 +35,7 @@ pub struct Silhouette {
     pub height: f64,
     /// Its width, m.
     pub width: f64,
-    /// Its top above the ground, m.
-    pub top: f64,
-    /// Area above a height and first moment about it are computed from these:
-    /// each strip's middle height and area, m and m2, from below.
+    /// Each strip's middle height and area, m and m2, from below.
     strips: [(f64, f64); STRIPS],
 }
 
@@ -66,9 +63,7 @@ pub fn silhouette(outlines: &[Outline<Board>], lifted: Mm) -> Option<Silhouette>
     let bounds = outlines.iter().map(Outline::bounds);
     let (low, high, left, right) = bounds.fold(
         (f64::INFINITY, f64::NEG_INFINITY, f64::INFINITY, f64::NEG_INFINITY),
-        |(l, h, a, b), o| {
-            (l.min(o.low.y), h.max(o.high.y), a.min(o.low.x), b.max(o.high.x))
-        },
+        |(l, h, a, b), o| (l.min(o.low.y), h.max(o.high.y), a.min(o.low.x), b.max(o.high.x)),
     );
     let step = (high - low) / STRIPS as f64;
     let real = step.is_finite() && step > 0.0 && right > left;
@@ -89,7 +84,6 @@ pub fn silhouette(outlines: &[Outline<Board>], lifted: Mm) -> Option<Silhouette>
         area,
         height: moment / area,
         width: (right - left) * 1e-3,
-        top: (high + lifted.0) * 1e-3,
         strips,
     })
 }

@@ -48,8 +48,7 @@ pub fn cantilever(
     }
     let dx = length / PIECES as f64;
     let at = |n: usize| root + (n as f64 + 0.5) * dx * 1e3;
-    let widths: Vec<f64> =
-        (0..PIECES).map(|n| width_at(outline, sign * at(n)) * 1e-3).collect();
+    let widths: Vec<f64> = (0..PIECES).map(|n| width_at(outline, sign * at(n)) * 1e-3).collect();
     let t = t * 1e-3;
     let (mut shear, mut moment) = (0.0, 0.0);
     let mut moments = [0.0; PIECES];

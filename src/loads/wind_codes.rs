@@ -24,10 +24,10 @@ macro_rules! wing {
         concat!(
             "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 22 m/s  soil lawn }\n",
             "figure heron {\n  board plywood-9 520 mm by 1400 mm\n  limb wing {\n",
-            "    pivot (197, 820) mm  tip (-253, 820) mm\n    mount behind  bolt M8  bushing nylon  ",
+            "    pivot (197, 820) mm  tip (-253, 820) mm\n    mount behind  bolt M10  bushing nylon  ",
             $washer,
             "\n    sheet plywood-6  length 450 mm  width 160 mm  tail 95 mm\n",
-            "    drive four-bar { motor wiper at (260, 570) mm  crank 30 mm  rod 250 mm  tail-hole 70 mm at 180 deg }\n",
+            "    drive four-bar { motor wiper at (260, 570) mm  limit 4 A  crank 30 mm  rod 250 mm  tail-hole 70 mm at 180 deg }\n",
             "    gesture flap { sweep 155 deg to 205 deg within 4 deg  cycle 3 s }\n  }\n}\n",
             "set heron at (5 m, 4 m) facing south\n"
         )
@@ -48,8 +48,12 @@ pub static LIMB_FLOPS: Code = Code {
               folds the sheet",
     source: "uniformly loaded cantilever, Roark's Formulas for Stress and Strain; q: ASCE/SEI 7 velocity pressure; \
              1.3: F. M. White, Fluid Mechanics (from memory); a third: common practice, no source",
-    bad: arm!("bolt M8  bushing nylon  washer 30 mm  sheet corrugated-4  flutes across  length 600 mm  width 120 mm  tail 60 mm"),
-    good: arm!("bolt M8  bushing nylon  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "bolt M8  bushing nylon  washer 30 mm  sheet corrugated-4  flutes across  length 600 mm  width 120 mm  tail 60 mm"
+    ),
+    good: arm!(
+        "bolt M8  bushing nylon  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"
+    ),
 };
 
 /// It flutters.
@@ -62,8 +66,12 @@ pub static LIMB_HUMS: Code = Code {
                   stronger wind; a batten, or an edge that is not straight, helps.",
     formula: "V = f b/0.15, f = 0.56 sqrt(EI/(m L^4)) with the mass m for each length; advised where V is below the gust to run",
     source: "first frequency of a cantilever, Roark's Formulas, table 16.1; Strouhal number of a flat plate: from memory",
-    bad: arm!("bolt M8  bushing nylon  washer 30 mm  sheet corrugated-4  length 500 mm  width 80 mm  tail 60 mm"),
-    good: arm!("bolt M8  bushing nylon  washer 30 mm  sheet plywood-9  length 300 mm  width 80 mm  tail 60 mm"),
+    bad: arm!(
+        "bolt M8  bushing nylon  washer 30 mm  sheet corrugated-4  length 500 mm  width 80 mm  tail 60 mm"
+    ),
+    good: arm!(
+        "bolt M8  bushing nylon  washer 30 mm  sheet plywood-9  length 300 mm  width 80 mm  tail 60 mm"
+    ),
 };
 
 /// The bolt bends.
@@ -76,8 +84,12 @@ pub static BOLT_BENDS: Code = Code {
                   thread, lies at the board, or a second board in front.",
     formula: "32 M/(pi d^3) <= yield/1.5, M = 1.8 q A r, q = 0.613 V^2, d the shank's diameter",
     source: "bending of a round bar, Shigley, Mechanical Engineering Design; yield of class 4.6: ISO 898-1 (from memory)",
-    bad: arm!("bolt M5  bushing nylon  washer 60 mm  sheet plywood-9  length 700 mm  width 220 mm  tail 60 mm"),
-    good: arm!("bolt M10  bushing nylon  washer 60 mm  sheet plywood-12  length 400 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "bolt M5  bushing nylon  washer 60 mm  sheet plywood-9  length 700 mm  width 220 mm  tail 60 mm"
+    ),
+    good: arm!(
+        "bolt M10  bushing nylon  washer 60 mm  sheet plywood-12  length 400 mm  width 120 mm  tail 60 mm"
+    ),
 };
 
 /// The thread lies in the bushing.
@@ -89,8 +101,12 @@ pub static THREAD_IN_BUSHING: Code = Code {
                   so that its smooth shank reaches through the bushing, and cut off what stands out behind.",
     formula: "shank = length - (2 d + 6 mm), or - (2 d + 12 mm) above 125 mm, at least the bushing's length",
     source: "thread lengths of ISO 4014 bolts (from memory); the rule: common practice, no source",
-    bad: arm!("bolt M8 length 50 mm  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"),
-    good: arm!("bolt M8 length 120 mm  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "bolt M8 length 50 mm  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"
+    ),
+    good: arm!(
+        "bolt M8 length 120 mm  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"
+    ),
 };
 
 /// The edge of the bushing is pressed out.
@@ -103,8 +119,12 @@ pub static BUSHING_EDGE: Code = Code {
     formula: "weight/(d L) + 6 M/(d L^2) <= the bushing's highest pressure",
     source: "linear pressure along the bushing, statics; highest pressures: Shigley, table of boundary-lubricated \
              bearings (from memory)",
-    bad: arm!("bolt M8  bushing nylon length 9 mm  washer 60 mm  sheet plywood-9  length 600 mm  width 160 mm  tail 60 mm"),
-    good: arm!("bolt M8  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"),
+    bad: arm!(
+        "bolt M8  bushing nylon length 9 mm  washer 60 mm  sheet plywood-9  length 600 mm  width 160 mm  tail 60 mm"
+    ),
+    good: arm!(
+        "bolt M8  bushing nylon length 47 mm  washer 40 mm  sheet plywood-9  length 400 mm  width 120 mm  tail 60 mm"
+    ),
 };
 
 /// Nothing holds it upright.

@@ -60,24 +60,41 @@ pub(super) fn washer(limb: &Limb) -> Option<(Mm, bool)> {
     said.or_else(|| limb.bolt.as_ref().and_then(|b| b.washer).map(|d| (d, true)))
 }
 
-/// The length over which the bolt is held, mm, and the typical part of it: the
-/// bushing's own; in front as long as board and frame behind the pivot; behind, where
-/// nothing longer is said, the limb's own sheet.
-pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<(f64, Option<&'static str>)> {
+/// Over how long a piece a bolt is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Held {
+    /// The length, mm.
+    pub length: f64,
+    /// What is typical of it.
+    pub typical: Option<&'static str>,
+    /// Whether it rests on a frame that was not drawn.
+    pub left_out: bool,
+}
+
+/// Depth of a frame where none is drawn, mm.
+const FRAME: f64 = 38.0;
+
+/// The length over which the bolt is held: the bushing's own; in front as long as board
+/// and frame behind the pivot; behind, where nothing longer is said, the limb's own
+/// sheet.
+pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<Held> {
     if let Some(said) = limb.build.bushing_length {
-        return Some((said.0, None));
+        return Some(Held { length: said.0, typical: None, left_out: false });
     }
     let sheet = |s: &SheetType| s.thickness.map(|t| t.0);
     match limb.mount {
-        Mount::Behind => Some((limb.sheet.as_deref().and_then(sheet)?, None)),
+        Mount::Behind => {
+            let length = limb.sheet.as_deref().and_then(sheet)?;
+            Some(Held { length, typical: None, left_out: false })
+        }
         Mount::Front => {
             let board = figure.board.sheet.as_deref().and_then(sheet)?;
             let Joint::Pivot { at: Some(at), .. } = limb.joint else { return None };
             let frame = figure.frame.iter().filter(|m| lies_behind(m, at)).map(|m| m.depth.0);
-            Some((
-                board + frame.fold(0.0, f64::max),
-                Some("bushing as long as board and frame"),
-            ))
+            let drawn = !figure.frame.is_empty();
+            let frame = if drawn { frame.fold(0.0, f64::max) } else { FRAME };
+            let typical = Some("bushing as long as board and frame");
+            Some(Held { length: board + frame, typical, left_out: !drawn })
         }
     }
 }
@@ -95,8 +112,7 @@ fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown> {
     let outline = limb.silhouette()?;
     let force = HINGE_FORCE * outline.area().0 * 1e-6;
     let c = outline.centroid();
-    let mut sum =
-        Blown { force, moment: force * libm::hypot(c.x, c.y) * 1e-3, riders: Vec::new() };
+    let mut sum = Blown { force, moment: force * libm::hypot(c.x, c.y) * 1e-3, riders: Vec::new() };
     let on_it = figure.limbs.iter().enumerate().filter(|(_, l)| l.carrier == Some(index));
     for (n, rider) in on_it.filter(|_| depth < figure.limbs.len()) {
         let (Joint::Pivot { at: Some(at), .. }, Some(load)) =
@@ -161,7 +177,7 @@ fn modulus(limb: &Limb) -> Option<(f64, bool)> {
 /// The scrape while it moves, and the fold while it stands.
 fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) -> Vec<Limit> {
     let mut limits = Vec::new();
-    let (Some(sheet), Some((washer, _)), Some((e, any_way))) =
+    let (Some(sheet), Some((washer, no_washer)), Some((e, any_way))) =
         (limb.sheet.as_deref(), washer(limb), modulus(limb))
     else {
         return limits;
@@ -170,9 +186,8 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
     let root = washer.0 / 2.0;
     let arm = cantilever(outline, t.0, root, 1.0, &blown.riders);
     let tail = cantilever(outline, t.0, root, -1.0, &blown.riders);
-    let worst = |of: fn(super::wind_bending::Bending) -> f64| {
-        arm.map_or(0.0, of).max(tail.map_or(0.0, of))
-    };
+    let worst =
+        |of: fn(super::wind_bending::Bending) -> f64| arm.map_or(0.0, of).max(tail.map_or(0.0, of));
     let defaulted = left_out(limb, "sheet") || left_out(limb, "outline");
     let mut typical = vec!["sheet"];
     if any_way {
@@ -186,14 +201,17 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
         input("modulus", e * 1e-6, "MPa"),
         input("root", root, "mm"),
     ];
-    if let (Some(bolt), Some((length, from))) = (&limb.bolt, held_over(figure, limb)) {
-        // Behind the board washers hold a limb upright, not the hole in its sheet.
-        let upright = if limb.mount == Mount::Behind { length.max(0.75 * washer.0) } else { length };
+    if let (Some(bolt), Some(held)) = (&limb.bolt, held_over(figure, limb)) {
         let reach = outline.bounds().high.x;
+        let behind = limb.mount == Mount::Behind;
+        // Behind the board washers hold a limb upright, not the hole in its sheet; where
+        // they were not said, such as are wanted there.
+        let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
+        let upright = if behind { held.length.max(0.75 * wide) } else { held.length };
         let gap = bolt.diameter.0;
         let mut typical = typical.clone();
         typical.push("gap to the board of one nut and washer");
-        typical.extend(from);
+        typical.extend(held.typical);
         let mut inputs = inputs.clone();
         inputs.extend([
             input("gap", gap, "mm"),
@@ -216,8 +234,11 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
             unit: "mm",
             inputs,
             typical,
-            left_out: defaulted || left_out(limb, "bolt"),
-            help: "a stiffer sheet, a batten along it, or a wider gap to the board; plywood of 6 mm \
+            left_out: defaulted
+                || left_out(limb, "bolt")
+                || held.left_out
+                || behind && no_washer,
+            help: "take a stiffer sheet, a batten along it, or a wider gap to the board; plywood of 6 mm \
                    is about 45 times as stiff as corrugated sheet of 4 mm."
                 .into(),
         });
@@ -286,16 +307,11 @@ fn bolt(limb: &Limb, moment: f64) -> Option<Limit> {
 }
 
 /// Pressure at the bushing's edge.
-fn bushing(
-    limb: &Limb,
-    moment: f64,
-    held: Option<(f64, Option<&'static str>)>,
-    mass: Option<f64>,
-) -> Option<Limit> {
+fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> Option<Limit> {
     if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
         return None;
     }
-    let (length, from) = held?;
+    let Held { length, typical: from, left_out: no_frame } = held?;
     let (bolt, bushing) = (limb.bolt.as_ref()?, limb.bushing.as_ref()?);
     let (d, bears) = (bolt.diameter.0, bushing.pressure?.0 * 1e-6);
     let weight = mass.unwrap_or(0.0) * GRAVITY;
@@ -322,7 +338,7 @@ fn bushing(
             input("length", length, "mm"),
         ],
         typical,
-        left_out: ["bolt", "bushing", "outline"].iter().any(|w| left_out(limb, w)),
+        left_out: no_frame || ["bolt", "bushing", "outline"].iter().any(|w| left_out(limb, w)),
         help: "take a longer bushing: pressure falls with the square of its length.".into(),
     })
 }
@@ -359,8 +375,9 @@ fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
         ],
         typical: vec!["sheet"],
         left_out: no_washer || ["sheet", "bolt", "outline"].iter().any(|w| left_out(limb, w)),
-        help: "take larger washers on both sides: the pressure falls with the cube of their diameter."
-            .into(),
+        help:
+            "take larger washers on both sides: the pressure falls with the cube of their diameter."
+                .into(),
     })
 }
 

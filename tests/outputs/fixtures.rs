@@ -329,7 +329,12 @@ pub fn compiled(yard: Yard) -> Compiled {
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        Arc::new(LoadedFigure { site: Site::of(&yard, placed), limbs, wind: None, findings: Vec::new() })
+        Arc::new(LoadedFigure {
+            site: Site::of(&yard, placed),
+            limbs,
+            wind: None,
+            findings: Vec::new(),
+        })
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];

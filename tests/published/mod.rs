@@ -2,3 +2,4 @@
 
 mod linkages;
 mod music;
+mod wind;
