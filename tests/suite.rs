@@ -25,4 +25,5 @@ mod room;
 mod support;
 mod timing;
 mod watching;
+mod wind;
 mod words;

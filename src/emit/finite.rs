@@ -4,7 +4,7 @@
 ///
 /// JSON has no word for NaN or infinity, and a writer that turns them into
 /// `null` would hide a fault; a value that is no number is left out instead.
-#[derive(Clone, Copy, Debug, PartialEq, PartialOrd, serde::Serialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd, serde::Serialize)]
 #[serde(transparent)]
 pub struct Finite(f64);
 

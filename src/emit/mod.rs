@@ -16,6 +16,8 @@ pub mod room;
 pub mod schedule;
 mod svg;
 pub mod text;
+pub mod weather;
+pub mod wind;
 pub mod words;
 
 pub use finite::Finite;
@@ -50,6 +52,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
         power::outputs(compiled),
+        weather::outputs(compiled),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -9,8 +9,9 @@ use super::care::{BuiltReport, CareReport};
 use super::loads::LoadsReport;
 use super::motor::WearReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
-use super::room::{LayerReport, RoomReport};
 use super::power::{AirReport, CableReport, SupplyReport};
+use super::room::{LayerReport, RoomReport};
+use super::wind::{CheckReport, FigureWindReport, WindReport};
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
@@ -128,6 +129,9 @@ struct FigureReport<'a> {
     /// Its parts in depth, front to back.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     stack: Vec<LayerReport<'a>>,
+    /// The whole figure in the wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wind: Option<FigureWindReport<'a>>,
     limbs: Vec<LimbReport<'a>>,
 }
 
@@ -158,6 +162,12 @@ struct LimbReport<'a> {
     as_built: Option<BuiltReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     room: Option<RoomReport<'a>>,
+    /// The limb in the wind.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    wind: Option<WindReport<'a>>,
+    /// What its clamp, holes, rod and pins bear.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    grips: Vec<CheckReport<'a>>,
 }
 
 /// One show.
@@ -264,6 +274,7 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         laid_up: placed.laid_up.is_some(),
         assumed: &figure.assumed,
         stack: compiled.spaces[at].stack.iter().map(LayerReport::new).collect(),
+        wind: FigureWindReport::new(&compiled.loads[at]),
         limbs: (0..figure.limbs.len()).map(|index| limb(compiled, at, index)).collect(),
     }
 }
@@ -272,6 +283,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
     let (figure, fitted) = (&compiled.yard.figures[at].figure, &compiled.figures[at]);
     let found = figure.motor_of(index).and_then(|m| fitted.place_of(m));
     let (limb, fitted) = (&figure.limbs[index], &fitted.limbs[index]);
+    let loaded = &compiled.loads[at];
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
@@ -285,6 +297,12 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         care: care(limb, fitted).as_ref().map(CareReport::new),
         as_built: fitted.as_built.as_ref().map(|b| BuiltReport::new(limb, b)),
         room: RoomReport::new(figure, &compiled.spaces[at], index),
+        wind: WindReport::new(loaded, index),
+        grips: loaded.limbs[index]
+            .grips
+            .iter()
+            .map(|g| CheckReport::new(g, loaded.site.winds))
+            .collect(),
     }
 }
 

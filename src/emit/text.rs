@@ -145,6 +145,7 @@ impl<'a> Page<'a> {
         text.push_str(&self.below("care", &limb.care()));
         text.push_str(&self.below("motor", &[limb.motor(), limb.at_work()].concat()));
         text.push_str(&self.below("load", &limb.load()));
+        text.push_str(&self.below("wind", &limb.wind()));
         text.push_str(&self.below("room", &limb.room()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));

@@ -3,12 +3,15 @@
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
 pub mod cable;
+pub mod clamp;
+pub mod clamp_codes;
 mod codes_mass;
 mod codes_wear;
 pub mod counterweight;
 mod curve;
 pub mod cycle;
 pub mod gust;
+pub mod hole;
 pub mod mass;
 pub mod motor;
 pub mod pace;
@@ -25,18 +28,39 @@ pub use motor::MotorPoint;
 pub use site::{Feed, Music, Site};
 pub use train::Work;
 pub use wear::Rubbing;
+pub mod stand;
+pub mod stand_codes;
+pub mod stand_soil;
+mod wind;
+pub mod wind_area;
+pub mod wind_bending;
+pub mod wind_codes;
+pub mod wind_limb;
+pub mod wind_limit;
+
+pub use stand::FigureWind;
+pub use wind_limb::LimbWind;
+pub use wind_limit::{Limit, When};
 
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
-use crate::units::Kg;
+use crate::units::{Kg, MetrePerSec};
 
 /// The codes this stage raises, subject by subject.
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
-    [codes_mass::CODES, codes_wear::CODES, motor::codes::CODES].concat()
+    let lists = [
+        codes_mass::CODES,
+        codes_wear::CODES,
+        motor::codes::CODES,
+        wind_codes::CODES,
+        stand_codes::CODES,
+        clamp_codes::CODES,
+    ];
+    lists.concat()
 }
 
 /// A figure with its loads.
@@ -48,8 +72,28 @@ pub struct LoadedFigure {
     pub limbs: Vec<LoadedLimb>,
     /// Its motors, in the figure's order.
     pub motors: Vec<MotorPoint>,
+    /// The whole figure in the wind; `None` where nothing is said to hold it, or its
+    /// outline is not known.
+    pub wind: Option<FigureWind>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
+}
+
+impl LoadedFigure {
+    /// The first thing to go of the figure and its limbs, with the limb's index where it
+    /// is a limb's, and the gust: while it moves, or parked.
+    #[must_use]
+    pub fn first_to_go(&self, when: When) -> Option<(&Limit, Option<usize>, MetrePerSec)> {
+        let own = self.wind.iter().flat_map(|w| &w.limits).map(|l| (l, None));
+        let limbs = self.limbs.iter().enumerate().flat_map(|(n, limb)| {
+            limb.wind.iter().flat_map(|w| &w.limits).map(move |l| (l, Some(n)))
+        });
+        own.chain(limbs)
+            .filter(|(l, _)| when == When::Run || l.when == When::Stand)
+            .map(|(l, limb)| (l, limb, l.gust()))
+            .filter(|(_, _, gust)| *gust < wind_limit::STRONGEST)
+            .reduce(|first, next| if next.2.0 < first.2.0 { next } else { first })
+    }
 }
 
 /// A limb with its loads.
@@ -64,6 +108,10 @@ pub struct LoadedLimb {
     pub cycle: Option<LimbLoad>,
     /// How hard it rubs in its bushing; `None` where it has none or its speed is not known.
     pub rubbing: Option<Rubbing>,
+    /// The wind on it; `None` where its shape is not known.
+    pub wind: Option<LimbWind>,
+    /// What its clamp, holes, rod and pins bear, in calm air.
+    pub grips: Vec<Limit>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.
@@ -87,6 +135,8 @@ pub(crate) struct Bench<'a> {
     pub curves: Vec<Option<TorqueCurve>>,
     /// The largest push and pull of each ram or cylinder, N; likewise.
     pub rods: Vec<Option<(f64, f64)>>,
+    /// The whole figure in the wind.
+    pub figure_wind: Option<FigureWind>,
 }
 
 /// The loads of a figure.
@@ -101,11 +151,14 @@ pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
         motors: Vec::new(),
         curves: Vec::new(),
         rods: Vec::new(),
+        figure_wind: None,
     };
     bench.weigh();
     bench.turn();
     bench.motors();
     bench.rub();
-    let Bench { findings, limbs, motors, .. } = bench;
-    LoadedFigure { site: site.clone(), limbs, motors, findings }
+    bench.wind();
+    bench.clamps();
+    let Bench { findings, limbs, motors, figure_wind, .. } = bench;
+    LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
 }

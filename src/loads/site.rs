@@ -11,6 +11,8 @@ use crate::units::{Amp, Beats, Mm, Mm2, Ohm, Sec, Volt};
 pub struct Site {
     /// Gusts.
     pub winds: Winds,
+    /// Whether both gusts were said in the yard, or one was assumed.
+    pub winds_said: bool,
     /// Soil, as written.
     pub soil: Option<String>,
     /// The figure's feed; `None` where no supply is named.
@@ -119,6 +121,7 @@ impl Site {
         });
         Self {
             winds: yard.winds,
+            winds_said: !yard.assumed.iter().any(|n| n.settle.starts_with("wind ")),
             soil: yard.soil.as_ref().map(|s| s.value.clone()),
             feed: said.and_then(|s| {
                 let found = feed(yard, placed.at, &s.supply.value, s.run)?;

@@ -315,7 +315,8 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
     let pulls = |sign: f64, back: Option<Return>| match back {
         Some(Return::Moment(t)) => Back::Torque(t * -sign),
         Some(Return::Force(f)) => Back::Force(f * -sign),
-        Some(Return::Gravity) | None => Back::None,
+        // A spring of unknown strength is a note of the fit; it is not counted here.
+        Some(Return::Gravity | Return::Spring) | None => Back::None,
     };
     match drive {
         DriveKind::Cord(cord) => {

@@ -212,6 +212,47 @@ pub struct SheetType {
     pub mass: Option<KgPerM2>,
     /// Shear strength along a hole's edge.
     pub tear: Option<Pascal>,
+    /// What it is made of.
+    pub material: Option<Material>,
+    /// The pressure under a washer that dents it.
+    pub crush: Option<Pascal>,
+    /// Modulus of elasticity in bending, reckoned on its whole thickness: along the
+    /// flutes or the face grain.
+    pub stiffness: Option<Pascal>,
+    /// The same across them; as along where it is not said.
+    pub stiffness_across: Option<Pascal>,
+    /// The stress at which it folds, reckoned on its whole thickness.
+    pub bending: Option<Pascal>,
+}
+
+/// What a sheet is made of: what creeps, what splits, what the sun spoils.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Material {
+    /// Plywood and other boards of wood.
+    Plywood,
+    /// Two thin skins of plastic with flutes between them.
+    Corrugated,
+    /// Solid plastic.
+    Plastic,
+    /// Metal.
+    Metal,
+}
+
+impl Material {
+    /// The words of the language, in order of the variants.
+    pub const WORDS: &'static [&'static str] = &["plywood", "corrugated", "plastic", "metal"];
+    /// The word of the language.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        Self::WORDS[self as usize]
+    }
+    /// The material with this word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        [Self::Plywood, Self::Corrugated, Self::Plastic, Self::Metal]
+            .into_iter()
+            .find(|m| m.word() == word)
+    }
 }
 
 /// A bushing's material.
@@ -238,4 +279,19 @@ pub struct BoltSize {
     pub diameter: Mm,
     /// Pitch of the thread.
     pub pitch: Mm,
+    /// Yield strength of its steel.
+    pub yields: Option<Pascal>,
+    /// Diameter of the washer it usually has under it.
+    pub washer: Option<Mm>,
+    /// The torque its nut is usually tightened with.
+    pub tighten: Option<NewtonMetre>,
+}
+
+impl BoltSize {
+    /// Basic minor diameter of its thread, d - 1.0825 P (ISO 724; of 60 deg inch
+    /// threads too, ASME B1.1).
+    #[must_use]
+    pub fn root(&self) -> Mm {
+        Mm(self.diameter.0 - 1.082_53 * self.pitch.0)
+    }
 }

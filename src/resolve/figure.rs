@@ -85,7 +85,6 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
     let anchor = anchor(block);
     let context = limb::Around {
         framed: !frame.is_empty(),
-        anchored: anchor.is_some(),
         fed: feed.is_some(),
         song: making.lookups.any(NameKind::Song),
     };

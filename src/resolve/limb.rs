@@ -18,8 +18,6 @@ use super::{codes, codes_outline, copies, driven, gesture, notes, plane, poisone
 pub(super) struct Around {
     /// A frame is described.
     pub framed: bool,
-    /// An anchor is described.
-    pub anchored: bool,
     /// A supply feeds it.
     pub fed: bool,
     /// The project has a song.

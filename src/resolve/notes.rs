@@ -195,12 +195,6 @@ pub(super) fn not_checked(
             format!("{frame} {{ (x, y) to (x, y) {unit} }}"),
         ));
     }
-    notes.push(match around.anchored {
-        false => {
-            Note::new("wind, tipping (no anchor)", "anchor stakes 2 depth 600 mm diameter 25 mm")
-        }
-        true => Note::new(format!("wind, tipping ({LATER})"), ""),
-    });
     if !around.fed {
         notes.push(Note::new("cable, fuse (no supply)", "power SUPPLY run 14 m"));
     }

@@ -5,7 +5,8 @@ use std::sync::Arc;
 
 use crate::finding::Finding;
 use crate::model::{
-    BenchTest, BoltSize, BushingType, MotorKind, MotorType, PulseAt, ShaftSide, SheetType, Switch,
+    BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, PulseAt, ShaftSide,
+    SheetType, Switch,
 };
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
 use crate::syntax::{Block, Clause};
@@ -220,6 +221,29 @@ pub static SHEET: Table = Table {
             "Shear strength along a hole's edge.",
             &[must("tear", Take::Quantity(D::Pressure, Sign::Positive))],
         ),
+        one(
+            "material",
+            "What it is made of: what creeps, splits and spoils in the sun.",
+            &[must("material", Take::Choice(Material::WORDS))],
+        ),
+        one(
+            "crush",
+            "The pressure under a washer that dents it.",
+            &[must("crush", Take::Quantity(D::Pressure, Sign::Positive))],
+        ),
+        one(
+            "stiffness",
+            "Modulus of elasticity in bending, reckoned on its whole thickness: along flutes or face grain, and across.",
+            &[
+                must("along", Take::Quantity(D::Pressure, Sign::Positive)),
+                key("across", "across", Take::Quantity(D::Pressure, Sign::Positive)),
+            ],
+        ),
+        one(
+            "bending",
+            "The stress at which it folds, reckoned on its whole thickness.",
+            &[must("bending", Take::Quantity(D::Pressure, Sign::Positive))],
+        ),
     ],
     bare: None,
 };
@@ -263,6 +287,21 @@ pub static BOLT: Table = Table {
             "pitch",
             "Pitch of the thread.",
             &[must("pitch", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+        one(
+            "yield",
+            "Yield strength of its steel.",
+            &[must("yield", Take::Quantity(D::Pressure, Sign::Positive))],
+        ),
+        one(
+            "washer",
+            "Diameter of the washer it usually has.",
+            &[must("washer", Take::Quantity(D::Length, Sign::Positive))],
+        ),
+        one(
+            "tighten",
+            "The torque its nut is usually tightened with.",
+            &[must("tighten", Take::Quantity(D::Torque, Sign::Positive))],
         ),
     ],
     bare: None,
@@ -546,6 +585,14 @@ pub(super) fn sheet(clause: Clause<'_>) -> Option<SheetType> {
         thickness: block.find("thickness").and_then(|c| c.size("thickness")),
         mass: block.find("mass").and_then(|c| c.size("mass")),
         tear: block.find("tear").and_then(|c| c.size("tear")),
+        material: block
+            .find("material")
+            .and_then(|c| c.choice("material"))
+            .and_then(Material::from_word),
+        crush: block.find("crush").and_then(|c| c.size("crush")),
+        stiffness: block.find("stiffness").and_then(|c| c.size("along")),
+        stiffness_across: block.find("stiffness").and_then(|c| c.size("across")),
+        bending: block.find("bending").and_then(|c| c.size("bending")),
     })
 }
 
@@ -568,6 +615,9 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
         name: name.value.to_owned(),
         diameter: block.find("diameter")?.size("diameter")?,
         pitch: block.find("pitch")?.size("pitch")?,
+        yields: block.find("yield").and_then(|c| c.size("yield")),
+        washer: block.find("washer").and_then(|c| c.size("washer")),
+        tighten: block.find("tighten").and_then(|c| c.size("tighten")),
     })
 }
 

@@ -341,8 +341,13 @@ pub fn compiled(yard: Yard) -> Compiled {
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        let (motors, findings) = (Vec::new(), Vec::new());
-        Arc::new(LoadedFigure { site: Site::of(&yard, placed, None), limbs, motors, findings })
+        Arc::new(LoadedFigure {
+            site: Site::of(&yard, placed, None),
+            limbs,
+            motors: Vec::new(),
+            wind: None,
+            findings: Vec::new(),
+        })
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];

@@ -4,3 +4,4 @@ mod linkages;
 mod masses;
 mod motors;
 mod music;
+mod wind;

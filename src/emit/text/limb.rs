@@ -3,7 +3,7 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care, loads, motor, room};
+use crate::emit::{Finite, care, loads, motor, room, wind};
 use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
@@ -273,6 +273,11 @@ impl<'a> LimbText<'a> {
     pub fn room(&self) -> Vec<String> {
         let system = self.system.unwrap_or_else(|| self.household(None));
         room::words(self.figure(), &self.compiled.spaces[self.at], self.index, system)
+    }
+
+    /// Up to which gust it may run and stand, and what goes first.
+    pub fn wind(&self) -> Vec<String> {
+        wind::words(&self.compiled.loads[self.at], self.index)
     }
 
     /// The motor that moves it and its index.

@@ -1,0 +1,183 @@
+//! Wind for programs and for people: every check with its numbers, and up to which gust
+//! to run and to stand.
+
+use super::Finite;
+use super::words::decimal;
+use crate::loads::wind_limit::{Input, STRONGEST};
+use crate::loads::{Grade, Limit, LoadedFigure, When};
+use crate::model::Winds;
+use crate::units::MetrePerSec;
+
+/// One check with everything it was computed from.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct CheckReport<'a> {
+    code: &'static str,
+    when: When,
+    passes: bool,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    gust_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_gust_mps: Option<Finite>,
+    asked: Finite,
+    calm: Finite,
+    per_gust2: Finite,
+    bears: Finite,
+    unit: &'static str,
+    grade: Grade,
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    typical: &'a [&'static str],
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    left_out: bool,
+    inputs: Vec<InputReport>,
+}
+
+#[derive(Clone, Debug, serde::Serialize)]
+struct InputReport {
+    name: &'static str,
+    value: Finite,
+    unit: &'static str,
+}
+
+impl InputReport {
+    fn new(input: &Input) -> Option<Self> {
+        Some(Self { name: input.name, value: Finite::new(input.value)?, unit: input.unit })
+    }
+}
+
+/// A number of a check; a limit is never made of what is no number, and nought stands
+/// where one slips through.
+fn number(value: f64) -> Finite {
+    Finite::new(value).unwrap_or_default()
+}
+
+impl<'a> CheckReport<'a> {
+    /// A check at the yard's gusts.
+    #[must_use]
+    pub fn new(limit: &'a Limit, winds: Winds) -> Self {
+        let gust = if limit.when == When::Run { winds.run } else { winds.stand };
+        let windy = limit.per_gust2 > 0.0;
+        Self {
+            code: limit.code.word,
+            when: limit.when,
+            passes: limit.passes(gust),
+            gust_mps: Finite::new(gust.0).filter(|_| windy),
+            max_gust_mps: Finite::new(limit.gust().0).filter(|_| windy),
+            asked: number(limit.asked(gust)),
+            calm: number(limit.calm),
+            per_gust2: number(limit.per_gust2),
+            bears: number(limit.bears),
+            unit: limit.unit,
+            grade: limit.grade(),
+            typical: &limit.typical,
+            left_out: limit.left_out,
+            inputs: limit.inputs.iter().filter_map(InputReport::new).collect(),
+        }
+    }
+}
+
+/// A gust that something limits.
+fn limited(gust: MetrePerSec) -> Option<Finite> {
+    Finite::new(gust.0).filter(|_| gust < STRONGEST)
+}
+
+/// A limb in the wind.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct WindReport<'a> {
+    area_m2: Finite,
+    centre_m: Finite,
+    force_n_per_gust2: Finite,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    moment_nm_per_gust2: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    flutters_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_run_wind_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_stand_wind_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first_to_go: Option<&'static str>,
+    checks: Vec<CheckReport<'a>>,
+}
+
+impl<'a> WindReport<'a> {
+    /// For programs; `None` where the limb's shape is not known.
+    #[must_use]
+    pub fn new(loaded: &'a LoadedFigure, index: usize) -> Option<Self> {
+        let wind = loaded.limbs[index].wind.as_ref()?;
+        Some(Self {
+            area_m2: Finite::new(wind.area)?,
+            centre_m: Finite::new(wind.centre)?,
+            force_n_per_gust2: Finite::new(wind.force)?,
+            moment_nm_per_gust2: wind.moment.and_then(Finite::new),
+            flutters_mps: wind.flutters.and_then(|v| Finite::new(v.0)),
+            max_run_wind_mps: limited(wind.max_run),
+            max_stand_wind_mps: limited(wind.max_stand),
+            first_to_go: first(loaded, index, When::Run).map(|(l, _)| l.code.word),
+            checks: wind.limits.iter().map(|l| CheckReport::new(l, loaded.site.winds)).collect(),
+        })
+    }
+}
+
+/// A figure in the wind.
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct FigureWindReport<'a> {
+    area_m2: Finite,
+    height_m: Finite,
+    width_m: Finite,
+    weight_n: Finite,
+    fixings: u32,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_run_wind_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_stand_wind_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    first_to_go: Option<&'static str>,
+    checks: Vec<CheckReport<'a>>,
+}
+
+impl<'a> FigureWindReport<'a> {
+    /// For programs; `None` where nothing is said to hold the figure.
+    #[must_use]
+    pub fn new(loaded: &'a LoadedFigure) -> Option<Self> {
+        let wind = loaded.wind.as_ref()?;
+        Some(Self {
+            area_m2: Finite::new(wind.area)?,
+            height_m: Finite::new(wind.height)?,
+            width_m: Finite::new(wind.width)?,
+            weight_n: Finite::new(wind.weight)?,
+            fixings: wind.fixings,
+            max_run_wind_mps: limited(wind.max_run),
+            max_stand_wind_mps: limited(wind.max_stand),
+            first_to_go: loaded.first_to_go(When::Run).map(|(l, ..)| l.code.word),
+            checks: wind.limits.iter().map(|l| CheckReport::new(l, loaded.site.winds)).collect(),
+        })
+    }
+}
+
+/// What goes first of a limb and its figure.
+fn first(loaded: &LoadedFigure, index: usize, when: When) -> Option<(&Limit, MetrePerSec)> {
+    let own = loaded.limbs[index].wind.iter().flat_map(|w| &w.limits);
+    let figure = loaded.wind.iter().flat_map(|w| &w.limits);
+    let asked = own.chain(figure).filter(|l| when == When::Run || l.when == When::Stand);
+    crate::loads::wind_limit::first_to_go(asked).filter(|(_, gust)| *gust < STRONGEST)
+}
+
+/// A gust a person can hold on to: down to a tenth.
+#[must_use]
+pub fn gust_words(gust: MetrePerSec) -> String {
+    format!("{} m/s", decimal((gust.0 * 10.0).floor() / 10.0, 1))
+}
+
+/// "stop above 7.4 m/s: it bends and scrapes", "bring in above 21 m/s: it tips over".
+#[must_use]
+pub fn words(loaded: &LoadedFigure, index: usize) -> Vec<String> {
+    let Some(wind) = &loaded.limbs[index].wind else { return Vec::new() };
+    let tell = |verb: &str, when: When| {
+        let (limit, gust) = first(loaded, index, when)?;
+        let assumed = if limit.left_out { ", as assumed" } else { "" };
+        Some(format!("{verb} above {}: {}{assumed}", gust_words(gust), limit.goes))
+    };
+    let (run, stand) = (tell("stop", When::Run), tell("bring in", When::Stand));
+    let sooner = wind.max_run.0 < wind.max_stand.0;
+    run.filter(|_| sooner).into_iter().chain(stand).collect()
+}

@@ -1,0 +1,230 @@
+//! How limb and lever are held on the bolt, and what their holes and rods bear.
+//!
+//! The torque on the limb comes from its weight alone here: the largest its weight
+//! can make on its way, with what was stated as load and friction. A jam is reckoned
+//! with where the motor's current limit, or its stall, says how hard it can push.
+
+use super::clamp_codes::{LIMB_SLIPS, NUT_UNWINDS, SCREWS_TEAR};
+use super::hole::Forces;
+use super::wind_limb::{left_out, washer};
+use super::wind_limit::{Limit, When, input};
+use super::{Bench, hole};
+use crate::finding::{Finding, Place, Severity};
+use crate::model::{Clamp, DriveKind, Limb, Material, Mount};
+
+/// A nut factor of dry steel (T. H. Wentzell, Machine Design, example 6.1: 0.2).
+const NUT: f64 = 0.2;
+/// Faces that rub: both washers.
+const FACES: f64 = 2.0;
+/// The limb must be held by twice what its swing needs (common practice, no source).
+const HELD: f64 = 2.0;
+/// Drive screws: how many, how far from the bolt, mm; where nothing else is said.
+const SCREWS: (f64, f64) = (2.0, 25.0);
+/// Diameter of such a screw, mm.
+const SCREW: f64 = 4.0;
+/// Against tearing of wood and plastic (common practice, no source).
+const TEAR: f64 = 3.0;
+
+/// What a material does under a washer: the share of the tension that is left after a
+/// season, and its friction on steel.
+///
+/// Wood keeps 0.23 to 0.25 of it after a year (Journal of Wood Science 54, 2008,
+/// abstract); plastic 0.2, metal 0.9, and the friction: common practice, no source.
+const fn under_washer(material: Material) -> (f64, f64) {
+    match material {
+        Material::Plywood => (0.25, 0.3),
+        Material::Corrugated | Material::Plastic => (0.2, 0.2),
+        Material::Metal => (0.9, 0.15),
+    }
+}
+
+/// The tension of a bolt tightened with a torque, N: T/(0.2 d); N.m and mm.
+#[must_use]
+pub fn tension(torque: f64, diameter: f64) -> f64 {
+    torque / (NUT * diameter * 1e-3)
+}
+
+/// Torque that two rubbing faces hold, N.m, for each N of tension: uniform pressure on
+/// a ring between two radii, mm.
+#[must_use]
+pub fn grip(friction: f64, outer: f64, inner: f64) -> f64 {
+    let ring = (outer.powi(3) - inner.powi(3)) / (outer * outer - inner * inner);
+    2.0 / 3.0 * FACES * friction * ring * 1e-3
+}
+
+impl Bench<'_> {
+    /// Clamps, screws, holes, rods and pins of every limb.
+    pub fn clamps(&mut self) {
+        let figure = &*self.fitted.figure;
+        for (index, limb) in figure.limbs.iter().enumerate() {
+            if limb.poisoned {
+                continue;
+            }
+            let mass = self.limbs[index].mass;
+            let forces = Forces::of(self.fitted, index, mass);
+            let mut grips = Vec::new();
+            if limb.mount == Mount::Front {
+                grips.extend(slips(limb, &forces));
+            }
+            grips.extend(hole::limits(self.fitted, index, &forces));
+            if forces.torque.is_some() && forces.jam_rod.is_none() && forces.rod.is_some() {
+                self.limbs[index].not_checked.push(crate::model::Note::new(
+                    "rod and holes in a jam (no stall torque or current of its motor)",
+                    "stall 14 N.m 16 A",
+                ));
+            }
+            self.judge_grips(&grips, limb);
+            self.limbs[index].grips = grips;
+        }
+        self.unwinding();
+    }
+
+    /// Findings for what does not hold in calm air.
+    fn judge_grips(&mut self, grips: &[Limit], limb: &Limb) {
+        let gust = self.site.winds.stand;
+        for grip in grips.iter().filter(|g| !g.passes(gust)) {
+            let Some(severity) = grip.severity(self.site.winds_said) else { continue };
+            let finding = Finding::new(grip.code, limb.name.place, grip.message(gust))
+                .with_severity(severity)
+                .help(grip.help.clone())
+                .about(&self.fitted.figure.name.value, Some(&limb.name.value));
+            self.findings.push(finding);
+        }
+    }
+
+    /// Nuts on parts that turn to and fro: told once for each limb that says its clamp
+    /// is plain.
+    fn unwinding(&mut self) {
+        let figure = &*self.fitted.figure;
+        for limb in &figure.limbs {
+            if limb.build.clamp != Some(Clamp::Plain) || limb.poisoned {
+                continue;
+            }
+            let place: Place = limb.name.place;
+            let message = format!(
+                "the nuts that clamp {} turn with it, to and fro, and work loose.",
+                limb.name.value
+            );
+            let finding = Finding::new(&NUT_UNWINDS, place, message)
+                .with_severity(Severity::Advice)
+                .help("lock each with a second nut, or put a pin through bolt and washer.")
+                .about(&figure.name.value, Some(&limb.name.value));
+            self.findings.push(finding);
+        }
+    }
+}
+
+/// Whether the limb is driven through its bolt: a lever behind the board, and the limb
+/// held to the bolt in front.
+fn through_bolt(limb: &Limb) -> bool {
+    let Some(drive) = &limb.drive else { return false };
+    match &drive.mechanism {
+        DriveKind::FourBar(_) | DriveKind::Forearm(_) => true,
+        DriveKind::Servo(servo) => servo.rod.is_some(),
+        DriveKind::Strut(_) => true,
+        _ => false,
+    }
+}
+
+/// The clamp of a limb in front: by rubbing, or by screws.
+fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
+    let torque = forces.torque?;
+    let bolt = limb.bolt.as_ref()?;
+    let sheet = limb.sheet.as_deref()?;
+    let material = sheet.material?;
+    if !through_bolt(limb) {
+        return None;
+    }
+    let name = &limb.name.value;
+    let not_said = ["sheet", "bolt", "outline"].iter().any(|w| left_out(limb, w));
+    match limb.build.clamp {
+        Some(Clamp::Pin) => None,
+        Some(Clamp::Screws) => {
+            let (count, radius) = SCREWS;
+            let t = sheet.thickness?.0;
+            let tear = sheet.tear?.0 * 1e-6;
+            // Torn out over two diameters of sheet beyond the screw.
+            let bears = 2.0 * t * (2.0 * SCREW) * tear / TEAR;
+            Some(Limit {
+                code: &SCREWS_TEAR,
+                when: When::Run,
+                severity: SCREWS_TEAR.severity,
+                goes: "its drive screws tear out",
+                says: [
+                    format!("each of the two screws that drive {name} pulls with "),
+                    ", and ".into(),
+                    " is a third of what tears it out".into(),
+                ],
+                calm: torque / (count * radius * 1e-3),
+                per_gust2: 0.0,
+                bears,
+                unit: "N",
+                inputs: vec![
+                    input("torque", torque, "N.m"),
+                    input("screws", count, "1"),
+                    input("radius", radius, "mm"),
+                    input("thickness", t, "mm"),
+                    input("tear", tear, "MPa"),
+                ],
+                typical: vec!["sheet, and two screws 25 mm from the bolt"],
+                left_out: not_said,
+                help: "take four screws, or put them further from the bolt.".into(),
+            })
+        }
+        said => {
+            let (washer, no_washer) = washer(limb)?;
+            let (keep, friction) = under_washer(material);
+            let (outer, inner) = (washer.0 / 2.0, bolt.diameter.0 / 2.0 + 0.5);
+            let area = std::f64::consts::PI * (outer * outer - inner * inner);
+            let real = outer > inner;
+            let crush = sheet.crush?.0 * 1e-6;
+            let tight = tension(bolt.tighten?.0, bolt.diameter.0);
+            let left = tight.min(crush * area) * keep;
+            let bears = grip(friction, outer, inner) * left;
+            real.then(|| Limit {
+                code: &LIMB_SLIPS,
+                when: When::Run,
+                severity: LIMB_SLIPS.severity,
+                goes: "it slips on its bolt",
+                says: [
+                    format!("twice what swings {name} is "),
+                    ", and after a season rubbing between its washers holds ".into(),
+                    String::new(),
+                ],
+                calm: HELD * torque,
+                per_gust2: 0.0,
+                bears,
+                unit: "N.m",
+                inputs: vec![
+                    input("torque", torque, "N.m"),
+                    input("washer", washer.0, "mm"),
+                    input("bolt", bolt.diameter.0, "mm"),
+                    input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
+                    input("tension_left", left, "N"),
+                    input("friction", friction, "1"),
+                    input("crush", crush, "MPa"),
+                ],
+                typical: vec!["sheet, tightening and creep"],
+                left_out: not_said || no_washer || said.is_none(),
+                help: "use larger washers, or put two screws through limb and a flange 25 mm from \
+                       the bolt, `clamp screws`."
+                    .into(),
+            })
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_ring_holds_as_the_clutch_formula_says() {
+        // Uniform pressure: T = (2/3) mu F (R^3 - r^3)/(R^2 - r^2) for each face
+        // (Shigley, Mechanical Engineering Design, frictional-contact axial clutch).
+        // By hand for 24 mm washers on M8: R 12, r 4.5, mu 0.3, two faces, 292 N.
+        assert!((grip(0.3, 12.0, 4.5) * 292.0 - 1.54).abs() < 0.01);
+        // A thin ring holds mu F R for each face.
+        assert!((grip(0.5, 10.0, 9.999) - 2.0 * 0.5 * 0.01).abs() < 1e-5);
+    }
+}

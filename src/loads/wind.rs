@@ -1,0 +1,235 @@
+//! Wind: every limb and the whole figure, what goes first, and at which gust.
+//!
+//! `q = 0.613 V^2`, force coefficients 1.8 for a figure and 1.3 for a limb. Each check
+//! is a [`Limit`] whose demand is a constant and a share of V^2, so that the gust at
+//! which it is met has a closed form; the largest gust to run is the least of those of
+//! the limb and its figure, to stand the least of those asked of the parked figure.
+
+use super::wind_codes::{
+    HEAT_LENGTH, ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
+};
+use super::wind_limb::{held_over, left_out, of_limb, washer};
+use super::wind_limit::{Limit, When, first_to_go};
+use super::{Bench, stand};
+use crate::finding::{Code, Finding, Place, Severity};
+use crate::model::{Figure, Flutes, Limb, Material, Mount, SheetType};
+use crate::units::MetrePerSec;
+use crate::units::print::decimal;
+
+/// How much ice of 1 mm weighs, kg/m2.
+const ICE: f64 = 0.9;
+/// Growth of polypropylene, mm for each mm and K; from frost to sun, K; and the play of
+/// a medium hole, mm.
+const GROWTH: (f64, f64, f64) = (0.000_14, 70.0, 1.0);
+
+impl Bench<'_> {
+    /// Wind on every limb and on the figure.
+    pub fn wind(&mut self) {
+        for index in 0..self.limbs.len() {
+            let mass = self.limbs[index].mass.map(|m| m.mass.0);
+            self.limbs[index].wind = of_limb(self.fitted, index, mass);
+        }
+        let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
+        for limb in &mut self.limbs {
+            limb.assumed.extend(stood.assumed.iter().cloned());
+            limb.not_checked.extend(stood.not_checked.iter().cloned());
+        }
+        self.figure_wind = stood.wind;
+        self.largest_gusts();
+        self.wind_findings();
+        self.weather_advice();
+    }
+
+    /// The largest gusts of limbs and figure, from those of their checks.
+    fn largest_gusts(&mut self) {
+        let least = |limits: &mut dyn Iterator<Item = &Limit>| {
+            first_to_go(limits).map_or(super::wind_limit::STRONGEST, |(_, gust)| gust)
+        };
+        let parked = |l: &&Limit| l.when == When::Stand;
+        let own = self
+            .figure_wind
+            .as_ref()
+            .map(|w| (least(&mut w.limits.iter()), least(&mut w.limits.iter().filter(parked))));
+        let strongest = super::wind_limit::STRONGEST;
+        let (mut run, mut stand) = own.unwrap_or((strongest, strongest));
+        let figure = (run, stand);
+        for wind in self.limbs.iter_mut().filter_map(|l| l.wind.as_mut()) {
+            wind.max_run = figure.0.min(least(&mut wind.limits.iter()));
+            wind.max_stand = figure.1.min(least(&mut wind.limits.iter().filter(parked)));
+            run = run.min(wind.max_run);
+            stand = stand.min(wind.max_stand);
+        }
+        if let Some(wind) = &mut self.figure_wind {
+            (wind.max_run, wind.max_stand) = (run, stand);
+        }
+    }
+
+    /// A finding for each limit that does not pass at the gust it is asked for.
+    fn wind_findings(&mut self) {
+        let winds = self.site.winds;
+        let figure = &*self.fitted.figure;
+        let mut found = Vec::new();
+        let mut judge = |limit: &Limit, place: Place, limb: Option<&str>| {
+            let gust = if limit.when == When::Run { winds.run } else { winds.stand };
+            if limit.passes(gust) {
+                return;
+            }
+            let Some(severity) = limit.severity(self.site.winds_said) else { return };
+            let above = limit.gust();
+            let help = format!("{} As it is, {}", limit.help, verdict(limit, above));
+            found.push(
+                Finding::new(limit.code, place, limit.message(gust))
+                    .with_severity(severity)
+                    .help(help)
+                    .about(&figure.name.value, limb),
+            );
+        };
+        for (limb, loaded) in figure.limbs.iter().zip(&self.limbs) {
+            for limit in loaded.wind.iter().flat_map(|w| &w.limits) {
+                judge(limit, limb.name.place, Some(&limb.name.value));
+            }
+        }
+        for limit in self.figure_wind.iter().flat_map(|w| &w.limits) {
+            judge(limit, figure.board.place.unwrap_or(figure.name.place), None);
+        }
+        self.findings.append(&mut found);
+        for index in 0..figure.limbs.len() {
+            self.without_a_limit(index);
+        }
+    }
+
+    /// Checks of a limb that know no gust: washers behind the board, threads, humming.
+    fn without_a_limit(&mut self, index: usize) {
+        let figure = &*self.fitted.figure;
+        let limb = &figure.limbs[index];
+        let Some(wind) = &self.limbs[index].wind else { return };
+        let mut found = Vec::new();
+        let outlined = !left_out(limb, "outline") && !left_out(limb, "sheet");
+        if let Some(v) = wind.flutters.filter(|v| outlined && v.0 < self.site.winds.run.0) {
+            let help = "stiffen it with a batten, or make it shorter.";
+            found.push((&LIMB_HUMS, hums(limb, v), help.to_owned()));
+        }
+        found.extend(small_washers(limb, outlined));
+        found.extend(thread(figure, limb));
+        for (code, message, help) in found {
+            let finding = Finding::new(code, limb.name.place, message).help(help);
+            self.findings.push(finding.about(&figure.name.value, Some(&limb.name.value)));
+        }
+    }
+
+    /// Rain, ice, heat and sun.
+    fn weather_advice(&mut self) {
+        let figure = &*self.fitted.figure;
+        let mut say =
+            |code: &'static Code, place: Place, limb: Option<&str>, message, help: &str| {
+                let finding = Finding::new(code, place, message).with_severity(Severity::Advice);
+                self.findings.push(finding.help(help).about(&figure.name.value, limb));
+            };
+        let fluted = |s: &SheetType| s.material == Some(Material::Corrugated);
+        if let (Some(sheet), Some(outline), Some(place)) =
+            (&figure.board.sheet, &figure.board.outline, figure.board.place)
+            && fluted(sheet)
+        {
+            let bounds = outline.bounds();
+            let long = (bounds.high.x - bounds.low.x).max(bounds.high.y - bounds.low.y);
+            let grows = GROWTH.0 * GROWTH.1 * long;
+            if grows > GROWTH.2 {
+                let message = format!(
+                    "the board of {} grows by {} mm from frost to sun, and a usual hole has 1 mm of play.",
+                    figure.name.value,
+                    decimal(grows, 0)
+                );
+                let help = "fix it in one hole and give the others slots.";
+                say(&HEAT_LENGTH, place, None, message, help);
+            }
+            let message = format!(
+                "the board of {} is of a sheet that sunlight makes brittle.",
+                figure.name.value
+            );
+            let help = "reckon with one season, and bend an offcut that hung beside it.";
+            say(&SUN_BRITTLE, place, None, message, help);
+        }
+        for limb in &figure.limbs {
+            let Some(sheet) = limb.sheet.as_deref().filter(|s| fluted(s)) else { continue };
+            if left_out(limb, "sheet") || limb.poisoned {
+                continue;
+            }
+            let (name, place) = (&limb.name.value, limb.name.place);
+            if limb.build.flutes == Some(Flutes::Along) && upright(limb) {
+                let message = format!("the flutes of {name} run up and down, open to the rain.");
+                let help = "tape the upper ends and leave the lower ones open.";
+                say(&RAIN_TRAP, place, Some(name), message, help);
+            }
+            if let Some(areal) = sheet.mass.filter(|m| m.0 < ICE) {
+                let message = format!(
+                    "1 mm of ice weighs {} kg/m2, {name} itself {}.",
+                    decimal(ICE, 2),
+                    decimal(areal.0, 2)
+                );
+                let help = "do not start it iced: free it by hand first, with the power off.";
+                say(&ICE_LOADS, place, Some(name), message, help);
+            }
+        }
+    }
+}
+
+/// "stop it above 9.1 m/s.", "take it in above 9.1 m/s."
+fn verdict(limit: &Limit, above: MetrePerSec) -> String {
+    let gust = decimal((above.0 * 10.0).floor() / 10.0, 1);
+    match limit.when {
+        When::Run => format!("stop it above {gust} m/s."),
+        When::Stand => format!("bring it in above {gust} m/s."),
+    }
+}
+
+fn hums(limb: &Limb, v: MetrePerSec) -> String {
+    let name = &limb.name.value;
+    format!("{name} will flutter near {} m/s; computed for a typical sheet.", decimal(v.0, 1))
+}
+
+/// Whether a limb points within 45 deg of straight up or down as drawn.
+fn upright(limb: &Limb) -> bool {
+    limb.drawn().is_some_and(|(_, axis)| axis.y().abs() > axis.x().abs())
+}
+
+/// Washers of a limb behind the board, which its thin sheet alone would not hold
+/// upright.
+fn small_washers(limb: &Limb, outlined: bool) -> Option<(&'static Code, String, String)> {
+    let behind = limb.mount == Mount::Behind && limb.build.bushing_length.is_none();
+    let (washer, left_out) = washer(limb)?;
+    let reach = limb.silhouette()?.bounds().high.x;
+    if !behind || left_out || !outlined || washer.0 >= reach / 8.0 {
+        return None;
+    }
+    let (name, wanted) = (&limb.name.value, decimal((reach / 8.0).ceil(), 0));
+    let message = format!(
+        "the washers of {name} measure {} mm; behind the board, {} mm long, it wants {wanted}.",
+        decimal(washer.0, 1),
+        decimal(reach, 0)
+    );
+    let help = format!("use washers of {wanted} mm on both sides, or a second board behind it.");
+    Some((&LIMB_ROCKS, message, help))
+}
+
+/// A bolt whose shank is shorter than the bushing.
+fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String)> {
+    let (bolt, length) = (limb.bolt.as_ref()?, limb.build.bolt_length?.0);
+    let held = held_over(figure, limb).filter(|h| !h.left_out)?.length;
+    let d = bolt.diameter.0;
+    let thread = |l: f64| 2.0 * d + if l > 125.0 { 12.0 } else { 6.0 };
+    let shank = length - thread(length);
+    if limb.mount == Mount::Behind || shank >= held {
+        return None;
+    }
+    let message = format!(
+        "the smooth shank of a {} of {} mm is {} mm long, the bushing of {} {} mm.",
+        bolt.name,
+        decimal(length, 0),
+        decimal(shank.max(0.0), 0),
+        limb.name.value,
+        decimal(held, 0)
+    );
+    let needs = held + thread(held + thread(held));
+    let help = format!("take a bolt of {} mm or more.", decimal((needs / 10.0).ceil() * 10.0, 0));
+    Some((&THREAD_IN_BUSHING, message, help))
+}

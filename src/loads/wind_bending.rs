@@ -1,0 +1,124 @@
+//! A limb as a cantilever of sheet in the wind.
+
+use super::wind_area::{LIMB_FORCE, width_at};
+use crate::geometry::{OnLimb, Outline};
+
+/// How many pieces a limb is cut into along its axis.
+const PIECES: usize = 64;
+
+/// Something else that hangs on the limb and is blown at.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rider {
+    /// Where it hangs along the limb's axis, mm.
+    pub at: f64,
+    /// Force on it for each Pa, m2.
+    pub force: f64,
+    /// Moment of that force about the place where it hangs, for each Pa, m3.
+    pub moment: f64,
+}
+
+/// What one pascal of wind does to a limb clamped at its bolt.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Bending {
+    /// How far its end bends for each Pa, m; for a modulus of 1 Pa.
+    pub end: f64,
+    /// The largest stress in its sheet, Pa for each Pa.
+    pub stress: f64,
+}
+
+/// Bending of a sheet of thickness `t` mm from `root` mm of the axis to its end, the
+/// way `sign` points along the axis.
+///
+/// Each piece carries 1.3 of the pressure on its own width and bends by its own
+/// section: with an even width w L^4/(8 EI), with a taper as the taper gives it.
+#[must_use]
+pub fn cantilever(
+    outline: &Outline<OnLimb>,
+    t: f64,
+    root: f64,
+    sign: f64,
+    riders: &[Rider],
+) -> Option<Bending> {
+    let bounds = outline.bounds();
+    let reach = if sign > 0.0 { bounds.high.x } else { -bounds.low.x };
+    let length = (reach - root) * 1e-3;
+    let real = length > 0.0 && t > 0.0;
+    if !real {
+        return None;
+    }
+    let dx = length / PIECES as f64;
+    let at = |n: usize| root + (n as f64 + 0.5) * dx * 1e3;
+    let widths: Vec<f64> = (0..PIECES).map(|n| width_at(outline, sign * at(n)) * 1e-3).collect();
+    let t = t * 1e-3;
+    let (mut shear, mut moment) = (0.0, 0.0);
+    let mut moments = [0.0; PIECES];
+    for n in (0..PIECES).rev() {
+        let load = LIMB_FORCE * widths[n] * dx;
+        for rider in riders.iter().filter(|r| {
+            let r = r.at * sign;
+            let from = at(n) - dx * 500.0;
+            (from..from + dx * 1e3).contains(&r)
+        }) {
+            shear += rider.force;
+            moment += rider.moment;
+        }
+        // In the middle of the piece.
+        moments[n] = moment + shear * dx / 2.0 + load * dx / 8.0;
+        moment += shear * dx + load * dx / 2.0;
+        shear += load;
+    }
+    let (mut slope, mut bent, mut stress) = (0.0, 0.0, 0.0_f64);
+    for (m, b) in moments.iter().zip(&widths).filter(|(_, b)| **b > 0.0) {
+        let curve = m / (b * t * t * t / 12.0);
+        bent += slope * dx + curve * dx * dx / 2.0;
+        slope += curve * dx;
+        stress = stress.max(6.0 * m / (b * t * t));
+    }
+    Some(Bending { end: bent, stress })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Point;
+    use crate::units::Mm;
+
+    fn strip(length: f64, width: f64) -> Outline<OnLimb> {
+        Outline::strip(Point::mm(0.0, 0.0), Point::mm(length, 0.0), Mm(width)).unwrap()
+    }
+
+    #[test]
+    fn an_even_strip_bends_as_the_textbook_says() {
+        // Uniformly loaded cantilever: w L^4/(8 EI), root moment w L^2/2 (any textbook
+        // of strength of materials, e.g. Roark's Formulas, table 8.1).
+        let b = cantilever(&strip(480.0, 85.0), 6.0, 0.0, 1.0, &[]).unwrap();
+        let (l, w, t) = (0.48_f64, LIMB_FORCE * 0.085, 0.006_f64);
+        let inertia = 0.085 * t.powi(3) / 12.0;
+        assert!((b.end / (w * l.powi(4) / (8.0 * inertia)) - 1.0).abs() < 1e-3);
+        // The stress is told in the middle of the first piece.
+        let root = 6.0 * w * l * l / 2.0 / (0.085 * t * t);
+        assert!((b.stress / root - 1.0).abs() < 0.02);
+    }
+
+    #[test]
+    fn bending_grows_with_the_fourth_power_of_length_and_falls_with_the_cube_of_thickness() {
+        let of = |l, t| cantilever(&strip(l, 50.0), t, 0.0, 1.0, &[]).unwrap();
+        assert!((of(600.0, 4.0).end / of(300.0, 4.0).end - 16.0).abs() < 1e-6);
+        assert!((of(300.0, 4.0).end / of(300.0, 8.0).end - 8.0).abs() < 1e-6);
+        assert!((of(300.0, 4.0).stress / of(300.0, 8.0).stress - 4.0).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_weightless_rider_at_the_end_is_a_point_load() {
+        // P L^3/(3 EI) with P far above the strip's own load.
+        let rider = Rider { at: 299.9, force: 100.0, moment: 0.0 };
+        let b = cantilever(&strip(300.0, 50.0), 4.0, 0.0, 1.0, &[rider]).unwrap();
+        let inertia = 0.05 * 0.004_f64.powi(3) / 12.0;
+        assert!((b.end / (100.0 * 0.3_f64.powi(3) / (3.0 * inertia)) - 1.0).abs() < 0.03);
+    }
+
+    #[test]
+    fn nothing_hangs_out_behind_a_strip_without_a_tail() {
+        assert_eq!(cantilever(&strip(300.0, 50.0), 4.0, 12.0, -1.0, &[]), None);
+    }
+}

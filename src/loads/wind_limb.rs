@@ -1,0 +1,403 @@
+//! One limb in the wind: what it meets and what gives way first.
+
+use std::f64::consts::PI;
+
+use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
+use super::wind_bending::{Rider, cantilever};
+use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
+use super::wind_limit::{Limit, When, input};
+use crate::fit::FittedFigure;
+use crate::geometry::{BoardPoint, OnLimb, Outline};
+use crate::model::{Figure, Flutes, FrameMember, Joint, Limb, Material, Mount, SheetType};
+use crate::units::{MetrePerSec, Mm};
+
+/// Standard gravity, m/s2.
+const GRAVITY: f64 = 9.806_65;
+/// Sheets bend and fold at this share of what is known of them: long outdoors, and
+/// plastic at 60 degrees has half its strength (common practice, no source).
+const SHEET_FACTOR: f64 = 3.0;
+/// On yield, of bolts (common practice, no source).
+const STEEL_FACTOR: f64 = 1.5;
+/// How far a limb may come to the board in the gust in which it runs, mm.
+const SCRAPE: f64 = 1.0;
+/// Play of a bolt in its bushing, mm.
+const SLOP: f64 = 0.3;
+/// Strouhal number of a flat plate across the wind (from memory).
+const STROUHAL: f64 = 0.15;
+
+/// A limb in the wind.
+#[derive(Clone, Debug)]
+pub struct LimbWind {
+    /// Its area, m2.
+    pub area: f64,
+    /// Distance of the area's centre from the pivot, m.
+    pub centre: f64,
+    /// Force on it and on what rides on it, N for each (m/s)^2.
+    pub force: f64,
+    /// Out-of-plane moment at its pivot, N.m for each (m/s)^2; a limb that slides has
+    /// none.
+    pub moment: Option<f64>,
+    /// What may give way.
+    pub limits: Vec<Limit>,
+    /// The gust at which it begins to flutter.
+    pub flutters: Option<MetrePerSec>,
+    /// Largest gust in which this limb and its figure pass every check of the moving
+    /// state.
+    pub max_run: MetrePerSec,
+    /// Largest gust in which they pass every check of the parked state.
+    pub max_stand: MetrePerSec,
+}
+
+/// Whether a word was left out and a default taken: what was assumed names the clause
+/// that would settle it.
+pub(super) fn left_out(limb: &Limb, word: &str) -> bool {
+    limb.assumed.iter().any(|n| n.settle.split_whitespace().any(|w| w == word))
+}
+
+/// The washers of a limb: their diameter, and whether it was left out.
+pub(super) fn washer(limb: &Limb) -> Option<(Mm, bool)> {
+    let said = limb.build.washer.map(|d| (d, false));
+    said.or_else(|| limb.bolt.as_ref().and_then(|b| b.washer).map(|d| (d, true)))
+}
+
+/// Over how long a piece a bolt is held.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Held {
+    /// The length, mm.
+    pub length: f64,
+    /// What is typical of it.
+    pub typical: Option<&'static str>,
+    /// Whether it rests on a frame that was not drawn.
+    pub left_out: bool,
+}
+
+/// Depth of a frame where none is drawn, mm.
+const FRAME: f64 = 38.0;
+
+/// The length over which the bolt is held: the bushing's own; in front as long as board
+/// and frame behind the pivot; behind, where nothing longer is said, the limb's own
+/// sheet.
+pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<Held> {
+    if let Some(said) = limb.build.bushing_length {
+        return Some(Held { length: said.0, typical: None, left_out: false });
+    }
+    let sheet = |s: &SheetType| s.thickness.map(|t| t.0);
+    match limb.mount {
+        Mount::Behind => {
+            let length = limb.sheet.as_deref().and_then(sheet)?;
+            Some(Held { length, typical: None, left_out: false })
+        }
+        Mount::Front => {
+            let board = figure.board.sheet.as_deref().and_then(sheet)?;
+            let Joint::Pivot { at: Some(at), .. } = limb.joint else { return None };
+            let frame = figure.frame.iter().filter(|m| lies_behind(m, at)).map(|m| m.depth.0);
+            let drawn = !figure.frame.is_empty();
+            let frame = if drawn { frame.fold(0.0, f64::max) } else { FRAME };
+            let typical = Some("bushing as long as board and frame");
+            Some(Held { length: board + frame, typical, left_out: !drawn })
+        }
+    }
+}
+
+/// Area-weighted loads on a limb and all that rides on it, for each Pa.
+#[derive(Clone, Debug)]
+struct Blown {
+    force: f64,
+    moment: f64,
+    riders: Vec<Rider>,
+}
+
+fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown> {
+    let limb = &figure.limbs[index];
+    let outline = limb.silhouette()?;
+    let force = HINGE_FORCE * outline.area().0 * 1e-6;
+    let c = outline.centroid();
+    let mut sum = Blown { force, moment: force * libm::hypot(c.x, c.y) * 1e-3, riders: Vec::new() };
+    let on_it = figure.limbs.iter().enumerate().filter(|(_, l)| l.carrier == Some(index));
+    for (n, rider) in on_it.filter(|_| depth < figure.limbs.len()) {
+        let (Joint::Pivot { at: Some(at), .. }, Some(load)) =
+            (&rider.joint, blown(figure, n, depth + 1))
+        else {
+            continue;
+        };
+        let at = limb.own(*at)?;
+        // Stretched out, the worst of its poses.
+        sum.force += load.force;
+        sum.moment += load.moment + load.force * libm::hypot(at.x, at.y) * 1e-3;
+        sum.riders.push(Rider { at: at.x, force: load.force, moment: load.moment });
+    }
+    Some(sum)
+}
+
+/// A limb in the wind; `None` where its shape is not known. `mass` is its weight, kg.
+#[must_use]
+pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option<LimbWind> {
+    let figure = &*fitted.figure;
+    let limb = &figure.limbs[index];
+    if limb.poisoned {
+        return None;
+    }
+    let outline = limb.silhouette()?;
+    let blown = blown(figure, index, 0)?;
+    let c = outline.centroid();
+    let pivots = matches!(limb.joint, Joint::Pivot { .. });
+    let moment = pivots.then_some(blown.moment * PRESSURE);
+    let held = held_over(figure, limb);
+    let mut limits = Vec::new();
+    if let Some(m) = moment {
+        limits.extend(flops(figure, limb, &outline, &blown));
+        limits.extend(bolt(limb, m));
+        limits.extend(bushing(limb, m, held, mass));
+        if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
+            limits.extend(rocks(limb, m));
+        }
+    }
+    Some(LimbWind {
+        area: outline.area().0 * 1e-6,
+        centre: libm::hypot(c.x, c.y) * 1e-3,
+        force: blown.force * PRESSURE,
+        moment,
+        limits,
+        flutters: pivots.then(|| flutters(limb, &outline)).flatten(),
+        max_run: super::wind_limit::STRONGEST,
+        max_stand: super::wind_limit::STRONGEST,
+    })
+}
+
+/// The modulus along the limb, and whether the way of the flutes was left out.
+fn modulus(limb: &Limb) -> Option<(f64, bool)> {
+    let sheet = limb.sheet.as_deref()?;
+    let fluted = sheet.material == Some(Material::Corrugated);
+    match limb.build.flutes {
+        Some(Flutes::Across) => Some((sheet.stiffness_across.or(sheet.stiffness)?.0, false)),
+        said => Some((sheet.stiffness?.0, fluted && said.is_none())),
+    }
+}
+
+/// The scrape while it moves, and the fold while it stands.
+fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) -> Vec<Limit> {
+    let mut limits = Vec::new();
+    let (Some(sheet), Some((washer, no_washer)), Some((e, any_way))) =
+        (limb.sheet.as_deref(), washer(limb), modulus(limb))
+    else {
+        return limits;
+    };
+    let Some(t) = sheet.thickness else { return limits };
+    let root = washer.0 / 2.0;
+    let arm = cantilever(outline, t.0, root, 1.0, &blown.riders);
+    let tail = cantilever(outline, t.0, root, -1.0, &blown.riders);
+    let worst =
+        |of: fn(super::wind_bending::Bending) -> f64| arm.map_or(0.0, of).max(tail.map_or(0.0, of));
+    let defaulted = left_out(limb, "sheet") || left_out(limb, "outline");
+    let mut typical = vec!["sheet"];
+    if any_way {
+        typical.push("run of the flutes (along)");
+    }
+    let name = &limb.name.value;
+    let inputs = vec![
+        input("area", outline.area().0 * 1e-6, "m2"),
+        input("force_coefficient", LIMB_FORCE, "1"),
+        input("thickness", t.0, "mm"),
+        input("modulus", e * 1e-6, "MPa"),
+        input("root", root, "mm"),
+    ];
+    if let (Some(bolt), Some(held)) = (&limb.bolt, held_over(figure, limb)) {
+        let reach = outline.bounds().high.x;
+        let behind = limb.mount == Mount::Behind;
+        // Behind the board washers hold a limb upright, not the hole in its sheet; where
+        // they were not said, such as are wanted there.
+        let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
+        let upright = if behind { held.length.max(0.75 * wide) } else { held.length };
+        let gap = bolt.diameter.0;
+        let mut typical = typical.clone();
+        typical.push("gap to the board of one nut and washer");
+        typical.extend(held.typical);
+        let mut inputs = inputs.clone();
+        inputs.extend([
+            input("gap", gap, "mm"),
+            input("tilt", SLOP * reach / upright, "mm"),
+            input("held_over", upright, "mm"),
+        ]);
+        limits.push(Limit {
+            code: &LIMB_FLOPS,
+            when: When::Run,
+            severity: LIMB_FLOPS.severity,
+            goes: "it bends and scrapes",
+            says: [
+                format!("moves the end of {name} by "),
+                ", and ".into(),
+                " are free before it scrapes".into(),
+            ],
+            calm: SLOP * reach / upright,
+            per_gust2: worst(|b| b.end) / e * PRESSURE * 1e3,
+            bears: gap - SCRAPE,
+            unit: "mm",
+            inputs,
+            typical,
+            left_out: defaulted
+                || left_out(limb, "bolt")
+                || held.left_out
+                || behind && no_washer,
+            help: "take a stiffer sheet, a batten along it, or a wider gap to the board; plywood of 6 mm \
+                   is about 45 times as stiff as corrugated sheet of 4 mm."
+                .into(),
+        });
+    }
+    if let Some(bending) = sheet.bending {
+        let mut inputs = inputs;
+        inputs.extend([
+            input("strength", bending.0 * 1e-6, "MPa"),
+            input("factor", SHEET_FACTOR, "1"),
+        ]);
+        limits.push(Limit {
+            code: &LIMB_FLOPS,
+            when: When::Stand,
+            severity: LIMB_FLOPS.severity,
+            goes: "it folds",
+            says: [
+                format!("bends the sheet of {name} with "),
+                ", and ".into(),
+                " is a third of what folds it".into(),
+            ],
+            calm: 0.0,
+            per_gust2: worst(|b| b.stress) * PRESSURE * 1e-6,
+            bears: bending.0 * 1e-6 / SHEET_FACTOR,
+            unit: "MPa",
+            inputs,
+            typical,
+            left_out: defaulted,
+            help: "take a thicker sheet, put a batten along it, or bring it in before such wind."
+                .into(),
+        });
+    }
+    limits
+}
+
+/// The bolt's bending by the gust on the limb.
+fn bolt(limb: &Limb, moment: f64) -> Option<Limit> {
+    let bolt = limb.bolt.as_ref()?;
+    let yields = bolt.yields?.0 * 1e-6;
+    let d = bolt.diameter.0;
+    Some(Limit {
+        code: &BOLT_BENDS,
+        when: When::Stand,
+        severity: BOLT_BENDS.severity,
+        goes: "its bolt bends",
+        says: [
+            format!("bends the bolt of {} with ", limb.name.value),
+            ", and ".into(),
+            " is two thirds of its yield".into(),
+        ],
+        calm: 0.0,
+        per_gust2: moment * 1e3 * 32.0 / (PI * d * d * d),
+        bears: yields / STEEL_FACTOR,
+        unit: "MPa",
+        inputs: vec![
+            input("moment_per_gust2", moment, "N.m/(m/s)2"),
+            input("diameter", d, "mm"),
+            input("yield", yields, "MPa"),
+            input("factor", STEEL_FACTOR, "1"),
+        ],
+        typical: vec!["bolt of class 4.6 with its smooth shank at the board"],
+        left_out: left_out(limb, "bolt") || left_out(limb, "outline"),
+        help: "take a thicker bolt, or a second board in front so that it is held at both ends; \
+               where its thread lies at the board it bears about half."
+            .into(),
+    })
+}
+
+/// Pressure at the bushing's edge.
+fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> Option<Limit> {
+    if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
+        return None;
+    }
+    let Held { length, typical: from, left_out: no_frame } = held?;
+    let (bolt, bushing) = (limb.bolt.as_ref()?, limb.bushing.as_ref()?);
+    let (d, bears) = (bolt.diameter.0, bushing.pressure?.0 * 1e-6);
+    let weight = mass.unwrap_or(0.0) * GRAVITY;
+    let mut typical = vec!["bushing"];
+    typical.extend(from);
+    Some(Limit {
+        code: &BUSHING_EDGE,
+        when: When::Stand,
+        severity: BUSHING_EDGE.severity,
+        goes: "its bushing is pressed out",
+        says: [
+            format!("presses the edge of the bushing of {} with ", limb.name.value),
+            ", and ".into(),
+            " is what it takes".into(),
+        ],
+        calm: weight / (d * length),
+        per_gust2: 6.0 * moment * 1e3 / (d * length * length),
+        bears,
+        unit: "MPa",
+        inputs: vec![
+            input("moment_per_gust2", moment, "N.m/(m/s)2"),
+            input("weight", weight, "N"),
+            input("bolt", d, "mm"),
+            input("length", length, "mm"),
+        ],
+        typical,
+        left_out: no_frame || ["bolt", "bushing", "outline"].iter().any(|w| left_out(limb, w)),
+        help: "take a longer bushing: pressure falls with the square of its length.".into(),
+    })
+}
+
+/// The dent of the washers' edge in the sheet.
+fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
+    let (sheet, bolt) = (limb.sheet.as_deref()?, limb.bolt.as_ref()?);
+    let (washer, no_washer) = washer(limb)?;
+    let crush = sheet.crush?.0 * 1e-6;
+    let (big, small) = (washer.0, bolt.diameter.0);
+    let section = PI * (big.powi(4) - small.powi(4)) / (32.0 * big);
+    if section.is_nan() || section <= 0.0 {
+        return None;
+    }
+    Some(Limit {
+        code: &LIMB_ROCKS,
+        when: When::Stand,
+        severity: LIMB_ROCKS.severity,
+        goes: "its washers dent the sheet",
+        says: [
+            format!("presses the washers of {} into its sheet with ", limb.name.value),
+            ", and ".into(),
+            " is half of what dents it".into(),
+        ],
+        calm: 0.0,
+        per_gust2: moment * 1e3 / section,
+        bears: crush / 2.0,
+        unit: "MPa",
+        inputs: vec![
+            input("moment_per_gust2", moment, "N.m/(m/s)2"),
+            input("washer", big, "mm"),
+            input("bolt", small, "mm"),
+            input("crush", crush, "MPa"),
+        ],
+        typical: vec!["sheet"],
+        left_out: no_washer || ["sheet", "bolt", "outline"].iter().any(|w| left_out(limb, w)),
+        help:
+            "take larger washers on both sides: the pressure falls with the cube of their diameter."
+                .into(),
+    })
+}
+
+/// The wind at which eddies leave the limb as often as it would swing of itself.
+fn flutters(limb: &Limb, outline: &Outline<OnLimb>) -> Option<MetrePerSec> {
+    let sheet = limb.sheet.as_deref()?;
+    let (t, areal, (e, _)) = (sheet.thickness?.0 * 1e-3, sheet.mass?.0, modulus(limb)?);
+    let areal = areal + limb.build.paint.map_or(0.0, |p| p.0);
+    let length = (outline.bounds().high.x - washer(limb)?.0.0 / 2.0) * 1e-3;
+    let real = length > 0.0 && areal > 0.0;
+    let frequency = 0.56 * (e * t * t * t / 12.0 / areal).sqrt() / (length * length);
+    let bounds = outline.bounds();
+    let width = outline.area().0 / (bounds.high.x - bounds.low.x) * 1e-3;
+    real.then_some(MetrePerSec(frequency * width / STROUHAL))
+}
+
+/// Whether a member of the frame lies behind a point of the board.
+fn lies_behind(member: &FrameMember, at: BoardPoint) -> bool {
+    let (along, to) = (member.to - member.from, at - member.from);
+    let length = along.dot(along);
+    let share = if length > 0.0 { (to.dot(along) / length).clamp(0.0, 1.0) } else { 0.0 };
+    (to - along * share).length().0 <= member.width.0 / 2.0
+}

@@ -1,0 +1,130 @@
+//! Figures in the wind, from file to finding and page.
+
+use yardwright::finding::{Finding, Severity};
+use yardwright::loads::{LoadedFigure, When};
+use yardwright::units::MetrePerSec;
+
+use crate::support::Yard;
+
+/// An arm of a bear on a braced board; `$wind` m/s of the yard, the arm's clauses, the
+/// anchor.
+fn bear(yard: &str, arm: &str, anchor: &str) -> String {
+    format!(
+        "use parts\n{yard}\nfigure bear {{\n\
+         board plywood-9 outline (0, 0) (620, 0) (700, 900) (310, 1350) (-40, 900) mm\n\
+         frame 38 mm by 38 mm {{ (150, 0) to (150, 960) mm  (470, 0) to (470, 960) mm  (20, 880) to (620, 880) mm }}\n\
+         {anchor}\nlimb arm {{ pivot (150, 880) mm  tip (-250, 1150) mm  {arm}\n\
+         drive four-bar {{ motor wiper at (310, 806) mm  limit 4 A  crank 30 mm  rod ?  lever 80 mm at ? }}\n\
+         gesture hit {{ sweep 121 deg to 165 deg within 4 deg  cycle 3 s }} }}\n}}\n"
+    )
+}
+
+const WINDS: &str = "yard y { size 10 m by 8 m  wind run 7 m/s stand 22 m/s  soil lawn }";
+const PLY: &str = "bolt M8  bushing nylon  washer 30 mm  sheet plywood-6  \
+                   outline (190, 850) (110, 840) (-270, 1130) (-230, 1180) (180, 930) mm";
+const CORRUGATED: &str = "bolt M8  bushing nylon  washer 24 mm  sheet corrugated-4  \
+                          outline (190, 850) (110, 840) (-270, 1130) (-230, 1180) (180, 930) mm";
+const BRACED: &str =
+    "anchor stakes 2 spacing 500 mm depth 600 mm diameter 25 mm  braces 2 at 700 mm out 1200 mm";
+const ONE_GUY: &str =
+    "anchor stakes 2 spacing 320 mm depth 450 mm diameter 25 mm  guys 1 at 900 mm out 1200 mm";
+
+fn compiled(text: &str) -> (std::sync::Arc<LoadedFigure>, Vec<Finding>) {
+    let yard = Yard::new().file("bear.yard", text);
+    let mut compiler = yardwright::check::Compiler::default();
+    let compiled = compiler.compile(&yard.path("bear.yard")).unwrap();
+    (compiled.loads[0].clone(), compiled.findings)
+}
+
+fn words(findings: &[Finding], severity: Severity) -> Vec<&'static str> {
+    findings.iter().filter(|f| f.severity == severity).map(|f| f.code.word).collect()
+}
+
+#[test]
+fn a_braced_bear_of_plywood_stands_as_reckoned_by_hand() {
+    let (loaded, findings) = compiled(&bear(WINDS, PLY, BRACED));
+    assert_eq!(words(&findings, Severity::Error), [""; 0]);
+    let figure = loaded.wind.as_ref().unwrap();
+    // Board 0.7785 m2 and what the arm shows beyond it. By hand at 22 m/s: q 296.7 Pa.
+    let q = 0.613 * 22.0 * 22.0;
+    let force = 1.8 * q * figure.area;
+    let level = force * figure.height / 0.7 / 2.0 + force * 0.74 / 4.0 / 0.32;
+    let along = level * (0.7_f64 * 0.7 + 1.2 * 1.2).sqrt() / 1.2;
+    let pull = figure.limits.iter().find(|l| l.code.word == "stakes-pull").unwrap();
+    assert!((pull.asked(MetrePerSec(22.0)) / along - 1.0).abs() < 1e-9);
+    // The arm's bolt: 1.8 q A r over the section of 8 mm.
+    let wind = loaded.limbs[0].wind.as_ref().unwrap();
+    let moment = 1.8 * q * wind.area * wind.centre;
+    let bolt = wind.limits.iter().find(|l| l.code.word == "bolt-bends").unwrap();
+    let section = std::f64::consts::PI * 512.0 / 32.0;
+    assert!((bolt.asked(MetrePerSec(22.0)) - moment * 1e3 / section).abs() < 1e-6);
+    assert!((90.0..110.0).contains(&bolt.asked(MetrePerSec(22.0))));
+}
+
+#[test]
+fn a_draft_bear_of_corrugated_sheet_on_one_guy_does_not() {
+    let (loaded, findings) = compiled(&bear(WINDS, CORRUGATED, ONE_GUY));
+    let errors = words(&findings, Severity::Error);
+    for word in ["limb-flops", "tips-over", "twists"] {
+        assert!(errors.contains(&word), "{word} is missing in {errors:?}");
+    }
+    // About 5 m/s where the guy is slack.
+    let (first, _, gust) = loaded.first_to_go(When::Stand).unwrap();
+    assert_eq!(first.code.word, "tips-over");
+    assert!((3.0..7.0).contains(&gust.0), "{gust:?}");
+}
+
+#[test]
+fn assumed_winds_and_parts_make_no_error() {
+    // The same without a wind: a hint. With nothing named at all: nothing.
+    let (_, findings) = compiled(&bear("", CORRUGATED, ONE_GUY));
+    assert_eq!(words(&findings, Severity::Error), [""; 0]);
+    assert!(words(&findings, Severity::Advice).contains(&"tips-over"));
+    let (loaded, findings) = compiled(&bear("", "", ""));
+    let told = [Severity::Error, Severity::Warning, Severity::Advice].map(|s| words(&findings, s));
+    assert_eq!(told.concat(), [""; 0]);
+    let note = "wind, tipping (no anchor)";
+    assert!(loaded.limbs[0].not_checked.iter().any(|n| n.what == note));
+    assert!(loaded.limbs[0].wind.as_ref().unwrap().limits.iter().all(|l| l.left_out));
+}
+
+#[test]
+fn at_its_largest_gust_every_check_still_passes_and_above_one_does_not() {
+    for arm in [PLY, CORRUGATED] {
+        let (loaded, _) = compiled(&bear(WINDS, arm, BRACED));
+        let wind = loaded.limbs[0].wind.as_ref().unwrap();
+        let all = || wind.limits.iter().chain(&loaded.wind.as_ref().unwrap().limits);
+        let (under, over) =
+            (MetrePerSec(wind.max_run.0 * 0.999), MetrePerSec(wind.max_run.0 * 1.001));
+        assert!(all().all(|l| l.passes(under)));
+        assert!(all().any(|l| !l.passes(over)));
+        assert!(wind.max_run.0 <= wind.max_stand.0);
+    }
+}
+
+#[test]
+fn what_the_wind_asks_grows_with_its_square() {
+    let (loaded, _) = compiled(&bear(WINDS, PLY, BRACED));
+    let limits = loaded.limbs[0].wind.iter().flat_map(|w| &w.limits);
+    for limit in limits.chain(loaded.wind.iter().flat_map(|w| &w.limits)) {
+        let windy = |v: f64| limit.asked(MetrePerSec(v)) - limit.calm;
+        assert!((windy(20.0) / windy(10.0) - 4.0).abs() < 1e-9, "{}", limit.code.word);
+    }
+}
+
+#[test]
+fn the_weather_page_brings_in_the_weak_one() {
+    let text = bear(WINDS, CORRUGATED, ONE_GUY) + "set bear at (5 m, 4 m) facing south\n";
+    let yard = Yard::new().file("bear.yard", text);
+    let mut compiler = yardwright::check::Compiler::default();
+    let compiled = compiler.compile(&yard.path("bear.yard")).unwrap();
+    let outputs = yardwright::emit::weather::outputs(&compiled);
+    let page = String::from_utf8(outputs[0].bytes.clone()).unwrap();
+    assert_eq!(outputs[0].path, "weather.html");
+    let storm = page.lines().find(|l| l.contains("20.8 m/s")).unwrap();
+    assert!(storm.contains("bear (3 fixings)"), "{storm}");
+    for word in ["<script", "safe", "will hold"] {
+        assert!(!page.contains(word), "{word}");
+    }
+    assert!(page.contains("local code") && page.contains("prefers-color-scheme"));
+}
