@@ -38,7 +38,7 @@ fn peak_and_rms_are_those_of_dense_sampling() {
         // Four digits behind the point: a text holds no more than 15.
         let mut r = |a: f64, b: f64| (some(&mut seed, a, b) * 1e4).round() / 1e4;
         let (x, y) = (r(-200.0, 200.0), -r(150.0, 400.0));
-        let ground = x.round().hypot(y.round());
+        let ground = libm::hypot(x.round(), y.round());
         let (crank, lever) = (r(20.0, 60.0), r(60.0, 140.0));
         let rod = ground + r(-0.6, 0.6) * (lever - crank);
         let (clamp, tip) = (r(-180.0, 180.0), r(-170.0, 170.0));
@@ -48,8 +48,8 @@ fn peak_and_rms_are_those_of_dense_sampling() {
                 mass {} kg centre {} mm at {} deg inertia 0.03 kg.m2 load {} N.m
                 drive four-bar {{ motor wiper at ({}, {}) mm crank {crank} mm rod {rod:.4} mm lever {lever} mm at {clamp} deg }}
                 gesture g {{ sweep 0 deg to 10 deg within 360 deg cycle {} s }} }} }}",
-            (400.0 + 300.0 * f64::to_radians(tip).cos()).round(),
-            (900.0 + 300.0 * f64::to_radians(tip).sin()).round(),
+            (400.0 + 300.0 * libm::cos(f64::to_radians(tip))).round(),
+            (900.0 + 300.0 * libm::sin(f64::to_radians(tip))).round(),
             r(0.1, 0.6), r(50.0, 250.0), r(-180.0, 180.0), r(-0.2, 0.2),
             (400.0 + x).round(), (900.0 + y).round(), r(0.4, 4.0),
         );

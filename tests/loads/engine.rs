@@ -100,7 +100,7 @@ fn the_wings_of_the_heron() {
 #[test]
 fn the_bow_of_the_fox() {
     // The guide leans 20 deg and its line runs through the shaft.
-    let (c, s) = (20.0_f64.to_radians().cos(), 20.0_f64.to_radians().sin());
+    let (c, s) = (libm::cos(20.0_f64.to_radians()), libm::sin(20.0_f64.to_radians()));
     let at = |way: f64| format!("({:.9}, {:.9})", 300.0 + way * c, 300.0 + way * s);
     let compiled = compile(&format!(
         "figure fox {{ board plywood-9 620 mm by 980 mm

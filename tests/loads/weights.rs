@@ -34,7 +34,7 @@ fn the_scales_beat_the_drawing_and_the_swing_beats_both() {
     assert!((weighed.inertia.0 / drawn.inertia.0 / ratio - 1.0).abs() < 1e-9, "spread as drawn");
     let all = arm("weighed 0.2 kg balances 150 mm ten-swings 10 s");
     let measured = limb(&compile(&all), 0).mass.unwrap();
-    let second = (1.0 / std::f64::consts::TAU).powi(2);
+    let second = 1.0 / (std::f64::consts::TAU * std::f64::consts::TAU);
     let inertia = 0.2 * 9.80665 * 0.150 * second;
     assert!((measured.inertia.0 / inertia - 1.0).abs() < 1e-9);
     assert_eq!(measured.grade, Grade::Given);
