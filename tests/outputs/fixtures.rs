@@ -338,7 +338,7 @@ pub fn compiled(yard: Yard) -> Compiled {
     });
     let spaces = figures.iter().map(|fitted| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
-        Arc::new(SpacedFigure { limbs, wind: None, findings: Vec::new() })
+        Arc::new(SpacedFigure { limbs, findings: Vec::new() })
     });
     Compiled {
         file: "orchard.yard".to_owned(),
