@@ -4,8 +4,7 @@ use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
-use crate::fit::{Fitted, FittedServo, Follows, Pose, TRAVEL_HELP};
-use crate::mechanism::Shaft;
+use crate::fit::{Fitted, FittedServo};
 use crate::model::{Action, Easing, Span};
 use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
@@ -432,7 +431,7 @@ impl<'s, 'a> Line<'s, 'a> {
         );
         played.findings.push(
             Finding::new(&SERVO_OUT_OF_TRAVEL, angle.place, text)
-                .help(TRAVEL_HELP)
+                .help(self.servo.help_beyond(angle.value + turn))
                 .about(self.stage.name(), Some(self.name())),
         );
     }
@@ -527,23 +526,13 @@ impl<'s, 'a> Line<'s, 'a> {
     fn shaft_angle(&self, limb: Deg) -> Deg {
         let servo = self.servo;
         let sign = servo.turns.sign();
-        if let (Some(bar), Some(zero)) = (&servo.linkage, servo.arm_at_zero) {
-            let home = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
-            // Of the arms that bring the limb there, the one inside the travel.
-            let shaft = Shaft::turning(bar.motor());
-            let follows = Follows::of_bar(bar, &shaft);
-            let shafts = linkage::shafts_near(&follows, Pose::Turned(limb), 1.0);
-            let shafts = shafts.into_iter().map(|a| home + ((a - zero) * sign - home).signed());
-            let off = |s: &Deg| (*s - home).abs().0;
-            return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);
-        }
         if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
             return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
                 let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
                 middle + ((horn - zero) * sign - middle).signed()
             });
         }
-        servo.shaft_at_low + (limb - servo.low) * sign
+        servo.shaft_for(limb)
     }
 }
 
