@@ -88,6 +88,16 @@ impl FittedServo {
         rod.servo_at(limb, a.min(b), a.max(b)).unwrap_or(nearer)
     }
 
+    /// Where its arm points when the servo's own angle is so much; straight on the
+    /// shaft the limb is the arm.
+    #[must_use]
+    pub fn arm_at(&self, servo: Deg) -> Deg {
+        match self.arm_at_zero {
+            Some(zero) => zero + servo * self.turns.sign(),
+            None => self.low + (servo - self.shaft_at_low) * self.turns.sign(),
+        }
+    }
+
     /// Its arm, rod and lever in motion, of a servo with a rod.
     #[must_use]
     pub fn rod(&self) -> Option<ServoRod> {

@@ -4,8 +4,8 @@ use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
-use crate::fit::{Fitted, FittedServo};
-use crate::model::{Action, Easing, Span};
+use crate::fit::{Fitted, FittedServo, Pose};
+use crate::model::{Action, Easing, Source, Span};
 use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
 
@@ -504,9 +504,12 @@ impl<'s, 'a> Line<'s, 'a> {
         // Long curves are kept as long as the show is: no room to grow.
         keys.shrink_to_fit();
         self.points.shrink_to_fit();
+        let pushed: Vec<usize> = self.pushed(motor).collect();
+        played.limbs.extend(pushed.iter().filter_map(|&limb| self.follower(limb, &keys)));
+        let moved = std::iter::once(self.limb).chain(pushed);
         played.channels.push(Channel {
             name: figure.actuators[motor].name.clone(),
-            limbs: vec![self.name().to_owned()],
+            limbs: moved.map(|l| self.stage.limb_name(l).to_owned()).collect(),
             kind: ChannelKind::Angle,
             keys,
             error: self.error,
@@ -520,6 +523,29 @@ impl<'s, 'a> Line<'s, 'a> {
             limb: figure.limbs[self.limb].name.value.clone(),
             pieces: vec![whole],
         });
+    }
+
+    /// The limbs that this limb pushes through further rods.
+    fn pushed(&self, motor: usize) -> impl Iterator<Item = usize> {
+        let figure = self.stage.figure();
+        figure.driven_by(motor).filter(|&limb| {
+            let drive = figure.limbs[limb].drive.as_ref();
+            self.stage.plays(limb) && drive.is_some_and(|d| matches!(d.source, Source::Limb(_)))
+        })
+    }
+
+    /// How a limb pushed by this one moves: between two keys the servo turns evenly.
+    fn follower(&self, limb: usize, keys: &[Key]) -> Option<LimbMotion> {
+        let follows = self.stage.mechanism(limb)?.follows()?;
+        let near = Pose::Turned(super::driven::near(self.stage, limb));
+        let arm = |key: &Key| self.servo.arm_at(Deg(key.value));
+        let pieces = keys.windows(2).map(|pair| {
+            let (from, to) = (arm(&pair[0]), arm(&pair[1]));
+            let still = (from == to).then(|| linkage::limb_at(&follows, from, near)).flatten();
+            let path = still.map_or(Path::Crank { from, to }, Path::Still);
+            Piece { from: pair[0].at, to: pair[1].at, path }
+        });
+        Some(LimbMotion { limb: self.stage.limb_name(limb).to_owned(), pieces: pieces.collect() })
     }
 
     /// The servo's own angle, as its pulses count it, for a limb angle.
