@@ -121,7 +121,8 @@ fn a_lock_is_a_lock_only_where_the_gestures_go() {
         (1..=2).contains(&said)
     };
     assert!(told(&whole.message) && whole.message.contains(" and at "), "{}", whole.message);
-    let (beyond, _) = locks("gesture look { turn to 175 deg over 1 s }");
+    let (beyond, _) =
+        locks("gesture look { turn to 175 deg over 1 s } gesture back { turn to 10 deg over 1 s }");
     let beyond = beyond.unwrap().message;
     assert!(told(&beyond) && !beyond.contains(" and at "), "{beyond}");
 }
