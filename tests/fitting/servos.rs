@@ -52,7 +52,8 @@ fn the_reach_ends_where_the_limb_turns_back() {
     // The true reach of this drawing, from an independent solver.
     assert!((found.low.0 - 61.6855).abs() < 1e-4 && (found.high.0 - 94.7801).abs() < 1e-4);
     assert_eq!(found.ends, [ServoEnd::Travel, ServoEnd::TurnsBack]);
-    assert!((found.shaft_at_high.0 + 25.97).abs() < 0.01, "{:?}", found.shaft_at_high);
+    // Arm and rod in line: the servo angle of the largest limb angle above, in steps.
+    assert!((found.shaft_at_high.0 + 25.908).abs() < 1e-3, "{:?}", found.shaft_at_high);
     // Every angle is held on the stretch that holds them all.
     for n in 0..=50 {
         let angle = found.low + (found.high - found.low) * (f64::from(n) / 50.0);
@@ -66,10 +67,11 @@ fn the_reach_ends_where_the_limb_turns_back() {
 #[test]
 fn a_gesture_beyond_the_turn_is_told_where_it_turns() {
     let compiled = compile(&arm(TRAVEL, REVERSAL, "gesture up { turn to 96 deg over 1 s }"));
+    // Of the two arm angles the one that pushes better there: it turns at 26.03 deg.
     let found = compiled.findings.iter().find(|f| f.code.word == "servo-out-of-travel").unwrap();
-    assert!(found.message.contains("61.7 to 94.8 deg"), "{found:?}");
+    assert!(found.message.contains("56.8 to 94.8 deg"), "{found:?}");
     let help = found.help.as_ref().unwrap();
-    assert!(help.contains("-26.0 deg") && help.contains("turns back"), "{help}");
+    assert!(help.contains("servo at 26 deg") && help.contains("turns back"), "{help}");
     let inside = compile(&arm(TRAVEL, REVERSAL, "gesture up { turn to 94.7 deg over 1 s }"));
     assert!(inside.findings.iter().all(|f| f.code.word != "servo-out-of-travel"));
 }
