@@ -29,6 +29,8 @@ mod places;
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
+#[path = "fitting/servos.rs"]
+mod servos;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));
@@ -127,5 +129,5 @@ fn a_parallelogram_pushes_at_ninety_less_the_turn() {
          gesture look { turn to 125 deg over 1 s }\n gesture back { turn to 55 deg over 1 s } } }",
     );
     let push = servo(&compiled).min_transmission.unwrap().0;
-    assert!((push - 55.0).abs() < 0.3, "{push}");
+    assert!((push - 55.0).abs() < 1e-9, "{push}");
 }

@@ -207,8 +207,10 @@ pub static SERVO_OUT_OF_TRAVEL: Code = Code {
     severity: Severity::Error,
     title: "the servo cannot turn that far",
     explanation: "The pulses of a servo reach a fixed range of angles. Ask for less, set the horn some teeth \
-                  round, or gear the limb up with a longer servo arm and a shorter lever.",
-    formula: "limb angles of the gestures, carried back through arm and rod, lie between the servo's end angles",
+                  round, or gear the limb up with a longer servo arm and a shorter lever. Where arm and rod come \
+                  into one line within the travel, the limb turns back there and goes no further.",
+    formula: "limb angles of the gestures lie between the least and the largest of: the limb at the servo's two \
+              end angles, and where the lever pin is rod + arm, or rod - arm, from the servo",
     source: "servo pulse convention 1000 to 2000 us; angles from the servo's own sheet",
     bad: arm!("servo { motor servo-standard at (300, 900) mm }", "turn to 200 deg over 1 s"),
     good: arm!("servo { motor servo-standard at (300, 900) mm }", "turn to 30 deg over 1 s"),
@@ -218,11 +220,11 @@ pub static SERVO_OUT_OF_TRAVEL: Code = Code {
 pub static SERVO_ROD_LOCKS: Code = Code {
     word: "servo-rod-locks",
     severity: Severity::Error,
-    title: "on the way arm, rod and lever come into one line and lock",
-    explanation: "Between the angles asked for, the servo's rod and the lever line up: the servo can push as hard \
-                  as it likes and nothing turns. Move the lever pin so that arm and lever stand square to the rod \
-                  in mid-travel.",
-    formula: "the sign of (pivot - arm pin) x (lever pin - arm pin) must not change over the travel used",
+    title: "on the way rod and lever come into one line and lock",
+    explanation: "Between the angles asked for, or over the whole travel where no gesture asks, the servo's rod \
+                  and the lever line up: the servo can push as hard as it likes and nothing turns. Move the lever \
+                  pin so that arm and lever stand square to the rod in mid-travel.",
+    formula: "the distance from arm pin to pivot stays between |rod - lever| and rod + lever over the travel used",
     source: "dead-centre condition of the four-bar, e.g. E. Soylemez, Mechanisms, ch. 7",
     bad: arm!(
         "servo { motor servo-standard at (300, 840) mm  crank 40 mm  rod 60 mm  lever 20 mm at 90 deg }",

@@ -365,6 +365,7 @@ impl<'a> Bench<'a> {
             high: ends.1 + turn,
             shaft_at_low: inside(own(limits.at_low)),
             shaft_at_high: inside(own(limits.at_high)),
+            ends: [super::ServoEnd::Travel; 2],
             arm_at_zero: Some(crate::units::Rad(zero).deg()),
             turns: actuator.turns,
             min_transmission: Some(cord.exact.course.worst_push),

@@ -34,6 +34,7 @@ mod riding;
 mod scotch_yoke;
 mod seen;
 mod servo;
+mod servo_rod;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
@@ -55,7 +56,6 @@ pub use drive::{
 };
 pub use motor_place::FoundPlace;
 pub use riding::{Riding, standing};
-pub use servo::TRAVEL_HELP;
 pub use strut_checks::{ram_takes, ram_too_slow};
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 
@@ -150,8 +150,11 @@ pub struct FittedServo {
     pub high: Deg,
     /// The servo's own angle, as its pulses count it, at `low`.
     pub shaft_at_low: Deg,
-    /// The servo's own angle at `high`.
+    /// The servo's own angle at `high`. Between the two the limb turns one way only,
+    /// and through its whole reach.
     pub shaft_at_high: Deg,
+    /// What ends the reach at `low` and at `high`.
+    pub ends: [ServoEnd; 2],
     /// Direction of the servo's arm at the servo's own 0, for a servo with a rod.
     pub arm_at_zero: Option<Deg>,
     /// Which way its own angle counts up, seen from the front.
@@ -164,30 +167,22 @@ pub struct FittedServo {
     pub cord: Option<Box<FittedDrive>>,
 }
 
+/// What ends the reach of a limb on a servo.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ServoEnd {
+    /// The servo turns no further.
+    Travel,
+    /// Arm and rod lie in one line: the servo turns on, the limb turns back.
+    TurnsBack,
+    /// Rod and lever lie in one line: nothing turns on.
+    Locks,
+}
+
 /// Continuous turning.
 #[derive(Clone, Debug)]
 pub struct FittedSpin {
     /// Limb turns per motor turn, negative where it reverses.
     pub ratio: f64,
-}
-
-impl FittedServo {
-    /// Whole turns, in degrees, that bring the angles from `a` to `b` into the turn
-    /// of the circle in which the reach counts: -150 deg is 210 deg to a servo that
-    /// reaches 135 to 225. The two move together, so that the way between them stays
-    /// the one that was asked for.
-    #[must_use]
-    pub fn turn_for(&self, (a, b): (Deg, Deg)) -> Deg {
-        let middle = (self.low + self.high) / 2.0;
-        Deg(360.0 * checks::turns_between(middle, (a + b) / 2.0))
-    }
-
-    /// By how much an angle, in the turn of the reach, lies beyond it; zero or less
-    /// inside.
-    #[must_use]
-    pub fn beyond(&self, angle: Deg) -> Deg {
-        (self.low - angle).max(angle - self.high)
-    }
 }
 
 impl Fitted {

@@ -5,9 +5,9 @@ use std::sync::Arc;
 
 use super::builds::Recipe;
 use super::seen::Seen;
-use super::{Bench, Fitted};
+use super::{Bench, Fitted, FittedServo};
 use crate::geometry::{BoardPoint, Body, Dir};
-use crate::mechanism::{Above, Guide, Mechanism, Role, Way};
+use crate::mechanism::{Above, Guide, Mechanism, Role, Servo, ServoLink, Shaft, Span, Way};
 use crate::model::{Figure, Joint, Limb, Note, Source};
 use crate::units::{Deg, Rad};
 
@@ -68,6 +68,11 @@ impl Chain {
     pub fn when(&self, coordinate: f64) -> String {
         use crate::units::print::decimal;
         match self.way.source() {
+            // Only a servo's shaft turns a part of a turn.
+            Way::Shaft(shaft) if !shaft.span.closed => {
+                let to = decimal(Rad(coordinate).deg().signed().0, 0);
+                format!("with the servo's arm pointing to {to} deg")
+            }
             Way::Shaft(_) => {
                 format!("with the crank at {} deg", decimal(Rad(coordinate).deg().positive().0, 0))
             }
@@ -154,13 +159,20 @@ impl Bench<'_> {
                 let alike = Arc::ptr_eq(&both[0].mechanism, &both[1].mechanism);
                 (both.map(|b| (Arc::clone(&b.mechanism), b.way.clone())), alike)
             }
-            Fitted::Servo(_) | Fitted::Spin(_) => {
-                let kind = if matches!(fitted, Fitted::Spin(_)) {
-                    "moved by a limb that turns on and on"
-                } else {
-                    "moved by a limb on a servo"
+            Fitted::Servo(servo) => {
+                let both = match servo.cord.as_deref() {
+                    Some(cord) => [&cord.exact, &cord.drilled]
+                        .map(|b| (Arc::clone(&b.mechanism), b.way.clone())),
+                    None => {
+                        let alone = self.on_servo(above, servo)?;
+                        [alone.clone(), alone]
+                    }
                 };
-                self.unknown(kind);
+                let alike = Arc::ptr_eq(&both[0].0, &both[1].0);
+                (both, alike)
+            }
+            Fitted::Spin(_) => {
+                self.unknown("moved by a limb that turns on and on");
                 return None;
             }
         };
@@ -185,6 +197,23 @@ impl Bench<'_> {
         let what =
             "mechanism (the axis of the limb that carries it, or its own pivot, is not known)";
         self.not_checked.push(Note::new(what, "tip (x, y) mm"));
+    }
+
+    /// A limb on a servo, straight or through a rod: moved over the part of its travel
+    /// in which it goes through its whole reach one way.
+    fn on_servo(&self, above: usize, servo: &FittedServo) -> Option<(Arc<dyn Mechanism>, Way)> {
+        let (a, b) = (servo.arm_at(servo.shaft_at_low), servo.arm_at(servo.shaft_at_high));
+        let (low, high) = (a.min(b), a.max(b));
+        let span = Span::part(low.rad().0, high.rad().0);
+        if let Some(linkage) = servo.linkage {
+            return Some((Arc::new(linkage), Way::Shaft(Shaft { at: linkage.motor(), span })));
+        }
+        let Joint::Pivot { at: Some(pivot), .. } = self.figure.limbs.get(above)?.joint else {
+            return None;
+        };
+        let link = ServoLink::Direct { offset: Deg(0.0) };
+        let direct = Servo { pivot, link, travel: (low, high) };
+        Some((Arc::new(direct), Way::Shaft(Shaft { at: pivot, span })))
     }
 
     /// Notes a limb that this version cannot follow.

@@ -4,9 +4,8 @@ use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::codes::SERVO_OUT_OF_TRAVEL;
-use crate::fit::{Fitted, FittedServo, Follows, Pose, TRAVEL_HELP};
-use crate::mechanism::Shaft;
-use crate::model::{Action, Easing, Span};
+use crate::fit::{Fitted, FittedServo, Pose};
+use crate::model::{Action, Easing, Source, Span};
 use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
 
@@ -432,7 +431,7 @@ impl<'s, 'a> Line<'s, 'a> {
         );
         played.findings.push(
             Finding::new(&SERVO_OUT_OF_TRAVEL, angle.place, text)
-                .help(TRAVEL_HELP)
+                .help(self.servo.help_beyond(angle.value + turn))
                 .about(self.stage.name(), Some(self.name())),
         );
     }
@@ -505,9 +504,12 @@ impl<'s, 'a> Line<'s, 'a> {
         // Long curves are kept as long as the show is: no room to grow.
         keys.shrink_to_fit();
         self.points.shrink_to_fit();
+        let pushed: Vec<usize> = self.pushed(motor).collect();
+        played.limbs.extend(pushed.iter().filter_map(|&limb| self.follower(limb, &keys)));
+        let moved = std::iter::once(self.limb).chain(pushed);
         played.channels.push(Channel {
             name: figure.actuators[motor].name.clone(),
-            limbs: vec![self.name().to_owned()],
+            limbs: moved.map(|l| self.stage.limb_name(l).to_owned()).collect(),
             kind: ChannelKind::Angle,
             keys,
             error: self.error,
@@ -523,27 +525,40 @@ impl<'s, 'a> Line<'s, 'a> {
         });
     }
 
+    /// The limbs that this limb pushes through further rods.
+    fn pushed(&self, motor: usize) -> impl Iterator<Item = usize> {
+        let figure = self.stage.figure();
+        figure.driven_by(motor).filter(|&limb| {
+            let drive = figure.limbs[limb].drive.as_ref();
+            self.stage.plays(limb) && drive.is_some_and(|d| matches!(d.source, Source::Limb(_)))
+        })
+    }
+
+    /// How a limb pushed by this one moves: between two keys the servo turns evenly.
+    fn follower(&self, limb: usize, keys: &[Key]) -> Option<LimbMotion> {
+        let follows = self.stage.mechanism(limb)?.follows()?;
+        let near = Pose::Turned(super::driven::near(self.stage, limb));
+        let arm = |key: &Key| self.servo.arm_at(Deg(key.value));
+        let pieces = keys.windows(2).map(|pair| {
+            let (from, to) = (arm(&pair[0]), arm(&pair[1]));
+            let still = (from == to).then(|| linkage::limb_at(&follows, from, near)).flatten();
+            let path = still.map_or(Path::Crank { from, to }, Path::Still);
+            Piece { from: pair[0].at, to: pair[1].at, path }
+        });
+        Some(LimbMotion { limb: self.stage.limb_name(limb).to_owned(), pieces: pieces.collect() })
+    }
+
     /// The servo's own angle, as its pulses count it, for a limb angle.
     fn shaft_angle(&self, limb: Deg) -> Deg {
         let servo = self.servo;
         let sign = servo.turns.sign();
-        if let (Some(bar), Some(zero)) = (&servo.linkage, servo.arm_at_zero) {
-            let home = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
-            // Of the arms that bring the limb there, the one inside the travel.
-            let shaft = Shaft::turning(bar.motor());
-            let follows = Follows::of_bar(bar, &shaft);
-            let shafts = linkage::shafts_near(&follows, Pose::Turned(limb), 1.0);
-            let shafts = shafts.into_iter().map(|a| home + ((a - zero) * sign - home).signed());
-            let off = |s: &Deg| (*s - home).abs().0;
-            return shafts.min_by(|a, b| off(a).total_cmp(&off(b))).unwrap_or(home);
-        }
         if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
             return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
                 let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
                 middle + ((horn - zero) * sign - middle).signed()
             });
         }
-        servo.shaft_at_low + (limb - servo.low) * sign
+        servo.shaft_for(limb)
     }
 }
 

@@ -249,7 +249,7 @@ fn what_does_not_fit_says_what_does() {
 }
 
 /// What is not known is said, and nothing hangs: no anchor, an upper arm at fault,
-/// arms in a circle, an arm on a servo.
+/// arms in a circle.
 #[test]
 fn what_is_missing_is_noted() {
     let open = riding("rod 110 mm  lever 40 mm at 180 deg", "");
@@ -265,13 +265,6 @@ fn what_is_missing_is_noted() {
   limb b on a { pivot (1, 1) mm tip (9, 9) mm drive four-bar from a { anchor (5, 5) mm } }",
     );
     assert!(circle.findings.iter().any(|f| f.code.word == "limb-circle"));
-    let servo = compile(
-        "figure f { board plywood-9 700 mm by 1000 mm
-  limb a { pivot (300, 700) mm tip (120, 700) mm drive servo { motor servo-standard } }
-  limb b on a { pivot (120, 700) mm tip (120, 500) mm
-    drive four-bar from a { anchor (250, 650) mm rod 110 mm lever 40 mm at 180 deg } } }",
-    );
-    assert!(notes(&servo, "b").contains("on a servo"));
 }
 
 /// Both arms mirrored: the image of the forearm rides on the image of the upper arm

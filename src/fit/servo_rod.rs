@@ -1,0 +1,289 @@
+//! A servo's arm, rod and lever: which way they are put together, how far they take
+//! the limb, where they lock or turn it back, and how well they push.
+
+use super::four_bar::BARS;
+use super::servo::{Shaft, angles};
+use super::{Bench, FittedServo, ServoEnd, codes};
+use crate::finding::Severity;
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::solve::{PUSH_FLOOR, Size};
+use crate::mechanism::{Assembly, FourBar, ServoRod};
+use crate::model::{Action, Drive, FourBarDrive, Note, Sized};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Rpm};
+
+/// Limb angles this little beyond an end are at it.
+const AT_END: f64 = 1e-6;
+
+/// One way to put arm, rod and lever together, and what comes of it.
+struct Candidate {
+    fitted: FittedServo,
+    /// The least push over the travel used and the servo's angle there.
+    worst: (Deg, Deg),
+    /// Where rod and lever come into line in the travel used, servo angles.
+    locks: Vec<Deg>,
+    /// Whether a gesture goes beyond the reach for another reason.
+    beyond: bool,
+    /// How far the drawn pose lies beyond the reach.
+    undrawn: Deg,
+}
+
+impl Candidate {
+    /// Better is less: closing over the travel used, reaching what is asked, pushing
+    /// well, standing as drawn. Rounded, so that equals are equal on every machine.
+    fn rank(&self) -> (bool, bool, i64, i64) {
+        let round = |a: Deg| libm::round(a.0 * 1e6) as i64;
+        (!self.locks.is_empty(), self.beyond, -round(self.worst.0), round(self.undrawn))
+    }
+}
+
+/// The sizes of arm, rod, lever and clamp.
+struct Sizes {
+    lengths: (Mm, Mm, Mm),
+    clamp: Deg,
+    /// Which were left out.
+    solved: Vec<&'static str>,
+}
+
+/// The part of a servo's travel that its rod allows.
+struct Stretch {
+    /// Ends of the travel, shortened where rod and lever lock.
+    free: (Deg, Deg),
+    /// The limb's least and largest angle: the limb, the servo there, what ends it.
+    low: (Deg, Deg, ServoEnd),
+    high: (Deg, Deg, ServoEnd),
+    /// Whether the servo's travel goes on beyond the ends of `free`.
+    locks: [Option<Deg>; 2],
+}
+
+impl Bench<'_> {
+    /// Through arm and rod: left-out sizes make a parallelogram with the arm; a
+    /// left-out assembly is the one that works best.
+    pub(super) fn through_rod(
+        &mut self,
+        drive: &Drive,
+        said: &FourBarDrive,
+        centres: (BoardPoint, BoardPoint),
+        shaft: &Shaft,
+        fastest: Option<Rpm>,
+    ) -> Option<FittedServo> {
+        let sizes = self.servo_sizes(said, centres, shaft.zero)?;
+        let make = |assembly| FourBar::new(centres, sizes.lengths, sizes.clamp, assembly).ok();
+        if make(Assembly::Open).is_none() {
+            let meet = centres.0.distance(centres.1) < Mm(0.1);
+            let (message, help) = if meet {
+                (
+                    "servo and pivot stand on one another: there is no linkage between them",
+                    "leave arm, rod and lever out, with the limb straight on the servo; or move the servo away.",
+                )
+            } else {
+                (
+                    "arm, rod or lever is too small or too large to build",
+                    "take lengths of a millimetre or more, and less than the figure is wide.",
+                )
+            };
+            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message.to_owned()).help =
+                Some(help.to_owned());
+            return None;
+        }
+        let assemblies =
+            said.assembly.map_or(vec![Assembly::Open, Assembly::Crossed], |only| vec![only]);
+        let candidates = assemblies.into_iter().filter_map(make).flat_map(|linkage| {
+            let arms = linkage.cranks_for(Dir::degrees(shaft.zero));
+            arms.into_iter().map(move |arm| (linkage, arm))
+        });
+        let best = candidates
+            .map(|(linkage, arm)| self.candidate((linkage, arm), &sizes, shaft, fastest))
+            .reduce(|best, next| if next.rank() < best.rank() { next } else { best });
+        let Some(best) = best else {
+            let message = format!(
+                "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach.",
+                self.name(),
+                decimal(shaft.zero.0, 1)
+            );
+            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message);
+            return None;
+        };
+        if !best.locks.is_empty() {
+            self.rod_locks(drive, &best);
+            return None;
+        }
+        self.servo_push(drive, said, best.worst);
+        Some(best.fitted)
+    }
+
+    /// Arm, rod, lever and clamp: as given; an open arm or lever equals the other,
+    /// an open rod the distance between the centres (a parallelogram), an open
+    /// clamp sets the lever parallel to an arm that stands square to the rod.
+    fn servo_sizes(
+        &mut self,
+        said: &FourBarDrive,
+        (shaft, pivot): (BoardPoint, BoardPoint),
+        zero: Deg,
+    ) -> Option<Sizes> {
+        let given = |s: &Sized| match s.size {
+            Size::Given(v) => Some(v),
+            _ => None,
+        };
+        let ground = pivot - shaft;
+        let (crank, lever) = (given(&said.crank), given(&said.lever));
+        let Some(arm) = crank.or(lever) else {
+            self.not_checked.push(Note::new(
+                "servo linkage (neither arm nor lever is known)",
+                "crank 20 mm  rod ?  lever 20 mm at ?",
+            ));
+            return None;
+        };
+        let all = [crank, given(&said.rod), lever, given(&said.clamp)];
+        let solved = BARS.iter().zip(all).filter(|(_, v)| v.is_none()).map(|(name, _)| *name);
+        // On a pivot that is no way from the servo nothing is square: that is reported.
+        let square = ground.dir().map_or(Deg(0.0), |d| d.deg() + Deg(90.0));
+        Some(Sizes {
+            lengths: (
+                Mm(crank.unwrap_or(arm)),
+                Mm(given(&said.rod).unwrap_or(ground.length().0)),
+                Mm(lever.unwrap_or(arm)),
+            ),
+            clamp: given(&said.clamp).map_or_else(|| (square - zero).signed(), Deg),
+            solved: solved.collect(),
+        })
+    }
+
+    /// What comes of one assembly with the arm at one of the angles that put the limb
+    /// where it stands at the servo's zero.
+    fn candidate(
+        &self,
+        (linkage, arm): (FourBar, Dir),
+        sizes: &Sizes,
+        shaft: &Shaft,
+        fastest: Option<Rpm>,
+    ) -> Candidate {
+        let rod = ServoRod::new(linkage, arm.deg(), shaft.turns.sign());
+        let Stretch { free, low, high, locks } = stretch(&rod, shaft.zero, shaft.travel);
+        let turn = self.turn_of_the_gestures((low.0, high.0));
+        let mut fitted = FittedServo {
+            linkage: Some(linkage),
+            solved: sizes.solved.clone(),
+            low: low.0 + turn,
+            high: high.0 + turn,
+            shaft_at_low: low.1,
+            shaft_at_high: high.1,
+            ends: [low.2, high.2],
+            arm_at_zero: Some(arm.deg()),
+            turns: shaft.turns,
+            min_transmission: None,
+            fastest,
+            cord: None,
+        };
+        let drawn = shaft.drawn + fitted.turn_for((shaft.drawn, shaft.drawn));
+        let undrawn = fitted.beyond(drawn).max(Deg(0.0));
+        let (used, locked, beyond) = match self.limb_angles_used(&fitted) {
+            None => (free, locks.into_iter().flatten().collect(), false),
+            Some((least, most)) => {
+                let past = [fitted.low - least, most - fitted.high].map(|by| by.0 > AT_END);
+                let ends = past.into_iter().zip(fitted.ends).zip([low.1, high.1]);
+                let locked = |(past, end)| past && end == ServoEnd::Locks;
+                let at = ends.filter(|&(end, _)| locked(end)).map(|(_, at)| at).collect();
+                let beyond = past.into_iter().zip(fitted.ends).any(|p| p.0 && !locked(p));
+                ((fitted.shaft_for(least), fitted.shaft_for(most)), at, beyond)
+            }
+        };
+        let worst = rod.least_push(used.0.min(used.1), used.0.max(used.1));
+        fitted.min_transmission = Some(worst.0);
+        Candidate { fitted, worst, locks: locked, beyond, undrawn }
+    }
+
+    /// The outermost limb angles that the gestures and the rest ask for, in the turn
+    /// of the reach; `None` where they leave it to the servo's whole travel.
+    fn limb_angles_used(&self, fitted: &FittedServo) -> Option<(Deg, Deg)> {
+        let gestures = &self.limb.gestures;
+        if gestures.iter().any(|g| matches!(g.action, Action::Follow { range: None, .. })) {
+            return None;
+        }
+        let asked = gestures.iter().flat_map(|gesture| {
+            let asked = angles(gesture);
+            let ends = asked.first().zip(asked.last()).map(|(a, b)| (a.0, b.0));
+            let turn = ends.map_or(Deg(0.0), |ends| fitted.turn_for(ends));
+            asked.into_iter().map(move |(angle, _)| angle + turn)
+        });
+        let (low, high) = asked.map(|a| (a, a)).reduce(|m, a| (m.0.min(a.0), m.1.max(a.1)))?;
+        let rest = self.limb.rest.map(|r| r.value + fitted.turn_for((r.value, r.value)));
+        Some(rest.map_or((low, high), |rest| (low.min(rest), high.max(rest))))
+    }
+
+    fn rod_locks(&mut self, drive: &Drive, found: &Candidate) {
+        let fitted = &found.fitted;
+        let place = |&at: &Deg| {
+            let limb = fitted.rod().map_or(Deg(0.0), |rod| rod.limb(at));
+            let turn = fitted.turn_for((limb, limb));
+            let at = decimal(libm::round(at.0) + 0.0, 0);
+            format!("{at} deg (the limb at {} deg)", decimal((limb + turn).0, 1))
+        };
+        let places: Vec<String> = found.locks.iter().map(place).collect();
+        let message = format!(
+            "rod and lever of {} come into one line when the servo stands at {}.",
+            self.name(),
+            places.join(" and at ")
+        );
+        self.report(&codes::SERVO_ROD_LOCKS, drive.place, message).help = Some(
+            "let arm and lever stand square to the rod in mid-travel, or take a shorter arm."
+                .to_owned(),
+        );
+    }
+
+    /// The push angle over the travel used, judged as that of a crank. Where nobody
+    /// asks for an angle the worst need never be used: no error then.
+    fn servo_push(&mut self, drive: &Drive, said: &FourBarDrive, (worst, at): (Deg, Deg)) {
+        let asked = !self.limb.gestures.is_empty();
+        let severity = match worst {
+            w if w >= super::checks::PUSH_FINE => return,
+            w if w < PUSH_FLOOR && asked => Severity::Error,
+            w if w < super::checks::PUSH_WEAK => Severity::Warning,
+            _ => Severity::Advice,
+        };
+        let message = format!(
+            "with the servo at {} deg the rod of {} pushes at {} deg to the lever; 45 or more is wanted.",
+            decimal(libm::round(at.0) + 0.0, 0),
+            self.name(),
+            decimal(worst.0, 1)
+        );
+        let place = said.lever.place.unwrap_or(drive.place);
+        let found = self.report(&codes::WEAK_PUSH, place, message);
+        found.severity = severity;
+        found.help = Some(
+            "let arm and lever stand square to the rod in the middle of the gestures, take a shorter \
+             arm or a longer lever, or ask for a smaller swing."
+                .to_owned(),
+        );
+    }
+}
+
+/// How far a rod lets its servo go about the servo's zero, where the limb stands at
+/// `zero`, and the limb's extremes there.
+fn stretch(rod: &ServoRod, zero: Deg, (least, most): (Deg, Deg)) -> Stretch {
+    let (below, above) = rod.locks_about_zero();
+    let below = below.filter(|b| *b >= least);
+    let above = above.filter(|a| *a <= most);
+    let from = below.unwrap_or(least).min(above.unwrap_or(most));
+    let to = above.unwrap_or(most).max(from);
+    let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
+    let turn = {
+        let at = rod.limb(Deg(0.0));
+        zero - at - (zero - at).signed()
+    };
+    let mut points = vec![(from, end(below))];
+    points.extend(rod.turns_back(from, to).into_iter().map(|at| (at, ServoEnd::TurnsBack)));
+    points.push((to, end(above)));
+    let points: Vec<_> =
+        points.into_iter().map(|(at, end)| (rod.limb(at) + turn, at, end)).collect();
+    // Between two neighbours the limb turns one way. It turns back at two places of a
+    // turn at most, so the widest such part holds the whole reach.
+    let first = (points[0], points[1]);
+    let width = |(a, b): &((Deg, Deg, ServoEnd), (Deg, Deg, ServoEnd))| (a.0 - b.0).abs().0;
+    let (a, b) = points
+        .windows(2)
+        .map(|pair| (pair[0], pair[1]))
+        .fold(first, |best, next| if width(&next) > width(&best) + AT_END { next } else { best });
+    let (low, high) = if a.0 <= b.0 { (a, b) } else { (b, a) };
+    Stretch { free: (from, to), low, high, locks: [below, above] }
+}

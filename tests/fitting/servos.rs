@@ -1,0 +1,202 @@
+//! Servos with arm, rod and lever, against plane geometry worked out here: the rod as
+//! a circle about the arm's pin, cut with the lever's circle (law of cosines), looked
+//! at in small steps and refined by halving; no code of the program is used.
+
+use yardwright::finding::Severity;
+use yardwright::fit::{Fitted, ServoEnd};
+use yardwright::units::Deg;
+
+use super::{compile, servo};
+
+const MOTOR: &str =
+    "motor s { kind servo voltage 6 V slew 0.15 s per 60 deg stall 3.5 kgf.cm 0.8 A";
+
+/// One limb at (0, 0) pointing up, its servo at (195, 60) mm.
+fn arm(pulses: &str, rod: &str, gestures: &str) -> String {
+    format!(
+        "{MOTOR} {pulses} }}
+figure f {{ board plywood-9 600 mm by 1500 mm
+ limb arm {{ pivot (0, 0) mm tip (0, 100) mm
+  drive servo {{ motor s at (195, 60) mm {rod} }}
+  {gestures} }} }}"
+    )
+}
+
+const REVERSAL: &str = "crank 40 mm rod 160 mm lever 60 mm at 0 deg";
+const TRAVEL: &str = "pulse 1000 us at -50 deg 2000 us at 50 deg";
+
+/// The limb in degrees with the servo's arm at an angle: lever pin on the side `side`
+/// of the line from arm pin to pivot.
+fn limb(arm: f64, side: f64) -> f64 {
+    let (a, b, c) = (40.0, 160.0, 60.0);
+    let (sin, cos) = libm::sincos(arm.to_radians());
+    let (x, y) = (195.0 + a * cos, 60.0 + a * sin);
+    let far = libm::hypot(x, y);
+    let aside = libm::acos((c * c + far * far - b * b) / (2.0 * c * far));
+    (libm::atan2(y, x) + side * aside).to_degrees()
+}
+
+#[test]
+fn the_reach_ends_where_the_limb_turns_back() {
+    let compiled = compile(&arm(TRAVEL, REVERSAL, ""));
+    let found = servo(&compiled);
+    let zero = found.arm_at_zero.unwrap().0;
+    let upright = |side: &f64| (limb(zero, *side) - 90.0).abs() < 1e-6;
+    let side = [1.0, -1.0].into_iter().find(upright).expect("one of the two ways");
+    // Ten thousandths of a degree either side of an extreme move the limb by less
+    // than 1e-9 deg there.
+    let all = (-500_000..=500_000).map(|n| limb(zero + f64::from(n) * 1e-4, side));
+    let (low, high) = all.fold((f64::INFINITY, -f64::INFINITY), |m, l| (m.0.min(l), m.1.max(l)));
+    assert!((found.low.0 - low).abs() < 1e-7, "{} {low}", found.low.0);
+    assert!((found.high.0 - high).abs() < 1e-7, "{} {high}", found.high.0);
+    // The true reach of this drawing, from an independent solver.
+    assert!((found.low.0 - 61.6855).abs() < 1e-4 && (found.high.0 - 94.7801).abs() < 1e-4);
+    assert_eq!(found.ends, [ServoEnd::Travel, ServoEnd::TurnsBack]);
+    // Arm and rod in line: the servo angle of the largest limb angle above, in steps.
+    assert!((found.shaft_at_high.0 + 25.908).abs() < 1e-3, "{:?}", found.shaft_at_high);
+    // Every angle is held on the stretch that holds them all.
+    for n in 0..=50 {
+        let angle = found.low + (found.high - found.low) * (f64::from(n) / 50.0);
+        let at = found.shaft_for(angle);
+        assert!((Deg(-25.98)..=Deg(50.0)).contains(&at), "{at:?}");
+        let back = limb(zero + at.0, side);
+        assert!((back - angle.0).abs() < 1e-6, "{angle:?} {back}");
+    }
+}
+
+#[test]
+fn a_gesture_beyond_the_turn_is_told_where_it_turns() {
+    let compiled = compile(&arm(TRAVEL, REVERSAL, "gesture up { turn to 96 deg over 1 s }"));
+    // Of the two arm angles the one that pushes better there: it turns at 26.03 deg.
+    let found = compiled.findings.iter().find(|f| f.code.word == "servo-out-of-travel").unwrap();
+    assert!(found.message.contains("56.8 to 94.8 deg"), "{found:?}");
+    let help = found.help.as_ref().unwrap();
+    assert!(help.contains("servo at 26 deg") && help.contains("turns back"), "{help}");
+    let inside = compile(&arm(TRAVEL, REVERSAL, "gesture up { turn to 94.7 deg over 1 s }"));
+    assert!(inside.findings.iter().all(|f| f.code.word != "servo-out-of-travel"));
+}
+
+/// Shaft to pivot 60, arm 20, rod 60, lever 12: in line where the arm's pin is 48 or
+/// 72 from the pivot, (20^2 + 60^2 - 72^2)/(2 20 60) = -0.4933 and 0.7067: the arm at
+/// 119.56 and 45.04 deg from the line of centres.
+fn short_lever(gestures: &str) -> String {
+    format!(
+        "{MOTOR} pulse 1000 us at -60 deg 2000 us at 60 deg }}
+figure owl {{ board plywood-9 420 mm by 820 mm
+ limb head {{ pivot (210, 740) mm tip (210, 890) mm
+  drive servo {{ motor s at (210, 680) mm crank 20 mm rod 60 mm lever 12 mm at 90 deg }}
+  {gestures} }} }}"
+    )
+}
+
+#[test]
+fn a_lock_is_a_lock_only_where_the_gestures_go() {
+    let locks = |text: &str| {
+        let compiled = compile(&short_lever(text));
+        let found = compiled.findings.iter().find(|f| f.code.word == "servo-rod-locks").cloned();
+        (found, compiled)
+    };
+    // Nobody asks for less: the whole travel counts.
+    let (whole, _) = locks("");
+    let whole = whole.expect("it locks within 60 deg either way");
+    let (used, compiled) =
+        locks("gesture look { turn to 110 deg over 1 s } gesture back { turn to 70 deg over 1 s }");
+    assert!(used.is_none(), "{used:?}");
+    let found = servo(&compiled);
+    let arm = |own: Deg| (found.arm_at_zero.unwrap() + own - Deg(90.0)).signed().abs().0;
+    let acos = |cos: f64| libm::acos(cos).to_degrees();
+    let want = [acos((4000.0 - 72.0 * 72.0) / 2400.0), acos((4000.0 - 48.0 * 48.0) / 2400.0)];
+    for own in [found.shaft_at_low, found.shaft_at_high] {
+        assert!(want.iter().any(|w| (w - arm(own)).abs() < 1e-6), "{own:?} {want:?}");
+    }
+    assert_eq!(found.ends, [ServoEnd::Locks; 2]);
+    // The arm at zero: lever pin at (198, 740), seen from the servo 61.19 off at
+    // 101.31 deg, arm and rod a triangle on it.
+    let far = libm::hypot(12.0, 60.0);
+    let off = acos((400.0 + far * far - 3600.0) / (40.0 * far));
+    let toward = libm::atan2(60.0, -12.0).to_degrees() - 90.0;
+    let told = |text: &str| {
+        let turns = [toward + off, toward - off].into_iter().flat_map(|zero| {
+            want.iter().map(move |w| if zero > 0.0 { w - zero } else { -w - zero })
+        });
+        let said = turns.filter(|t| text.contains(&format!("at {t:.0} deg (the limb"))).count();
+        (1..=2).contains(&said)
+    };
+    assert!(told(&whole.message) && whole.message.contains(" and at "), "{}", whole.message);
+    let (beyond, _) =
+        locks("gesture look { turn to 175 deg over 1 s } gesture back { turn to 10 deg over 1 s }");
+    let beyond = beyond.unwrap().message;
+    assert!(told(&beyond) && !beyond.contains(" and at "), "{beyond}");
+}
+
+#[test]
+fn a_push_of_some_degrees_is_weak_and_no_lock() {
+    // Arm pin 140 from the pivot at most, rod and lever 140.05 together: cos of the
+    // push angle (100^2 + 40.05^2 - 140^2)/(2 100 40.05), 3.4 deg from in line.
+    let text = format!(
+        "{MOTOR} pulse 1000 us at -30 deg 2000 us at 30 deg }}
+figure f {{ board plywood-9 600 mm by 900 mm
+ limb arm {{ pivot (300, 500) mm tip (300, 700) mm
+  drive servo {{ motor s at (300, 400) mm crank 40 mm rod 100 mm lever 40.05 mm at 168 deg assembly open }} }} }}"
+    );
+    let compiled = compile(&text);
+    let words: Vec<&str> = compiled.findings.iter().map(|f| f.code.word).collect();
+    assert!(words.contains(&"weak-push") && !words.contains(&"servo-rod-locks"), "{words:?}");
+    let weak = compiled.findings.iter().find(|f| f.code.word == "weak-push").unwrap();
+    // Nobody asks for that angle.
+    assert_eq!(weak.severity, Severity::Warning);
+    let want = libm::acos((10_000.0 + 40.05 * 40.05 - 19_600.0) / 8010.0);
+    let push = servo(&compiled).min_transmission.unwrap().0;
+    assert!(push < 5.0 && (push - (180.0 - want.to_degrees())).abs() < 1e-6, "{push}");
+}
+
+/// The best of both assemblies and both arm angles is taken at `zero`, not as drawn.
+#[test]
+fn a_left_out_assembly_is_one_that_works() {
+    let text = |assembly: &str| {
+        format!(
+            "{MOTOR} pulse 1000 us at -33.7 deg 2000 us at 63.1 deg }}
+figure a {{ board plywood-9 600 mm by 1500 mm
+ limb arm {{ pivot (79.9901, 125.7567) mm tip (10.8662, 258.8803) mm
+  drive servo {{ motor s at (161.7468, 292.1008) mm crank 29.562 mm rod 112.648 mm
+   lever 71.686 mm at -146.6 deg zero 173.02 deg {assembly} }} }} }}"
+        )
+    };
+    let (said, left_out) = (compile(&text("assembly open")), compile(&text("")));
+    let (said, left_out) = (servo(&said), servo(&left_out));
+    assert_eq!(said.linkage, left_out.linkage);
+    assert_eq!(said.arm_at_zero, left_out.arm_at_zero);
+    let crossed = compile(&text("assembly crossed"));
+    assert!(crossed.findings.iter().any(|f| f.code.word == "parts-do-not-reach"));
+}
+
+/// A forearm on an upper arm straight on a servo: the limb is the second rod's group
+/// closed from an upper arm at the servo's ends (circles cut by hand here).
+#[test]
+fn a_forearm_rides_on_an_arm_on_a_servo() {
+    let text = format!(
+        "{MOTOR} pulse 1000 us at -4 deg 2000 us at 20 deg }}
+figure f {{ board plywood-9 700 mm by 1000 mm
+ limb a {{ pivot (300, 700) mm tip (120, 700) mm drive servo {{ motor s }} }}
+ limb b on a {{ pivot (120, 700) mm tip (120, 500) mm
+  drive four-bar from a {{ anchor (250, 650) mm rod 110 mm lever 40 mm at 180 deg assembly open }} }} }}"
+    );
+    let compiled = compile(&text);
+    let Some(Fitted::Drive(fore)) = &compiled.figures[0].limbs[1].mechanism else {
+        panic!("{:?} {:?}", compiled.figures[0].limbs[1].not_checked, compiled.findings)
+    };
+    // The elbow 180 mm from the shoulder, which turns from 176 to 200 deg.
+    let fore_at = |upper: f64| {
+        let (sin, cos) = libm::sincos(upper.to_radians());
+        let (dx, dy) = (250.0 - (300.0 + 180.0 * cos), 650.0 - (700.0 + 180.0 * sin));
+        let far = libm::hypot(dx, dy);
+        let aside = libm::acos((1600.0 + far * far - 12_100.0) / (80.0 * far));
+        // Open: the lever pin lies left of the line from anchor to elbow.
+        (libm::atan2(dy, dx) - aside).to_degrees() - 180.0
+    };
+    let all = (0..=24_000).map(|n| fore_at(176.0 + f64::from(n) * 1e-3));
+    let (low, high) = all.fold((f64::INFINITY, -f64::INFINITY), |m, l| (m.0.min(l), m.1.max(l)));
+    let swing = fore.exact.course.travel.swing().unwrap();
+    assert!((swing.range().0 - (high - low)).abs() < 1e-5, "{swing:?} {low} {high}");
+    assert!((swing.low - Deg(low)).signed().abs().0 < 1e-5, "{swing:?} {low} {high}");
+}
