@@ -19,6 +19,7 @@ pub mod mechanism;
 pub mod model;
 pub mod music;
 pub mod resolve;
+pub mod season;
 pub mod source;
 pub mod space;
 pub mod syntax;

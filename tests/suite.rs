@@ -19,6 +19,7 @@ mod readme;
 mod recovery;
 mod reference;
 mod resolve;
+mod season;
 mod support;
 mod timing;
 mod watching;

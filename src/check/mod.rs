@@ -21,6 +21,7 @@ use crate::fit::{self, FittedFigure};
 use crate::loads::{self, LoadedFigure, Site};
 use crate::model::{Figure, Note, Yard};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
+use crate::season::{self, Programme};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
 use crate::syntax::{self, Reading};
@@ -43,6 +44,8 @@ pub struct Compiled {
     pub spaces: Vec<Arc<SpacedFigure>>,
     /// Its shows played out, in the order of `yard.shows`.
     pub performances: Vec<Arc<Performance>>,
+    /// Its seasons worked out, those that can be.
+    pub programmes: Vec<Programme>,
     /// All findings, sorted by file, place and code.
     pub findings: Vec<Finding>,
     /// Every file that was read or asked for: what `watch` watches.
@@ -184,6 +187,7 @@ impl Compiler {
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &mut findings);
+        let programmes = season::programmes(&yard, &performances, &mut findings);
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -192,6 +196,7 @@ impl Compiler {
             loads,
             spaces,
             performances,
+            programmes,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
         })
@@ -349,6 +354,7 @@ pub fn codes() -> Vec<&'static Code> {
         loads::CODES,
         space::CODES,
         timing::CODES,
+        season::CODES,
     ]
     .concat();
     all.sort_by_key(|c| c.word);

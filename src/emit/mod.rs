@@ -2,13 +2,16 @@
 //!
 //! A new output is one new file here and one row in [`outputs`].
 
+pub mod calendar;
 mod care;
 mod finite;
 pub mod folder;
 pub mod hole_chart;
+mod nights;
 pub mod numbers;
 pub mod plan;
 pub mod report;
+pub mod run_sheet;
 pub mod schedule;
 mod svg;
 pub mod text;
@@ -41,7 +44,12 @@ impl Output {
 /// Where a JSON text cannot be written; no value of a compile is known to do
 /// that.
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
-    let rows =
-        [report::outputs(compiled, at)?, schedule::outputs(compiled)?, plan::outputs(compiled)];
+    let rows = [
+        report::outputs(compiled, at)?,
+        schedule::outputs(compiled)?,
+        plan::outputs(compiled),
+        calendar::outputs(compiled),
+        run_sheet::outputs(compiled),
+    ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -6,6 +6,7 @@
 use rayon::prelude::*;
 
 use super::care::{BuiltReport, CareReport};
+use super::nights::SeasonReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::{Finite, Output};
 use crate::check::Compiled;
@@ -32,6 +33,8 @@ pub struct Report<'a> {
     figures: Vec<FigureReport<'a>>,
     shows: Vec<ShowReport<'a>>,
     supplies: Vec<SupplyReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    seasons: Vec<SeasonReport<'a>>,
 }
 
 /// How much was found, and how much could not be checked.
@@ -185,6 +188,7 @@ impl<'a> Report<'a> {
                 .collect(),
             shows: compiled.performances.iter().map(|p| show(p)).collect(),
             supplies: yard.supplies.iter().map(|s| SupplyReport { name: &s.name.value }).collect(),
+            seasons: compiled.programmes.iter().map(SeasonReport::new).collect(),
         }
     }
 

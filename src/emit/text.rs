@@ -12,6 +12,7 @@ use super::words::{count, decimal, wrap};
 use crate::check::Compiled;
 use crate::finding::{Finding, Severity};
 use crate::model::{Note, Placed};
+use crate::season::Programme;
 use crate::timing::Performance;
 use crate::units::System;
 use limb::LimbText;
@@ -56,6 +57,9 @@ pub fn report(compiled: &Compiled, options: &TextOptions) -> String {
     out.push_str(&page.summary());
     for played in &compiled.performances {
         out.push_str(&page.show(played));
+    }
+    for programme in &compiled.programmes {
+        out.push_str(&page.season(programme));
     }
     out.push_str(&page.counts());
     out
@@ -200,6 +204,26 @@ impl<'a> Page<'a> {
             parts.push(format!("worst {}.{}, {ms} ms {late}", worst.figure, worst.limb));
         }
         self.row(&played.show, Style::Name, &parts)
+    }
+
+    fn season(&self, programme: &Programme) -> String {
+        let nights = &programme.nights;
+        let runs = || nights.iter().flat_map(|n| &n.runs);
+        let mut parts = vec![count(nights.len(), "night"), count(runs().count(), "run")];
+        if let (Some(first), Some(last)) = (nights.first(), nights.last()) {
+            parts[0].push_str(&format!(", {} to {}", first.date, last.date));
+        }
+        let starts = nights.iter().filter_map(|n| n.runs.first()).map(|r| r.start.time());
+        if let Some(first) = starts.min() {
+            parts.push(format!("first start {}", first.strftime("%H:%M")));
+        }
+        // An end after midnight belongs to its evening.
+        let late = nights.iter().filter_map(|n| Some((n.date, n.runs.last()?.end.datetime())));
+        let late = late.max_by_key(|(date, end)| (end.date() > *date, end.time()));
+        if let Some((_, last)) = late {
+            parts.push(format!("last over {}", last.strftime("%H:%M")));
+        }
+        self.row(&programme.season, Style::Name, &parts)
     }
 
     fn counts(&self) -> String {

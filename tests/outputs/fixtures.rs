@@ -342,6 +342,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         figures,
         yard: Arc::new(yard),
         performances: Vec::new(),
+        programmes: Vec::new(),
         findings: Vec::new(),
         read: Vec::new(),
     }

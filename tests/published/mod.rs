@@ -1,4 +1,5 @@
 //! Checks against published values, one module per field; each names its source.
 
+mod evenings;
 mod linkages;
 mod music;
