@@ -53,7 +53,7 @@ td.time { white-space: nowrap; } th { font-weight: 600; }\n\
 fn table(programme: &Programme) -> String {
     let mut text = format!(
         "<h2>{}: {}, clocks of {}</h2>\n<div class=\"wide\"><table>\n<tr><th>night<th>sunset<th>dusk\
-         <th>first start<th>starts<th>last end<th>shortest rest<th>over by</tr>\n",
+         <th>starts<th>last end<th>shortest rest<th>over by</tr>\n",
         escape(&programme.season),
         count(programme.nights.len(), "night"),
         escape(&programme.zone_name)
@@ -92,7 +92,6 @@ fn row(night: &Night) -> String {
         format!("{day} {}", night.date),
         clock(night.sunset.as_ref()),
         clock(night.dusk.as_ref()),
-        clock(night.runs.first().map(|r| &r.start)),
         starts,
         night.runs.last().map_or("\u{2013}".to_owned(), |r| over(&r.end)),
         night.rests().min().map_or("\u{2013}".to_owned(), rest),
@@ -101,7 +100,7 @@ fn row(night: &Night) -> String {
     let cells: Vec<String> = cells
         .iter()
         .enumerate()
-        .map(|(n, c)| if n == 4 { format!("<td>{c}") } else { format!("<td class=\"time\">{c}") })
+        .map(|(n, c)| if n == 3 { format!("<td>{c}") } else { format!("<td class=\"time\">{c}") })
         .collect();
     format!("<tr>{}</tr>\n", cells.concat())
 }
