@@ -20,6 +20,7 @@ pub mod model;
 pub mod music;
 pub mod power;
 pub mod resolve;
+pub mod season;
 pub mod source;
 pub mod space;
 pub mod syntax;

@@ -25,12 +25,12 @@ mod builds;
 mod copies;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/servos.rs"]
+mod servos;
 #[path = "fitting/springs.rs"]
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
-#[path = "fitting/servos.rs"]
-mod servos;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));

@@ -22,6 +22,7 @@ mod recovery;
 mod reference;
 mod resolve;
 mod room;
+mod season;
 mod support;
 mod timing;
 mod watching;

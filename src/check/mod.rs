@@ -23,6 +23,7 @@ use crate::loads::{self, LoadedFigure, Music, Site};
 use crate::model::{Figure, Note, Yard};
 use crate::power::{self, Power};
 use crate::resolve::{self, Copies, Cues, Resolved, Scope};
+use crate::season::{self, Programme};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
 use crate::syntax::{self, Reading};
@@ -48,6 +49,8 @@ pub struct Compiled {
     pub performances: Vec<Arc<Performance>>,
     /// What its shows take: supplies, cables, air, wear.
     pub power: Arc<Power>,
+    /// Its seasons worked out, those that can be.
+    pub programmes: Vec<Programme>,
     /// All findings, sorted by file, place and code.
     pub findings: Vec<Finding>,
     /// Every file that was read or asked for: what `watch` watches.
@@ -209,6 +212,7 @@ impl Compiler {
         let performances = self.play(&yard, &fitted, &mut findings);
         let power = power::power(&yard, &fitted, &loads, &performances);
         findings.extend(power.findings.iter().cloned());
+        let programmes = season::programmes(&yard, &performances, &mut findings);
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -218,6 +222,7 @@ impl Compiler {
             spaces,
             performances,
             power: Arc::new(power),
+            programmes,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
         })
@@ -377,6 +382,7 @@ pub fn codes() -> Vec<&'static Code> {
         space::CODES,
         timing::CODES,
         power::CODES,
+        season::CODES,
     ]
     .concat();
     all.sort_by_key(|c| c.word);

@@ -18,7 +18,7 @@ use crate::emit::{self, folder};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::Note;
 use crate::source::{ReadError, Sources};
-use crate::{fit, loads, power, resolve, space, syntax, timing};
+use crate::{fit, loads, power, resolve, season, space, syntax, timing};
 
 /// The compiler with what it remembers from one round to the next.
 #[derive(Debug, Default)]
@@ -232,6 +232,7 @@ pub fn stages() -> Vec<Stage> {
         stage("Songs, shows and seasons", resolve::codes_show::CODES),
         stage("What motors make of the cues", timing::CODES),
         stage("What it takes from supplies, cables and batteries", power::CODES),
+        stage("The season's calendar", season::CODES),
         stage("Running the commands", &codes::ALL),
     ]
 }

@@ -2,17 +2,20 @@
 //!
 //! A new output is one new file here and one row in [`outputs`].
 
+pub mod calendar;
 mod care;
 mod finite;
 pub mod folder;
 pub mod hole_chart;
 mod loads;
 mod motor;
+mod nights;
 pub mod numbers;
 pub mod plan;
 pub mod power;
 pub mod report;
 pub mod room;
+pub mod run_sheet;
 pub mod schedule;
 mod svg;
 pub mod text;
@@ -53,6 +56,8 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         plan::outputs(compiled),
         power::outputs(compiled),
         weather::outputs(compiled),
+        calendar::outputs(compiled),
+        run_sheet::outputs(compiled),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

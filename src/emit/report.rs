@@ -8,6 +8,7 @@ use rayon::prelude::*;
 use super::care::{BuiltReport, CareReport};
 use super::loads::LoadsReport;
 use super::motor::WearReport;
+use super::nights::SeasonReport;
 use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::power::{AirReport, CableReport, SupplyReport};
 use super::room::{LayerReport, RoomReport};
@@ -41,6 +42,8 @@ pub struct Report<'a> {
     cables: Vec<CableReport<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     air: Vec<AirReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    seasons: Vec<SeasonReport<'a>>,
 }
 
 /// How much was found, and how much could not be checked.
@@ -214,6 +217,7 @@ impl<'a> Report<'a> {
                 .collect(),
             cables: compiled.power.cables.iter().map(CableReport::new).collect(),
             air: compiled.power.air.iter().filter_map(AirReport::new).collect(),
+            seasons: compiled.programmes.iter().map(SeasonReport::new).collect(),
         }
     }
 

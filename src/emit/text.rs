@@ -12,6 +12,7 @@ use super::words::{count, decimal, wrap};
 use crate::check::Compiled;
 use crate::finding::{Finding, Severity};
 use crate::model::{Note, Placed};
+use crate::season::Programme;
 use crate::timing::Performance;
 use crate::units::System;
 use limb::LimbText;
@@ -58,6 +59,9 @@ pub fn report(compiled: &Compiled, options: &TextOptions) -> String {
         out.push_str(&page.show(played));
     }
     out.push_str(&page.power());
+    for programme in &compiled.programmes {
+        out.push_str(&page.season(programme));
+    }
     out.push_str(&page.counts());
     out
 }
@@ -220,6 +224,26 @@ impl<'a> Page<'a> {
             text.push_str(&self.row(&name, Style::Name, &super::power::air_words(air)));
         }
         text
+    }
+
+    fn season(&self, programme: &Programme) -> String {
+        let nights = &programme.nights;
+        let runs = || nights.iter().flat_map(|n| &n.runs);
+        let mut parts = vec![count(nights.len(), "night"), count(runs().count(), "run")];
+        if let (Some(first), Some(last)) = (nights.first(), nights.last()) {
+            parts[0].push_str(&format!(", {} to {}", first.date, last.date));
+        }
+        let starts = nights.iter().filter_map(|n| n.runs.first()).map(|r| r.start.time());
+        if let Some(first) = starts.min() {
+            parts.push(format!("first start {}", first.strftime("%H:%M")));
+        }
+        // An end after midnight belongs to its evening.
+        let late = nights.iter().filter_map(|n| Some((n.date, n.runs.last()?.end.datetime())));
+        let late = late.max_by_key(|(date, end)| (end.date() > *date, end.time()));
+        if let Some((_, last)) = late {
+            parts.push(format!("last over {}", last.strftime("%H:%M")));
+        }
+        self.row(&programme.season, Style::Name, &parts)
     }
 
     fn counts(&self) -> String {

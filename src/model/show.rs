@@ -231,6 +231,9 @@ pub struct EndRule {
     pub by: u32,
 }
 
+/// The days of a week as they are written, Monday first.
+pub const DAYS: &[&str] = &["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
+
 /// A season: nights and runs, read and kept for the calendar.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Season {

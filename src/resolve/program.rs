@@ -40,7 +40,9 @@ pub fn program_again(
     yard.shows =
         all("show").filter_map(|c| show::show(c, &songs, &declared, cues, &mut findings)).collect();
     yard.seasons = all("season").filter_map(|c| season::season(c, &mut findings)).collect();
-    yard.not_checked.extend(yard.seasons.iter().map(season::season_note));
+    let locality = yard.locality.as_ref();
+    let notes = yard.seasons.iter().flat_map(|s| season::season_notes(s, locality));
+    yard.not_checked.extend(notes);
     yard.songs = songs;
     check_cues(yard, &mut findings);
     findings

@@ -1,17 +1,13 @@
-//! Seasons: nights, runs and ends, read and checked for the calendar, which a
-//! later version makes.
+//! Seasons: nights, runs and ends, read and checked for the calendar.
 
 use crate::finding::{Finding, Spanned};
-use crate::model::{EndRule, FirstStart, Note, Runs, Season};
+use crate::model::{DAYS, EndRule, FirstStart, Locality, Note, Runs, Season};
 use crate::syntax::words::{Row, Sign, Table, Take, key, many_key, must, must_key};
 use crate::syntax::{Clause, Cursor};
 use crate::units::{Dimension as D, Sec};
 
 use super::codes_show::NIGHTS_UNCLEAR;
 use super::cue::unexpected;
-
-/// The days of a week as they are written.
-pub const DAYS: &[&str] = &["mon", "tue", "wed", "thu", "fri", "sat", "sun"];
 
 /// The words of `season`.
 pub static SEASON: Table = Table {
@@ -79,13 +75,20 @@ pub fn season(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Season>
     Some(season)
 }
 
-/// What this version does not make of a season.
+/// What keeps a season from having a calendar.
 #[must_use]
-pub fn season_note(season: &Season) -> Note {
-    Note::new(
-        format!("calendar of {} (this version does not compute it yet)", season.name.value),
-        "",
-    )
+pub fn season_notes(season: &Season, locality: Option<&Locality>) -> Vec<Note> {
+    let zone = "place 51.8 deg -2.3 deg zone \"Europe/London\"";
+    let missing = [
+        (locality.is_none_or(|l| l.zone.is_none()), "no place with a time zone", zone),
+        (season.nights.is_none(), "no nights", "nights 2027-10-22 to 2027-10-31"),
+        (season.first.is_none(), "no first start", "first dusk + 20 min"),
+        (season.runs.is_empty(), "no runs", "runs 5 of SHOW every 25 min"),
+    ];
+    let note = |(_, what, settle): &(bool, &str, &str)| {
+        Note::new(format!("calendar of {} ({what})", season.name.value), *settle)
+    };
+    missing.iter().filter(|(is, ..)| *is).map(note).collect()
 }
 
 fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Finding>) {

@@ -16,7 +16,7 @@ use super::codes;
 use super::cursor::{Cursor, Piece, Reported};
 use super::reading::{Clause, ClauseNode, Datum, Open, Reading, Value};
 use super::shapes::shapes_onto;
-use super::words::{Need, Part, Row, Table, Take};
+use super::words::{BlockRule, Need, Part, Row, Table, Take};
 use super::{ShapeKind, Tape};
 use crate::finding::{Finding, ItemId, Place};
 use crate::source;
@@ -374,11 +374,18 @@ impl<'a> Reader<'a> {
         self.c.report(finding.help("take one of them out."));
     }
 
-    /// Keeps the rest of the line for a reader of its own.
+    /// Keeps the rest of the line for a reader of its own: up to the next word of the
+    /// block, where the clause is one of several that may share a line.
     fn raw_line(&mut self, index: u32) {
         let from = self.c.at;
+        let row = self.desk.clauses[index as usize].row;
+        let shares = !row.word.is_empty() && matches!(row.block, BlockRule::None);
         let mut behind = 0;
-        while let Some(piece) = self.c.next() {
+        while let Some(piece) = self.c.peek() {
+            if shares && piece.kind == ShapeKind::Word && self.meaning(piece).is_some() {
+                break;
+            }
+            self.c.next();
             behind = piece.place.hi;
         }
         let clause = &mut self.desk.clauses[index as usize];

@@ -367,6 +367,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         yard: Arc::new(yard),
         performances: Vec::new(),
         power: Arc::new(Power::default()),
+        programmes: Vec::new(),
         findings: Vec::new(),
         read: Vec::new(),
     }

@@ -43,6 +43,14 @@ fn check(root: &Value, schema: &Value, value: &Value, at: &str, found: &mut Vec<
                     !w.is_empty() && w.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())
                 })
             }
+            "format" => {
+                let text = value.as_str().unwrap();
+                match rule.as_str().unwrap() {
+                    "date" => text.parse::<jiff::civil::Date>().is_ok() && text.len() == 10,
+                    "date-time" => text.contains('T') && text.parse::<jiff::Timestamp>().is_ok(),
+                    other => panic!("the checker does not know the format `{other}`"),
+                }
+            }
             "items" => {
                 for (i, item) in value.as_array().unwrap().iter().enumerate() {
                     check(root, rule, item, &format!("{at}/{i}"), found);

@@ -1,5 +1,6 @@
 //! Checks against published values, one module per field; each names its source.
 
+mod evenings;
 mod linkages;
 mod masses;
 mod motors;

@@ -1,0 +1,9 @@
+//! The season: which shows run on which nights, from dusk and clock to instants.
+
+mod codes;
+mod nights;
+pub mod sun;
+
+pub use codes::CODES;
+pub use nights::{Left, Night, Programme, Run, programmes};
+pub use sun::NoEvening;

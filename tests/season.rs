@@ -1,0 +1,165 @@
+//! Seasons from text to nights, calendar and run sheet.
+
+use std::path::Path;
+
+use yardwright::check::{Compiled, Compiler};
+use yardwright::emit::{calendar, run_sheet};
+use yardwright::season::{Left, Night};
+use yardwright::source::MemoryDisk;
+
+fn compile(place: &str, season: &str) -> Compiled {
+    let text = format!(
+        "yard orchard {{ title \"Nuts; bolts, \\ & <lights>\"  size 10 m by 8 m  place {place} }}
+song tune {{ meter 4/4  tempo 120 bpm  section whole bar 1 for 30 bars }}
+show evening with tune {{
+  bar 30 all rest
+}}
+season autumn {{
+{season}
+}}"
+    );
+    let mut disk = MemoryDisk::new();
+    disk.put("/p/main.yard", text);
+    Compiler::new(disk).compile(Path::new("/p/main.yard")).unwrap()
+}
+
+const LONDON: &str = "51.5 deg -0.13 deg zone \"Europe/London\"";
+
+fn codes(c: &Compiled) -> Vec<&str> {
+    c.findings.iter().map(|f| f.code.word).collect()
+}
+
+fn clocks(night: &Night) -> Vec<String> {
+    night.runs.iter().map(|r| r.start.strftime("%H:%M %:z").to_string()).collect()
+}
+
+#[test]
+fn quiet_nights_end_early_and_the_week_wraps() {
+    let c = compile(
+        LONDON,
+        "nights 2027-10-22 to 2027-10-31 except 2027-10-25
+  first 18:30  runs 5 of evening every 25 min
+  end by 21:30  on sun to thu end by 20:00",
+    );
+    assert_eq!(codes(&c), ["runs-left-out"]);
+    let nights = &c.programmes[0].nights;
+    // Ten dates, one left out.
+    assert_eq!(nights.len(), 9);
+    // 22 October 2027 is a Friday.
+    assert_eq!(clocks(&nights[0]).len(), 5);
+    assert_eq!(clocks(&nights[1]).len(), 5, "Saturday");
+    // 18:30, 18:55, 19:20 and 19:45 are over by 20:00; 20:10 is not.
+    assert_eq!(
+        clocks(&nights[2]),
+        ["18:30 +01:00", "18:55 +01:00", "19:20 +01:00", "19:45 +01:00"]
+    );
+    assert_eq!(nights[2].left, Some(Left::TooLate(1)));
+    assert_eq!(nights[3].date.to_string(), "2027-10-26", "the 25th is left out");
+    // Clocks go back in the night to 31 October 2027; the runs stay at their clock.
+    assert_eq!(clocks(&nights[8])[0], "18:30 +00:00");
+    let end = nights[0].runs[0].end.duration_since(&nights[0].runs[0].start);
+    assert_eq!(end.as_secs(), 60, "30 bars of 4 beats at 120 bpm");
+}
+
+#[test]
+fn dusk_moves_and_starts_fall_on_whole_minutes() {
+    let c = compile(
+        LONDON,
+        "nights 2027-10-22 to 2027-10-31\n  first dusk + 20 min  runs 1 of evening",
+    );
+    assert_eq!(codes(&c), [""; 0]);
+    let nights = &c.programmes[0].nights;
+    for night in nights {
+        let (dusk, start) = (night.dusk.as_ref().unwrap(), &night.runs[0].start);
+        let after = start.duration_since(dusk).as_secs();
+        assert!((1200..1260).contains(&after) && start.second() == 0, "{dusk} {start}");
+    }
+    assert!(nights[8].dusk.as_ref().unwrap().time() < nights[0].dusk.as_ref().unwrap().time());
+}
+
+#[test]
+fn what_keeps_a_calendar_from_being_made_is_noted() {
+    let noted = |place: &str, season: &str| {
+        let c = compile(place, season);
+        assert!(c.programmes.is_empty());
+        assert_eq!(codes(&c), [""; 0]);
+        c.yard.not_checked.iter().map(|n| n.what.clone()).collect::<Vec<_>>()
+    };
+    let whole = "nights 2027-10-22 to 2027-10-31  first 18:30  runs 1 of evening";
+    let told = |why: &str| [format!("calendar of autumn ({why})")];
+    assert_eq!(noted("51.5 deg -0.13 deg", whole), told("no place with a time zone"));
+    assert_eq!(noted(LONDON, "first 18:30  runs 1 of evening"), told("no nights"));
+    assert_eq!(noted(LONDON, "nights 2027-10-22 to 2027-10-31  first 18:30"), told("no runs"));
+}
+
+#[test]
+fn a_slip_in_the_zone_is_told_with_what_was_meant() {
+    let c = compile(
+        "51.5 deg -0.13 deg zone \"Europe/Londn\"",
+        "nights 2027-10-22 to 2027-10-31  first 18:30  runs 1 of evening",
+    );
+    assert_eq!(codes(&c), ["zone-unknown"]);
+    assert_eq!(c.findings[0].fixes[0].edits[0].text, "\"Europe/London\"");
+}
+
+fn ics(c: &Compiled) -> String {
+    String::from_utf8(calendar::outputs(c).remove(0).bytes).unwrap()
+}
+
+/// What RFC 5545 asks of every calendar: 3.1 (lines), 3.4 and 3.6 (what must stand
+/// in it), 3.6.5 (every zone that is used is described).
+#[test]
+fn the_calendar_is_one() {
+    let season =
+        "nights 2027-10-29 to 2027-11-01\n  first dusk + 20 min  runs 2 of evening every 25 min";
+    let text = ics(&compile(LONDON, season));
+    assert!(text.split("\r\n").all(|l| l.len() <= 75 && !l.contains('\n')));
+    let unfolded = text.replace("\r\n ", "");
+    let lines: Vec<&str> = unfolded.split("\r\n").collect();
+    let count = |start: &str| lines.iter().filter(|l| l.starts_with(start)).count();
+    assert_eq!(lines[..2], ["BEGIN:VCALENDAR", "VERSION:2.0"]);
+    assert_eq!((count("PRODID:"), count("END:VCALENDAR"), count("BEGIN:VTIMEZONE")), (1, 1, 1));
+    // Four nights, two runs each.
+    let events = 4 + 8;
+    assert_eq!(count("BEGIN:VEVENT"), events);
+    for must in ["UID:", "DTSTAMP:", "DTSTART;TZID=Europe/London:", "DTEND;TZID=Europe/London:"] {
+        assert_eq!(count(must), events, "{must}");
+    }
+    let mut uids: Vec<&&str> = lines.iter().filter(|l| l.starts_with("UID:")).collect();
+    uids.sort();
+    uids.dedup();
+    assert_eq!(uids.len(), events);
+    assert!(unfolded.contains("SUMMARY:Nuts\\; bolts\\, \\\\ & <lights>: 2 runs"));
+    // The clocks of 2027: summer time from 28 March 01:00 UTC to 31 October 01:00 UTC
+    // (tz database). The change before the first night and the one between are there.
+    let zone = &unfolded[..unfolded.find("END:VTIMEZONE").unwrap()];
+    assert!(zone.contains(
+        "BEGIN:DAYLIGHT\r\nDTSTART:20270328T010000\r\nTZOFFSETFROM:+0000\r\nTZOFFSETTO:+0100"
+    ));
+    assert!(zone.contains(
+        "BEGIN:STANDARD\r\nDTSTART:20271031T020000\r\nTZOFFSETFROM:+0100\r\nTZOFFSETTO:+0000"
+    ));
+    assert_eq!(text, ics(&compile(LONDON, season)), "same yard, same bytes");
+}
+
+#[test]
+fn a_zone_that_never_changes_is_described_too() {
+    let text = ics(&compile(
+        "-33 deg 151 deg zone \"Etc/GMT-10\"",
+        "nights 2027-10-29 to 2027-10-29  first 19:00  runs 1 of evening",
+    ));
+    assert!(text.contains("TZOFFSETFROM:+1000\r\nTZOFFSETTO:+1000\r\nEND:STANDARD"));
+}
+
+#[test]
+fn the_run_sheet_holds_names_as_text() {
+    let c = compile(
+        LONDON,
+        "nights 2027-10-29 to 2027-10-30\n  first 19:00  runs 2 of evening every 25 min",
+    );
+    let page = String::from_utf8(run_sheet::outputs(&c).remove(0).bytes).unwrap();
+    assert!(page.contains("Nuts; bolts, \\ &amp; &lt;lights&gt;"));
+    assert!(
+        page.contains("19:00 \u{b7} 19:25") && page.contains("19:26") && page.contains("24 min")
+    );
+}
