@@ -3,6 +3,7 @@
 
 use super::Finite;
 use super::motor::MotorReport;
+use super::wind::limited;
 use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::{Effort, Grade, LimbLoad, LoadedLimb, MotorLoad, Origin, Rubs, Work};
@@ -102,6 +103,9 @@ pub struct LoadsReport {
     /// What its motor makes of it.
     #[serde(flatten)]
     motor: Option<MotorReport>,
+    /// Largest gust in which every moving-state check of the limb and its figure passes.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    max_run_wind_mps: Option<Finite>,
 }
 
 /// Shares of a peak.
@@ -163,6 +167,7 @@ impl LoadsReport {
             report.bushing_pv_mpa_mps = Finite::new(rubs.pv.0 * 1e-6);
         }
         report.motor = MotorReport::new(compiled, figure, limb);
+        report.max_run_wind_mps = loaded.wind.as_ref().and_then(|w| limited(w.max_run));
         let known = loaded.mass.is_some() || loaded.cycle.is_some() || report.motor.is_some();
         known.then_some(report)
     }

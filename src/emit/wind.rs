@@ -76,7 +76,7 @@ impl<'a> CheckReport<'a> {
 }
 
 /// A gust that something limits.
-fn limited(gust: MetrePerSec) -> Option<Finite> {
+pub(super) fn limited(gust: MetrePerSec) -> Option<Finite> {
     Finite::new(gust.0).filter(|_| gust < STRONGEST)
 }
 
