@@ -48,7 +48,7 @@ pub fn tension(torque: f64, diameter: f64) -> f64 {
 /// a ring between two radii, mm.
 #[must_use]
 pub fn grip(friction: f64, outer: f64, inner: f64) -> f64 {
-    let ring = (outer.powi(3) - inner.powi(3)) / (outer * outer - inner * inner);
+    let ring = (libm::pow(outer, 3.0) - libm::pow(inner, 3.0)) / (outer * outer - inner * inner);
     2.0 / 3.0 * FACES * friction * ring * 1e-3
 }
 

@@ -346,12 +346,12 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
 /// side, and the force itself.
 #[must_use]
 pub fn rod_stress(force: f64, standoff: f64) -> f64 {
-    force * standoff / 2.0 / (PI * ROD.powi(3) / 32.0) + force / (PI * ROD * ROD / 4.0)
+    force * standoff / 2.0 / (PI * libm::pow(ROD, 3.0) / 32.0) + force / (PI * ROD * ROD / 4.0)
 }
 
 /// Bending of the rod by its own offset, as a rod bent twice in its middle.
 fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit {
-    let euler = PI * PI * STEEL_MODULUS * PI * ROD.powi(4) / 64.0 / (length * length) / 2.0;
+    let euler = PI * PI * STEEL_MODULUS * PI * libm::pow(ROD, 4.0) / 64.0 / (length * length) / 2.0;
     let stress = rod_stress(force, standoff);
     // Buckling told as a stress too: what half of Euler's force would be.
     let bears = (YIELD / STEEL).min(stress * euler / force.max(1e-9));
@@ -387,7 +387,7 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
 
 /// The crank pin, held at one end.
 fn pin(limb: &Limb, force: f64) -> Limit {
-    let section = PI * PIN.1.powi(3) / 32.0;
+    let section = PI * libm::pow(PIN.1, 3.0) / 32.0;
     Limit {
         code: &ROD_BENDS,
         when: When::Run,

@@ -67,7 +67,7 @@ impl Soil {
     #[must_use]
     pub fn pull(&self, depth: f64, diameter: f64) -> f64 {
         let (holds, d, l) = PULL;
-        let size = diameter * 1e3 / d * (depth * 1e3 / l).powi(2);
+        let size = diameter * 1e3 / d * libm::pow(depth * 1e3 / l, 2.0);
         holds * size * self.pull * WET / PULL_FACTOR
     }
 }
@@ -76,7 +76,7 @@ impl Soil {
 /// both ends hinged): pi^2 E I/L^2; width and length in m, modulus in Pa.
 #[must_use]
 pub fn buckles(modulus: f64, width: f64, length: f64) -> f64 {
-    PI * PI * modulus * width.powi(4) / 12.0 / (length * length) / 2.0
+    PI * PI * modulus * libm::pow(width, 4.0) / 12.0 / (length * length) / 2.0
 }
 
 #[cfg(test)]

@@ -349,7 +349,7 @@ fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
     let (washer, no_washer) = washer(limb)?;
     let crush = sheet.crush?.0 * 1e-6;
     let (big, small) = (washer.0, bolt.diameter.0);
-    let section = PI * (big.powi(4) - small.powi(4)) / (32.0 * big);
+    let section = PI * (libm::pow(big, 4.0) - libm::pow(small, 4.0)) / (32.0 * big);
     if section.is_nan() || section <= 0.0 {
         return None;
     }
