@@ -54,7 +54,7 @@ pub(super) fn cut(
                     limb.assumed.extend(ask.note(row));
                 }
             }
-            Err(finding) => making.findings.push(finding),
+            Err(finding) => making.findings.push(*finding),
         }
     }
     (making.findings.len() == before).then_some(())
@@ -105,13 +105,14 @@ impl Ask<'_> {
     }
 
     /// The holes of the bar that were asked for.
-    fn row(&self, bar: &BarStock, most: f64) -> Result<Row, Finding> {
+    fn row(&self, bar: &BarStock, most: f64) -> Result<Row, Box<Finding>> {
         let name = self.name.value;
         let Some((pitch, _)) = bar.holes else {
             let message = format!("{name} has no row of holes to take a size from.");
             let help =
                 "write `holes every 25 mm from 12.5 mm` into its block, with your own figures.";
-            return Err(Finding::new(&codes::STOCK_UNFIT, self.name.place, message).help(help));
+            let finding = Finding::new(&codes::STOCK_UNFIT, self.name.place, message).help(help);
+            return Err(Box::new(finding));
         };
         let o = &self.open.value;
         let pitch = pitch.0;
@@ -125,17 +126,17 @@ impl Ask<'_> {
         let first = libm::ceil(from / pitch - SAME).max(1.0) * pitch;
         let spaces = libm::floor((to.min(limit) - first) / step + SAME);
         if spaces < 0.0 {
-            return Err(self.none_between((from, to), pitch, limit));
+            return Err(Box::new(self.none_between((from, to), pitch, limit)));
         }
         let row = (first, first + spaces * step, step);
         match o.given.and_then(|at| nearest(at, row)) {
-            Some(near) => Err(self.between_holes(near, row, pitch)),
+            Some(near) => Err(Box::new(self.between_holes(near, row, pitch))),
             None => Ok(row),
         }
     }
 
     /// The bar's own step, or a whole number of it.
-    fn step(&self, pitch: f64) -> Result<f64, Finding> {
+    fn step(&self, pitch: f64) -> Result<f64, Box<Finding>> {
         let Some(step) = self.open.value.step else { return Ok(pitch) };
         let spaces = (step / pitch).round();
         if spaces >= 1.0 && (spaces * pitch - step).abs() < SAME {
@@ -147,7 +148,7 @@ impl Ask<'_> {
             self.say(pitch),
             self.say(step)
         );
-        Err(self.unfit(message).help("leave out `by` and its step."))
+        Err(Box::new(self.unfit(message).help("leave out `by` and its step.")))
     }
 
     /// No two holes are as far apart as asked.
