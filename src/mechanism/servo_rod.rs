@@ -204,7 +204,9 @@ mod tests {
         let centres = (BoardPoint::mm(195.0, 60.0), BoardPoint::mm(0.0, 0.0));
         let bars = (Mm(40.0), Mm(160.0), Mm(60.0));
         let linkage = FourBar::new(centres, bars, Deg(0.0), assembly).unwrap();
-        let arm = linkage.cranks_for(Dir::degrees(Deg(90.0)))[0];
+        // Some pose that it reaches.
+        let poses = (0..360).map(|limb| linkage.cranks_for(Dir::degrees(Deg(f64::from(limb)))));
+        let arm = poses.flatten().next().unwrap();
         ServoRod::new(linkage, arm.deg(), sign)
     }
 

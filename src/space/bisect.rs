@@ -296,7 +296,7 @@ mod tests {
         let (mut hits, mut clear) = (0, 0);
         for k in 1..60 {
             let ((f, rf), (g, rg)) = (wave(k), wave(k + 77));
-            let gap = |u: f64, v: f64| (f(u) + g(v) - 11.0).max(0.0);
+            let gap = |u: f64, v: f64| f(u) + g(v);
             let got = least_of_two([(0.0, 3.0), (0.0, 2.0)], [rf, rg], &WANT, gap);
             let grid = (0..=600).flat_map(|i| (0..=400).map(move |j| (i, j)));
             let dense = grid

@@ -328,10 +328,10 @@ pub static REACHES_PEOPLE: Code = Code {
     formula: "distance of every corner of the swept strip from the viewers' side >= keep",
     source: "geometry of this yard",
     bad: "use parts\nyard orchard { size 18 m by 10 m  viewers south keep 1.5 m }\nfigure pole {\n  board plywood-9 300 mm by 900 mm\n  \
-          limb arm { pivot (150, 700) mm  tip (950, 700) mm  drive servo { motor servo-standard at (150, 700) mm }\n    \
+          limb arm { pivot (150, 700) mm  tip (950, 700) mm  sheet corrugated-4  width 30 mm  drive servo { motor servo-standard at (150, 700) mm }\n    \
           gesture look { sweep 0 deg to 30 deg  cycle 2 s } }\n}\nset pole at (5 m, 2.3 m) facing west\n",
     good: "use parts\nyard orchard { size 18 m by 10 m  viewers south keep 1.5 m }\nfigure pole {\n  board plywood-9 300 mm by 900 mm\n  \
-           limb arm { pivot (150, 700) mm  tip (950, 700) mm  drive servo { motor servo-standard at (150, 700) mm }\n    \
+           limb arm { pivot (150, 700) mm  tip (950, 700) mm  sheet corrugated-4  width 30 mm  drive servo { motor servo-standard at (150, 700) mm }\n    \
            gesture look { sweep 0 deg to 30 deg  cycle 2 s } }\n}\nset pole at (5 m, 4.3 m) facing west\n",
 };
 

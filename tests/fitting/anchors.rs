@@ -122,7 +122,8 @@ fn where_no_place_works_it_is_said_once() {
         (fiddler("? in (600, 900) to (650, 950) mm"), 1),
     ] {
         assert_eq!(errors(&yard), ["no-place-fits"]);
-        let help = yard.findings.iter().find_map(|f| f.help.as_deref()).unwrap();
+        let said = yard.findings.iter().find(|f| f.code.word == "no-place-fits").unwrap();
+        let help = said.help.as_deref().unwrap();
         assert!(help.contains("for one: "), "{help}");
         assert!(drive(&yard, 0, limb).is_none());
         let notes = &yard.figures[0].limbs[limb].not_checked;
