@@ -151,7 +151,7 @@ impl<'a> Bench<'a> {
             fit: None,
             recipe: recipe(&fixed, rounded),
             pin: fixed.upper.pin,
-            faulty: self.errors() > before,
+            faulty: fixed.upper.faulty || self.errors() > before,
         })))
     }
 

@@ -29,6 +29,22 @@ pub(super) struct Upper {
     pub pin: Deg,
     /// How it stands on the drawing.
     pub drawn: Body<f64>,
+    /// Whether an error stands against it although it goes right through its motion:
+    /// it pushes too weakly, or a pin meets a bolt.
+    pub faulty: bool,
+}
+
+/// Whether a limb goes through its motion, whatever else is wrong with it.
+fn moves(fitted: &Fitted) -> bool {
+    match fitted {
+        Fitted::FourBar(bar) => [&bar.analysis, &bar.as_drilled]
+            .iter()
+            .all(|a| a.crank_turns_fully && a.motion.is_some()),
+        Fitted::Drive(drive) => {
+            [&drive.exact, &drive.drilled].iter().all(|b| b.turns_fully() != Some(false))
+        }
+        Fitted::Servo(_) | Fitted::Spin(_) => !fitted.faulty(),
+    }
 }
 
 /// A mechanism, what moves it, and what its limb is to the one below.
@@ -139,9 +155,9 @@ impl Bench<'_> {
         }
         let name = &self.figure.limbs[above].name.value;
         let fitted = self.done.get(above)?.as_ref().and_then(|f| f.mechanism.as_ref());
-        let Some(fitted) = fitted.filter(|f| !f.faulty()) else {
+        let Some(fitted) = fitted.filter(|f| moves(f)) else {
             self.not_checked.push(Note::new(
-                format!("mechanism ({name}, which moves it, has none that works)"),
+                format!("mechanism ({name}, which moves it, does not go through its motion)"),
                 "",
             ));
             return None;
@@ -189,7 +205,7 @@ impl Bench<'_> {
             return None;
         };
         let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });
-        Some(Upper { exact, drilled, alike, recipe, pin, drawn })
+        Some(Upper { exact, drilled, alike, recipe, pin, drawn, faulty: fitted.faulty() })
     }
 
     /// Notes a limb that rides with its motor on one of which no axis is known.

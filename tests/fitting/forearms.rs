@@ -274,6 +274,38 @@ fn what_is_missing_is_noted() {
     assert!(circle.findings.iter().any(|f| f.code.word == "limb-circle"));
 }
 
+/// An upper arm that goes round but pushes too weakly is one thing, its forearm's rod
+/// another: both are told, and what the forearm does is computed.
+#[test]
+fn a_forearm_is_looked_at_below_an_upper_arm_that_pushes_weakly() {
+    let below = |rod: f64| {
+        compile(&format!(
+            "figure fox {{
+  board plywood-9 700 mm by 1000 mm
+  motor elbow wiper at (420, 500) mm
+  limb upper-arm {{
+    pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar {{ motor elbow  crank 71 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open }}
+  }}
+  limb forearm on upper-arm {{
+    pivot (120, 700) mm  tip (120, 500) mm
+    drive four-bar from upper-arm {{ anchor (295, 695) mm  rod {rod} mm  lever 60 mm at 180 deg }}
+  }}
+}}"
+        ))
+    };
+    let good = below(160.0);
+    let said = messages(&good);
+    assert!(
+        said.iter().any(|m| m.starts_with("weak-push: ") && m.contains("upper-arm")),
+        "{said:?}"
+    );
+    assert!(said.iter().all(|m| !m.starts_with("rod-runs-out")), "{said:?}");
+    assert!(limb(&good, "forearm").faulty, "what hangs on a fault is left alone by timing");
+    let said = messages(&below(112.0));
+    assert!(said.iter().any(|m| m.starts_with("rod-runs-out: ")), "{said:?}");
+}
+
 /// Both arms mirrored: the image of the forearm rides on the image of the upper arm
 /// and moves as its mirror image, with the sizes found for it too.
 #[test]
