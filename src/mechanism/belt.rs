@@ -83,13 +83,13 @@ impl Loop {
         }
         while high - low > 1e-7 {
             let middle = 0.5 * (low + high);
+            // Neighbouring numbers: of very long belts a millionth is finer than they.
+            if middle <= low || middle >= high {
+                break;
+            }
             match self.length(Mm(middle)) {
                 Some(l) if l > length => high = middle,
                 _ => low = middle,
-            }
-            // Neighbouring numbers.
-            if middle <= low && middle >= high {
-                break;
             }
         }
         Some(Mm(0.5 * (low + high)))
@@ -119,6 +119,14 @@ mod tests {
         let belt = pulleys(450, 200, true);
         assert!((belt.length(Mm(1950.0)).unwrap().0 - 4975.0).abs() < 1.0);
         assert!((belt.wrap(Mm(1950.0)).unwrap().0 - 199.2).abs() < 0.1);
+    }
+
+    /// A belt round the world is met to the last bit, and comes to an end.
+    #[test]
+    fn a_belt_too_long_for_its_decimals_ends() {
+        let belt = Loop { motor: 20, limb: 40, pitch: Mm(5.0), crossed: false };
+        let centres = belt.centres(Mm(2e15)).unwrap();
+        assert!((centres.0 / 1e15 - 1.0).abs() < 1e-12);
     }
 
     /// Equal wheels: twice the centres and once round one of them, half of each wrapped.
