@@ -182,7 +182,7 @@ impl ServoRod {
 /// meet.
 fn half_angle(excess: f64, product: f64) -> Option<f64> {
     let sine_square = excess / (4.0 * product);
-    let meets = sine_square >= -TOUCH && sine_square <= 1.0 + TOUCH;
+    let meets = (-TOUCH..=1.0 + TOUCH).contains(&sine_square);
     meets.then(|| libm::asin(sine_square.clamp(0.0, 1.0).sqrt()))
 }
 
