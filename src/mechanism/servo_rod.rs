@@ -204,8 +204,8 @@ mod tests {
         let centres = (BoardPoint::mm(195.0, 60.0), BoardPoint::mm(0.0, 0.0));
         let bars = (Mm(40.0), Mm(160.0), Mm(60.0));
         let linkage = FourBar::new(centres, bars, Deg(0.0), assembly).unwrap();
-        let arm = linkage.cranks_for(Dir::degrees(Deg(90.0)))[0];
-        ServoRod::new(linkage, arm.deg(), sign)
+        // Towards the pivot, near enough: both assemblies close there.
+        ServoRod::new(linkage, Deg(206.0), sign)
     }
 
     /// Against the group that closes the bars by plane vectors: two ways to the limb.
