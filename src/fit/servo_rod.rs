@@ -177,7 +177,7 @@ impl Bench<'_> {
         };
         let drawn = shaft.drawn + fitted.turn_for((shaft.drawn, shaft.drawn));
         let undrawn = fitted.beyond(drawn).max(Deg(0.0));
-        let (used, locked, beyond) = match self.limb_angles_used(&fitted) {
+        let (used, locked, beyond) = match self.limb_angles_used(&fitted, shaft.zero) {
             None => (free, locks.into_iter().flatten().collect(), false),
             Some((least, most)) => {
                 let past = [fitted.low - least, most - fitted.high].map(|by| by.0 > AT_END);
@@ -195,7 +195,7 @@ impl Bench<'_> {
 
     /// The outermost limb angles that the gestures and the rest ask for, in the turn
     /// of the reach; `None` where they leave it to the servo's whole travel.
-    fn limb_angles_used(&self, fitted: &FittedServo) -> Option<(Deg, Deg)> {
+    fn limb_angles_used(&self, fitted: &FittedServo, zero: Deg) -> Option<(Deg, Deg)> {
         let gestures = &self.limb.gestures;
         if gestures.iter().any(|g| matches!(g.action, Action::Follow { range: None, .. })) {
             return None;
@@ -207,8 +207,11 @@ impl Bench<'_> {
             asked.into_iter().map(move |(angle, _)| angle + turn)
         });
         let (low, high) = asked.map(|a| (a, a)).reduce(|m, a| (m.0.min(a.0), m.1.max(a.1)))?;
-        let rest = self.limb.rest.map(|r| r.value + fitted.turn_for((r.value, r.value)));
-        Some(rest.map_or((low, high), |rest| (low.min(rest), high.max(rest))))
+        let rest = self.limb.rest.map(|r| r.value);
+        // One angle alone is come to from where the limb stands at the servo's zero.
+        let from = rest.or((high == low).then_some(zero));
+        let from = from.map(|angle| angle + fitted.turn_for((angle, angle)));
+        Some(from.map_or((low, high), |from| (low.min(from), high.max(from))))
     }
 
     fn rod_locks(&mut self, drive: &Drive, found: &Candidate) {

@@ -173,8 +173,13 @@ impl Search {
     }
 }
 
+/// Most steps along one coordinate. Only parts longer than a metre and a half that go
+/// right round would take more; for them the steps are longer.
+const STEPS: f64 = 100_000.0;
+
 /// The stretches of one coordinate on which a gap is below `need`, ascending: none
-/// that reaches [`BOUND`] below it is missed. Their ends are found to `eps`.
+/// that reaches [`BOUND`] below it is missed, unless [`STEPS`] steps are too few for
+/// that. Their ends are found to `eps`.
 pub fn stretches(
     (from, to): (f64, f64),
     rate: f64,
@@ -190,9 +195,10 @@ pub fn stretches(
     let mut at = from;
     let mut here = short(at);
     let mut open = (here < 0.0).then_some(from);
+    let shortest = (2.0 * BOUND / rate).max((to - from) / STEPS);
     while at < to {
         // No change of sign is nearer than the gap's distance from nought allows.
-        let next = (at + (here.abs() / rate).max(2.0 * BOUND / rate)).min(to);
+        let next = (at + (here.abs() / rate).max(shortest)).min(to);
         let there = short(next);
         if (there < 0.0) != (here < 0.0) {
             let edge = change(at, next, here < 0.0, eps, &mut short);
@@ -309,6 +315,19 @@ mod tests {
             if dense < WANT.need { hits += 1 } else { clear += 1 }
         }
         assert!(hits > 3 && clear > 3, "{hits} hits, {clear} clear");
+    }
+
+    /// A part of a kilometre: the search ends, and finds what is wide.
+    #[test]
+    fn huge_parts_come_to_an_end() {
+        let mut looks = 0;
+        let found = stretches((0.0, 6.0), 1e9, 5.0, 1e-9, |u| {
+            looks += 1;
+            5.0 + libm::sin(u)
+        });
+        assert_eq!(found.len(), 1);
+        assert!((found[0].0 - std::f64::consts::PI).abs() < 1e-6, "{found:?}");
+        assert!(looks < 101_000, "{looks}");
     }
 
     #[test]

@@ -200,3 +200,14 @@ figure f {{ board plywood-9 700 mm by 1000 mm
     assert!((swing.range().0 - (high - low)).abs() < 1e-5, "{swing:?} {low} {high}");
     assert!((swing.low - Deg(low)).signed().abs().0 < 1e-5, "{swing:?} {low} {high}");
 }
+
+/// The parallelogram of the examples: one angle alone is come to from the servo's zero,
+/// so the push is 90 - 35 deg at the far end (the rod stays parallel to the line of
+/// centres), and the bow-tie that the same bars make (53.1 deg at zero) is not taken.
+#[test]
+fn a_lone_angle_is_come_to_from_zero() {
+    let text = include_str!("../../examples/servo-rod.yard");
+    let compiled = compile(&text.replace("use parts", ""));
+    let push = servo(&compiled).min_transmission.unwrap().0;
+    assert!((push - 55.0).abs() < 1e-9, "{push}");
+}

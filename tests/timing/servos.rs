@@ -292,3 +292,51 @@ fn a_sharp_sweep_arrives_on_the_beat_and_waits() {
         near(at(&s, &p, start + after), want);
     }
 }
+
+/// A forearm on an arm on a servo: at every moment of the show its lever pin is one rod
+/// from the anchor on the board (plane geometry from the two limbs' angles).
+#[test]
+fn a_forearm_moves_with_the_servo_of_its_upper_arm() {
+    let fox = "figure fox { board 700 mm by 1000 mm
+  limb upper { pivot (300, 700) mm  tip (120, 700) mm
+    drive servo { motor micro  pulse 1000 us at -4 deg  2000 us at 20 deg }
+    gesture wave { sweep 178 deg to 198 deg  cycle 4 beats } }
+  limb fore on upper { pivot (120, 700) mm  tip (120, 500) mm
+    drive four-bar from upper { anchor (250, 650) mm  rod 110 mm  lever 40 mm at 180 deg  assembly open } } }
+set fox at (14 m, 7 m) facing south\n";
+    let mut s =
+        stage(&format!("{fox}{JIG}show evening with jig {{\nbar 3 fox.upper wave for 8 bars\n}}"));
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    let part = &p.figures[0];
+    assert_eq!(part.channels[0].limbs, ["upper", "fore"]);
+    let at = |limb: &str, t: f64| {
+        let motion = part.limbs.iter().find(|l| l.limb == limb).unwrap();
+        motion.at(Sec(t), s.mechanism("fox", limb)).unwrap().value().to_radians()
+    };
+    let step = |from: (f64, f64), r: f64, angle: f64| {
+        let (sin, cos) = libm::sincos(angle);
+        (from.0 + r * cos, from.1 + r * sin)
+    };
+    let mut seen = (f64::INFINITY, f64::NEG_INFINITY);
+    for n in 0..600 {
+        let t = f64::from(n) * 0.05;
+        let elbow = step((300.0, 700.0), 180.0, at("upper", t));
+        let pin = step(elbow, -40.0, at("fore", t));
+        let rod = libm::hypot(pin.0 - 250.0, pin.1 - 650.0);
+        assert!((rod - 110.0).abs() < 1e-6, "{t}: {rod}");
+        seen = (seen.0.min(at("fore", t)), seen.1.max(at("fore", t)));
+    }
+    // The same two circles cut with the upper arm anywhere from 178 to 198 deg.
+    let cut = |upper: f64| {
+        let elbow = step((300.0, 700.0), 180.0, upper.to_radians());
+        let (dx, dy) = (250.0 - elbow.0, 650.0 - elbow.1);
+        let far = libm::hypot(dx, dy);
+        let aside = libm::acos((1600.0 + far * far - 12_100.0) / (80.0 * far));
+        libm::atan2(dy, dx) - aside
+    };
+    let all: Vec<f64> = (0..=2000).map(|n| cut(178.0 + f64::from(n) * 0.01)).collect();
+    let (low, high) = (all.iter().copied().reduce(f64::min), all.iter().copied().reduce(f64::max));
+    let swing = high.unwrap() - low.unwrap();
+    assert!((seen.1 - seen.0 - swing).abs() < 1e-3, "{seen:?} {swing}");
+}
