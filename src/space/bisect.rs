@@ -178,7 +178,7 @@ impl Search {
 const STEPS: f64 = 100_000.0;
 
 /// The stretches of one coordinate on which a gap is below `need`, ascending: none
-/// that reaches [`BOUND`] below it is missed, unless [`STEPS`] steps are too few for
+/// that reaches [`BOUND`] below it is missed, unless 100,000 steps are too few for
 /// that. Their ends are found to `eps`.
 pub fn stretches(
     (from, to): (f64, f64),
