@@ -23,6 +23,7 @@ pub mod resolve;
 pub mod season;
 pub mod source;
 pub mod space;
+pub mod stock;
 pub mod syntax;
 pub mod timing;
 pub mod units;

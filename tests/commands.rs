@@ -9,7 +9,7 @@ mod solving;
 use crate::support::Yard;
 
 /// The nine-line first yard.
-const BAKER: &str = include_str!("../src/cli/first.yard");
+pub const BAKER: &str = include_str!("../src/cli/first.yard");
 
 #[test]
 fn words_that_are_not_understood_end_with_two() {

@@ -18,6 +18,7 @@ const ORDER: &[&str] = &[
     "space",
     "timing",
     "power",
+    "stock",
     "season",
     "check",
     "emit",

@@ -23,6 +23,7 @@ mod reference;
 mod resolve;
 mod room;
 mod season;
+mod stock;
 mod support;
 mod timing;
 mod watching;

@@ -1,5 +1,8 @@
 //! The watch with real files, a real clock and the system's own file events.
 
+#[cfg(unix)]
+mod serving;
+
 use std::path::PathBuf;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::{Duration, Instant};

@@ -26,6 +26,7 @@ use crate::resolve::{self, Copies, Cues, Resolved, Scope};
 use crate::season::{self, Programme};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
+use crate::stock::{self, Stock};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
 use memo::Memo;
@@ -49,6 +50,8 @@ pub struct Compiled {
     pub performances: Vec<Arc<Performance>>,
     /// What its shows take: supplies, cables, air, wear.
     pub power: Arc<Power>,
+    /// What to buy and to cut for it.
+    pub stock: Arc<Stock>,
     /// Its seasons worked out, those that can be.
     pub programmes: Vec<Programme>,
     /// All findings, sorted by file, place and code.
@@ -212,6 +215,7 @@ impl Compiler {
         let performances = self.play(&yard, &fitted, &mut findings);
         let power = power::power(&yard, &fitted, &loads, &performances);
         findings.extend(power.findings.iter().cloned());
+        let stock = stock::stock(&yard, &fitted, &spaces, &power);
         let programmes = season::programmes(&yard, &performances, &mut findings);
 
         Ok(Compiled {
@@ -222,6 +226,7 @@ impl Compiler {
             spaces,
             performances,
             power: Arc::new(power),
+            stock: Arc::new(stock),
             programmes,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),

@@ -137,13 +137,19 @@ pub enum Command {
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
     },
-    /// Build again on every save and say what changed
+    /// Build again on every save, say what changed, and serve the pages on 127.0.0.1
     Watch {
         /// The yard
         file: PathBuf,
         /// The folder [default: FILE's name with -out, beside FILE]
         #[arg(long, value_name = "DIR")]
         out: Option<PathBuf>,
+        /// Serve on this port [default: 7450, or any that is free]
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+        /// Serve no pages
+        #[arg(long, conflicts_with = "port")]
+        no_serve: bool,
     },
     /// Print what was found for every `?`
     Solve {

@@ -34,7 +34,7 @@ pub fn perform(line: &Line, look: Look) -> Outcome {
         }
         Command::Check { file } => check(line, file, look),
         Command::Build { file, out } => build(line, file, &out_folder(file, out.as_deref()), look),
-        Command::Watch { file, out } => one_round(line, file, out.as_deref(), look),
+        Command::Watch { file, out, .. } => one_round(line, file, out.as_deref(), look),
         Command::Solve { file, write } => solve(line, file, *write, look),
         Command::Holes { file, limb, out } => holes(line, file, (limb, out.as_deref()), look),
     };

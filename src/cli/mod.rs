@@ -14,6 +14,7 @@ mod json;
 mod outcome;
 mod pipeline;
 mod places;
+mod progress;
 mod render;
 mod sizes;
 mod solve;

@@ -97,11 +97,12 @@ impl Pipeline {
         Ok(format!("{} written to {}.", counted(outputs.len(), "file", "files"), out.display()))
     }
 
-    /// Brings the output folder up to date file by file; says what changed.
+    /// Brings the output folder up to date file by file; says what changed, and whether
+    /// anything did.
     ///
     /// # Errors
     /// A sentence where it cannot be written.
-    pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
+    pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<(String, bool), String> {
         let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
         let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         let mut said = match changes.written.len() {
@@ -112,7 +113,7 @@ impl Pipeline {
             let gone = counted(changes.removed.len(), "file", "files");
             said.push_str(&format!(", {gone} removed"));
         }
-        Ok(said + ".")
+        Ok((said + ".", changes != folder::Changes::default()))
     }
 }
 

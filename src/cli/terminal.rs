@@ -6,7 +6,9 @@ use std::path::Path;
 use std::process::ExitCode;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::{Command, Exit, Format, Line, Look, Outcome, codes, commands, refuse, watching};
+use super::progress::Progress;
+use super::watching::{self, Serve};
+use super::{Command, Exit, Format, Line, Look, Outcome, codes, commands, refuse};
 
 /// The program.
 #[must_use]
@@ -22,23 +24,42 @@ pub fn main() -> ExitCode {
 fn run(args: &[OsString]) -> u8 {
     let outcome = match super::parse(args) {
         Ok(line) => match &line.command {
-            Command::Watch { file, out } => watch(&line, file, out.as_deref()),
-            _ => commands::perform(&line, here()),
+            Command::Watch { file, out, port, no_serve } => {
+                let serve = if *no_serve { Serve::No } else { Serve::On(*port) };
+                watch(&line, file, out.as_deref(), serve)
+            }
+            command => {
+                let waiting = command.file().map(|file| waiting(file));
+                let outcome = commands::perform(&line, here());
+                drop(waiting);
+                outcome
+            }
         },
         Err(outcome) => outcome,
     };
     outcome.deliver(&mut std::io::stdout().lock(), &mut std::io::stderr().lock())
 }
 
-fn watch(line: &Line, file: &Path, out: Option<&Path>) -> Outcome {
+fn watch(line: &Line, file: &Path, out: Option<&Path>, serve: Serve) -> Outcome {
     if line.common.format == Format::Json {
         let message = "`watch` talks to people; programs build again and read report.json.";
         return refuse(line, &codes::USAGE, message);
     }
-    match watching::until_stopped(file, out, &line.common, here()) {
+    match watching::until_stopped(file, out, serve, &line.common, here()) {
         Ok(()) => Outcome::fine(""),
         Err(message) => refuse(line, &codes::FILE_UNREADABLE, &message),
     }
+}
+
+/// A word on the standard error of this process to whoever waits for a file, where that
+/// is a terminal that can take a line back.
+fn waiting(file: &Path) -> Progress {
+    let stderr = std::io::stderr();
+    let dumb = std::env::var_os("TERM").is_some_and(|t| t == "dumb");
+    let seen = stderr.is_terminal() && !dumb;
+    let name = file.file_name().unwrap_or(file.as_os_str()).to_string_lossy();
+    let out = seen.then(|| Box::new(stderr) as Box<dyn std::io::Write + Send>);
+    Progress::of(&format!("Working on {name}"), out)
 }
 
 /// How texts look on the standard output of this process.

@@ -14,7 +14,7 @@ use super::views;
 use crate::check::Compiled;
 use crate::finding::Severity;
 use crate::fit::FittedFigure;
-use crate::watch::{self, Event, LimbFacts, Numbers, Round, Workshop};
+use crate::watch::{self, Event, LimbFacts, Numbers, Round, Server, Workshop};
 
 /// The facts of a figure beside the figure they were taken from.
 type Known = (Arc<FittedFigure>, Arc<Vec<LimbFacts>>);
@@ -60,36 +60,60 @@ impl Bench {
     }
 }
 
+impl Bench {
+    /// The errors alone, for the pages: without colours.
+    fn errors(&self, compiled: &Compiled) -> String {
+        let errors = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
+        let errors: Vec<_> = errors.cloned().collect();
+        render::findings(&errors, self.pipeline.places(), Look::PLAIN)
+    }
+}
+
 impl Workshop for Bench {
     fn round(&mut self) -> Result<Round, String> {
         let begin = Instant::now();
         let compiled = self.pipeline.compile(&self.file, &self.common)?;
         let errors = compiled.count(Severity::Error) > 0;
-        let output = match errors {
-            true => "The output stays as it was.".to_owned(),
+        let (output, renewed) = match errors {
+            true => ("The output stays as it was.".to_owned(), false),
             // Nowhere to write to is no reason to stop watching.
-            false => self.pipeline.update(&compiled, &self.out).unwrap_or_else(|trouble| trouble),
+            false => self
+                .pipeline
+                .update(&compiled, &self.out)
+                .unwrap_or_else(|trouble| (trouble, false)),
         };
         Ok(Round {
             findings: render::findings(&compiled.findings, self.pipeline.places(), self.look),
             summary: render::summary(&compiled.findings, compiled.not_made()),
             numbers: self.numbers(&compiled),
             errors,
+            broken: errors.then(|| self.errors(&compiled)),
             output,
+            renewed,
             took: begin.elapsed(),
             read: compiled.read,
         })
     }
 }
 
+/// Whether and where the pages are served.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Serve {
+    /// Not at all.
+    No,
+    /// On this port, or on any that is free.
+    On(Option<u16>),
+}
+
 /// Watches until Ctrl-C.
 ///
 /// # Errors
-/// A sentence where the yard cannot be read at the start or its folder cannot be
-/// watched.
+/// A sentence where the yard cannot be read at the start, its folder cannot be watched,
+/// or the port asked for is not free.
 pub fn until_stopped(
     file: &Path,
     out: Option<&Path>,
+    serve: Serve,
     common: &Common,
     look: Look,
 ) -> Result<(), String> {
@@ -106,5 +130,27 @@ pub fn until_stopped(
         out.write_all(text.as_bytes())?;
         out.flush()
     };
-    watch::run(file, &mut bench, (sender, events), &mut say)
+    let server = match serve {
+        Serve::No => None,
+        Serve::On(port) => match Server::open(file, &bench.out, port) {
+            Ok(server) => Some(server),
+            // A port that was asked for is wanted; else the watch is worth having alone.
+            Err(trouble) if port.is_some() => return Err(trouble),
+            Err(trouble) => {
+                let _ = say(&format!("{trouble}\n"));
+                None
+            }
+        },
+    };
+    let Some(server) = server else {
+        return watch::run(file, &mut bench, (sender, events), &mut say);
+    };
+    // Below the first round, where it is looked for.
+    let mut address =
+        Some(format!("Open {} in a browser; Ctrl-C ends the watch.\n", server.address()));
+    let mut say = |text: &str| {
+        say(text)?;
+        address.take().map_or(Ok(()), |a| say(&a))
+    };
+    watch::run(file, &mut server.told(&mut bench), (sender, events), &mut say)
 }

@@ -11,6 +11,7 @@ mod loads;
 mod motor;
 mod nights;
 pub mod numbers;
+mod parts;
 pub mod plan;
 pub mod power;
 pub mod report;
@@ -57,6 +58,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
         power::outputs(compiled),
+        parts::outputs(compiled),
         weather::outputs(compiled),
         calendar::outputs(compiled),
         run_sheet::outputs(compiled),

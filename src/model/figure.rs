@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
+use super::{BarStock, BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::syntax::{Open, Reading};
@@ -31,7 +31,7 @@ impl Turn {
 }
 
 /// A straight member of the frame behind the board.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct FrameMember {
     /// One end of its centre line.
     pub from: BoardPoint,
@@ -41,6 +41,8 @@ pub struct FrameMember {
     pub width: Mm,
     /// Depth behind the board.
     pub depth: Mm,
+    /// The bar it is cut from, where one is named.
+    pub bar: Option<Arc<BarStock>>,
 }
 
 /// The board: what people see standing still.

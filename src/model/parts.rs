@@ -4,7 +4,7 @@
 use crate::finding::Place;
 use crate::units::{
     Amp, Deg, Hertz, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec,
-    Share, Volt,
+    Share, System, Volt,
 };
 
 /// What makes a motor move.
@@ -268,6 +268,35 @@ pub struct BushingType {
     pub pressure: Option<Pascal>,
     /// Highest pressure times rubbing speed.
     pub pv: Option<PascalMetrePerSec>,
+}
+
+/// A stock bar's true size.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BarStock {
+    /// As written: `1x2`.
+    pub name: String,
+    /// Across.
+    pub width: Mm,
+    /// Deep.
+    pub depth: Mm,
+    /// From hole to hole, and from each end to the first hole, where it is drilled.
+    pub holes: Option<(Mm, Mm)>,
+    /// How long the longest is, where said.
+    pub length: Option<Mm>,
+    /// Width of the saw's cut, where said.
+    pub kerf: Option<Mm>,
+    /// The household its holes are written in.
+    pub system: System,
+}
+
+impl BarStock {
+    /// How far its outermost holes are apart; `None` where it has no holes or no length.
+    #[must_use]
+    pub fn span(&self) -> Option<Mm> {
+        let ((pitch, end), length) = (self.holes?, self.length?);
+        let spaces = libm::floor((length - end * 2.0) / pitch + 1e-9);
+        Some(pitch * spaces.max(0.0))
+    }
 }
 
 /// A threaded size.

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{
-    Action, Actuator, Carried, Drive, Figure, FrameMember, Gesture, Joint, Limb, Measured, Mirrors,
-    MotorType, Pin, Shape, Source, Turn,
+    Action, Actuator, Carried, Drive, Figure, Gesture, Joint, Limb, Measured, Mirrors, MotorType,
+    Pin, Shape, Source, Turn,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -250,7 +250,7 @@ fn scale_board(figure: &mut Figure, map: Map) {
     figure.board.outline =
         figure.board.outline.as_ref().and_then(|o| plane::moved(o, |p| map.point(p)));
     for m in &mut figure.frame {
-        *m = FrameMember { from: map.point(m.from), to: map.point(m.to), ..*m };
+        (m.from, m.to) = (map.point(m.from), map.point(m.to));
     }
     for lamp in &mut figure.lamps {
         lamp.at = lamp.at.map(|p| map.point(p));

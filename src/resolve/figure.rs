@@ -187,25 +187,27 @@ fn rectangle(c: Clause<'_>) -> Option<Outline<Plane>> {
 fn frame(block: Block<'_>, making: &mut Making<'_, '_>) -> Vec<FrameMember> {
     let mut members = Vec::new();
     for c in block.all("frame") {
-        let section = stock(c, making).or_else(|| Some((c.size("width")?, c.size("depth")?)));
+        let bar = stock(c, making);
+        let section = bar.as_ref().map(|b| (b.width, b.depth));
+        let section = section.or_else(|| Some((c.size("width")?, c.size("depth")?)));
         let (Some((width, depth)), Some(lines)) = (section, c.block()) else { continue };
         for line in lines.clauses() {
             let (from, to) = (points(line, "from"), points(line, "to"));
             let pairs = from.into_iter().zip(to);
-            members.extend(pairs.map(|(from, to)| FrameMember { from, to, width, depth }));
+            let member = |(from, to)| FrameMember { from, to, width, depth, bar: bar.clone() };
+            members.extend(pairs.map(member));
         }
     }
     members
 }
 
-/// The true size of `frame of 1x2`.
-fn stock(c: Clause<'_>, making: &mut Making<'_, '_>) -> Option<(Mm, Mm)> {
+/// The bar of `frame of 1x2`.
+fn stock(c: Clause<'_>, making: &mut Making<'_, '_>) -> Option<Arc<crate::model::BarStock>> {
     let name = c.text("bar")?;
     let mut findings = Vec::new();
     let found = making.lookups.check(NameKind::Bar, name, &mut findings);
     findings.into_iter().for_each(|f| making.report(None, f));
-    let bar = making.lookups.parts().bars.get(name.value).filter(|_| found)?;
-    Some((bar.width, bar.depth))
+    making.lookups.parts().bars.get(name.value).filter(|_| found).cloned()
 }
 
 /// `anchor …`: an `at` or `out` belongs to the braces or guys before it.

@@ -49,7 +49,7 @@ pub use check_cues::check_cues;
 pub use codes::CODES;
 pub use figure::figure;
 pub use names::{Answer, Asked, NameKind, Names};
-pub use parts::{BarStock, Parts};
+pub use parts::Parts;
 pub use phrase::{PHRASE, phrase};
 pub use program::{program, program_again};
 pub use project::{Gathered, LIBRARY, ReadItems, gather};

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use crate::finding::Finding;
 use crate::model::{
-    BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, PulseAt, ShaftSide,
+    BarStock, BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, PulseAt, ShaftSide,
     SheetType, Switch,
 };
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
@@ -333,36 +333,14 @@ pub static BAR: Table = Table {
             "How long the longest one is.",
             &[must("length", Take::Quantity(D::Length, Sign::Positive))],
         ),
+        one(
+            "kerf",
+            "Width of the saw's cut.",
+            &[must("kerf", Take::Quantity(D::Length, Sign::Positive))],
+        ),
     ],
     bare: None,
 };
-
-/// A stock bar's true size.
-#[derive(Clone, Debug, PartialEq)]
-pub struct BarStock {
-    /// As written: `1x2`.
-    pub name: String,
-    /// Across.
-    pub width: Mm,
-    /// Deep.
-    pub depth: Mm,
-    /// From hole to hole, and from each end to the first hole, where it is drilled.
-    pub holes: Option<(Mm, Mm)>,
-    /// How long the longest is, where said.
-    pub length: Option<Mm>,
-    /// The household its holes are written in.
-    pub system: System,
-}
-
-impl BarStock {
-    /// How far its outermost holes are apart; `None` where it has no holes or no length.
-    #[must_use]
-    pub fn span(&self) -> Option<Mm> {
-        let ((pitch, end), length) = (self.holes?, self.length?);
-        let spaces = libm::floor((length - end * 2.0) / pitch + 1e-9);
-        Some(pitch * spaces.max(0.0))
-    }
-}
 
 fn share(block: Block<'_>, word: &str) -> Option<Share> {
     block.find(word)?.size("share")
@@ -622,20 +600,21 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
 }
 
 /// A stock bar from its block.
-pub(super) fn bar(clause: Clause<'_>) -> Option<BarStock> {
+pub(super) fn bar(clause: Clause<'_>) -> Option<Arc<BarStock>> {
     let (name, block) = (clause.text("name")?, clause.block()?);
     let section = block.find("section")?;
-    Some(BarStock {
+    Some(Arc::new(BarStock {
         name: name.value.to_owned(),
         width: section.size("width")?,
         depth: section.size("depth")?,
         holes: block.find("holes").and_then(|c| Some((c.size("pitch")?, c.size("end")?))),
         length: block.find("length").and_then(|c| c.size("length")),
+        kerf: block.find("kerf").and_then(|c| c.size("kerf")),
         system: block
             .find("holes")
             .and_then(|c| c.value("pitch"))
             .map_or(System::Both, crate::syntax::Got::system),
-    })
+    }))
 }
 
 /// All parts of a project, by name.
@@ -650,5 +629,5 @@ pub struct Parts {
     /// Threads.
     pub bolts: std::collections::BTreeMap<String, BoltSize>,
     /// Stock bars.
-    pub bars: std::collections::BTreeMap<String, BarStock>,
+    pub bars: std::collections::BTreeMap<String, Arc<BarStock>>,
 }

@@ -1,17 +1,18 @@
 //! Sizes cut from stock: a drilled bar is a row of holes, and every size between two
 //! of its holes is a whole number of its steps.
 
+use std::sync::Arc;
+
 use crate::finding::{Finding, Spanned};
 use crate::mechanism::Size;
 use crate::mechanism::solve::{FREE_CRANK, FREE_LEVER, ROW_LIMIT};
-use crate::model::{DriveKind, Limb, Note};
+use crate::model::{BarStock, DriveKind, Limb, Note};
 use crate::syntax::{Block, Got, Open};
 use crate::units::{Mm, System};
 
 use super::drives::part;
 use super::figure::Making;
 use super::names::NameKind;
-use super::parts::BarStock;
 use super::{codes, say};
 
 /// Sizes of holes nearer than this are one: inch rows in binary, mm.
@@ -81,7 +82,7 @@ fn uncut(block: Option<Block<'_>>) -> Vec<Finding> {
 }
 
 /// The bar named so; `None` where it is unknown, which is reported.
-fn bar(name: Spanned<&str>, making: &mut Making<'_, '_>) -> Option<BarStock> {
+fn bar(name: Spanned<&str>, making: &mut Making<'_, '_>) -> Option<Arc<BarStock>> {
     let found = making.lookups.check(NameKind::Bar, name, &mut making.findings);
     // A bar whose own block is faulty is declared, and reported there.
     making.lookups.parts().bars.get(name.value).filter(|_| found).cloned()

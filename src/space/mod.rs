@@ -17,7 +17,9 @@ mod yard;
 
 pub use clash::{By, Gap};
 pub use elevation::{Drawn, Stand};
-pub use stack::{Depth, Layer, Role};
+pub use stack::{
+    BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
+};
 pub use yard::yard;
 
 use std::sync::Arc;

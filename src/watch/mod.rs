@@ -6,6 +6,7 @@
 mod changes;
 mod debounce;
 mod files;
+mod serve;
 
 use std::collections::BTreeSet;
 use std::io;
@@ -17,6 +18,7 @@ use std::time::{Duration, Instant, SystemTime};
 pub use changes::{Fact, LimbFacts, Numbers, changes};
 pub use debounce::{Debounce, LONGEST, QUIET};
 pub use files::Eyes;
+pub use serve::{PORT, Server, Told};
 
 /// What the watch hears of.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -40,8 +42,12 @@ pub struct Round {
     pub summary: String,
     /// Whether there were errors; nothing is written then.
     pub errors: bool,
+    /// The errors as plain text, for the pages; `None` where there are none.
+    pub broken: Option<String>,
     /// What became of the output, as a sentence.
     pub output: String,
+    /// Whether anything of it is new.
+    pub renewed: bool,
     /// How long it took.
     pub took: Duration,
 }

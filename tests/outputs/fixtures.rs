@@ -190,6 +190,7 @@ fn member(from: (f64, f64), to: (f64, f64)) -> FrameMember {
         to: board(to.0, to.1),
         width: Mm(38.0),
         depth: Mm(38.0),
+        bar: None,
     }
 }
 
@@ -368,6 +369,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         yard: Arc::new(yard),
         performances: Vec::new(),
         power: Arc::new(Power::default()),
+        stock: Arc::default(),
         programmes: Vec::new(),
         findings: Vec::new(),
         read: Vec::new(),

@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::html::{block, own, row, table};
 use super::quantity::in_unit;
-use super::{cautions, name_of, sheet, size_of};
+use super::{cautions, name_of, size_of};
 use crate::check::Compiled;
 use crate::emit::power;
 use crate::emit::svg::escape;
@@ -38,7 +38,7 @@ pub fn sheet(compiled: &Compiled, report: &Value, at: &dyn Locate) -> String {
     out.push_str(&block(&[
         ("Yard", own(&name_of(compiled))),
         ("From", own(&compiled.file)),
-        ("Sheet", format!("1 of {}", compiled.yard.figures.len() + 1)),
+        ("Sheet", format!("1 of {}", super::sheets_of(compiled))),
         ("Made by", "yardwright".to_owned()),
         ("Checked on site by", String::new()),
         ("Date", String::new()),

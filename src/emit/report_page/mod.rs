@@ -10,6 +10,7 @@ mod elevation;
 mod front;
 mod html;
 mod limb;
+mod parts;
 mod quantity;
 mod sheet;
 mod style;
@@ -41,10 +42,16 @@ fn page(compiled: &Compiled, report: &Value, at: &dyn Locate) -> String {
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
-         <title>{title}: report</title>\n<style>{}</style>\n</head>\n<body>\n{front}{}</body>\n</html>\n",
+         <title>{title}: report</title>\n<style>{}</style>\n</head>\n<body>\n{front}{}{}</body>\n</html>\n",
         style::STYLE,
-        sheets.concat()
+        sheets.concat(),
+        parts::sheet(compiled)
     )
+}
+
+/// How many sheets there are: the yard's, one for each figure, the parts.
+fn sheets_of(compiled: &Compiled) -> usize {
+    1 + compiled.yard.figures.len() + usize::from(!compiled.stock.parts.is_empty())
 }
 
 /// What people call the yard: its title, its name, or its file.

@@ -64,7 +64,7 @@ pub fn sheet(compiled: &Compiled, report: &Value, figure: usize) -> String {
 }
 
 fn foot(compiled: &Compiled, placed: &Placed, figure: usize) -> String {
-    let sheet = format!("{} of {}", figure + 2, compiled.yard.figures.len() + 1);
+    let sheet = format!("{} of {}", figure + 2, super::sheets_of(compiled));
     block(&[
         ("Figure", own(&placed.name.value)),
         ("From", own(&compiled.file)),

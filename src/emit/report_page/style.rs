@@ -25,6 +25,8 @@ tbody th{font-weight:600}\
 table.says tbody th{width:6.2rem;font-weight:400;color:var(--soft)}\
 table.says td span{display:inline-block;margin-right:1.4em}\
 table.tally tbody th{font-weight:400}\
+table.buy{table-layout:fixed}table.buy th:first-child{width:8%}table.buy th:nth-child(2){width:25%}\
+table.buy th:nth-child(3){width:16%}table.buy th:nth-child(4){width:27%}\
 td.n,th.n{white-space:nowrap}\
 .numbers{columns:2;column-gap:1.6rem}\
 .numbers>div{break-inside:avoid}\

@@ -1,0 +1,184 @@
+//! What to buy and to cut, against sums by hand and against the yard itself.
+
+use std::path::Path;
+
+use yardwright::check::{Compiled, Compiler};
+use yardwright::emit::outputs;
+use yardwright::source::MemoryDisk;
+use yardwright::stock::{Part, Shelf};
+
+fn compiled(text: &str) -> Compiled {
+    let disk = MemoryDisk::new().with("/yard/a.yard", text);
+    Compiler::new(disk).compile(Path::new("/yard/a.yard")).unwrap()
+}
+
+fn demo() -> Compiled {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    Compiler::default().compile(&path).unwrap()
+}
+
+fn find<'a>(yard: &'a Compiled, name: &str) -> &'a Part {
+    let found = yard.stock.parts.iter().find(|p| p.name == name);
+    found.unwrap_or_else(|| panic!("no {name} in {:#?}", yard.stock.parts))
+}
+
+/// A post with an arm on a crank; two of it.
+fn posts(frame: &str) -> String {
+    format!(
+        "use parts\nyard green {{ size 10 m by 8 m }}\n\
+         supply shed at (1 m, 1 m) {{ voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 10 A }}\n\
+         set one at (3 m, 4 m) facing south\nset two like one at (6 m, 4 m) facing south\n\
+         figure one {{\n  board plywood-9 600 mm by 1000 mm\n  {frame} {{ (100, 0) to (100, 900) mm  (500, 0) to (500, 900) mm  (81, 700) to (519, 700) mm }}\n  \
+         anchor stakes 2 spacing 400 mm depth 500 mm diameter 25 mm  braces 2 at 700 mm out 2400 mm\n  power shed run 12 m\n  \
+         limb arm {{\n    pivot (150, 700) mm  tip (-150, 900) mm  bolt M8  bushing nylon  mount front  sheet plywood-6\n    length 380 mm  width 80 mm\n    \
+         drive four-bar {{ motor wiper at (310, 626) mm  crank 30 mm  rod 160 mm  lever 80 mm at 127 deg }}\n    \
+         gesture hit {{ sweep 121 deg to 165 deg within 3 deg  cycle 4 s }}\n  }}\n}}\n"
+    )
+}
+
+// Summed by hand. Bolt: washer 1.6, limb 6, spacer 2, board and frame 9 + 38, spacer 2,
+// lever 5, two nuts and a washer 15: 78.6 mm, so 80 (ISO 888). Board 0.6 m x 1 m. Brace:
+// 700 up and 2400 out, 2500. Frame: 2 x 900 + 438 for each of two.
+#[test]
+fn two_posts_need_what_a_hand_counts() {
+    let yard = compiled(&posts("frame 38 mm by 38 mm"));
+    let bolt = find(&yard, "bolt M8");
+    assert_eq!((bolt.count, bolt.size.length.unwrap().0), (2, 80.0));
+    assert_eq!(bolt.figures, ["one", "two"]);
+    let bushing = find(&yard, "bushing nylon for M8");
+    assert_eq!((bushing.count, bushing.size.length.unwrap().0), (2, 47.0));
+    assert_eq!(find(&yard, "nut M8").count, 4);
+    assert_eq!(find(&yard, "bolt M6").count, 4, "a pin at each end of each rod");
+    assert_eq!(find(&yard, "motor wiper").count, 2);
+    assert_eq!(find(&yard, "fuse 10 A with holder").count, 2);
+    let sheet = find(&yard, "plywood-9");
+    assert!((sheet.size.area.unwrap().0 - 1.2e6).abs() < 1e-6);
+    assert!((find(&yard, "plywood-6").size.area.unwrap().0 - 2.0 * 380.0 * 80.0).abs() < 1e4);
+    let brace = find(&yard, "brace");
+    assert_eq!((brace.count, brace.size.length.unwrap().0), (4, 2500.0));
+    let cable = find(&yard, "cable 2 x 2.5 mm2");
+    assert_eq!((cable.count, cable.size.length.unwrap().0), (2, 24_000.0), "24 m in all");
+    // 900 + 900 + 438 and two cuts are 2244 of 2400; the next goes the same way.
+    let plan = &yard.stock.bars[0];
+    assert!(plan.assumed && plan.length.0 == 2400.0 && plan.kerf.0 == 3.0);
+    assert_eq!((plan.nested.bars.len(), plan.nested.least), (2, 2));
+    let first: Vec<f64> = plan.nested.bars[0].cuts.iter().map(|p| p.length.0).collect();
+    assert_eq!(first, [900.0, 900.0, 438.0]);
+    assert!((plan.nested.bars[0].left.0 - (2400.0 - 2238.0 - 9.0)).abs() < 1e-9);
+}
+
+#[test]
+fn a_bar_that_is_named_brings_its_length_and_its_cut() {
+    let own = "stock-bar slat { section 38 mm by 38 mm  length 900 mm  kerf 2 mm }\n";
+    let yard = compiled(&format!("{}{own}", posts("frame of slat")));
+    let plan = &yard.stock.bars[0];
+    assert_eq!((plan.length.0, plan.kerf.0, plan.assumed), (900.0, 2.0, false));
+    // A member as long as the bar needs no cut.
+    assert_eq!(plan.nested.bars.len(), 5);
+    let slats = find(&yard, "slat, 38 x 38 mm");
+    assert_eq!((slats.shelf, slats.count), (Shelf::Bar, 5));
+    let short = own.replace("900 mm", "500 mm");
+    let yard = compiled(&format!("{}{short}", posts("frame of slat")));
+    let long = yard.stock.parts.iter().find(|p| p.about.contains("longer than a bar")).unwrap();
+    assert_eq!(long.count, 4, "four posts of 900");
+}
+
+#[test]
+fn every_member_of_the_demo_is_cut_once() {
+    let yard = demo();
+    let mut want: Vec<f64> = Vec::new();
+    for placed in &yard.yard.figures {
+        want.extend(placed.figure.frame.iter().map(|m| m.from.distance(m.to).0));
+    }
+    let battens = yard.stock.bars.iter().filter(|b| b.section.words(b.system).contains("batten"));
+    let mut got: Vec<f64> = battens
+        .flat_map(|b| b.nested.bars.iter().flat_map(|b| &b.cuts).chain(&b.nested.too_long))
+        .map(|p| p.length.0)
+        .collect();
+    for list in [&mut want, &mut got] {
+        list.sort_by(f64::total_cmp);
+    }
+    assert_eq!(got, want);
+    // One motor each, whatever it moves; laid up or not.
+    let motors: usize = yard.yard.figures.iter().map(|p| p.figure.actuators.len()).sum();
+    let listed = yard.stock.parts.iter().filter(|p| {
+        ["motor", "servo", "ram", "cylinder", "synchronous"]
+            .contains(&p.name.split(' ').next().unwrap())
+    });
+    assert_eq!(listed.map(|p| p.count as usize).sum::<usize>(), motors);
+    // The bear's arms share a crank pin: one crank for two rods.
+    let whose: Vec<&str> = yard
+        .stock
+        .bars
+        .iter()
+        .flat_map(|b| &b.nested.bars)
+        .flat_map(|b| &b.cuts)
+        .map(|p| p.whose.as_str())
+        .filter(|w| w.starts_with("bear."))
+        .collect();
+    assert_eq!(whose.iter().filter(|w| w.ends_with("crank")).count(), 1);
+    assert_eq!(whose.iter().filter(|w| w.ends_with("rod")).count(), 2);
+}
+
+/// Rows of RFC 4180 read back by its own grammar.
+fn rows(text: &str) -> Vec<Vec<String>> {
+    let (mut rows, mut row, mut cell, mut quoted) = (Vec::new(), Vec::new(), String::new(), false);
+    let mut chars = text.chars().peekable();
+    while let Some(c) = chars.next() {
+        match (c, quoted) {
+            ('"', true) if chars.peek() == Some(&'"') => {
+                chars.next();
+                cell.push('"');
+            }
+            ('"', _) => quoted = !quoted,
+            (',', false) => row.push(std::mem::take(&mut cell)),
+            ('\r', false) => {}
+            ('\n', false) => {
+                row.push(std::mem::take(&mut cell));
+                rows.push(std::mem::take(&mut row));
+            }
+            (c, _) => cell.push(c),
+        }
+    }
+    assert!(!quoted && cell.is_empty() && row.is_empty());
+    rows
+}
+
+#[test]
+fn the_table_and_the_page_say_the_same() {
+    let mut compiler = Compiler::default();
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let compiled = compiler.compile(&path).unwrap();
+    let files = outputs(&compiled, compiler.sources()).unwrap();
+    let text = |name: &str| {
+        let file = files.iter().find(|f| f.path == name).unwrap();
+        String::from_utf8(file.bytes.clone()).unwrap()
+    };
+    let (csv, page) = (rows(&text("parts.csv")), text("report.html"));
+    let sheet = page.split("<h1>To buy and to cut</h1>").nth(1).unwrap();
+    assert!(csv.iter().all(|r| r.len() == csv[0].len()), "every row has a cell for each head");
+    assert!(csv.len() > 80);
+    for row in &csv[1..] {
+        let formula = row.iter().any(|c| c.starts_with(['=', '+', '@']));
+        assert!(!formula, "{row:?}");
+        if row[0] != "cut plan" {
+            assert!(sheet.contains(&row[1]), "{row:?} is not on the sheet");
+        }
+    }
+    let empty = outputs(&self::compiled("use parts\n"), compiler.sources()).unwrap();
+    assert!(empty.iter().all(|f| f.path != "parts.csv"));
+}
+
+#[test]
+fn an_inch_yard_is_bought_in_inches() {
+    let text = include_str!("../shows/first-wave.yard").replace(
+        "limb arm {",
+        "frame of 1x2 { (3, 0) to (3, 60) in  (23, 0) to (23, 60) in }\n  limb arm {",
+    );
+    let yard = compiled(&text);
+    let batten = find(&yard, "1x2, 3/4 in x 1 1/2 in");
+    assert_eq!((batten.count, batten.size.length.unwrap().0), (2, 2438.4), "two of 8 ft");
+    let bolt = find(&yard, "bolt 5/16-18");
+    let quarters = bolt.size.length.unwrap().0 / 6.35;
+    assert!((quarters - quarters.round()).abs() < 1e-9, "in quarters of an inch");
+}
