@@ -10,6 +10,7 @@ extern crate alloc;
 
 pub mod check;
 pub mod cli;
+pub mod drawing;
 pub mod emit;
 pub mod finding;
 pub mod fit;

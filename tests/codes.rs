@@ -22,6 +22,8 @@ const SLOTS: &[&str] = &[
     "runs",
 ];
 
+const BEAR: &str = include_str!("codes/bear.svg");
+
 /// Codes that no single file can raise, each with the test that does.
 const ELSEWHERE: &[(&str, &str)] = &[
     ("use-circle", "resolve::"),
@@ -113,6 +115,9 @@ fn compile(text: &str) -> Compiled {
         .with("/yard/lantern-jig.wav", JIG)
         .with("/yard/moon-voice.wav", VOICE)
         .with("/yard/half-a-download.wav", &JIG[..100_000])
+        .with("/yard/bear.svg", BEAR)
+        .with("/yard/half-a-bear.svg", include_str!("codes/half-a-bear.svg"))
+        .with("/yard/bear-on-a-photo.svg", include_str!("codes/bear-on-a-photo.svg"))
         .with("/yard/out-of-order.txt", "0.48\n1.00\n0.99\n")
         .with("/yard/jig.beats.txt", beats());
     Compiler::new(disk).compile(Path::new("/yard/example.yard")).expect("the example is a text")

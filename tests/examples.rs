@@ -17,6 +17,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("cam-mistake", "cam-undercut"),
     ("cylinder-mistake", "stops-between"),
     ("cord-mistake", "cord-slack"),
+    ("drawing-mistake", "drawing-open"),
     ("forearm-mistake", "rod-runs-out"),
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),

@@ -11,6 +11,7 @@ const ORDER: &[&str] = &[
     "syntax",
     "mechanism",
     "music",
+    "drawing",
     "model",
     "resolve",
     "fit",

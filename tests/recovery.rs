@@ -298,7 +298,12 @@ fn show(bad: &str, made: &[Mistake], found: &[(usize, usize, Finding)]) {
     let line = |at: usize| bad[..at.min(bad.len())].matches('\n').count() + 1;
     eprintln!("---- made:");
     for m in made {
-        eprintln!("  {:?} -> `{}`", m.kind, m.with);
+        eprintln!(
+            "  {:?} -> `{}` in: {}",
+            m.kind,
+            m.with,
+            bad.lines().nth(line(m.lo) - 1).unwrap_or("").trim()
+        );
     }
     for (lo, hi, f) in found {
         let l = bad.lines().nth(line(*lo) - 1).unwrap_or("");

@@ -4,6 +4,7 @@
 
 mod codes;
 mod commands;
+mod drawings;
 mod examples;
 mod faults;
 mod fitting;

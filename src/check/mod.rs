@@ -6,6 +6,7 @@
 //! its mechanisms while the figure is, its part in a show while these, the song's
 //! time and what it is asked are.
 
+mod drawings;
 mod memo;
 mod order;
 mod sounds;
@@ -29,6 +30,7 @@ use crate::space::{self, SpacedFigure};
 use crate::stock::{self, Stock};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
+use drawings::ReadDrawings;
 use memo::Memo;
 use sounds::{Shelf, Sounds};
 pub use swap::Swap;
@@ -113,6 +115,8 @@ pub struct Compiler {
     copies: Copies,
     /// Cues of the last compile.
     cues: Cues,
+    /// Drawings by what their files hold.
+    drawings: ReadDrawings,
     /// Sounds by what their files hold.
     sounds: Sounds,
     /// Shows of the last compile, by name.
@@ -149,6 +153,7 @@ impl Compiler {
             spaces: Memo::default(),
             copies: Copies::default(),
             cues: Cues::default(),
+            drawings: ReadDrawings::default(),
             sounds: Sounds::default(),
             rehearsals: BTreeMap::new(),
             swaps: Vec::new(),
@@ -183,6 +188,7 @@ impl Compiler {
         self.fits.next_round();
         self.loads.next_round();
         self.spaces.next_round();
+        self.drawings.next_round();
         self.sounds.next_round();
 
         let file = self.sources.open(entry)?;
@@ -195,9 +201,10 @@ impl Compiler {
         let (gathered, more) = gathered;
         findings.extend(more);
 
-        let (scope, more) =
+        let (mut scope, more) =
             Scope::new(gathered.items.clone(), &gathered.library, gathered.uses_library);
         findings.extend(more);
+        scope.drawings = self.drawings.fetch(&mut self.sources, &scope);
         let figures = self.resolve_figures(&scope, &mut findings);
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
@@ -236,10 +243,8 @@ impl Compiler {
     /// Resolves every figure whose item or answers changed, side by side.
     fn resolve_figures(&mut self, scope: &Scope, findings: &mut Vec<Finding>) -> Vec<Arc<Figure>> {
         let items = scope.figures();
-        let kept: Vec<Option<Arc<Resolved>>> = items
-            .iter()
-            .map(|r| self.figures.get(&r.item, |v| scope.still_answers(&v.asked)))
-            .collect();
+        let kept: Vec<Option<Arc<Resolved>>> =
+            items.iter().map(|r| self.figures.get(&r.item, |v| v.holds(scope, r.item))).collect();
         let resolved: Vec<Arc<Resolved>> = items
             .par_iter()
             .zip(kept)
@@ -381,6 +386,7 @@ pub fn codes() -> Vec<&'static Code> {
     let mut all: Vec<&'static Code> = [
         syntax::CODES,
         resolve::CODES,
+        resolve::CODES_DRAWING,
         resolve::codes_show::CODES,
         fit::codes::CODES,
         &loads::codes(),

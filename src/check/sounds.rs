@@ -79,7 +79,7 @@ impl SoundFiles for Shelf<'_> {
 }
 
 /// Why a file cannot be had, in words.
-fn reason(error: &ReadError) -> String {
+pub(super) fn reason(error: &ReadError) -> String {
     match error {
         ReadError::Missing => "there is no such file".to_owned(),
         ReadError::Outside => "it lies outside the project folder".to_owned(),

@@ -7,12 +7,16 @@ use serde_json::{Value, json};
 use super::args::{Command, Format, LimbName, Line};
 use super::explain::Worked;
 use super::outcome::{Exit, Outcome};
+use super::pipeline::Numbers;
 use super::pipeline::{self, Pipeline};
 use super::places::on_disk;
 use super::render::{self, Look};
 use super::views::{self, LimbView};
 use super::watching::Bench;
-use super::{codes, edits, explain, first, holes, refuse, solve, worked, worked_motor};
+use super::{
+    codes, edits, explain, first, holes, refuse, solve, worked, worked_limits, worked_motor,
+    worked_power,
+};
 use crate::check::Compiled;
 use crate::emit::hole_chart::{self, HoleChart};
 use crate::finding::{Severity, closest};
@@ -257,12 +261,28 @@ fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> 
     let (_, compiled) = compile(line, Path::new(file))?;
     let view = find(&compiled, &limb).map_err(|m| no_answer(line, &compiled, &m))?;
     let mut worked: Worked = worked::worked(&view, units(line));
-    let of_motor = worked_motor::steps(&compiled, &limb.to_string());
-    if code.is_some_and(pipeline::is_of_motors) {
-        worked.missing = of_motor.is_empty().then(|| "Nothing is known of its motor.".to_owned());
-        worked.steps = of_motor;
-    } else if code.is_none() {
-        worked.steps.extend(of_motor);
+    let own = compiled.limbs().find(|&(f, l)| {
+        let placed = &compiled.yard.figures[f];
+        format!("{}.{}", placed.name.value, placed.figure.limbs[l].name.value) == limb.to_string()
+    });
+    let Some(place) = own else {
+        return Err(no_answer(line, &compiled, "There is no such limb."));
+    };
+    match code {
+        None => {
+            worked.steps.extend(worked_motor::steps(&compiled, place));
+            worked.steps.extend(worked_limits::steps(&compiled, place, None));
+        }
+        Some(code) => {
+            if let Some(kind) = pipeline::numbers_of(code) {
+                worked.steps = match kind {
+                    Numbers::Motor => worked_motor::steps(&compiled, place),
+                    Numbers::Supply => worked_power::steps(&compiled, place),
+                    Numbers::Limit => worked_limits::steps(&compiled, place, Some(code)),
+                };
+                worked.missing = worked.steps.is_empty().then(|| kind.missing().to_owned());
+            }
+        }
     }
     let format = line.common.format;
     let told = match code {

@@ -23,7 +23,9 @@ mod terminal;
 mod views;
 mod watching;
 mod worked;
+mod worked_limits;
 mod worked_motor;
+mod worked_power;
 
 use std::ffi::OsString;
 

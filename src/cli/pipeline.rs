@@ -207,11 +207,46 @@ fn in_order(findings: &mut [Finding], sources: &Sources) {
     });
 }
 
-/// Whether a code's rule is about what a motor makes of its limbs.
+/// Which of a limb's numbers a rule is about, apart from its mechanism's.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Numbers {
+    /// What its motor makes of it.
+    Motor,
+    /// What its supply is asked for.
+    Supply,
+    /// What its clamp, holes, sheet and stand bear.
+    Limit,
+}
+
+impl Numbers {
+    /// What to say where there are none.
+    #[must_use]
+    pub const fn missing(self) -> &'static str {
+        match self {
+            Self::Motor => "Nothing is known of its motor.",
+            Self::Supply => "No show asks anything of its supply, or it has none.",
+            Self::Limit => {
+                "That is not worked out for this limb: `yardwright check` lists why under \
+                 `not checked`, or it does not apply."
+            }
+        }
+    }
+}
+
+/// Which of a limb's numbers a code's rule is about; `None` where it is about its
+/// mechanism, or about no limb.
 #[must_use]
-pub fn is_of_motors(word: &str) -> bool {
-    let rows = loads::motor::codes::CODES.iter().chain(power::CODES);
-    rows.into_iter().any(|c| c.word == word)
+pub fn numbers_of(word: &str) -> Option<Numbers> {
+    let holds = |codes: &[&Code]| codes.iter().any(|c| c.word == word);
+    if word == power::codes::SUPPLY_OVERLOADED.word {
+        Some(Numbers::Supply)
+    } else if holds(loads::motor::codes::CODES) || holds(power::CODES) {
+        Some(Numbers::Motor)
+    } else if holds(&loads::codes()) {
+        Some(Numbers::Limit)
+    } else {
+        None
+    }
 }
 
 /// Every code, by the stage that raises it.
@@ -220,13 +255,13 @@ pub fn stages() -> Vec<Stage> {
     let stage = |title, codes: &[&'static Code]| {
         let mut codes = codes.to_vec();
         codes.sort_by_key(|c| c.word);
-        let of_limbs = codes.iter().any(|c| is_of_motors(c.word));
+        let of_limbs = codes.iter().any(|c| numbers_of(c.word).is_some());
         Stage { title, codes, of_limbs }
     };
     let limbs = stage("What a limb can do", fit::codes::CODES);
     vec![
         stage("Reading the text", syntax::CODES),
-        stage("Names, parts and figures", resolve::CODES),
+        stage("Names, parts and figures", &[resolve::CODES, resolve::CODES_DRAWING].concat()),
         Stage { of_limbs: true, ..limbs },
         stage("What it weighs, bears and stands", &loads::codes()),
         stage("What touches, shows or is in the way", space::CODES),

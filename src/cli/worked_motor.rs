@@ -5,27 +5,51 @@ use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::loads::cable::COPPER;
 use crate::loads::motor::{BrushedLoad, Work};
-use crate::loads::{Feed, TorqueCurve};
+use crate::loads::{Effort, Feed, LimbLoad, TorqueCurve};
 use crate::model::MotorType;
 
 /// The sums of the motor that moves a limb; none where nothing is known of it.
 #[must_use]
-pub fn steps(compiled: &Compiled, limb: &str) -> Vec<Step> {
-    let found = compiled.limbs().find(|&(f, l)| {
-        let placed = &compiled.yard.figures[f];
-        format!("{}.{}", placed.name.value, placed.figure.limbs[l].name.value) == limb
-    });
-    let Some((figure, index)) = found else { return Vec::new() };
+pub fn steps(compiled: &Compiled, (figure, index): (usize, usize)) -> Vec<Step> {
     let own = &compiled.yard.figures[figure].figure;
     let Some(motor) = own.motor_of(index) else { return Vec::new() };
     let loaded = &compiled.loads[figure];
-    let Some(work) = loaded.motors.get(motor).and_then(|m| m.work.as_ref()) else {
-        return Vec::new();
+    let cycle = loaded.limbs[index].cycle.as_ref();
+    let mut steps = cycle.map_or_else(Vec::new, hardest);
+    if let Some(work) = loaded.motors.get(motor).and_then(|m| m.work.as_ref()) {
+        steps.extend(of_work(work, loaded.site.feed_of(motor), &own.actuators[motor].motor));
+    }
+    steps
+}
+
+/// What the hardest place of a cycle is made of.
+fn hardest(load: &LimbLoad) -> Vec<Step> {
+    let motor = &load.motor;
+    let (unit, place) = match motor.effort {
+        Effort::Torque => ("N.m", format!("{} deg", decimal(motor.peak_at, 1))),
+        Effort::Winding => ("N.m", format!("{} mm of cord", decimal(motor.peak_at, 1))),
+        Effort::Force => ("N", format!("{} mm", decimal(motor.peak_at, 1))),
     };
+    let parts = motor.parts;
+    let all = [
+        ("against weight", parts.gravity),
+        ("against inertia", parts.inertia),
+        ("against friction", parts.friction),
+        ("against loads and springs", parts.load),
+    ];
+    let what = format!("most of its motor, at {place}");
+    let sum = all.iter().map(|(_, v)| decimal(*v, 4)).collect::<Vec<_>>().join(" + ");
+    let mut steps: Vec<Step> = all.iter().map(|(w, v)| step(w, "", *v, unit, 4)).collect();
+    steps.push(step(&what, &sum, motor.peak, unit, 4));
+    steps.push(step("root mean square over the cycle", "", motor.rms, unit, 4));
+    steps
+}
+
+fn of_work(work: &Work, feed: Option<&Feed>, sheet: &MotorType) -> Vec<Step> {
     match work {
         Work::Brushed(load) => {
-            let mut steps = cable(loaded.site.feed_of(motor));
-            steps.extend(brushed(&own.actuators[motor].motor, load));
+            let mut steps = cable(feed);
+            steps.extend(brushed(sheet, load));
             steps
         }
         Work::Synchronous(load) => {

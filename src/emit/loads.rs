@@ -85,6 +85,14 @@ pub struct LoadsReport {
     /// Centre of mass from the pivot: along the limb's axis and left of it.
     #[serde(skip_serializing_if = "Option::is_none")]
     centre_mm: Option<[Finite; 2]>,
+    /// Its bars, where they are cut from stock whose material is known: holes not taken
+    /// off, half a width beyond each pin.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    crank_mass_kg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rod_mass_kg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lever_mass_kg: Option<Finite>,
     /// Moment of inertia about the pivot.
     #[serde(skip_serializing_if = "Option::is_none")]
     inertia_kgm2: Option<Finite>,
@@ -224,6 +232,10 @@ impl LoadsReport {
         }
         self.most_rod_force_n = load.most_push.and_then(Finite::new);
         self.most_bolt_force_n = Finite::new(load.most_hold);
+        let mass = |piece: Option<crate::loads::Piece>| piece.and_then(|p| Finite::new(p.mass.0));
+        self.crank_mass_kg = mass(load.bars.crank);
+        self.rod_mass_kg = mass(load.bars.rod);
+        self.lever_mass_kg = mass(load.bars.lever);
         self.grade = Some(motor.grade);
     }
 }

@@ -4,6 +4,8 @@
 use super::Finite;
 use super::words::decimal;
 use crate::check::Compiled;
+use crate::loads::Grade;
+use crate::loads::jam::Held;
 use crate::loads::motor::{BrushedLoad, Locks, Work};
 use crate::power::Wear;
 
@@ -92,6 +94,21 @@ struct JamReport {
     /// Current at which the motor's gears give way first.
     #[serde(skip_serializing_if = "Option::is_none")]
     gears_give_way_at_a: Option<Finite>,
+    /// The same place: torque on the limb, and force along its rod.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    limb_torque_nm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rod_force_n: Option<Finite>,
+    /// What gives, the first first, each with the motor's torque at which it does.
+    gives: Vec<GivesReport>,
+}
+
+/// Something that gives way.
+#[derive(Clone, Debug, serde::Serialize)]
+struct GivesReport {
+    what: &'static str,
+    at_motor_torque_nm: Finite,
+    grade: Grade,
 }
 
 impl LineReport {
@@ -120,7 +137,10 @@ impl MotorReport {
     pub fn new(compiled: &Compiled, figure: usize, limb: usize) -> Option<Self> {
         let mut report = Self::default();
         match work(compiled, figure, limb)? {
-            Work::Brushed(load) => report.brushed(load, speed(compiled, figure, limb)),
+            Work::Brushed(load) => {
+                report.brushed(load, speed(compiled, figure, limb));
+                report.held(load, compiled.loads[figure].limbs[limb].held.as_ref());
+            }
             Work::Synchronous(load) => {
                 report.stall_torque_nm = Finite::new(load.rated.0);
                 report.torque_margin = load.peak.and_then(|p| Finite::new(load.rated / p));
@@ -165,13 +185,23 @@ impl MotorReport {
             self.mean_current_a = Finite::new(running.current.0);
             self.peak_current_a = Finite::new(running.peak_current.0);
         }
+    }
+
+    fn held(&mut self, load: &BrushedLoad, held: Option<&Held>) {
         let jam = load.jam;
+        let gives = held.map_or(&[][..], |h| &h.gives).iter().filter_map(|g| {
+            let grade = if g.assumed { Grade::Typical } else { Grade::Given };
+            Some(GivesReport { what: g.what, at_motor_torque_nm: Finite::new(g.at)?, grade })
+        });
         self.jam =
             Finite::new(jam.current.0).zip(Finite::new(jam.torque.0)).map(|(a, t)| JamReport {
                 current_a: a,
                 torque_nm: t,
                 force_n: jam.force.and_then(|f| Finite::new(f.0)),
                 gears_give_way_at_a: jam.gears_at.and_then(|g| Finite::new(g.0)),
+                limb_torque_nm: held.and_then(|h| h.torque).and_then(Finite::new),
+                rod_force_n: held.and_then(|h| h.rod).and_then(Finite::new),
+                gives: gives.collect(),
             });
     }
 }
@@ -204,7 +234,16 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
                 parts.push(format!("stops at {} times its peak", decimal(margin, 1)));
             }
             if let Some(force) = load.jam.force {
-                parts.push(format!("held it pushes {} N", decimal(force.0, 0)));
+                let held = compiled.loads[figure].limbs[limb].held.as_ref();
+                // Told as the push at the same place, so that the two can be compared.
+                let first = held.and_then(|h| Some((h.first()?, h.motor))).map(|(first, most)| {
+                    let at = force.0 * first.at / most;
+                    let assumed = if first.assumed { ", as assumed" } else { "" };
+                    let places = usize::from(at < 10.0);
+                    format!("; from {} N on {}{assumed}", decimal(at, places), first.what)
+                });
+                let first = first.unwrap_or_default();
+                parts.push(format!("held it pushes {} N{first}", decimal(force.0, 0)));
             }
         }
         Some(Work::Synchronous(load)) => {

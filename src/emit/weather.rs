@@ -90,9 +90,10 @@ enum Act {
 }
 
 impl Row<'_> {
-    fn act(&self, gust: f64) -> Act {
+    /// What to do at a gust in a yard whose limbs are to move up to `run` and no further.
+    fn act(&self, gust: f64, run: MetrePerSec) -> Act {
         let beyond = |s: &Option<(MetrePerSec, String)>| s.as_ref().is_some_and(|s| gust > s.0.0);
-        match (beyond(&self.stand), beyond(&self.run)) {
+        match (beyond(&self.stand), beyond(&self.run) || gust > run.0) {
             (true, _) => Act::BringIn,
             // What nothing is known of is not left out in more than it may run in.
             (false, true) if self.stand.is_none() => Act::BringIn,
@@ -126,7 +127,7 @@ fn page(compiled: &Compiled) -> String {
         gust_words(yard.winds.run),
         gust_words(yard.winds.stand)
     ));
-    out.push_str(&by_forecast(&rows));
+    out.push_str(&by_forecast(&rows, yard.winds.run));
     out.push_str(&by_figure(&rows));
     out.push_str(WEATHER);
     out.push_str("</body>\n</html>\n");
@@ -134,14 +135,20 @@ fn page(compiled: &Compiled) -> String {
 }
 
 /// "At gusts of N": run, park, bring in.
-fn by_forecast(rows: &[Row<'_>]) -> String {
-    let mut out = String::from(
-        "<h2>At a forecast of gusts up to</h2>\n<table>\n<thead><tr><th>gusts</th><th>mean</th>\
+///
+/// Nothing runs above the yard's own `wind run`, whatever it could bear: limbs move up to
+/// that gust and no further (the words' meaning); what each could bear stands in the
+/// second table.
+fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
+    let mut out = format!(
+        "<h2>At a forecast of gusts up to</h2>\n<p>Above {}, the yard's own `wind run`, nothing is to \
+         move, also what could bear more.</p>\n<table>\n<thead><tr><th>gusts</th><th>mean</th>\
          <th>run</th><th>park</th><th>bring in, quickest first</th></tr></thead>\n<tbody>\n",
+        gust_words(run)
     );
     for (force, from) in BEAUFORT {
         let list = |act: Act| {
-            let mut some: Vec<&Row<'_>> = rows.iter().filter(|r| r.act(from) == act).collect();
+            let mut some: Vec<&Row<'_>> = rows.iter().filter(|r| r.act(from, run) == act).collect();
             if act == Act::BringIn {
                 // Fewest fixings to undo first; what is not known last.
                 some.sort_by_key(|r| (r.fixings.unwrap_or(u32::MAX), r.name));
@@ -246,10 +253,12 @@ mod tests {
     #[test]
     fn it_runs_then_parks_then_comes_in() {
         let bear = row(9.0, Some(20.0));
-        let acts = [8.0, 10.8, 20.8].map(|g| bear.act(g));
+        let acts = [8.0, 10.8, 20.8].map(|g| bear.act(g, MetrePerSec(15.0)));
         assert!(acts == [Act::Run, Act::Park, Act::BringIn]);
         // Nothing known of its stand: in, as soon as it may not run.
-        assert!(row(9.0, None).act(10.8) == Act::BringIn);
+        assert!(row(9.0, None).act(10.8, MetrePerSec(15.0)) == Act::BringIn);
+        // It could run, and the yard is not to.
+        assert!(bear.act(8.0, MetrePerSec(7.0)) == Act::Park);
     }
 
     #[test]

@@ -166,6 +166,7 @@ impl<'a> Bench<'a> {
             ask: self.limb.mirrors.is_none().then_some(open.place),
             system: self.figure.system,
             row: None,
+            bar: None,
         };
         let far = super::motor_place::home(self.limb)?.distance(at);
         let size = FittedSize::length(SizeName::Ground, far, size);
@@ -518,8 +519,14 @@ impl Bench<'_> {
         let lever = sizes.exact.1.0;
         let fewer = libm::floor(lever / (2.0 * step)).min(8.0);
         let row = Size::Row { lo: lever - fewer * step, hi: lever + fewer * step, step };
-        let open =
-            |size| Sized { size, place: None, ask: None, system: self.figure.system, row: None };
+        let open = |size| Sized {
+            size,
+            place: None,
+            ask: None,
+            system: self.figure.system,
+            row: None,
+            bar: None,
+        };
         let said = ForearmDrive {
             anchor_open: None,
             anchor: None,

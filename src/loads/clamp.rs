@@ -1,11 +1,13 @@
 //! How limb and lever are held on the bolt, and what their holes and rods bear.
 //!
-//! The torque on the limb comes from its weight alone here: the largest its weight
-//! can make on its way, with what was stated as load and friction. A jam is reckoned
-//! with where the motor's current limit, or its stall, says how hard it can push.
+//! The torque on the limb is the largest its drive turns it with over the whole cycle.
+//! A jam is reckoned with where the motor's current limit, or its stall, says how hard it
+//! can push.
 
-use super::clamp_codes::{LIMB_SLIPS, NUT_UNWINDS, SCREWS_TEAR};
+use super::clamp_codes::{LEVER_SLIPS, LIMB_SLIPS, NUT_UNWINDS, SCREWS_TEAR};
 use super::hole::Forces;
+use super::jam::held;
+use super::motor::MotorPoint;
 use super::wind_limb::{left_out, washer};
 use super::wind_limit::{Limit, When, input};
 use super::{Bench, hole};
@@ -22,6 +24,8 @@ const HELD: f64 = 2.0;
 const SCREWS: (f64, f64) = (2.0, 25.0);
 /// Diameter of such a screw, mm.
 const SCREW: f64 = 4.0;
+/// Width of a nut's face over the diameter of its bolt (ISO 4032: 13 mm for M8).
+const NUT_FACE: f64 = 1.6;
 /// Against tearing of wood and plastic (common practice, no source).
 const TEAR: f64 = 3.0;
 
@@ -60,14 +64,18 @@ impl Bench<'_> {
             if limb.poisoned {
                 continue;
             }
-            let mass = self.limbs[index].mass;
-            let forces = Forces::of(self.fitted, index, mass);
+            let motor = figure.motor_of(index).and_then(|m| self.motors.get(m));
+            let none = MotorPoint::default();
+            let forces = Forces::of(self.fitted, index, &self.limbs[index], motor.unwrap_or(&none));
             let mut grips = Vec::new();
             if limb.mount == Mount::Front {
                 grips.extend(slips(limb, &forces));
+                grips.extend(lever_slips(limb, &forces));
             }
             grips.extend(hole::limits(self.fitted, index, &forces));
-            if forces.torque.is_some() && forces.jam_rod.is_none() && forces.rod.is_some() {
+            let cranked =
+                matches!(self.fitted.limbs[index].mechanism, Some(crate::fit::Fitted::FourBar(_)));
+            if cranked && forces.torque.is_some() && forces.jam.is_none() {
                 self.limbs[index].not_checked.push(crate::model::Note::new(
                     "rod and holes in a jam (no stall torque or current of its motor)",
                     "stall 14 N.m 16 A",
@@ -75,6 +83,7 @@ impl Bench<'_> {
             }
             self.judge_grips(&grips, limb);
             self.limbs[index].grips = grips;
+            self.limbs[index].held = held(self.fitted, index, &forces);
         }
         self.unwinding();
     }
@@ -114,9 +123,99 @@ impl Bench<'_> {
     }
 }
 
+/// What rubbing between its washers holds a limb with.
+struct Rubbing {
+    /// Torque, N.m.
+    holds: f64,
+    /// Tension left in its bolt, N.
+    left: f64,
+    friction: f64,
+    /// What its sheet bears under them, MPa.
+    crush: f64,
+}
+
+fn rubbing(limb: &Limb) -> Option<Rubbing> {
+    let (bolt, sheet) = (limb.bolt.as_ref()?, limb.sheet.as_deref()?);
+    let (washer, _) = washer(limb)?;
+    let (keep, friction) = under_washer(sheet.material?);
+    let (outer, inner) = (washer.0 / 2.0, bolt.diameter.0 / 2.0 + 0.5);
+    let area = std::f64::consts::PI * (outer * outer - inner * inner);
+    let crush = sheet.crush?.0 * 1e-6;
+    let left = tension(bolt.tighten?.0, bolt.diameter.0).min(crush * area) * keep;
+    let holds = grip(friction, outer, inner) * left;
+    (outer > inner).then_some(Rubbing { holds, left, friction, crush })
+}
+
+/// The force that tears a drive screw out over two diameters of sheet beyond it, N.
+fn screw_tears(thickness: f64, tear: f64) -> f64 {
+    2.0 * thickness * (2.0 * SCREW) * tear
+}
+
+/// The torque at which the limb comes loose from its bolt, N.m, and how people call
+/// that; `None` where it is pinned, or not driven through its bolt.
+pub(super) fn comes_loose(limb: &Limb) -> Option<(&'static str, f64)> {
+    if limb.mount != Mount::Front || !through_bolt(limb) {
+        return None;
+    }
+    match limb.build.clamp {
+        Some(Clamp::Pin) => None,
+        Some(Clamp::Screws) => {
+            let sheet = limb.sheet.as_deref()?;
+            let one = screw_tears(sheet.thickness?.0, sheet.tear?.0 * 1e-6);
+            Some(("its drive screws tear out", one * SCREWS.0 * SCREWS.1 * 1e-3))
+        }
+        _ => Some(("the limb slips on its bolt", rubbing(limb)?.holds)),
+    }
+}
+
+/// The torque that a lever between two nuts holds by rubbing, N.m, and the tension that is
+/// left in its bolt, N.
+pub(super) fn lever_holds(limb: &Limb) -> Option<(f64, f64)> {
+    let bolt = limb.bolt.as_ref()?;
+    let (keep, friction) = under_washer(Material::Metal);
+    let left = tension(bolt.tighten?.0, bolt.diameter.0) * keep;
+    let (outer, inner) = (bolt.diameter.0 * NUT_FACE / 2.0, bolt.diameter.0 / 2.0 + 0.5);
+    (outer > inner).then(|| (grip(friction, outer, inner) * left, left))
+}
+
+/// The lever behind the board, clamped on the same bolt between two nuts of its own.
+fn lever_slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
+    let (torque, bolt) = (forces.torque?, limb.bolt.as_ref()?);
+    if !through_bolt(limb) || limb.build.clamp == Some(Clamp::Pin) {
+        return None;
+    }
+    let (bears, left) = lever_holds(limb)?;
+    Some(Limit {
+        code: &LEVER_SLIPS,
+        when: When::Run,
+        severity: LEVER_SLIPS.severity,
+        goes: "its lever slips on the bolt",
+        says: [
+            format!("twice what the lever of {} turns it with is ", limb.name.value),
+            ", and rubbing between its two nuts holds ".into(),
+            String::new(),
+        ],
+        calm: HELD * torque,
+        per_gust2: 0.0,
+        bears,
+        unit: "N.m",
+        inputs: vec![
+            input("torque", torque, "N.m"),
+            input("bolt", bolt.diameter.0, "mm"),
+            input("nut", bolt.diameter.0 * NUT_FACE, "mm"),
+            input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
+            input("tension_left", left, "N"),
+            input("friction", under_washer(Material::Metal).1, "1"),
+        ],
+        typical: vec!["lever of steel between two nuts, tightened as usual"],
+        left_out: left_out(limb, "bolt"),
+        help: "put a pin or a screw through lever and bolt, or take a thicker bolt.".into(),
+    })
+}
+
 /// Whether the limb is driven through its bolt: a lever behind the board, and the limb
 /// held to the bolt in front.
-fn through_bolt(limb: &Limb) -> bool {
+pub(super) fn through_bolt(limb: &Limb) -> bool {
     let Some(drive) = &limb.drive else { return false };
     match &drive.mechanism {
         DriveKind::FourBar(_) | DriveKind::Forearm(_) => true,
@@ -131,7 +230,7 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
     let torque = forces.torque?;
     let bolt = limb.bolt.as_ref()?;
     let sheet = limb.sheet.as_deref()?;
-    let material = sheet.material?;
+    sheet.material?;
     if !through_bolt(limb) {
         return None;
     }
@@ -144,7 +243,7 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
             let t = sheet.thickness?.0;
             let tear = sheet.tear?.0 * 1e-6;
             // Torn out over two diameters of sheet beyond the screw.
-            let bears = 2.0 * t * (2.0 * SCREW) * tear / TEAR;
+            let bears = screw_tears(t, tear) / TEAR;
             Some(Limit {
                 code: &SCREWS_TEAR,
                 when: When::Run,
@@ -173,15 +272,8 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
         }
         said => {
             let (washer, no_washer) = washer(limb)?;
-            let (keep, friction) = under_washer(material);
-            let (outer, inner) = (washer.0 / 2.0, bolt.diameter.0 / 2.0 + 0.5);
-            let area = std::f64::consts::PI * (outer * outer - inner * inner);
-            let real = outer > inner;
-            let crush = sheet.crush?.0 * 1e-6;
-            let tight = tension(bolt.tighten?.0, bolt.diameter.0);
-            let left = tight.min(crush * area) * keep;
-            let bears = grip(friction, outer, inner) * left;
-            real.then(|| Limit {
+            let Rubbing { holds: bears, left, friction, crush } = rubbing(limb)?;
+            Some(Limit {
                 code: &LIMB_SLIPS,
                 when: When::Run,
                 severity: LIMB_SLIPS.severity,

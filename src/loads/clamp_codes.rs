@@ -61,6 +61,23 @@ pub static LIMB_SLIPS: Code = Code {
     good: arm!("clamp screws  washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
 };
 
+/// The lever slips.
+pub static LEVER_SLIPS: Code = Code {
+    word: "lever-slips",
+    severity: Severity::Error,
+    title: "rubbing between its nuts does not hold the lever on the bolt",
+    explanation: "In front of the board the limb, behind it the lever, and one bolt between them: all the torque goes \
+                  through both clamps. A lever of steel between two nuts holds by rubbing on a ring that is hardly wider \
+                  than the bolt. A heavy limb wants a pin through both, a lever welded on, or a thicker bolt.",
+    formula: "2 x torque <= (2/3) 2 mu F (R^3 - r^3)/(R^2 - r^2), F = 0.9 tightening/(0.2 d), R = 0.8 d, r = d/2 + 0.5 mm, mu = 0.15",
+    source: "clutch of uniform pressure, Shigley, Mechanical Engineering Design; 0.2: T. H. Wentzell, Machine Design, \
+             example 6.1; nut: ISO 4032 (from memory); the rest common practice",
+    bad: arm!(
+        "clamp screws  washer 40 mm  sheet plywood-9  carry bell 1.5 kg at (650, 900) mm  width 120 mm  tail 60 mm"
+    ),
+    good: arm!("clamp screws  washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
+};
+
 /// Screws tear out.
 pub static SCREWS_TEAR: Code = Code {
     word: "screws-tear",
@@ -134,6 +151,26 @@ pub static ROD_BENDS: Code = Code {
     ),
 };
 
+/// The crank pin bends.
+pub static PIN_BENDS: Code = Code {
+    word: "pin-bends",
+    severity: Severity::Advice,
+    title: "when the limb is held, its motor bends the crank pin",
+    explanation: "The pin of a crank stands out from it, and the rod pulls at its end. At work that is little; when \
+                  somebody holds the limb, the motor pulls with all that its current limit lets through. A bent pin \
+                  changes the swing and binds. A pin of M8, or a rod nearer to the crank's face, bears more.",
+    formula: "F reach/(pi d^3/32) <= 240/1.5 MPa, F = torque at the limit/crank, d the root of the thread",
+    source: "bending of a round bar: Shigley, Mechanical Engineering Design; class 4.6: ISO 898-1 (from memory)",
+    bad: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "standoff 10 mm  limit 8 A"
+    ),
+    good: arm!(
+        "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
+        "standoff 10 mm  limit 4 A"
+    ),
+};
+
 /// The rod binds.
 pub static ROD_BINDS: Code = Code {
     word: "rod-binds",
@@ -174,11 +211,13 @@ pub static LIMB_RATTLES: Code = Code {
 /// The codes of this file.
 pub const CODES: &[&Code] = &[
     &LIMB_SLIPS,
+    &LEVER_SLIPS,
     &SCREWS_TEAR,
     &NUT_UNWINDS,
     &HOLE_TEARS,
     &PIN_OFF_EDGE,
     &ROD_BENDS,
+    &PIN_BENDS,
     &ROD_BINDS,
     &LIMB_RATTLES,
 ];

@@ -1,13 +1,14 @@
 //! The torque of each motor over one whole cycle of what its limbs are asked for.
 //!
 //! Calm air, constant speed of the crank (a servo eases its limb instead), standard
-//! gravity; rods, levers and cranks without weight unless they are `carry`d.
+//! gravity; rods, levers and cranks without weight unless they are cut from a stock bar
+//! whose material is known.
 
 use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
 use super::train::{Forces, Train, Work};
 use super::works::{self, Asked};
-use super::{Bench, Grade, TorqueCurve};
+use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
 use crate::units::print::decimal;
@@ -67,10 +68,15 @@ pub struct LimbLoad {
     pub own_peak: f64,
     /// Forces in its mechanism where its motor works hardest.
     pub forces: Forces,
+    /// Its bars that weigh something.
+    pub bars: Bars,
     /// Friction of the limb that was counted with, and how it is known.
     pub friction: Rubs,
     /// The largest push along its rod, slot or cord over the cycle, without sign, N.
     pub most_push: Option<f64>,
+    /// The largest torque with which its drive turns it about its pivot over the cycle,
+    /// without sign, N.m: what its clamp passes on. Nought on a slide.
+    pub most_torque: f64,
     /// The largest load on its bolt or guide over the cycle, N.
     pub most_hold: f64,
 }
@@ -193,8 +199,10 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             motor: load.clone(),
             own_peak: load.peak,
             forces: Forces::default(),
+            bars: part.bars,
             friction: works::rubs(part),
             most_push: None,
+            most_torque: 0.0,
             most_hold: 0.0,
         })
         .collect();
@@ -210,6 +218,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             let own = if held { work.total().abs() } else { work.total() };
             curve.push((at, [own; 2]));
             share.most_hold = share.most_hold.max(forces.hold);
+            share.most_torque = share.most_torque.max(forces.turning.abs());
             let push = forces.push.map(f64::abs);
             share.most_push =
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);

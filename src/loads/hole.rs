@@ -2,19 +2,18 @@
 
 use std::f64::consts::PI;
 
-use super::MassProperties;
-use super::clamp_codes::{HOLE_TEARS, LIMB_RATTLES, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
+use super::LoadedLimb;
+use super::clamp_codes::{HOLE_TEARS, LIMB_RATTLES, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
+use super::motor::{MotorPoint, Work, fastest};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{Dir, OnLimb, Point};
-use crate::mechanism::{Bars, Travel};
-use crate::model::{Actuator, DriveKind, Figure, Joint, Limb, Material, MotorKind, Mount, Shape};
+use crate::mechanism::Bars;
+use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Shape};
 use crate::units::Deg;
 
-/// Standard gravity, m/s2.
-const GRAVITY: f64 = 9.806_65;
 /// Against tearing: metal, and wood and plastic (common practice, no source).
 const TEAR: (f64, f64) = (2.0, 3.0);
 /// On yield (common practice, no source).
@@ -38,84 +37,56 @@ const WAG: f64 = 2.0;
 /// What pulls and turns: N and N.m.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Forces {
-    /// The largest torque on the limb about its pivot, in calm air: its weight at the
-    /// worst place of its way, the stated load and the stated friction.
+    /// The largest torque of its drive on the limb about its pivot, in calm air, over the
+    /// whole cycle at its speed: weight, inertia, friction, loads and what rides on it.
     pub torque: Option<f64>,
-    /// The rod's force from that torque at the worst push angle.
+    /// The largest force along the rod over the same cycle.
     pub rod: Option<f64>,
-    /// The rod's force when the limb is held in the middle of its way.
+    /// The torque its motor has when the limb is held: the driver's limit, or the current
+    /// that the voltage at the end of its cable drives through it.
+    pub jam: Option<f64>,
+    /// The rod's force then, in the middle of the limb's way, where it is least.
     pub jam_rod: Option<f64>,
+    /// Torque on the limb then.
+    pub jam_torque: Option<f64>,
 }
 
 impl Forces {
     /// The forces of a limb; what is not known is `None`.
     #[must_use]
-    pub fn of(fitted: &FittedFigure, index: usize, mass: Option<MassProperties>) -> Self {
-        let figure = &*fitted.figure;
-        let limb = &figure.limbs[index];
+    pub fn of(
+        fitted: &FittedFigure,
+        index: usize,
+        loaded: &LoadedLimb,
+        motor: &MotorPoint,
+    ) -> Self {
         let mechanism = fitted.limbs[index].mechanism.as_ref();
-        let torque = mass.map(|m| {
-            weight_torque(&m, mechanism)
-                + limb.load.map_or(0.0, |l| l.0.abs())
-                + limb.friction.map_or(0.0, |f| f.0)
-        });
-        let torque = torque.filter(|_| matches!(limb.joint, Joint::Pivot { .. }));
-        let bars = mechanism.and_then(bars);
-        let rod = torque.zip(bars).map(|(t, (b, push))| t / (b.lever.0 * 1e-3 * push));
-        let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-        let jam_rod = motor.and_then(jam).zip(bars).map(|(t, (b, _))| t / (b.crank.0 * 1e-3));
+        let turns = matches!(fitted.figure.limbs[index].joint, Joint::Pivot { .. });
+        let cycle = loaded.cycle.as_ref();
+        let jam = match &motor.work {
+            Some(Work::Brushed(load)) => Some(load.jam.torque.0),
+            Some(Work::Synchronous(load)) => Some(load.rated.0),
+            Some(Work::Servo(load)) => Some(load.stall.0),
+            Some(Work::Strut(_)) | None => None,
+        };
         // Only a crank pushes its rod with the motor's whole torque.
-        let cranked = matches!(mechanism, Some(Fitted::FourBar(_)));
-        Self { torque, rod, jam_rod: jam_rod.filter(|_| cranked) }
+        let crank = match mechanism {
+            Some(Fitted::FourBar(f)) if !f.faulty => Some(f.drilled.bars().crank.0 * 1e-3),
+            _ => None,
+        };
+        let fastest = mechanism.and_then(fastest).filter(|f| !f.slides);
+        Self {
+            torque: cycle.map(|c| c.most_torque).filter(|_| turns),
+            rod: cycle.and_then(|c| c.most_push),
+            jam,
+            jam_rod: jam.zip(crank).map(|(t, a)| t / a),
+            jam_torque: jam.zip(fastest).map(|(t, f)| t / f.rate),
+        }
     }
 }
 
-/// The largest torque of the weight over the limb's way; over a whole turn where the
-/// way is not known.
-fn weight_torque(m: &MassProperties, mechanism: Option<&Fitted>) -> f64 {
-    let arm = libm::hypot(m.centre.x, m.centre.y) * 1e-3;
-    let full = m.mass.0 * GRAVITY * arm;
-    let travel = mechanism.and_then(Fitted::follows).and_then(|f| f.travel);
-    let (low, high) = match (travel, mechanism) {
-        (Some(Travel::Swing(l)), _) => (l.low, l.high),
-        (_, Some(Fitted::Servo(s))) => (s.low, s.high),
-        _ => return full,
-    };
-    let offset = libm::atan2(m.centre.y, m.centre.x).to_degrees();
-    let (low, high) = (low.0 + offset, high.0 + offset);
-    // Level somewhere on its way: the whole of it.
-    let level = (high / 180.0).floor() >= (low / 180.0).ceil();
-    let lever = |a: f64| Dir::degrees(Deg(a)).x().abs();
-    if level { full } else { full * lever(low).max(lever(high)) }
-}
-
-/// Crank, rod and lever with the sine of the worst push angle.
-fn bars(mechanism: &Fitted) -> Option<(Bars, f64)> {
-    let (bar, push) = match mechanism {
-        Fitted::FourBar(f) if !f.faulty => (f.drilled, f.as_drilled.motion?.min_transmission),
-        Fitted::Servo(s) => (s.linkage?, s.min_transmission?),
-        _ => return None,
-    };
-    let sine = libm::sin(push.rad().0);
-    (sine > 0.0).then(|| (bar.bars(), sine))
-}
-
-/// The torque with which a motor pushes when it is held, N.m: up to its driver's limit
-/// on the straight line of current and torque, else its stall. `None` where neither is
-/// known.
-fn jam(actuator: &Actuator) -> Option<f64> {
-    let motor = &actuator.motor;
-    let stall = motor.stall?.0;
-    if motor.kind != MotorKind::Brushed {
-        return Some(stall);
-    }
-    let limited = || {
-        let (limit, free, most) = (actuator.limit?, motor.free_current?, motor.stall_current?);
-        let span = most.0 - free.0;
-        (span > 0.0).then(|| stall * ((limit.0 - free.0) / span).clamp(0.0, 1.0))
-    };
-    Some(limited().unwrap_or(stall))
-}
+/// The hole in a limb's tail that its rod takes hold of.
+const TAIL: &str = "tail pin";
 
 /// A hole in the limb's own sheet.
 struct Hole {
@@ -149,13 +120,15 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
                 }),
             );
         }
-        limits.extend(forces.jam_rod.map(|force| pin(limb, force)));
+        let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+        let limited = motor.is_some_and(|m| m.limit.is_some());
+        limits.extend(forces.jam_rod.map(|force| pin(limb, force, limited)));
     }
     limits
 }
 
 /// How much further back the crank lies than the lever, mm, where it was said.
-fn standoff(figure: &Figure, index: usize) -> Option<f64> {
+pub(super) fn standoff(figure: &Figure, index: usize) -> Option<f64> {
     let said = figure.limbs[index].drive.as_ref().and_then(|d| d.standoff);
     let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
     said.or_else(|| motor.and_then(|m| m.standoff)).map(|s| s.0.abs())
@@ -183,7 +156,7 @@ fn holes(figure: &Figure, limb: &Limb, mechanism: Option<&Fitted>, forces: &Forc
             _ => false,
         };
         holes.push(Hole {
-            what: "tail pin",
+            what: TAIL,
             at: Point::mm(lever * at.x(), lever * at.y()),
             diameter: PIN.0,
             pull: forces.jam_rod.or(forces.rod),
@@ -267,7 +240,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
             input("diameter", d, "mm"),
             input("diameters", diameters(material), "1"),
         ],
-        typical: if hole.what == "tail pin" { vec!["pin of M6"] } else { Vec::new() },
+        typical: if hole.what == TAIL { vec!["pin of M6"] } else { Vec::new() },
         left_out: hole.left_out,
         help: format!(
             "move the hole inwards, or leave {wanted:.0} mm of sheet round it{}.",
@@ -297,7 +270,7 @@ fn tears(limb: &Limb, hole: &Hole) -> Option<Limit> {
         ],
         calm: pull,
         per_gust2: 0.0,
-        bears: (2.0 * t * (e - hole.diameter / 2.0) * tear / factor).max(0.0),
+        bears: tear_force(limb, hole)? / factor,
         unit: "N",
         inputs: vec![
             input("pull", pull, "N"),
@@ -342,6 +315,42 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
     })
 }
 
+/// The force at which such a rod yields or, if that is less, buckles, N (Euler's column
+/// between pins).
+pub(super) fn rod_gives(length: f64, standoff: f64) -> f64 {
+    (YIELD / rod_stress(1.0, standoff)).min(buckles(length))
+}
+
+/// The force at which it buckles, N.
+fn buckles(length: f64) -> f64 {
+    PI * PI * STEEL_MODULUS * PI * libm::pow(ROD, 4.0) / 64.0 / (length * length)
+}
+
+/// The force at which the crank's pin yields, N.
+pub(super) fn pin_gives() -> f64 {
+    YIELD * pin_section() / REACH
+}
+
+fn pin_section() -> f64 {
+    PI * libm::pow(PIN.1, 3.0) / 32.0
+}
+
+/// The force that tears a hole out towards the edge, N.
+fn tear_force(limb: &Limb, hole: &Hole) -> Option<f64> {
+    let sheet = limb.sheet.as_deref()?;
+    let (t, tear) = (sheet.thickness?.0, sheet.tear?.0 * 1e-6);
+    Some((2.0 * t * (edge(limb, hole)? - hole.diameter / 2.0) * tear).max(0.0))
+}
+
+/// The force that tears the hole of the rod's pin out of a limb behind the board, N;
+/// `None` where there is no such hole.
+pub(super) fn tail_tears(fitted: &FittedFigure, index: usize, forces: &Forces) -> Option<f64> {
+    let limb = &fitted.figure.limbs[index];
+    let mechanism = fitted.limbs[index].mechanism.as_ref();
+    let holes = holes(&fitted.figure, limb, mechanism, forces);
+    holes.iter().find(|h| h.what == TAIL).and_then(|h| tear_force(limb, h))
+}
+
 /// Stress in a rod bent twice in its middle, MPa: half the offset as lever on each
 /// side, and the force itself.
 #[must_use]
@@ -351,7 +360,7 @@ pub fn rod_stress(force: f64, standoff: f64) -> f64 {
 
 /// Bending of the rod by its own offset, as a rod bent twice in its middle.
 fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit {
-    let euler = PI * PI * STEEL_MODULUS * PI * libm::pow(ROD, 4.0) / 64.0 / (length * length) / 2.0;
+    let euler = buckles(length) / 2.0;
     let stress = rod_stress(force, standoff);
     // Buckling told as a stress too: what half of Euler's force would be.
     let bears = (YIELD / STEEL).min(stress * euler / force.max(1e-9));
@@ -385,16 +394,17 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
     }
 }
 
-/// The crank pin, held at one end.
-fn pin(limb: &Limb, force: f64) -> Limit {
-    let section = PI * libm::pow(PIN.1, 3.0) / 32.0;
+/// The crank pin, held at one end. Without a stated current limit the whole stall torque
+/// comes on it, which is listed and makes no finding.
+fn pin(limb: &Limb, force: f64, limited: bool) -> Limit {
+    let section = pin_section();
     Limit {
-        code: &ROD_BENDS,
+        code: &PIN_BENDS,
         when: When::Run,
-        severity: Severity::Advice,
+        severity: PIN_BENDS.severity,
         goes: "its crank pin bends",
         says: [
-            format!("the motor bends the crank pin of {} when it is held with ", limb.name.value),
+            format!("when {} is held its motor bends the crank pin with ", limb.name.value),
             ", and ".into(),
             " is what it may".into(),
         ],
@@ -409,9 +419,8 @@ fn pin(limb: &Limb, force: f64) -> Limit {
             input("yield", YIELD, "MPa"),
         ],
         typical: vec!["pin of M6, class 4.6, 12 mm from the crank"],
-        // No word says how the pin is made: told in the report, never as a fault.
-        left_out: true,
-        help: "take a pin of M8, class 8.8, or limit the motor's current.".into(),
+        left_out: !limited,
+        help: "take a pin of M8, class 8.8, or limit the motor's current further.".into(),
     }
 }
 
@@ -447,19 +456,6 @@ fn rattles(limb: &Limb, bars: Bars, push: Option<Deg>) -> Option<Limit> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Kg, KgM2};
-
-    #[test]
-    fn a_weight_pulls_most_where_it_is_level() {
-        let m = MassProperties {
-            mass: Kg(2.0),
-            centre: Point::mm(100.0, 0.0),
-            inertia: KgM2(0.03),
-            grade: super::super::Grade::Given,
-            origins: [super::super::Origin::Stated; 3],
-        };
-        assert!((weight_torque(&m, None) - 2.0 * GRAVITY * 0.1).abs() < 1e-12);
-    }
 
     #[test]
     fn a_rod_out_of_line_bends_as_a_beam() {

@@ -2,6 +2,7 @@
 //!
 //! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
 
+mod bars;
 pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
@@ -12,6 +13,7 @@ mod curve;
 pub mod cycle;
 pub mod gust;
 pub mod hole;
+pub mod jam;
 pub mod mass;
 pub mod motor;
 pub mod pace;
@@ -21,6 +23,7 @@ pub mod train;
 pub mod wear;
 pub mod works;
 
+pub use bars::{Bars, Piece};
 pub use curve::TorqueCurve;
 pub use cycle::{Effort, LimbLoad, MotorLoad, Rubs};
 pub use mass::{Grade, MassProperties, Origin};
@@ -112,6 +115,9 @@ pub struct LoadedLimb {
     pub wind: Option<LimbWind>,
     /// What its clamp, holes, rod and pins bear, in calm air.
     pub grips: Vec<Limit>,
+    /// What gives first when it is held; `None` where nothing says how hard its motor
+    /// pushes.
+    pub held: Option<jam::Held>,
     /// What was assumed here.
     pub assumed: Vec<Note>,
     /// What could not be checked here.

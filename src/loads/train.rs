@@ -6,6 +6,7 @@
 //! so the bolt's or guide's load follows from the balance of each limb, those that
 //! ride on others first.
 
+use super::bars::{Asked, Bars};
 use super::gust::Gust;
 use super::mass::{GRAVITY, MassProperties};
 use super::pace::Instant;
@@ -63,6 +64,8 @@ pub struct Part<'a> {
     pub pin: f64,
     /// What it weighs.
     pub mass: MassProperties,
+    /// Its crank and rod, where they weigh something; its lever is counted with the limb.
+    pub bars: Bars,
     /// What rubs.
     pub friction: Friction,
     /// A steady torque on it, counter-clockwise positive, N.m.
@@ -175,12 +178,19 @@ struct Moving<'p, 'a> {
     /// How it is accelerated, rad/s2.
     turning: f64,
     way: f64,
+    /// What its crank and rod ask, and what half the rod puts on each of its pins.
+    bars: Asked,
+    pins: [([f64; 2], BoardPoint); 2],
 }
 
 impl<'p, 'a> Moving<'p, 'a> {
     fn of(part: &'p Part<'a>, now: &Instant) -> Result<Self, Blocked> {
         let input = part.path.motion(now.at + part.pin)?;
         let limb = part.mechanism.motion(&input)?.limb;
+        let ends = [
+            input.driver.place(part.bars.pins[0][0], part.bars.pins[0][1]),
+            limb.place(part.bars.pins[1][0], part.bars.pins[1][1]),
+        ];
         let (w, a) = (now.speed, now.acceleration);
         let rate = |j: Jet| j.d * a + j.dd * w * w;
         let c = part.mass.centre;
@@ -202,6 +212,8 @@ impl<'p, 'a> Moving<'p, 'a> {
             bend: turn - input.host.turn_rates().0,
             turning: turn * a + second * w * w,
             way: now.way,
+            bars: part.bars.work(&input, &limb, now),
+            pins: ends.map(|p| (part.bars.on_pin(p, now), BoardPoint::mm(p.0.v, p.1.v))),
         })
     }
 
@@ -281,6 +293,10 @@ impl<'p, 'a> Moving<'p, 'a> {
             }
         }
         found.couple = -turns * found.friction;
+        found.turning = match along {
+            Some(_) => 0.0,
+            None => required * 1e-3 + turns * found.friction,
+        };
         found
     }
 
@@ -308,6 +324,8 @@ impl<'p, 'a> Moving<'p, 'a> {
         if self.part.pulled {
             self.through_cord(&mut work, found.push);
         }
+        work.gravity += self.bars.0;
+        work.inertia += self.bars.1;
         work
     }
 
@@ -336,6 +354,8 @@ struct Balance {
     friction: f64,
     /// Its couple on the limb, N.m.
     couple: f64,
+    /// Torque of what drives it, N.m.
+    turning: f64,
 }
 
 /// Forces in one limb's mechanism at one instant.
@@ -348,6 +368,9 @@ pub struct Forces {
     pub hold: f64,
     /// Friction there: N.m, or N.
     pub friction: f64,
+    /// Torque of lever, cord or couple on the limb about its pivot, N.m; nought on a
+    /// slide.
+    pub turning: f64,
 }
 
 impl Train<'_> {
@@ -386,6 +409,7 @@ impl Train<'_> {
                 push: found.thrust.map(|_| found.push),
                 hold: libm::hypot(found.hold[0], found.hold[1]),
                 friction: found.friction,
+                turning: found.turning,
             };
             all.push((*work, forces));
         })?;
@@ -400,6 +424,9 @@ impl Train<'_> {
         let mut hung = vec![Hung::default(); self.parts.len()];
         for (index, part) in self.parts.iter().enumerate() {
             let moving = Moving::of(part, now)?;
+            // Half a rod hangs on each of its pins: the bolt bears it too.
+            let [near, far] = moving.pins;
+            hung[index].put(far.0[0], far.0[1], far.1);
             let found = moving.balance(&hung[index]);
             let mut work = Work::default();
             work.add(&moving.work(&found), self.unit);
@@ -412,6 +439,7 @@ impl Train<'_> {
                     on.moment -= (found.couple + moving.helped()) * 1e3;
                 }
                 Role::Driver => {
+                    on.put(near.0[0], near.0[1], near.1);
                     if let Some((at, along)) = found.thrust {
                         on.put(-found.push * along.x(), -found.push * along.y(), at);
                     }

@@ -1,6 +1,7 @@
 //! What a motor's train is made of, out of a figure's model and mechanisms, and the
 //! paces it is asked for.
 
+use super::bars::Bars;
 use super::cycle::{Effort, MotorLoad, Rubs};
 use super::gust::Gust;
 use super::mass::MassProperties;
@@ -15,7 +16,7 @@ use crate::mechanism::{
 use crate::model::{
     Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, Note, Return, Source, Span,
 };
-use crate::units::print::decimal;
+use crate::units::print::{decimal, mass};
 use crate::units::{Deg, Mm, Sec};
 
 /// Friction of nylon on steel, where the bushing says nothing (common practice; between
@@ -51,12 +52,37 @@ enum Moves<'a> {
     Made(Made),
 }
 
+impl Moves<'_> {
+    fn both(&self) -> (&dyn Mechanism, &dyn Path) {
+        match self {
+            Self::Fitted(mechanism, path) => (*mechanism, *path),
+            Self::Made(Made::Spin(spin, shaft)) => (spin, shaft),
+            Self::Made(Made::Servo(servo, shaft)) => (servo, shaft),
+        }
+    }
+
+    /// Its bars, and what they weigh.
+    fn bars(&self, drive: &DriveKind) -> Bars {
+        let (mechanism, path) = self.both();
+        let span = path.span();
+        // From pin to pin at any place where the mechanism goes.
+        let length = mechanism.rod().and_then(|[near, far]| {
+            let input = path.at((span.from + span.to) / 2.0).ok()?;
+            let limb = mechanism.position(&input).ok()?.limb;
+            let (a, b) = (input.driver.place(near[0], near[1]), limb.place(far[0], far[1]));
+            Some(libm::hypot(b.0 - a.0, b.1 - a.1))
+        });
+        Bars::of(drive, mechanism, length)
+    }
+}
+
 /// One limb of a motor, with everything its part needs.
 struct Member<'a> {
     limb: usize,
     moves: Moves<'a>,
     pin: f64,
     mass: MassProperties,
+    bars: Bars,
     friction: Friction,
     load: f64,
     back: Back,
@@ -83,17 +109,14 @@ impl Works<'_> {
     #[must_use]
     pub fn train(&self) -> Train<'_> {
         let parts = self.members.iter().map(|m| {
-            let (mechanism, path): (&dyn Mechanism, &dyn Path) = match &m.moves {
-                Moves::Fitted(mechanism, path) => (*mechanism, *path),
-                Moves::Made(Made::Spin(spin, shaft)) => (spin, shaft),
-                Moves::Made(Made::Servo(servo, shaft)) => (servo, shaft),
-            };
+            let (mechanism, path) = m.moves.both();
             Part {
                 limb: m.limb,
                 mechanism,
                 path,
                 pin: m.pin,
                 mass: m.mass,
+                bars: m.bars,
                 friction: m.friction,
                 load: m.load,
                 back: m.back,
@@ -144,6 +167,7 @@ pub fn of<'a>(
         let mass = with_riders(figure, index, mass, masses, &order);
         members.push(member(fitted, site, index, mass, &place)?);
     }
+    one_crank(&mut members);
     let lead = members.iter().find(|m| m.above.is_none())?;
     let spool = fitted.limbs[lead.limb].mechanism.as_ref().and_then(spool);
     let effort = effort(lead, spool);
@@ -151,6 +175,20 @@ pub fn of<'a>(
     let mut works = Works { members, asked: Vec::new(), effort, spool, not_known };
     works.asked = asked(fitted, site, motor, &order, &mut works.not_known);
     Some(works)
+}
+
+/// Limbs on one crank pin have one crank between them: the heaviest that was said.
+fn one_crank(members: &mut [Member<'_>]) {
+    let mass = |m: &Member<'_>| m.bars.crank.map_or(0.0, |c| c.mass.0);
+    for at in 0..members.len() {
+        let same = |other: &Member<'_>| (other.pin - members[at].pin).abs() < 1e-9;
+        let heavier = members.iter().enumerate().any(|(n, other)| {
+            n != at && same(other) && (mass(other), at) > (mass(&members[at]), n)
+        });
+        if heavier || members[at].above.is_some() {
+            members[at].bars.crank = None;
+        }
+    }
 }
 
 fn depth(figure: &Figure, limb: usize) -> usize {
@@ -241,12 +279,14 @@ fn member<'a>(
         Source::Limb(above) => Some(Above { part: place(above)?, role: role(mechanism)? }),
     };
     let (back, pulled) = back(&drive.mechanism, mechanism);
+    let bars = moves.bars(&drive.mechanism);
     let coefficient = limb.bushing.as_ref().and_then(|b| b.friction).map_or(BUSHING, |f| f.0);
     Some(Member {
         limb: index,
         moves,
         pin,
-        mass,
+        mass: bars.with_lever(mass),
+        bars,
         friction: friction(limb, coefficient),
         load: limb.load.map_or(0.0, |l| l.0),
         back,
@@ -561,6 +601,13 @@ fn named(limb: &Limb) -> Vec<Deg> {
 pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<Note> {
     let limb = &fitted.figure.limbs[part.limb];
     let mut notes = Vec::new();
+    let bars = [("crank", part.bars.crank), ("rod", part.bars.rod), ("lever", part.bars.lever)];
+    let weighs: Vec<String> =
+        bars.iter().filter_map(|(w, b)| Some(format!("{w} {}", mass((*b)?.mass)))).collect();
+    if !weighs.is_empty() {
+        let what = format!("bars with their holes: {}", weighs.join(", "));
+        notes.push(Note::new(what, ""));
+    }
     match part.friction {
         Friction::Guide(f) => {
             notes.push(Note::new(format!("friction of its guide {} %", decimal(f * 100.0, 0)), ""));

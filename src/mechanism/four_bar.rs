@@ -421,6 +421,10 @@ impl Mechanism for FourBar {
         self.group().thrust_on(&at.driver, limb)
     }
 
+    fn rod(&self) -> Option<[[f64; 2]; 2]> {
+        Some(self.group().ends())
+    }
+
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.group().close(&at.driver, &at.host)
     }

@@ -184,6 +184,12 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
         None
     }
 
+    /// The ends of its rod: a pin of the driver and a pin of the limb, each along the
+    /// body's axis and left of it, mm; `None` where no bar pushes.
+    fn rod(&self) -> Option<[[f64; 2]; 2]> {
+        None
+    }
+
     /// The share by which a pull grows on its way to the limb, for eyes of this
     /// coefficient of friction: 1 for everything that is pushed straight.
     fn drag(&self, _at: &Input<f64>, _friction: f64) -> f64 {

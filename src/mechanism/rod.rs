@@ -187,6 +187,10 @@ impl Mechanism for Rod {
         self.thrust_on(&at.driver, limb)
     }
 
+    fn rod(&self) -> Option<[[f64; 2]; 2]> {
+        Some(self.ends())
+    }
+
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.close(&at.driver, &at.host)
     }

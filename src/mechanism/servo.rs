@@ -109,6 +109,13 @@ impl Mechanism for Servo {
         }
     }
 
+    fn rod(&self) -> Option<[[f64; 2]; 2]> {
+        match self.link {
+            ServoLink::Rod(f) => f.rod(),
+            ServoLink::Direct { .. } | ServoLink::Parallelogram { .. } => None,
+        }
+    }
+
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.inside(at.coordinate.v)?;
         self.solve(&at.driver)

@@ -266,6 +266,10 @@ impl Mechanism for SliderCrank {
         Thrust::between(at.driver.place(self.crank.0, 0.0), (limb.x, limb.y))
     }
 
+    fn rod(&self) -> Option<[[f64; 2]; 2]> {
+        Some([[self.crank.0, 0.0], [0.0, 0.0]])
+    }
+
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.close(at)
     }

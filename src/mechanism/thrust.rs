@@ -36,6 +36,12 @@ pub(super) fn lever_end(limb: &Body<f64>, lever: f64, clamp: Dir) -> (f64, f64) 
 }
 
 impl Rod {
+    /// Its pin on the driver, and its pin on the limb.
+    pub(super) fn ends(&self) -> [[f64; 2]; 2] {
+        let c = self.lever.0;
+        [self.pin, [c * self.clamp.x(), c * self.clamp.y()]]
+    }
+
     /// Along the rod.
     pub(super) fn thrust_on(&self, driver: &Body<f64>, limb: &Body<f64>) -> Option<Thrust> {
         let far = lever_end(limb, self.lever.0, self.clamp);

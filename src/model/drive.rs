@@ -5,7 +5,7 @@ use crate::finding::{Place, Spanned};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Assembly, Kind, Prefer, Side, Size, Strut};
 use crate::syntax::Open;
-use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System};
+use crate::units::{Deg, Kg, Mm, Newton, NewtonMetre, Pascal, Sec, System};
 
 /// Where a drive's motion comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,6 +56,27 @@ pub struct Sized {
     pub system: System,
     /// The row of holes it is one of, given or open: first, last, step.
     pub row: Option<(f64, f64, f64)>,
+    /// The stock bar it is cut from, where one is named.
+    pub bar: Option<Bar>,
+}
+
+/// A stock bar that a crank, rod or lever is cut from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bar {
+    /// Across: half of it stands over beyond each pin.
+    pub width: Mm,
+    /// What a metre of it weighs, its holes not taken off; `None` where nothing says what
+    /// it is made of.
+    pub metre: Option<Kg>,
+}
+
+impl Bar {
+    /// What a piece with its pins so far apart weighs, and how long it is.
+    #[must_use]
+    pub fn piece(&self, pins: Mm) -> Option<(Kg, Mm)> {
+        let long = pins + self.width;
+        Some((self.metre? * (long.0 * 1e-3), long))
+    }
 }
 
 impl Sized {
@@ -145,6 +166,12 @@ impl DriveKind {
             Self::Cord(c) => [Some(&mut c.crank), None, Some(&mut c.lever)],
             Self::Cam(_) | Self::Spin(_) => [None, None, None],
         }
+    }
+
+    /// Crank, rod and lever, of the kinds that have them.
+    #[must_use]
+    pub fn bars_said(&self) -> [Option<Sized>; 3] {
+        self.clone().bars_mut().map(|b| b.copied())
     }
 
     /// Whether it is computed on a limb that carries it with its motor. What weight

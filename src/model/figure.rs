@@ -52,7 +52,7 @@ pub struct Board {
     pub sheet: Option<Arc<SheetType>>,
     /// Its outline in board coordinates; `None` where nothing was said.
     pub outline: Option<Outline<BoardSpace>>,
-    /// The drawing its outline is to come from: kept, not read yet.
+    /// The drawing its outline comes from.
     pub drawing: Option<Drawing>,
     /// Height of y = 0 above the ground.
     pub lifted: Mm,
@@ -264,7 +264,7 @@ pub struct Build {
     pub paint: Option<KgPerM2>,
     /// A weight behind the pivot.
     pub counterweight: Option<Counterweight>,
-    /// The drawing its outline is to come from: kept, not read yet.
+    /// The drawing its outline comes from.
     pub drawing: Option<Drawing>,
 }
 

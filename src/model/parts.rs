@@ -285,6 +285,8 @@ pub struct BarStock {
     pub length: Option<Mm>,
     /// Width of the saw's cut, where said.
     pub kerf: Option<Mm>,
+    /// What a metre of it weighs, its holes not taken off, where its material is said.
+    pub metre: Option<Kg>,
     /// The household its holes are written in.
     pub system: System,
 }

@@ -54,6 +54,30 @@ pub static SUPPLY_OVERLOADED: Code = Code {
     ),
 };
 
+/// It gets hot.
+pub static MOTOR_RUNS_HOT: Code = Code {
+    word: "motor-runs-hot",
+    severity: Severity::Warning,
+    title: "a motor runs for more of the time than its duty allows",
+    explanation: "A motor made for a car's wipers or windows is made to run for a share of the time and to cool for the \
+                  rest; closed in a box behind a board it cools less still. In some ten minutes of a show this one runs \
+                  longer than its `duty`. Let it rest while others play.",
+    formula: "time in motion in any 10 min <= duty x 10 min",
+    source: "makers' sheets give duty as on/(on + off) over 10 to 20 min: from memory; 10 min taken",
+    bad: drummer!(
+        "voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 5 A",
+        "power shed run 13 m",
+        "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A  duty 2 %",
+        "limit 4 A"
+    ),
+    good: drummer!(
+        "voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 5 A",
+        "power shed run 13 m",
+        "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A  duty 25 %",
+        "limit 4 A"
+    ),
+};
+
 /// It is empty before the night is over.
 pub static BATTERY_FLAT: Code = Code {
     word: "battery-flat",
@@ -227,6 +251,7 @@ pub static CASE_LIVE: Code = Code {
 
 /// All rows.
 pub const CODES: &[&Code] = &[
+    &MOTOR_RUNS_HOT,
     &BATTERY_FLAT,
     &CABLE_DROP,
     &CABLE_UNPROTECTED,

@@ -10,6 +10,7 @@ mod cables;
 pub mod codes;
 mod draw;
 mod fits;
+mod hot;
 mod season;
 mod supplies;
 mod sweep;
@@ -88,6 +89,7 @@ pub fn power(
     let cables = cables::all(&scene, &draws, &mut findings);
     fits::check(&scene, &mut findings);
     let wear = season::wear(&scene, &season);
+    hot::check(&scene, &wear, &mut findings);
     let air = air::all(&scene, &season);
     Power { supplies, cables, air, wear, findings }
 }

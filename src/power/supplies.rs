@@ -44,6 +44,8 @@ pub struct Peak {
     pub at: Sec,
     /// What draws then, most first.
     pub of: Vec<String>,
+    /// How much each of them draws.
+    pub shares: Vec<Amp>,
     /// How long it is above the supply's limit, in all.
     pub over: Sec,
 }
@@ -92,12 +94,17 @@ fn peak(scene: &Scene<'_>, supply: &Supply, own: &[&Draw]) -> Option<Peak> {
     let shows = (0..scene.performances.len()).filter_map(|s| Some((s, in_show(s, true)?)));
     let (show, top) = shows.reduce(|a, b| if b.1.amps > a.1.amps { b } else { a })?;
     let running = in_show(show, false).map_or(Amp(0.0), |t| t.amps);
+    let (of, shares) = at_once(own, show, top.at, |_| true)
+        .into_iter()
+        .map(|(name, amps)| (name, Amp(amps)))
+        .unzip();
     Some(Peak {
         amps: top.amps,
         running,
         show: scene.performances[show].show.clone(),
         at: top.at,
-        of: at_once(own, show, top.at, |_| true).into_iter().map(|(n, _)| n).collect(),
+        of,
+        shares,
         over: top.over,
     })
 }

@@ -5,18 +5,19 @@
 
 use std::sync::Arc;
 
+use crate::drawing::Placing;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Note, Stakes,
-    Stays, Turn,
+    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Stakes, Stays,
+    Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
 
 use super::names::{self, NameKind};
 use super::scope::Lookups;
-use super::{codes_outline, limb, plane};
+use super::{codes_outline, drawn, limb, plane};
 
 /// What is gathered while a figure is resolved.
 pub(super) struct Making<'a, 'b> {
@@ -102,18 +103,9 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         actuators: making.actuators,
         limbs,
         readings: vec![reading.clone()],
-        assumed: assumed(block),
+        assumed: Vec::new(),
     };
     (Some(figure), making.findings)
-}
-
-/// What was assumed of the figure as a whole.
-fn assumed(block: Block<'_>) -> Vec<Note> {
-    let svg = block.find("board").is_some_and(|c| c.has("svg"));
-    let what = "no board outline (this version does not read it out of an SVG file)";
-    svg.then(|| Note::new(what, "board SHEET outline (x, y) (x, y) (x, y) mm"))
-        .into_iter()
-        .collect()
 }
 
 /// The household of the first unit that belongs to one; metric where there is none.
@@ -143,9 +135,15 @@ fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
         return Board { sheet: None, outline: None, drawing: None, lifted: Mm(0.0), place: None };
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
-    let drawn = Outline::new(points(c, "outline"));
+    let mut drawn = Outline::new(points(c, "outline"));
     if let Some(found) = drawn.as_ref().and_then(|o| codes_outline::faults(o, c.place())) {
         making.report(None, found);
+    }
+    if let Some(drawing) = drawing(c) {
+        match drawn::outline(&drawing, Placing::Page, making.lookups) {
+            Ok(outline) => drawn = Some(outline),
+            Err(found) => making.report(None, *found),
+        }
     }
     Board {
         sheet,

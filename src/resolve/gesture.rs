@@ -2,6 +2,7 @@
 
 use crate::finding::{Finding, Spanned};
 use crate::model::{Action, Easing, Gesture, Span};
+use crate::syntax::codes::UNIT_WRONG;
 use crate::syntax::words::{Row, Sign, Table, Take, key, may, must, must_key};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Beats, Deg, Dimension as D, Hertz, Mm, Sec};
@@ -131,7 +132,25 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
         }
         return None;
     };
+    accent_fits(block, &action, findings);
     Some(Gesture { name: name.map(str::to_owned), place: clause.place(), action, relative })
+}
+
+/// An accent is measured as the motion is: in degrees of a sweep, in mm of a stroke.
+fn accent_fits(block: Block<'_>, action: &Action, findings: &mut Vec<Finding>) {
+    let Some(at) = block.find("accent").and_then(|a| a.value("at")) else { return };
+    let message = match action {
+        Action::Sweep { .. } if at.quantity::<Deg>().is_none() => {
+            "the accent of a sweep is one of its angles; a length stands here."
+        }
+        Action::Stroke { .. } if at.quantity::<Mm>().is_none() => {
+            "the accent of a stroke is a place on the slide; an angle stands here."
+        }
+        _ => return,
+    };
+    findings.push(
+        Finding::new(&UNIT_WRONG, at.place(), message).help("take the unit of the motion's ends."),
+    );
 }
 
 fn findings_about(findings: &[Finding], clause: Clause<'_>) -> usize {

@@ -1,5 +1,6 @@
 //! Limbs: what is said of each, what it mirrors, what drives it.
 
+use crate::drawing::Placing;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
@@ -12,7 +13,7 @@ use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 use super::figure::{self, Making, point, points};
 use super::names::{self, NameKind};
 use super::notes::Said;
-use super::{codes, codes_outline, copies, driven, gesture, notes, plane, poisoned};
+use super::{codes, codes_outline, copies, drawn, driven, gesture, notes, plane, poisoned};
 
 /// What of a figure decides which checks can be made of its limbs.
 pub(super) struct Around {
@@ -291,7 +292,7 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
                 .help("put the tip at the far end of the limb: its angle is the direction from pivot to tip."),
         );
     }
-    shape(block, limb, &mut making.findings);
+    shape(block, limb, making);
 }
 
 fn two_joints(slide: Place, pivot: Place) -> Finding {
@@ -300,7 +301,7 @@ fn two_joints(slide: Place, pivot: Place) -> Finding {
         .related("the pivot is here", pivot)
 }
 
-fn shape(block: Block<'_>, limb: &mut Limb, findings: &mut Vec<Finding>) {
+fn shape(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     if let Some(c) = block.find("outline") {
         let mut corners = points(c, "outline");
         if c.has("from pivot")
@@ -309,13 +310,21 @@ fn shape(block: Block<'_>, limb: &mut Limb, findings: &mut Vec<Finding>) {
             corners = corners.into_iter().map(|q| plane::board((p.x + q.x, p.y + q.y))).collect();
         }
         if let Some(outline) = Outline::new(corners) {
-            findings.extend(codes_outline::faults(&outline, c.place()));
+            making.findings.extend(codes_outline::faults(&outline, c.place()));
             limb.shape = Some(Shape::Outline(outline));
         }
         limb.build.drawing = figure::drawing(c);
-        if limb.build.drawing.is_some() {
-            let what = "its outline from an SVG file (this version does not read it)";
-            limb.not_checked.push(Note::new(what, "outline (x, y) (x, y) (x, y) mm"));
+        if let Some(drawing) = &limb.build.drawing {
+            let placing = match &limb.joint {
+                Joint::Pivot { at: Some(p), .. } if c.has("from pivot") => {
+                    Placing::Origin(p.x, p.y)
+                }
+                _ => Placing::Page,
+            };
+            match drawn::outline(drawing, placing, making.lookups) {
+                Ok(outline) => limb.shape = Some(Shape::Outline(outline)),
+                Err(found) => making.findings.push(*found),
+            }
         }
     }
     let size = |word: &str| block.find(word).and_then(|c| c.size::<Mm>(word));

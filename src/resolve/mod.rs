@@ -12,11 +12,13 @@
 pub mod cast;
 mod check_cues;
 pub mod codes;
+mod codes_drawing;
 mod codes_outline;
 pub mod codes_show;
 mod copied_drive;
 mod copies;
 mod cue;
+mod drawn;
 mod driven;
 mod drives;
 mod figure;
@@ -47,6 +49,8 @@ mod yard;
 
 pub use check_cues::check_cues;
 pub use codes::CODES;
+pub use codes_drawing::CODES as CODES_DRAWING;
+pub use drawn::{Drawings, Fetched, FileFault, wanted};
 pub use figure::figure;
 pub use names::{Answer, Asked, NameKind, Names};
 pub use parts::Parts;
@@ -63,7 +67,7 @@ pub use yard::{yard, yard_again};
 
 use std::sync::Arc;
 
-use crate::finding::Finding;
+use crate::finding::{Finding, ItemId};
 use crate::model::{Figure, Yard};
 use crate::syntax::Clause;
 
@@ -74,9 +78,11 @@ pub struct Resolved {
     pub figure: Option<Arc<Figure>>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
-    /// The names it asked for, and the answers: while these and the item stay the
-    /// same, so does the figure.
+    /// The names it asked for, and the answers: while these, the drawings and the item
+    /// stay the same, so does the figure.
     pub asked: Vec<Asked>,
+    /// The drawings it looked into, each with what was found there.
+    pub drawings: Vec<(String, Fetched)>,
 }
 
 impl Resolved {
@@ -85,7 +91,14 @@ impl Resolved {
     pub fn new(reading: &Arc<crate::syntax::Reading>, scope: &Scope) -> Self {
         let mut lookups = Lookups::new(scope);
         let (figure, findings) = figure(reading, &mut lookups);
-        Self { figure: figure.map(Arc::new), findings, asked: lookups.into_asked() }
+        let (asked, drawings) = lookups.into_asked();
+        Self { figure: figure.map(Arc::new), findings, asked, drawings }
+    }
+
+    /// Whether every answer it got would still be the same; `item` is what describes it.
+    #[must_use]
+    pub fn holds(&self, scope: &Scope, item: ItemId) -> bool {
+        scope.still_answers(&self.asked) && scope.drawings.still(item, &self.drawings)
     }
 }
 

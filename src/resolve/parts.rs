@@ -338,9 +338,26 @@ pub static BAR: Table = Table {
             "Width of the saw's cut.",
             &[must("kerf", Take::Quantity(D::Length, Sign::Positive))],
         ),
+        one(
+            "material",
+            "What it is made of: what a crank, rod or lever cut from it weighs follows.",
+            &[must("material", Take::Choice(&["steel", "aluminium", "wood", "plastic"]))],
+        ),
     ],
     bare: None,
 };
+
+/// Mass of a stock bar's material, kg/m3: steel, aluminium and softwood by EN 1991-1-1,
+/// tables A.3 and A.4 (78.5, 27 and 4.2 kN/m3 over 9.81; from memory), hard PVC from memory.
+fn density(material: &str) -> Option<f64> {
+    match material {
+        "steel" => Some(7_850.0),
+        "aluminium" => Some(2_700.0),
+        "wood" => Some(430.0),
+        "plastic" => Some(1_400.0),
+        _ => None,
+    }
+}
 
 fn share(block: Block<'_>, word: &str) -> Option<Share> {
     block.find(word)?.size("share")
@@ -603,10 +620,13 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
 pub(super) fn bar(clause: Clause<'_>) -> Option<Arc<BarStock>> {
     let (name, block) = (clause.text("name")?, clause.block()?);
     let section = block.find("section")?;
+    let (width, depth): (Mm, Mm) = (section.size("width")?, section.size("depth")?);
+    let material = block.find("material").and_then(|c| c.choice("material"));
     Some(Arc::new(BarStock {
         name: name.value.to_owned(),
-        width: section.size("width")?,
-        depth: section.size("depth")?,
+        width,
+        depth,
+        metre: material.and_then(density).map(|d| Kg(d * width.0 * depth.0 * 1e-6)),
         holes: block.find("holes").and_then(|c| Some((c.size("pitch")?, c.size("end")?))),
         length: block.find("length").and_then(|c| c.size("length")),
         kerf: block.find("kerf").and_then(|c| c.size("kerf")),

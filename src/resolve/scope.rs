@@ -2,9 +2,10 @@
 
 use std::sync::Arc;
 
-use crate::finding::{Finding, Place, Spanned};
+use crate::finding::{Finding, ItemId, Place, Spanned};
 use crate::syntax::{Clause, Reading};
 
+use super::drawn::{Drawings, Fetched};
 use super::names::{self, Answer, Asked, NameKind, Names};
 use super::parts::{self, Parts};
 
@@ -19,6 +20,8 @@ pub struct Scope {
     pub parts: Parts,
     /// Whether `use parts` stands somewhere.
     pub uses_library: bool,
+    /// The drawings that outlines are taken from.
+    pub drawings: Drawings,
 }
 
 impl Scope {
@@ -158,19 +161,29 @@ fn declared_name(clause: Clause<'_>) -> Option<(NameKind, Spanned<&str>)> {
 pub struct Lookups<'a> {
     scope: &'a Scope,
     asked: Vec<Asked>,
+    drawings: Vec<(String, Fetched)>,
 }
 
 impl<'a> Lookups<'a> {
     /// Nothing asked yet.
     #[must_use]
     pub fn new(scope: &'a Scope) -> Self {
-        Self { scope, asked: Vec::new() }
+        Self { scope, asked: Vec::new(), drawings: Vec::new() }
     }
 
-    /// What was asked, and the answers.
+    /// What was asked, and the answers; and the drawings that were looked into.
     #[must_use]
-    pub fn into_asked(self) -> Vec<Asked> {
-        self.asked
+    pub fn into_asked(self) -> (Vec<Asked>, Vec<(String, Fetched)>) {
+        (self.asked, self.drawings)
+    }
+
+    /// The drawing at a path that an item wrote.
+    pub fn drawing(&mut self, item: ItemId, path: &str) -> Fetched {
+        let found = self.scope.drawings.get(item, path);
+        if !self.drawings.iter().any(|(known, _)| known == path) {
+            self.drawings.push((path.to_owned(), found.clone()));
+        }
+        found
     }
 
     /// The parts (after a name of one was found).

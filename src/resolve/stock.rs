@@ -6,7 +6,7 @@ use std::sync::Arc;
 use crate::finding::{Finding, Spanned};
 use crate::mechanism::Size;
 use crate::mechanism::solve::{FREE_CRANK, FREE_LEVER, ROW_LIMIT};
-use crate::model::{BarStock, DriveKind, Limb, Note};
+use crate::model::{Bar, BarStock, DriveKind, Limb, Note};
 use crate::syntax::{Block, Got, Open};
 use crate::units::{Mm, System};
 
@@ -45,11 +45,19 @@ pub(super) fn cut(
         };
         let (Some(open), Some(bar)) = (got.open(), bar(name, making)) else { continue };
         let system = first_said(&[got.system(), bar.system, making.system]);
+        let cut = Bar { width: bar.width, metre: bar.metre };
+        // A bar without holes is drilled where the maker wants.
+        if bar.holes.is_none() && open.value.given.is_some() && open.value.from.is_none() {
+            if let Some(sized) = sized {
+                sized.bar = Some(cut);
+            }
+            continue;
+        }
         let ask = Ask { word, open, name, system };
         match ask.row(&bar, most) {
             Ok(row) => {
                 let Some(sized) = sized else { continue };
-                (sized.row, sized.system) = (Some(row), system);
+                (sized.row, sized.system, sized.bar) = (Some(row), system, Some(cut));
                 if open.value.given.is_none() {
                     sized.size = Size::Row { lo: row.0, hi: row.1, step: row.2 };
                     limb.assumed.extend(ask.note(row));

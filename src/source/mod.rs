@@ -30,6 +30,9 @@ pub const LARGEST_TEXT: u64 = 256 << 20;
 /// The largest song file that is read, in bytes.
 pub const LARGEST_SONG: u64 = 1 << 30;
 
+/// The largest drawing that is read, in bytes.
+pub const LARGEST_DRAWING: u64 = 16 << 20;
+
 /// A file of the current compile.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct FileId(pub u32);
@@ -58,7 +61,7 @@ impl From<io::Error> for ReadError {
     }
 }
 
-/// Bytes read for this compile (a song).
+/// Bytes read for this compile (a song, a drawing).
 #[derive(Clone, Debug)]
 pub struct Bytes {
     /// The bytes.
@@ -170,8 +173,20 @@ impl Sources {
     /// # Errors
     /// As for [`Self::include`].
     pub fn read_bytes(&mut self, from: FileId, written: &str) -> Result<Bytes, ReadError> {
+        self.read_up_to(LARGEST_SONG, from, written)
+    }
+
+    /// Reads a drawing, its path written relative to `from`.
+    ///
+    /// # Errors
+    /// As for [`Self::include`].
+    pub fn read_drawing(&mut self, from: FileId, written: &str) -> Result<Bytes, ReadError> {
+        self.read_up_to(LARGEST_DRAWING, from, written)
+    }
+
+    fn read_up_to(&mut self, most: u64, from: FileId, written: &str) -> Result<Bytes, ReadError> {
         let (real, name) = self.find(from, written)?;
-        let bytes = self.fetch(&real, &name, LARGEST_SONG)?;
+        let bytes = self.fetch(&real, &name, most)?;
         let hash = self.read.last().and_then(|r| r.content).map(|(_, h)| h);
         let hash = hash.unwrap_or_else(|| ContentHash::of(&bytes));
         Ok(Bytes { bytes: bytes.into(), hash, name })

@@ -117,6 +117,42 @@ fn the_bow_of_the_fox() {
     assert!(load(&compiled, 0).motor.peak > number(&want, "peak_nm"));
 }
 
+/// 25 x 5 mm of steel, 7850 kg/m3: 0.98125 kg a metre, as the engine's.
+const OF: &str = "of flat-25x5";
+
+#[test]
+fn an_arm_with_bars_that_weigh_something() {
+    let heavy = BEAR
+        .replace("crank 30 mm", &format!("crank 30 mm {OF}"))
+        .replace("rod 160 mm", &format!("rod 160 mm {OF}"))
+        .replace("lever 80 mm", &format!("lever 80 mm {OF}"))
+        .replace("2.06896551724 s", "1 s");
+    let compiled = compile(&format!("{heavy} }}"));
+    agrees(&compiled, 0, "drummer");
+    // By hand: pins and one width, 25 mm, beyond them.
+    let bars = load(&compiled, 0).bars;
+    for (piece, long) in [(bars.crank, 55.0), (bars.rod, 185.0), (bars.lever, 105.0)] {
+        let mass = piece.unwrap().mass.0;
+        assert!((mass - 0.981_25 * long * 1e-3).abs() < 1e-9, "{mass}");
+    }
+    // A second limb on the same pin has the same crank.
+    let both = compile(&format!("{heavy} limb right mirrors left about x 310 mm }}"));
+    let cranks = (0..2).filter(|l| load(&both, *l).bars.crank.is_some()).count();
+    assert_eq!(cranks, 1);
+}
+
+#[test]
+fn a_saw_with_a_crank_and_rod_that_weigh_something() {
+    let compiled = compile(&format!(
+        "figure fox {{ board plywood-9 620 mm by 980 mm
+          limb bow {{ slide from (450, 300) mm to (550, 300) mm weighed 0.25 kg
+            drive slider-crank {{ motor wiper at (300, 300) mm turns ccw crank 40 mm {OF} rod 200 mm {OF} offset 0 mm }}
+            gesture draw {{ stroke 10 mm to 90 mm cycle 0.5 s }} }} }}"
+    ));
+    let off = apart(&compiled, &engine("saw"), true);
+    assert!(off < 0.01, "curves are {off} of the peak apart");
+}
+
 #[test]
 fn six_bars_of_the_fiddler() {
     let compiled = compile(

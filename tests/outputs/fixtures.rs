@@ -80,7 +80,7 @@ pub fn motor(name: &str) -> MotorType {
 }
 
 fn sized(system: System) -> Sized {
-    Sized { size: Size::Free, place: Some(at(1)), ask: None, system, row: None }
+    Sized { size: Size::Free, place: Some(at(1)), ask: None, system, row: None, bar: None }
 }
 
 /// A limb on a crank, swinging `sweep`.

@@ -1,4 +1,4 @@
-"""Motor torque of five linkages from a general-purpose physics engine (MuJoCo).
+"""Motor torque of seven linkages from a general-purpose physics engine (MuJoCo).
 
     pip install mujoco
     python3 tests/plain/torque.py > tests/published/torque_engine.json
@@ -66,8 +66,37 @@ def hinge_limb(name, pos, angle, limb, lever, clamp, inner="", friction=0.0):
     </body>"""
 
 
-def model(motor, crank, bodies, rods, start=0.0):
-    """`rods`: (from site, to site, length)."""
+def bar(pins, metre, width):
+    """Mass, length and central inertia of a bar with its pins so far apart."""
+    length = pins + width
+    mass = metre * length * 1e-3
+    return mass, mass * length * length * 1e-6 / 12
+
+
+def piece(pins, metre, width, along=(1.0, 0.0)):
+    """The same as the engine wants it, its middle half way between the pins."""
+    mass, central = bar(pins, metre, width)
+    at = m(pins / 2 * along[0], pins / 2 * along[1], 0)
+    return f'<inertial pos="{at}" mass="{mass}" diaginertia="{central / 2} {central / 2} {central}"/>'
+
+
+def model(motor, crank, bodies, rods, start=0.0, heavy=None):
+    """`rods`: (from site, to site, length), weightless. `heavy`: one rigid rod instead,
+    (to site, length, direction, metre, width), and a crank of the same bar."""
+    shaft = '<inertial pos="0 0 0" mass="0.001" diaginertia="1e-6 1e-6 1e-6"/>'
+    rod = pin = ""
+    if heavy:
+        to, length, angle, metre, width = heavy
+        shaft = piece(crank, metre, width)
+        rod = f"""<body name="rod" pos="{m(crank, 0, 0)}" euler="0 0 {angle - start!r}">
+            <joint type="hinge" axis="0 0 1"/>
+            {piece(length, metre, width)}
+            <site name="rod-end" pos="{m(length, 0, 0)}"/>
+          </body>"""
+        pin = (
+            f'<connect site1="rod-end" site2="{to}" solref="{4 * STEP} 1" '
+            'solimp="0.9999 0.9999 0.001 0.5 2"/>'
+        )
     tendons = "".join(
         f'<spatial name="rod{i}"><site site="{a}"/><site site="{b}"/></spatial>'
         for i, (a, b, _) in enumerate(rods)
@@ -85,13 +114,14 @@ def model(motor, crank, bodies, rods, start=0.0):
       <worldbody>
         <body name="crank" pos="{m(*motor, 0)}" euler="0 0 {start!r}">
           <joint name="crank" type="hinge" axis="0 0 1" armature="{SHAFT}"/>
-          <inertial pos="0 0 0" mass="0.001" diaginertia="1e-6 1e-6 1e-6"/>
+          {shaft}
           <site name="crank-pin" pos="{m(crank, 0, 0)}"/>
+          {rod}
         </body>
         {bodies}
       </worldbody>
       <tendon>{tendons}</tendon>
-      <equality>{equal}</equality>
+      <equality>{equal}{pin}</equality>
       <actuator><velocity name="motor" joint="crank" kv="{STIFF}"/></actuator>
     </mujoco>"""
     return mujoco.MjModel.from_xml_string(text)
@@ -195,6 +225,34 @@ def fiddler():
     return constant(model(motor, crank, bodies, rods), 60.0)
 
 
+def drummer():
+    """The bear's arm with crank, rod and lever of steel, 25 x 5 mm."""
+    motor, crank, rod, lever, clamp, pivot = (310, 806), 30, 160, 80, 127, (150, 880)
+    metre, width = 7850 * 0.025 * 0.005, 25
+    pin = crank_pin(motor, crank, 0)
+    lead = closed(pin, pivot, rod, lever, 1)
+    far = (pivot[0] + lever * math.cos(lead), pivot[1] + lever * math.sin(lead))
+    angle = math.atan2(far[1] - pin[1], far[0] - pin[0])
+    along = (math.cos(math.radians(clamp)), math.sin(math.radians(clamp)))
+    own = f'<body name="lever">{piece(lever, metre, width, along)}</body>'
+    arm = hinge_limb("arm", pivot, lead - math.radians(clamp), ARM, lever, clamp, own, 0.04)
+    built = model(motor, crank, arm, [], heavy=("arm-pin", rod, angle, metre, width))
+    return constant(built, 60.0)
+
+
+def saw():
+    """The bow without tilt on a crank and a rod of steel, 25 x 5 mm, at 120 rpm."""
+    crank, rod, metre, width = 40, 200, 7850 * 0.025 * 0.005, 25
+    bodies = f"""
+    <body name="bow" pos="{m(crank + rod, 0, 0)}">
+      <joint name="bow" type="slide" axis="1 0 0"/>
+      <inertial pos="0 0 0" mass="0.25" diaginertia="1e-4 1e-4 1e-4"/>
+      <site name="bow-pin" pos="0 0 0"/>
+    </body>"""
+    built = model((0, 0), crank, bodies, [], heavy=("bow-pin", rod, 0.0, metre, width))
+    return constant(built, 120.0)
+
+
 def owl():
     """A head through a parallelogram, to and fro 70 deg as a cosine in 2 s."""
     shaft, pivot, arm = (300, 600), (300, 760), 20
@@ -232,6 +290,8 @@ print(
             "heron": heron(),
             "bow": bow(),
             "fiddler": fiddler(),
+            "drummer": drummer(),
+            "saw": saw(),
             "owl": owl(),
         },
         indent=1,

@@ -132,17 +132,6 @@ fn a_strip_may_end_beyond_the_tip() {
 }
 
 #[test]
-fn what_is_not_read_yet_is_said() {
-    let yard = clean(&with("outline svg \"wing.svg\" part \"wing\" scale 1 mm"));
-    let wing = limb(&yard, "heron", "wing");
-    assert!(wing.not_checked.iter().any(|n| n.what.contains("SVG")), "{:?}", wing.not_checked);
-    let text =
-        "use parts\nfigure f { board plywood-9 outline svg \"f.svg\" part \"body\" scale 1 mm }\n";
-    let yard = clean(text);
-    assert!(figure(&yard, "f").assumed.iter().any(|n| n.what.contains("SVG")));
-}
-
-#[test]
 fn a_motor_of_the_figure_has_one_place() {
     let text = "use parts
 figure f {

@@ -22,7 +22,6 @@ const LIMB: &[(&str, &str)] = &[
     ("flutes", "flutes along"),
     ("paint", "paint 150 g/m2"),
     ("outline", "outline (190, 850) (110, 840) (300, 1000) mm"),
-    ("outline", "outline svg \"arm.svg\" part \"arm\" scale 1 mm"),
     ("length", "length 300 mm"),
     ("width", "width 90 mm"),
     ("tail", "tail 40 mm"),

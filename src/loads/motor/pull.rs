@@ -12,7 +12,7 @@ const SAMPLES: usize = 180;
 
 /// The fastest a limb moves for each radian of its motor.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Fastest {
+pub struct Fastest {
     /// Rad, or mm along the guide.
     pub rate: f64,
     /// Whether it slides.
@@ -37,8 +37,9 @@ fn turning(limb: &Body<Jet>) -> f64 {
     limb.cos.v * limb.sin.d - limb.sin.v * limb.cos.d
 }
 
-/// How fast a limb moves where it is fastest.
-pub(super) fn fastest(fitted: &Fitted) -> Option<Fastest> {
+/// How fast a limb moves where it is fastest; `None` where its mechanism has no path.
+#[must_use]
+pub fn fastest(fitted: &Fitted) -> Option<Fastest> {
     if let Fitted::Spin(spin) = fitted {
         return Some(Fastest { rate: spin.ratio.abs(), slides: false });
     }

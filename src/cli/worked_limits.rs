@@ -1,0 +1,96 @@
+//! What clamps, holes, sheets and stands bear, worked out with a limb's own numbers: the
+//! same ones that the compile judged by.
+
+use super::explain::Step;
+use super::sizes::decimal;
+use crate::check::Compiled;
+use crate::loads::{Limit, When, wind_limit};
+use crate::units::MetrePerSec;
+
+/// The sums of one rule about a limb or the figure it is on; all of them where no rule is
+/// named. `place` is the figure's and the limb's index.
+#[must_use]
+pub fn steps(compiled: &Compiled, place: (usize, usize), code: Option<&str>) -> Vec<Step> {
+    let loaded = &compiled.loads[place.0];
+    let winds = compiled.yard.winds;
+    let limb = &loaded.limbs[place.1];
+    let of_wind = limb.wind.iter().flat_map(|w| &w.limits);
+    let of_figure = loaded.wind.iter().flat_map(|w| &w.limits);
+    let all = limb.grips.iter().chain(of_wind).chain(of_figure);
+    all.filter(|l| code.is_none_or(|c| l.code.word == c))
+        .flat_map(|l| {
+            let gust = if l.when == When::Run { winds.run } else { winds.stand };
+            one(l, gust, code.is_none())
+        })
+        .collect()
+}
+
+/// One check, line by line; in short only what is asked and what it bears.
+fn one(limit: &Limit, gust: MetrePerSec, short: bool) -> Vec<Step> {
+    let unit = limit.unit;
+    let mut steps = Vec::new();
+    if !short {
+        let inputs = limit.inputs.iter();
+        steps.extend(inputs.map(|i| step(&i.name.replace('_', " "), "", i.value, i.unit)));
+    }
+    let windy = limit.per_gust2 > 0.0;
+    if windy && !short {
+        steps.push(step("asked in calm air", "", limit.calm, unit));
+        let each = format!("{unit} for each (m/s)^2");
+        steps.push(step("and more in wind", "", limit.per_gust2, &each));
+    }
+    let (sum, what) = if windy {
+        let sum = format!(
+            "{} + {} x {}^2",
+            number(limit.calm),
+            number(limit.per_gust2),
+            decimal(gust.0, 1)
+        );
+        (sum, format!("{}: asked at {} m/s", limit.code.word, decimal(gust.0, 1)))
+    } else {
+        (String::new(), format!("{}: asked", limit.code.word))
+    };
+    steps.push(step(&what, &sum, limit.asked(gust), unit));
+    steps.push(step("it bears, after its factor", "", limit.bears, unit));
+    if windy && !short {
+        let passes = limit.gust();
+        let sum = if passes >= wind_limit::STRONGEST {
+            "more than any wind on the ground".to_owned()
+        } else if passes.0 <= 0.0 {
+            "not even in calm air".to_owned()
+        } else {
+            format!(
+                "sqrt(({} - {})/{})",
+                number(limit.bears),
+                number(limit.calm),
+                number(limit.per_gust2)
+            )
+        };
+        steps.push(step("it passes up to a gust of", &sum, passes.0, "m/s"));
+    }
+    let caveat = limit.caveat();
+    if !(caveat.is_empty() || short) {
+        let what = caveat.trim_start_matches("; ").to_owned();
+        steps.push(Step { what: "note".into(), sum: String::new(), result: what });
+    }
+    steps
+}
+
+fn step(what: &str, sum: &str, value: f64, unit: &str) -> Step {
+    let unit = if unit == "1" { "" } else { unit };
+    let result = format!("{} {unit}", number(value)).trim_end().to_owned();
+    Step { what: what.into(), sum: sum.into(), result }
+}
+
+/// Four digits that mean something.
+fn number(value: f64) -> String {
+    let places = match value.abs() {
+        v if v >= 1000.0 => 0,
+        v if v >= 100.0 => 1,
+        v if v >= 10.0 => 2,
+        v if v >= 1.0 => 3,
+        v if v >= 0.1 => 4,
+        _ => 6,
+    };
+    decimal(value, places)
+}
