@@ -56,6 +56,8 @@ pub struct Sized {
     pub system: System,
     /// The row of holes it is one of, given or open: first, last, step.
     pub row: Option<(f64, f64, f64)>,
+    /// All that can be cut from the drilled bar it is taken from: first, last, step.
+    pub bar: Option<(f64, f64, f64)>,
 }
 
 impl Sized {
@@ -216,8 +218,8 @@ pub struct SpinDrive {
     pub crossed: bool,
     /// From tooth to tooth of a belt, from link to link of a chain, where said.
     pub pitch: Option<Mm>,
-    /// Length of a belt or chain, where said.
-    pub length: Option<Mm>,
+    /// Length of a belt or chain: said, open, or left out.
+    pub length: Sized,
     /// Module of gears, where said.
     pub module: Option<Mm>,
 }
@@ -233,7 +235,14 @@ impl SpinDrive {
             place: None,
             crossed: false,
             pitch: None,
-            length: None,
+            length: Sized {
+                size: Size::Free,
+                place: None,
+                ask: None,
+                system: System::Both,
+                row: None,
+                bar: None,
+            },
             module: None,
         }
     }
