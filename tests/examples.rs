@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use yardwright::check::Compiler;
 use yardwright::finding::Severity;
+use yardwright::mechanism::Kind;
 use yardwright::source::OsDisk;
 
 #[path = "../examples/one_linkage.rs"]
@@ -30,6 +31,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("slider-crank-mistake", "pushed-sideways"),
     ("slotted-arm-mistake", "slot-too-short"),
     ("spin-belt-mistake", "gesture-does-not-suit"),
+    ("spin-chain-mistake", "length-uneven"),
     ("spin-gears-mistake", "too-fast-for-motor"),
 ];
 
@@ -82,6 +84,25 @@ fn each_mistake_raises_its_one_error() {
     let expected: BTreeMap<String, Vec<&str>> =
         MISTAKES.iter().map(|(name, code)| ((*name).to_owned(), vec![*code])).collect();
     assert_eq!(found, expected);
+}
+
+/// The drive table of the language has no row without an example that compiles and one
+/// that shows a mistake.
+#[test]
+fn every_kind_of_mechanism_has_an_example_and_a_mistake() {
+    for mistakes in [false, true] {
+        let mut kinds = std::collections::BTreeSet::new();
+        for path in files("examples") {
+            if stem(&path).ends_with("-mistake") != mistakes {
+                continue;
+            }
+            let compiled = Compiler::new(OsDisk).compile(&path).unwrap();
+            let limbs = compiled.figures.iter().flat_map(|f| &f.figure.limbs);
+            kinds.extend(limbs.filter_map(|l| Some(l.drive.as_ref()?.mechanism.kind())));
+        }
+        let missing: Vec<_> = Kind::ALL.iter().filter(|k| !kinds.contains(k)).collect();
+        assert!(missing.is_empty(), "mistakes {mistakes}: {missing:?}");
+    }
 }
 
 /// The arm stands at its ends where crank and rod lie in one line; the angle at

@@ -19,6 +19,8 @@ use yardwright::source::MemoryDisk;
 mod anchors;
 #[path = "fitting/as_built.rs"]
 mod as_built;
+#[path = "fitting/as_built_limbs.rs"]
+mod as_built_limbs;
 #[path = "fitting/builds.rs"]
 mod builds;
 #[path = "fitting/copies.rs"]
@@ -27,6 +29,10 @@ mod copies;
 mod places;
 #[path = "fitting/servos.rs"]
 mod servos;
+#[path = "fitting/signs.rs"]
+mod signs;
+#[path = "fitting/spins.rs"]
+mod spins;
 #[path = "fitting/springs.rs"]
 mod springs;
 #[path = "fitting/stock.rs"]

@@ -9,5 +9,6 @@ mod many;
 mod orchard;
 mod reading;
 mod riding;
+mod servo_pace;
 mod servos;
 mod struts;

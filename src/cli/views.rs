@@ -8,7 +8,9 @@ use crate::check::Compiled;
 use crate::emit::hole_chart::HoleChart;
 use crate::finding::Place;
 use crate::fit::chart::{self, Rows};
-use crate::fit::{Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, Measure, SizeName};
+use crate::fit::{
+    Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, FittedSpin, Measure, SizeName,
+};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{Action, Actuator, FourBarDrive, Limb, Placed};
@@ -181,6 +183,9 @@ pub fn questions(compiled: &Compiled, asked: Option<System>) -> Vec<Question> {
 }
 
 fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
+    if let Some(Fitted::Spin(spin)) = view.fitted {
+        return question_of_spin(view, spin, asked);
+    }
     if let Some(drive) = view.fitted.and_then(Fitted::as_drive) {
         return question_of_drive(view, drive, asked);
     }
@@ -223,6 +228,25 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     };
     let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
     Some(Question { limb: view.name(), system, open, answers })
+}
+
+/// The open place of a motor and the open length of a belt or chain: one answer.
+fn question_of_spin(
+    view: &LimbView<'_>,
+    spin: &FittedSpin,
+    asked: Option<System>,
+) -> Option<Question> {
+    let length = spin.length.filter(FittedSize::solved).map(|l| OpenSize {
+        name: l.name.word(),
+        found: Some(sizes::length(l.exact, l.system())),
+        shown: asked.map(|asked| sizes::length(l.exact, asked)),
+        ask: l.ask(),
+        mirrored: false,
+    });
+    let open: Vec<OpenSize> =
+        place(view, asked).into_iter().chain(counterweight(view)).chain(length).collect();
+    let system = asked.unwrap_or(view.placed.figure.system);
+    (!open.is_empty()).then(|| Question { limb: view.name(), system, open, answers: Vec::new() })
 }
 
 /// The open sizes of any other kind, as drilled, and its answers.

@@ -5,8 +5,8 @@ use std::borrow::Cow;
 
 use super::Finite;
 use super::words::decimal;
-use crate::fit::AsBuilt;
 use crate::fit::builds::{ANGLE_ERROR, BUILDS, Care, LENGTH_ERROR, SEED, Spread};
+use crate::fit::{AsBuilt, OtherBuilt};
 use crate::model::{Joint, Limb};
 use crate::units::System;
 
@@ -136,6 +136,12 @@ struct Change {
     drawn_deg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     built_deg: Option<Finite>,
+    /// The other dimension that another explanation changes too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    with: Option<Box<Change>>,
+    /// How far an explanation leaves the ends from what was measured.
+    #[serde(flatten)]
+    off: Off,
 }
 
 impl Change {
@@ -153,18 +159,22 @@ impl BuiltReport {
     /// For programs.
     #[must_use]
     pub fn new(limb: &Limb, built: &AsBuilt) -> Self {
-        let off = Finite::new(built.off);
-        let off = match limb.joint {
-            Joint::Slide { .. } => Off { off_mm: off, ..Off::default() },
-            Joint::Pivot { .. } => Off { off_deg: off, ..Off::default() },
+        let off = |by: f64| match limb.joint {
+            Joint::Slide { .. } => Off { off_mm: Finite::new(by), ..Off::default() },
+            Joint::Pivot { .. } => Off { off_deg: Finite::new(by), ..Off::default() },
+        };
+        let other = |o: &OtherBuilt| Change {
+            with: o.with.map(|(name, now, angle)| Box::new(Change::of(name, None, now, angle))),
+            off: off(o.off),
+            ..Change::of(o.name, None, o.built, o.angle)
         };
         let changes = built.changes.iter();
         Self {
             changes: changes
                 .map(|&(n, drawn, now, a)| Change::of(n, Some(drawn), now, a))
                 .collect(),
-            off,
-            or: built.others.iter().map(|&(n, now, a)| Change::of(n, None, now, a)).collect(),
+            off: off(built.off),
+            or: built.others.iter().map(other).collect(),
         }
     }
 }

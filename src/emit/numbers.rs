@@ -183,6 +183,13 @@ pub fn mechanism_numbers(fitted: &Fitted) -> MechanismNumbers {
         Fitted::Spin(spin) => MechanismNumbers {
             kind: Some("spin"),
             turn_ratio: Finite::new(spin.ratio),
+            figures: KindNumbers::of(&spin.figures),
+            solved: spin
+                .length
+                .filter(FittedSize::solved)
+                .map(|l| l.name.textbook())
+                .into_iter()
+                .collect(),
             ..MechanismNumbers::default()
         },
     }

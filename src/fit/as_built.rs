@@ -14,8 +14,9 @@ use super::Bench;
 use super::builds::{LENGTH_ERROR, Recipe};
 use super::checks::fine;
 use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
-use crate::finding::Place;
+use crate::finding::{Place, Severity};
 use crate::mechanism::{Course, Travel};
+use crate::model::Note;
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, System};
 
@@ -36,10 +37,25 @@ pub struct AsBuilt {
     pub changes: Vec<(&'static str, f64, f64, bool)>,
     /// How far the ends still are from what was measured: degrees, or mm.
     pub off: f64,
-    /// Single dimensions that explain it as well: name, built, angle.
-    pub others: Vec<(&'static str, f64, bool)>,
+    /// What explains it as well, or nearly: single dimensions first.
+    pub others: Vec<OtherBuilt>,
     /// The dimensions as built, in the order of the recipe.
     pub values: Vec<f64>,
+}
+
+/// Another explanation of a measurement: one dimension, or two.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OtherBuilt {
+    /// The dimension.
+    pub name: &'static str,
+    /// As built: mm, or degrees.
+    pub built: f64,
+    /// Whether it is an angle.
+    pub angle: bool,
+    /// The other dimension that is otherwise than drawn too: name, built, angle.
+    pub with: Option<(&'static str, f64, bool)>,
+    /// How far the ends then are from what was measured: degrees, or mm.
+    pub off: f64,
 }
 
 /// What was measured.
@@ -51,12 +67,26 @@ enum Seen {
     Range(f64, f64),
 }
 
+/// So many other explanations are named at most.
+const MOST_OTHERS: usize = 5;
+
 impl Seen {
-    /// By how much ends miss it, each in units of what can be read.
-    fn off(self, (low, high): (f64, f64)) -> Vec<f64> {
+    /// What one unit of its misses is: degrees, or mm.
+    const fn read(self) -> f64 {
+        match self {
+            Self::Ends(.., read) | Self::Range(_, read) => read,
+        }
+    }
+
+    /// By how much ends miss it, each in units of what can be read; of a limb that
+    /// turns in the same turn of the circle.
+    fn off(self, (low, high): (f64, f64), turns: bool) -> Vec<f64> {
         match self {
             Self::Ends(a, b, read) => {
-                let turn = 360.0 * libm::round(((a + b) - (low + high)) / 720.0);
+                let turn = match turns {
+                    true => 360.0 * libm::round(((a + b) - (low + high)) / 720.0),
+                    false => 0.0,
+                };
                 vec![(low + turn - a) / read, (high + turn - b) / read]
             }
             Self::Range(range, read) => vec![(high - low - range) / read],
@@ -64,12 +94,13 @@ impl Seen {
     }
 }
 
-/// The ends of the motion; `None` where it does not go through it.
-fn ends(recipe: &Recipe, values: &[f64]) -> Option<(f64, f64)> {
+/// The ends of the motion, and whether it turns; `None` where it does not go through
+/// it.
+fn ends(recipe: &Recipe, values: &[f64]) -> Option<((f64, f64), bool)> {
     let (mechanism, way) = recipe.made(values)?;
     Some(match Course::of(&*mechanism, &way).ok()?.travel {
-        Travel::Swing(l) => (l.low.0, l.high.0),
-        Travel::Stroke(l) => (l.low.0, l.high.0),
+        Travel::Swing(l) => ((l.low.0, l.high.0), true),
+        Travel::Stroke(l) => ((l.low.0, l.high.0), false),
     })
 }
 
@@ -78,158 +109,291 @@ const STEP: f64 = 1e-4;
 /// Rounds of the search.
 const ROUNDS: usize = 60;
 
-/// The values at which some dimensions explain a measurement best, and how far off
-/// they leave it, in units of what can be read.
-fn explained(recipe: &Recipe, seen: Seen, free: &[usize]) -> Option<(Vec<f64>, f64)> {
-    let mut at = recipe.drawn();
-    let miss = |values: &[f64]| Some(DVector::from_vec(seen.off(ends(recipe, values)?)));
-    let mut off = miss(&at)?;
-    let mut damping = 1e-3;
-    for _ in 0..ROUNDS {
-        if off.norm() < 1e-9 || free.is_empty() {
-            break;
-        }
-        let mut slopes = DMatrix::zeros(off.len(), free.len());
-        for (column, &index) in free.iter().enumerate() {
-            let moved = |by: f64| {
-                let mut values = at.clone();
-                values[index] += by;
-                miss(&values)
-            };
-            slopes.set_column(column, &((moved(STEP)? - moved(-STEP)?) / (2.0 * STEP)));
-        }
-        let square = slopes.transpose() * &slopes;
-        let pull = slopes.transpose() * &off;
-        let mut better = false;
-        while damping < 1e12 {
-            let mut damped = square.clone();
-            for i in 0..free.len() {
-                damped[(i, i)] += damping * (square[(i, i)] + 1e-12);
-            }
-            let step = damped.lu().solve(&pull);
-            let tried = step.map(|step| {
-                let mut values = at.clone();
-                for (i, &index) in free.iter().enumerate() {
-                    values[index] -= step[i];
-                }
-                values
-            });
-            match tried.and_then(|v| Some((miss(&v)?, v))) {
-                Some((left, values)) if left.norm() < off.norm() => {
-                    (at, off) = (values, left);
-                    damping = (damping * 0.1).max(1e-12);
-                    better = true;
-                    break;
-                }
-                _ => damping *= 10.0,
-            }
-        }
-        if !better {
-            break;
-        }
-    }
-    // The worst of the numbers measured, so that one good end hides no bad one.
-    Some((at, off.amax()))
+/// From how much less and more of a length the search starts anew where it ended in a
+/// hollow that explains nothing.
+const ANEW: [f64; 10] = [0.97, 1.03, 0.92, 1.08, 0.85, 1.15, 0.75, 1.25, 0.6, 1.4];
+
+/// An explanation: which dimensions are otherwise, all values, and how far off they
+/// leave the measurement, in units of what can be read.
+#[derive(Clone)]
+struct Found {
+    free: Vec<usize>,
+    values: Vec<f64>,
+    off: f64,
 }
 
-/// The simplest explanation; `None` where nothing was measured that the mechanism
-/// can be held against, `Err` with how far the best one stays off where none is good.
-fn explain(recipe: &Recipe, seen: Seen, open: &[usize]) -> Option<Result<AsBuilt, f64>> {
-    let drawn = recipe.drawn();
-    let usual = |index: usize| match recipe.dimensions[index].angle {
-        true => SLIP.0,
-        false => LENGTH_ERROR.0,
-    };
-    let weight = |values: &[f64], free: &[usize]| {
-        let each = free.iter().map(|&i| ((values[i] - drawn[i]) / usual(i)).abs());
-        each.fold(0.0, f64::max)
-    };
-    // Places are drilled on the board and are seen; what is hidden comes first.
-    // A limb above has measurements of its own.
-    let hidden = |i: &usize| {
-        let d = &recipe.dimensions[*i];
-        d.above == 0 && !d.name.contains(',')
-    };
-    let sizes: Vec<usize> = (0..drawn.len()).filter(hidden).collect();
-    let clamp = sizes.iter().copied().find(|&i| recipe.dimensions[i].angle);
-    let moves_ends = matches!(seen, Seen::Ends(..));
-    let singles: Vec<Vec<usize>> =
-        sizes.iter().filter(|&&i| moves_ends || Some(i) != clamp).map(|&i| vec![i]).collect();
-    let pairs: Vec<Vec<usize>> = match clamp.filter(|_| moves_ends) {
-        Some(c) => sizes.iter().filter(|&&i| i != c).map(|&i| vec![i, c]).collect(),
-        None => Vec::new(),
-    };
-    let rounds = if open.is_empty() {
-        vec![vec![Vec::new()], singles, pairs]
-    } else {
-        vec![vec![open.to_vec()]]
-    };
-    let mut nearest = f64::INFINITY;
-    for round in rounds {
-        let mut found: Vec<(f64, Vec<usize>, Vec<f64>, f64)> = Vec::new();
-        for free in round {
-            let Some((values, off)) = explained(recipe, seen, &free) else { continue };
-            nearest = nearest.min(off);
-            let sane = free.iter().all(|&i| recipe.dimensions[i].angle || values[i] > 0.0);
-            if off <= 1.0 && sane {
-                found.push((weight(&values, &free), free, values, off));
+/// A measurement on a mechanism.
+#[derive(Clone, Copy)]
+struct Puzzle<'a> {
+    recipe: &'a Recipe,
+    seen: Seen,
+}
+
+impl Puzzle<'_> {
+    fn miss(&self, values: &[f64]) -> Option<DVector<f64>> {
+        let (ends, turns) = ends(self.recipe, values)?;
+        Some(DVector::from_vec(self.seen.off(ends, turns)))
+    }
+
+    /// What the misses do as one value changes; to one side where the mechanism does
+    /// not go through its motion on the other.
+    fn slope(&self, at: &[f64], off: &DVector<f64>, index: usize) -> Option<DVector<f64>> {
+        let moved = |by: f64| {
+            let mut values = at.to_vec();
+            values[index] += by;
+            self.miss(&values)
+        };
+        match (moved(STEP), moved(-STEP)) {
+            (Some(more), Some(less)) => Some((more - less) / (2.0 * STEP)),
+            (Some(more), None) => Some((more - off) / STEP),
+            (None, Some(less)) => Some((off - less) / STEP),
+            (None, None) => None,
+        }
+    }
+
+    /// The values near `at` at which some dimensions explain it best.
+    fn nearest(&self, mut at: Vec<f64>, free: &[usize]) -> Option<Found> {
+        let mut off = self.miss(&at)?;
+        let mut damping = 1e-3;
+        for _ in 0..ROUNDS {
+            if off.norm() < 1e-9 || free.is_empty() {
+                break;
+            }
+            let mut slopes = DMatrix::zeros(off.len(), free.len());
+            for (column, &index) in free.iter().enumerate() {
+                let Some(slope) = self.slope(&at, &off, index) else { break };
+                slopes.set_column(column, &slope);
+            }
+            let square = slopes.transpose() * &slopes;
+            let pull = slopes.transpose() * &off;
+            let mut better = false;
+            while damping < 1e12 {
+                let mut damped = square.clone();
+                for i in 0..free.len() {
+                    damped[(i, i)] += damping * (square[(i, i)] + 1e-12);
+                }
+                let step = damped.lu().solve(&pull);
+                let tried = step.map(|step| {
+                    let mut values = at.clone();
+                    for (i, &index) in free.iter().enumerate() {
+                        values[index] -= step[i];
+                    }
+                    values
+                });
+                match tried.and_then(|v| Some((self.miss(&v)?, v))) {
+                    Some((left, values)) if left.norm() < off.norm() => {
+                        (at, off) = (values, left);
+                        damping = (damping * 0.1).max(1e-12);
+                        better = true;
+                        break;
+                    }
+                    _ => damping *= 10.0,
+                }
+            }
+            if !better {
+                break;
             }
         }
-        found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.cmp(&b.1)));
-        let mut found = found.into_iter();
-        let Some((_, free, values, off)) = found.next() else { continue };
-        let read = match seen {
-            Seen::Ends(.., read) | Seen::Range(_, read) => read,
-        };
-        let others = found.map(|(_, free, values, _)| {
-            let d = &recipe.dimensions[free[0]];
-            (d.name, values[free[0]], d.angle)
-        });
-        let changes = free.iter().map(|&i| {
-            let d = &recipe.dimensions[i];
-            (d.name, drawn[i], values[i], d.angle)
-        });
-        return Some(Ok(AsBuilt {
-            changes: changes.collect(),
-            off: off * read,
-            others: others.take(3).collect(),
-            values,
-        }));
+        // The worst of the numbers measured, so that one good end hides no bad one.
+        Some(Found { free: free.to_vec(), values: at, off: off.amax() })
     }
-    nearest.is_finite().then_some(Err(nearest))
+
+    /// The values at which some dimensions explain it best: from those drawn; where
+    /// that explains nothing, from the best of other lengths.
+    fn best(&self, free: &[usize]) -> Option<Found> {
+        let drawn = self.recipe.drawn();
+        let near = self.nearest(drawn.clone(), free);
+        let length = free.iter().copied().find(|&i| !self.recipe.dimensions[i].angle);
+        let (Some(length), false) = (length, near.as_ref().is_some_and(|n| n.off <= 1.0)) else {
+            return near;
+        };
+        let starts = ANEW.iter().filter_map(|by| {
+            let mut values = drawn.clone();
+            values[length] *= by;
+            Some((self.miss(&values)?.norm(), values))
+        });
+        let (_, start) = starts.min_by(|a, b| a.0.total_cmp(&b.0))?;
+        let far = self.nearest(start, free);
+        match (near, far) {
+            (Some(near), Some(far)) if near.off <= far.off => Some(near),
+            (near, far) => far.or(near),
+        }
+    }
+
+    /// Whether the values can be built.
+    fn sane(&self, found: &Found) -> bool {
+        found.free.iter().all(|&i| self.recipe.dimensions[i].angle || found.values[i] > 0.0)
+    }
+
+    /// How much a change asks for, against ordinary errors.
+    fn weight(&self, found: &Found) -> f64 {
+        let each = found.free.iter().map(|&i| {
+            let d = &self.recipe.dimensions[i];
+            let usual = if d.angle { SLIP.0 } else { LENGTH_ERROR.0 };
+            ((found.values[i] - d.drawn) / usual).abs()
+        });
+        each.fold(0.0, f64::max)
+    }
+
+    /// Explanations of equal kind, the smallest change first.
+    fn ranked(&self, of: Vec<Vec<usize>>) -> Vec<Found> {
+        let found = of.iter().filter_map(|free| self.best(free)).filter(|f| self.sane(f));
+        let mut found: Vec<(f64, Found)> = found.map(|f| (self.weight(&f), f)).collect();
+        found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.free.cmp(&b.1.free)));
+        found.into_iter().map(|(_, f)| f).collect()
+    }
+
+    fn other(&self, found: &Found) -> Option<OtherBuilt> {
+        let (&first, more) = found.free.split_first()?;
+        let d = &self.recipe.dimensions[first];
+        Some(OtherBuilt {
+            name: d.name,
+            built: found.values[first],
+            angle: d.angle,
+            with: more.first().map(|&i| {
+                let d = &self.recipe.dimensions[i];
+                (d.name, found.values[i], d.angle)
+            }),
+            off: found.off * self.seen.read(),
+        })
+    }
+
+    fn told(&self, best: Found, others: &[&Found]) -> AsBuilt {
+        let changes = best.free.iter().map(|&i| {
+            let d = &self.recipe.dimensions[i];
+            (d.name, d.drawn, best.values[i], d.angle)
+        });
+        AsBuilt {
+            changes: changes.collect(),
+            off: best.off * self.seen.read(),
+            others: others.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect(),
+            values: best.values,
+        }
+    }
+
+    /// The simplest explanation; `None` where nothing was measured that the mechanism
+    /// can be held against, `Err` with how far the best one stays off where none is
+    /// good.
+    ///
+    /// A single dimension that comes as near as a protractor reads is named too, before
+    /// pairs, however finely the measurement is written: what is written `106.0` may
+    /// have been read to a degree.
+    fn explain(&self, open: &[usize], coarse: f64) -> Option<Result<AsBuilt, f64>> {
+        // Places are drilled on the board and are seen; what is hidden comes first.
+        // A limb above has measurements of its own.
+        let dimensions = &self.recipe.dimensions;
+        let hidden = |i: &usize| dimensions[*i].above == 0 && !dimensions[*i].name.contains(',');
+        let sizes: Vec<usize> = (0..dimensions.len()).filter(hidden).collect();
+        let clamp = sizes.iter().copied().find(|&i| dimensions[i].angle);
+        let moves_ends = matches!(self.seen, Seen::Ends(..));
+        let good = |f: &Found| f.off <= 1.0;
+        let mut nearest = f64::INFINITY;
+        let mut see = |found: &[Found]| {
+            nearest = found.iter().fold(nearest, |n, f| n.min(f.off));
+        };
+        if !open.is_empty() {
+            let found = self.ranked(vec![open.to_vec()]);
+            see(&found);
+            if let Some(best) = found.into_iter().find(good) {
+                return Some(Ok(self.told(best, &[])));
+            }
+            return nearest.is_finite().then_some(Err(nearest));
+        }
+        let drawn = self.ranked(vec![Vec::new()]);
+        see(&drawn);
+        if let Some(best) = drawn.into_iter().find(good) {
+            return Some(Ok(self.told(best, &[])));
+        }
+        let singles = sizes.iter().filter(|&&i| moves_ends || Some(i) != clamp);
+        let singles = self.ranked(singles.map(|&i| vec![i]).collect());
+        see(&singles);
+        let loose = (coarse / self.seen.read()).max(1.0);
+        let nearly = singles.iter().filter(|f| !good(f) && f.off <= loose);
+        if let Some(best) = singles.iter().find(|f| good(f)) {
+            let as_good = singles.iter().filter(|f| good(f)).skip(1);
+            let others: Vec<&Found> = as_good.chain(nearly).collect();
+            return Some(Ok(self.told(best.clone(), &others)));
+        }
+        let pairs = match clamp {
+            _ if !moves_ends => Vec::new(),
+            Some(c) => sizes.iter().filter(|&&i| i != c).map(|&i| vec![i, c]).collect(),
+            // Of a limb that slides nothing is set by hand: any two of its sizes.
+            None => sizes
+                .iter()
+                .enumerate()
+                .flat_map(|(n, &i)| sizes[n + 1..].iter().map(move |&j| vec![i, j]))
+                .collect(),
+        };
+        let pairs = self.ranked(pairs);
+        see(&pairs);
+        let mut fine = pairs.iter().filter(|f| good(f));
+        if let Some(best) = fine.next() {
+            let others: Vec<&Found> = nearly.chain(fine).collect();
+            return Some(Ok(self.told(best.clone(), &others)));
+        }
+        let mut nearly = nearly;
+        if let Some(best) = nearly.next() {
+            return Some(Ok(self.told(best.clone(), &nearly.collect::<Vec<_>>())));
+        }
+        nearest.is_finite().then_some(Err(nearest))
+    }
 }
 
 impl Bench<'_> {
-    /// What was measured on the built limb.
-    fn seen(&self) -> Option<(Seen, Place)> {
+    /// What was measured on the built limb, where, and what a protractor or a tape reads
+    /// at best, in the same unit.
+    fn seen(&self) -> Option<(Seen, Place, f64)> {
         let measured = &self.limb.measured;
-        if let Some(ends) = measured.ends {
-            let read = measured.ends_read.unwrap_or(READ_ANGLE);
-            return Some((Seen::Ends(ends.value.0.0, ends.value.1.0, read.0), ends.place));
-        }
-        let (chord, place) = measured.tip_to_tip.map(|t| (t.value, t.place))?;
         let tape = measured.tip_to_tip_read.unwrap_or(READ_LENGTH);
+        let chord = measured.tip_to_tip.map(|t| (t.value, t.place));
         let pivot = match self.limb.joint {
             crate::model::Joint::Slide { .. } => {
-                return Some((Seen::Range(chord.0, tape.0), place));
+                if let Some(stroke) = measured.stroke {
+                    let read = measured.stroke_read.unwrap_or(READ_LENGTH);
+                    let (low, high) = (stroke.value.0.0, stroke.value.1.0);
+                    return Some((Seen::Ends(low, high, read.0), stroke.place, READ_LENGTH.0));
+                }
+                let (chord, place) = chord?;
+                return Some((Seen::Range(chord.0, tape.0), place, READ_LENGTH.0));
             }
             crate::model::Joint::Pivot { at, .. } => at?,
         };
+        if let Some(ends) = measured.ends {
+            let read = measured.ends_read.unwrap_or(READ_ANGLE);
+            let (low, high) = (ends.value.0.0, ends.value.1.0);
+            return Some((Seen::Ends(low, high, read.0), ends.place, READ_ANGLE.0));
+        }
+        let (chord, place) = chord?;
         let reach = pivot.distance(self.limb.tip?);
         let half = chord.0 / (2.0 * reach.0);
         if !(0.0..1.0).contains(&half) {
             return None;
         }
         // A tape's error as an angle, at this chord.
-        let read = tape.0 / (reach.0 * (1.0 - half * half).sqrt());
+        let angle =
+            |tape: Mm| crate::units::Rad(tape.0 / (reach.0 * (1.0 - half * half).sqrt())).deg().0;
         let range = crate::units::Rad(2.0 * libm::asin(half)).deg();
-        Some((Seen::Range(range.0, crate::units::Rad(read).deg().0), place))
+        Some((Seen::Range(range.0, angle(tape)), place, angle(READ_LENGTH)))
+    }
+
+    /// Notes a measurement that explains nothing: of a kind that is not explained, or a
+    /// swing of a limb that slides.
+    pub(super) fn measured_in_vain(&mut self, told: usize) {
+        let m = &self.limb.measured;
+        let measured = m.ends.is_some() || m.stroke.is_some() || m.tip_to_tip.is_some();
+        let said = self.findings[told..]
+            .iter()
+            .any(|f| f.code.word == MEASURED_UNEXPLAINED.word || f.severity == Severity::Error);
+        if measured && self.as_built.is_none() && !said {
+            let what = "what was measured on it (nothing of its drive is worked out from that)";
+            self.not_checked.push(Note::new(what, "measured A to B deg, or stroke A to B mm"));
+        }
     }
 
     /// Explains what was measured, if anything was: tells it, and gives the
     /// dimensions as built. `open` names the sizes that were left open.
     pub(super) fn as_built(&mut self, recipe: &Recipe, open: &[&str]) -> Option<AsBuilt> {
-        let (seen, place) = self.seen()?;
+        let (seen, place, coarse) = self.seen()?;
         let open: Vec<usize> = (0..recipe.dimensions.len())
             .filter(|&i| {
                 let d = &recipe.dimensions[i];
@@ -239,7 +403,7 @@ impl Bench<'_> {
         let numbers = if matches!(seen, Seen::Ends(..)) { 2 } else { 1 };
         let open = if open.len() <= numbers { open } else { Vec::new() };
         let system = self.figure.system;
-        match explain(recipe, seen, &open)? {
+        match (Puzzle { recipe, seen }).explain(&open, coarse)? {
             Ok(built) => {
                 if !built.changes.is_empty() {
                     self.tell_built(&built, place, system);
@@ -286,7 +450,17 @@ impl Bench<'_> {
         let others: Vec<String> = built
             .others
             .iter()
-            .map(|&(name, value, angle)| format!("{name} {}", size(value, angle)))
+            .map(|o| {
+                let with = o.with.map_or(String::new(), |(name, value, angle)| {
+                    format!(" with {name} {}", size(value, angle))
+                });
+                let off = if o.off > built.off + 0.05 {
+                    format!(" (to {} {unit})", decimal(o.off, 1))
+                } else {
+                    String::new()
+                };
+                format!("{} {}{with}{off}", o.name, size(o.built, o.angle))
+            })
             .collect();
         let help = match others.as_slice() {
             [] => "all that follows is computed for the limb as built.".to_owned(),

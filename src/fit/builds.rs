@@ -159,6 +159,15 @@ impl Recipe {
         (self.make)(values)
     }
 
+    /// The same with other values in the place of those drawn: the limb as built.
+    #[must_use]
+    pub fn with(mut self, values: &[f64]) -> Self {
+        for (dimension, &value) in self.dimensions.iter_mut().zip(values) {
+            dimension.drawn = value;
+        }
+        self
+    }
+
     /// The values as drawn.
     #[must_use]
     pub fn drawn(&self) -> Vec<f64> {

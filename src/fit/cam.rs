@@ -82,7 +82,7 @@ impl<'a> Bench<'a> {
             figures,
             others: Vec::new(),
             fit: None,
-            recipe,
+            recipe: recipe.map(|r| self.recipe_as_built(r)),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))

@@ -6,6 +6,7 @@ use crate::finding::{Place, Severity};
 use crate::mechanism::solve::{self, Answer, NoFit, Size, Sizes, Wish};
 use crate::mechanism::{Analysis, Bars, Class, FourBar, Motion};
 use crate::model::{Drive, FourBarDrive};
+pub(super) use crate::units::print::fine;
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System};
 
@@ -323,12 +324,4 @@ impl Bench<'_> {
 /// Whole turns that bring `angle` nearest to `to`.
 pub(super) fn turns_between(to: Deg, angle: Deg) -> f64 {
     libm::round((to - angle) / Deg(360.0))
-}
-
-/// A small length, to a tenth of a millimetre or 1/64 in.
-pub(super) fn fine(size: Mm, system: System) -> String {
-    match system {
-        System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
-        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
-    }
 }

@@ -216,6 +216,24 @@ pub static SERVO_OUT_OF_TRAVEL: Code = Code {
     good: arm!("servo { motor servo-standard at (300, 900) mm }", "turn to 30 deg over 1 s"),
 };
 
+/// A limb on the shaft of a servo that stands elsewhere than its pivot.
+pub static SERVO_OFF_PIVOT: Code = Code {
+    word: "servo-off-pivot",
+    severity: Severity::Error,
+    title: "a limb straight on its servo's shaft has its pivot somewhere else",
+    explanation: "A limb with no arm and rod turns on the servo's own shaft, so the shaft is its pivot. Put the servo \
+                  on the pivot; or give it an arm, a rod and a lever: with two equal arms and a rod as long as the \
+                  two places are apart the limb turns as the servo does.",
+    formula: "|shaft - pivot| <= 1 mm",
+    source: "a body in a plane turns about one point at a time; 1 mm is the build error taken throughout (common \
+             practice, no source)",
+    bad: arm!("servo { motor servo-standard at (300, 840) mm }", "turn to 30 deg over 1 s"),
+    good: arm!(
+        "servo { motor servo-standard at (300, 840) mm  crank 20 mm  rod 60 mm  lever 20 mm at ? }",
+        "turn to 30 deg over 1 s"
+    ),
+};
+
 /// A servo that is driven through a dead centre.
 pub static SERVO_ROD_LOCKS: Code = Code {
     word: "servo-rod-locks",
@@ -248,6 +266,7 @@ pub static CODES: &[&Code] = &[
     &ONE_SWING_ONLY,
     &GESTURE_DOES_NOT_SUIT,
     &SERVO_OUT_OF_TRAVEL,
+    &SERVO_OFF_PIVOT,
     &SERVO_ROD_LOCKS,
     &NO_PLACE,
     &BUILT_OTHERWISE,

@@ -91,7 +91,7 @@ impl<'a> Bench<'a> {
             sizes,
             figures,
             fit: None,
-            recipe: Some(recipe),
+            recipe: Some(self.recipe_as_built(recipe)),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         };

@@ -5,7 +5,7 @@ use super::asked::{Counted, Motion, range_words};
 use super::builds::Recipe;
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
-use super::{Bench, Fitted, codes};
+use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
@@ -99,7 +99,7 @@ impl Bench<'_> {
             figures: Vec::new(),
             others,
             fit,
-            recipe: Some(recipe),
+            recipe: Some(self.recipe_as_built(recipe)),
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))
@@ -111,13 +111,27 @@ impl Bench<'_> {
         recipe: &Recipe,
         sizes: &[FittedSize],
     ) -> Option<(Built, Built)> {
-        let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
-        let built = self.as_built(recipe, &open.collect::<Vec<_>>())?;
+        let built = self.explained(recipe, sizes)?;
         let (mechanism, way) = recipe.made(&built.values)?;
         let course = Course::of(&*mechanism, &way).ok()?;
         self.as_built = Some(built);
         let built = Built { mechanism, way, course };
         Some((built.clone(), built))
+    }
+
+    /// What explains the measurements, if anything was measured; what was left open is
+    /// what is looked for.
+    pub(super) fn explained(&mut self, recipe: &Recipe, sizes: &[FittedSize]) -> Option<AsBuilt> {
+        let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
+        self.as_built(recipe, &open.collect::<Vec<_>>())
+    }
+
+    /// The recipe of the limb as built, so that all that is made of it starts there.
+    pub(super) fn recipe_as_built(&self, recipe: Recipe) -> Recipe {
+        match &self.as_built {
+            Some(built) => recipe.with(&built.values),
+            None => recipe,
+        }
     }
 
     /// Reports a crank that does not go right round; `help` says what would.
@@ -200,6 +214,12 @@ impl Bench<'_> {
         asked: &Motion<'_>,
         unfit: &Unfit<M>,
     ) {
+        // Crank and rod, or crank and clamp: the crank leads, a rod is the other length.
+        let there = |change: &Remedy| match *change {
+            Remedy::Crank(at) => said.first().is_none_or(|s| bar_holes::has(s, at)),
+            Remedy::Rod(at) => said.get(1).is_none_or(|s| bar_holes::has(s, at)),
+            _ => true,
+        };
         let system = self.figure.system;
         let place = said.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let verb = match asked.counted {
@@ -212,8 +232,11 @@ impl Bench<'_> {
             asked.words(),
             obstacle(&unfit.why, asked.counted)
         );
-        let changes =
-            unfit.nearest.iter().map(|(change, pick)| remedy(change, pick, asked.counted, system));
+        let changes = unfit
+            .nearest
+            .iter()
+            .filter(|(change, _)| there(change))
+            .map(|(change, pick)| remedy(change, pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = works(changes);
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));

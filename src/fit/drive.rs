@@ -140,6 +140,8 @@ pub enum SizeName {
     Spool,
     /// Limb pivot to anchor.
     Ground,
+    /// A belt or chain, once round.
+    Loop,
 }
 
 impl SizeName {
@@ -156,6 +158,7 @@ impl SizeName {
             Self::Cord => "cord",
             Self::Spool => "spool",
             Self::Ground => "anchor",
+            Self::Loop => "length",
         }
     }
 

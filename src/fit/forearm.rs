@@ -13,7 +13,7 @@ use super::cranked::PushRule;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::seen::Seen;
 use super::upper::{self, Chain, Upper};
-use super::{Bench, Fitted, codes, forearm_words as words};
+use super::{Bench, Fitted, bar_holes, codes, forearm_words as words};
 use crate::finding::Place;
 use crate::geometry::{Body, Dir};
 use crate::mechanism::solve::{self, ForearmChoice, ForearmWish, solve_forearm};
@@ -142,6 +142,11 @@ impl<'a> Bench<'a> {
             sizes.push(*size);
         }
         let anchored = anchored.map(|(place, _)| place);
+        let (analysis, exact, drilled) = match self.built_forearm(&fixed, rounded, &sizes) {
+            Some((analysis, built)) => (analysis, built.clone(), built),
+            None => (analysis, exact, drilled),
+        };
+        let recipe = recipe(&fixed.upper, rounded).map(|r| self.recipe_as_built(r));
         Some(Fitted::Drive(Box::new(FittedDrive {
             figures: figures(&analysis).into_iter().chain(anchored.into_iter().flatten()).collect(),
             others,
@@ -149,10 +154,30 @@ impl<'a> Bench<'a> {
             drilled,
             sizes,
             fit: None,
-            recipe: recipe(&fixed, rounded),
+            recipe,
             pin: fixed.upper.pin,
             faulty: fixed.upper.faulty || self.errors() > before,
         })))
+    }
+
+    /// The rod as built, where something was measured on the limb. What stands above it
+    /// is what that was found to be by its own measurements.
+    fn built_forearm(
+        &mut self,
+        fixed: &Fixed,
+        drawn: Rod,
+        sizes: &[FittedSize],
+    ) -> Option<(ForearmAnalysis, Built)> {
+        let above = fixed.upper.recipe.clone().unwrap_or_else(|| fixed.upper.drilled.as_it_is());
+        let recipe = of_rod(above, drawn, fixed.upper.drilled.role());
+        let found = self.explained(&recipe, sizes)?;
+        let own = found.values.len().checked_sub(OWN)?;
+        let &[length, lever, clamp, ..] = &found.values[own..] else { return None };
+        let rod = fixed.rod((Mm(length), Mm(lever), Deg(clamp)), drawn.assembly);
+        let analysis = fixed.analyse(&fixed.upper.drilled, rod)?;
+        let built = built(&fixed.upper.drilled, rod, &analysis)?;
+        self.as_built = Some(found);
+        Some((analysis, built))
     }
 
     /// The anchor as a place and as a size from the pivot on the drawing, where it was
@@ -167,6 +192,7 @@ impl<'a> Bench<'a> {
             system: self.figure.system,
             row: None,
             bar: None,
+            cuts: None,
         };
         let far = super::motor_place::home(self.limb)?.distance(at);
         let size = FittedSize::length(SizeName::Ground, far, size);
@@ -204,7 +230,7 @@ impl<'a> Bench<'a> {
         let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return false };
         let on_it = said.anchor.is_some_and(|a| a.distance(pivot) < Mm(0.1));
         if on_it {
-            let above = &limb.name.value;
+            let above = limb.said();
             let does = match self.limb.carrier {
                 Some(_) => "the rod only holds it stiff",
                 None => "the rod never pushes",
@@ -252,7 +278,8 @@ impl<'a> Bench<'a> {
             return Some(mirrored);
         }
         let seen = fixed.upper.exact.seen();
-        match solve_forearm(&wish(said, (fixed, &seen), asked)) {
+        let wish = wish(said, (fixed, &seen), asked);
+        match solve_forearm(&wish) {
             Ok(answer) => {
                 let (best, others) = answer.choices.split_first()?;
                 let exact = (best.rod.length, best.rod.lever, best.clamp);
@@ -268,6 +295,7 @@ impl<'a> Bench<'a> {
                 Some(Sizes { exact, drilled, assembly, others, found: true, analysis })
             }
             Err(no) => {
+                let no = bar_holes::of_forearm((&said.rod, &said.lever), &wish, *no);
                 let system = self.figure.system;
                 let open = [said.rod, said.lever, said.clamp];
                 let place = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
@@ -526,6 +554,7 @@ impl Bench<'_> {
             system: self.figure.system,
             row: None,
             bar: None,
+            cuts: None,
         };
         let said = ForearmDrive {
             anchor_open: None,
@@ -580,10 +609,16 @@ fn built(chain: &Chain, rod: Rod, analysis: &ForearmAnalysis) -> Option<Built> {
     Some(Built::known(rod, way, course))
 }
 
+/// How it is made, where that of the limb above is known.
+fn recipe(upper: &Upper, rod: Rod) -> Option<Recipe> {
+    upper.recipe.clone().map(|above| of_rod(above, rod, upper.drilled.role()))
+}
+
+/// So many dimensions are its own: rod, lever, clamp, and the places of its two ends.
+const OWN: usize = 7;
+
 /// How it is made: all of the limb above, then its own rod, lever and two places.
-fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
-    let above = fixed.upper.recipe.clone()?;
-    let role = fixed.upper.exact.role();
+fn of_rod(above: Recipe, rod: Rod, role: Role) -> Recipe {
     let riding = |names: [[&'static str; 2]; 2], at: [f64; 2], rides: bool| {
         let [along, left] = names[usize::from(rides)];
         [Dimension::length(along, Mm(at[0])), Dimension::length(left, Mm(at[1]))]
@@ -603,7 +638,7 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
     dimensions.extend(riding(anchor, rod.pin, role == Role::Driver));
     dimensions.extend(riding(pivot, rod.pivot, role == Role::Host));
     let first = above.dimensions.len();
-    Some(Recipe::new(dimensions, move |v| {
+    Recipe::new(dimensions, move |v| {
         let (upper, own) = v.split_at_checked(first)?;
         let &[length, lever, clamp, ax, ay, px, py] = own else { return None };
         let (mechanism, way) = above.made(upper)?;
@@ -611,7 +646,7 @@ fn recipe(fixed: &Fixed, rod: Rod) -> Option<Recipe> {
         let (pin, pivot) = ([ax, ay], [px, py]);
         let made = Rod { pin, pivot, length: Mm(length), lever: Mm(lever), clamp, ..rod };
         Some((Arc::new(made), Way::Above { mechanism, way: Box::new(way), role }))
-    }))
+    })
 }
 
 /// What only a forearm has: what is to spare, and how far it bends.

@@ -204,6 +204,7 @@ impl<'a> Bench<'a> {
                 Some((exact, drilled, Some(Box::new(answer))))
             }
             Err(no_fit) => {
+                let no_fit = super::bar_holes::of_four_bar(said, &wish, *no_fit);
                 self.no_fit(drive, said, asked, &no_fit);
                 None
             }

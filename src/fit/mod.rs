@@ -6,6 +6,7 @@
 mod anchor_place;
 mod as_built;
 mod asked;
+mod bar_holes;
 mod board;
 pub mod builds;
 mod cam;
@@ -39,6 +40,7 @@ mod slider_crank;
 mod slotted_arm;
 mod spin;
 mod spin_codes;
+mod spin_place;
 mod strut;
 mod strut_asked;
 mod strut_checks;
@@ -49,7 +51,7 @@ mod strut_pace;
 mod strut_slide;
 mod upper;
 
-pub use as_built::AsBuilt;
+pub use as_built::{AsBuilt, OtherBuilt};
 pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,
@@ -183,6 +185,10 @@ pub enum ServoEnd {
 pub struct FittedSpin {
     /// Limb turns per motor turn, negative where it reverses.
     pub ratio: f64,
+    /// The length of its belt or chain, where that is said or was open.
+    pub length: Option<FittedSize>,
+    /// How belt, chain or gears lie on their wheels, in the order of the reports.
+    pub figures: Vec<KindFigure>,
 }
 
 impl Fitted {
@@ -270,6 +276,7 @@ fn limbs(
         let told = findings.len();
         let mut bench = Bench {
             figure: seen,
+            drawn: figure,
             limb,
             done: &done,
             findings: &mut *findings,
@@ -280,6 +287,9 @@ fn limbs(
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
         let unseen = figure.motor_rides(index) && riding.is_none();
         let mechanism = if left_out || unseen { None } else { bench.mechanism() };
+        if mechanism.is_some() {
+            bench.measured_in_vain(told);
+        }
         if unseen {
             bench.carrier_without_axis();
         }
@@ -297,6 +307,8 @@ fn limbs(
 /// One limb at work: its data and where its results go.
 struct Bench<'a> {
     figure: &'a Figure,
+    /// The figure as it is drawn, where it is looked at from a carrier.
+    drawn: &'a Figure,
     limb: &'a Limb,
     /// The limbs fitted before it.
     done: &'a [Option<FittedLimb>],
@@ -369,7 +381,7 @@ impl<'a> Bench<'a> {
             let message = format!(
                 "`{}` asks {} to {}, which {drive} cannot do.",
                 gesture.name.value,
-                limb.name.value,
+                limb.said(),
                 verb(&gesture.action)
             );
             self.report(&codes::GESTURE_DOES_NOT_SUIT, gesture.place, message).help =

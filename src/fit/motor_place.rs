@@ -62,6 +62,11 @@ pub(super) fn found<'a>(
         let Some((open, limbs)) = question(figure, motor) else { continue };
         let Some(region) = Region::of(&open.value, figure) else { continue };
         let Some(home) = home(&figure.limbs[limbs[0]]) else { continue };
+        if let Some(at) = super::spin_place::found(&placed, limbs[0], &region) {
+            placed.to_mut().actuators[motor].at = Some(at);
+            places.push(FoundPlace { motor, at });
+            continue;
+        }
         let sought = Sought {
             home,
             judged: &limbs,
@@ -140,6 +145,22 @@ impl Region {
                 Some(from.toward(to, u))
             }
         }
+    }
+
+    /// Its middle; that of the first of several lines.
+    pub(super) fn middle(&self) -> BoardPoint {
+        match self {
+            Self::Rectangle { from, to } => from.toward(*to, 0.5),
+            Self::Round { centre, .. } => *centre,
+            Self::Lines(lines) => lines[0].0.toward(lines[0].1, 0.5),
+        }
+    }
+
+    /// Whether a point lies between the corners of a rectangle.
+    pub(super) fn holds(&self, p: BoardPoint) -> bool {
+        let Self::Rectangle { from, to } = self else { return false };
+        let between = |v: f64, a: f64, b: f64| a.min(b) <= v && v <= a.max(b);
+        between(p.x, from.x, to.x) && between(p.y, from.y, to.y)
     }
 
     /// How many lines it has; 1 for an area.

@@ -56,7 +56,7 @@ impl Riding {
 
     /// Adds to a finding about the limb what its angles count from.
     pub fn told(&self, finding: &mut Finding) {
-        let carrier = &self.figure.limbs[self.carrier].name.value;
+        let carrier = self.figure.limbs[self.carrier].said();
         let said = format!(" (Angles count from {carrier}.)");
         if finding.message.contains(" deg") && !finding.message.ends_with(&said) {
             finding.message.push_str(&said);

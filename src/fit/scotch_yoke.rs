@@ -30,6 +30,7 @@ impl<'a> Bench<'a> {
         );
         let before = self.errors();
         let guided = self.guided(motor, Deg(0.0))?;
+        self.offset_not_drawn(&guided, said.offset, "the limb is held");
         let asked = self.motion_asked();
         let chosen = self.yoke_size(drive, said, (guided.shaft, guided.guide), asked.as_ref())?;
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());

@@ -9,7 +9,7 @@ use crate::geometry::Dir;
 use crate::mechanism::ServoRod;
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
-use crate::units::{Deg, Rpm};
+use crate::units::{Deg, Mm, Rpm, System};
 
 /// A servo whose sheet gives no pulses is taken to turn so far either way; the
 /// pulse convention 1000 to 2000 us at 0.1 deg/us (hobby servo sheets).
@@ -130,7 +130,12 @@ impl Bench<'_> {
         };
         let zero = said.zero.unwrap_or(drawn);
         let fitted = match &said.rod {
-            None => self.on_shaft(zero, (least, most), turns, fastest),
+            None => {
+                if self.off_pivot(drive, motor) {
+                    return None;
+                }
+                self.on_shaft(zero, (least, most), turns, fastest)
+            }
             Some(bars) => {
                 let centres = self.centres(motor)?;
                 let shaft = Shaft { zero, drawn, travel: (least, most), turns };
@@ -139,6 +144,50 @@ impl Bench<'_> {
         };
         self.check_travel(drive, &fitted);
         Some(Fitted::Servo(Box::new(fitted)))
+    }
+
+    /// Reports a servo that carries its limb straight on its shaft and stands elsewhere
+    /// than the limb's pivot: a limb turns about one place.
+    fn off_pivot(&mut self, drive: &Drive, motor: usize) -> bool {
+        // As drawn on the board: seen from a carrier both places are turned.
+        let (Some(shaft), Some(pivot)) =
+            (self.drawn.actuators[motor].at, super::motor_place::home(self.limb))
+        else {
+            return false;
+        };
+        let off = shaft.distance(pivot);
+        if off <= checks::BUILD_ERROR {
+            return false;
+        }
+        let place = |p: crate::geometry::BoardPoint| match self.figure.system {
+            System::Inch => format!("({}, {}) in", decimal(p.x / 25.4, 2), decimal(p.y / 25.4, 2)),
+            System::Metric | System::Both => {
+                format!("({}, {}) mm", decimal(p.x, 1), decimal(p.y, 1))
+            }
+        };
+        let size = |l: Mm| crate::units::print::length(l, self.figure.system);
+        let message = format!(
+            "{} sits straight on its servo's shaft at {}, and its pivot is at {}, {} away: it cannot turn about both.",
+            self.name(),
+            place(shaft),
+            place(pivot),
+            size(off)
+        );
+        let arm = if self.figure.system == System::Inch { Mm(19.05) } else { Mm(20.0) };
+        let rod = (off > arm * 2.0).then(|| {
+            format!(
+                "; or leave it there and turn the limb through two equal arms: `crank {0}  rod {1}  lever {0} at ?`",
+                size(arm),
+                size(off)
+            )
+        });
+        let help = format!(
+            "put the servo on the pivot, `at {}`{}.",
+            place(pivot),
+            rod.unwrap_or_default()
+        );
+        self.report(&codes::SERVO_OFF_PIVOT, drive.place, message).help = Some(help);
+        true
     }
 
     /// Straight on the shaft: the limb turns as the servo does, from `zero`.

@@ -63,6 +63,25 @@ impl<'a> Bench<'a> {
         Some(Guided { shaft, guide: Slide { along, ..drawn }, long: from.distance(to) })
     }
 
+    /// Notes an offset that is said and drawn otherwise: what is said holds.
+    pub(super) fn offset_not_drawn(&mut self, guided: &Guided, said: Option<Mm>, runs: &str) {
+        let Some(off) = said.filter(|said| (*said - guided.left()).abs() > BUILD_ERROR) else {
+            return;
+        };
+        let system = self.figure.system;
+        let drawn = guided.left();
+        let beside = |off: Mm| {
+            let side = if off.0 < 0.0 { "right" } else { "left" };
+            format!("{} {side} of", length(off.abs(), system))
+        };
+        let text = format!(
+            "{runs} so that the shaft lies {} it, as `offset` says; on the drawing the shaft lies {} the guide",
+            beside(off),
+            beside(drawn)
+        );
+        self.assumed.push(Note::new(text, format!("offset {}", length(drawn, system))));
+    }
+
     pub(super) fn slider_crank(
         &mut self,
         drive: &Drive,
@@ -77,6 +96,7 @@ impl<'a> Bench<'a> {
         let before = self.errors();
         let guided = self.guided(motor, said.tilt)?;
         let slide = pin_line(&guided, said.offset);
+        self.offset_not_drawn(&guided, said.offset, "its rod's pin runs");
         let asked = self.motion_asked();
         let chosen = self.slider_sizes(drive, said, (&guided, slide), asked.as_ref())?;
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());

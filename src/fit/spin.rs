@@ -1,9 +1,12 @@
 //! Continuous turning: whether belt, chain or gears fit between motor and limb.
 
+use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, FittedSpin, codes};
 use crate::finding::Place;
 use crate::geometry::BoardPoint;
+use crate::mechanism::Size;
 use crate::mechanism::belt::{Loop, gear_centres};
+use crate::mechanism::solve::ROW_LIMIT;
 use crate::model::{Action, Drive, Note, SpinDrive};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm};
@@ -45,14 +48,15 @@ impl Bench<'_> {
             "`spin 1 turn per T`, `on` and `off`",
         );
         let place = said.place.unwrap_or(drive.place);
+        let mut fitted = FittedSpin { ratio: said.ratio, length: None, figures: Vec::new() };
         if let [first, last] = said.teeth[..] {
             match said.by {
-                "belt" | "chain" => self.round_two(place, said, (first, last), motor),
-                "gears" => self.in_mesh(place, said, (first, last), motor),
+                "belt" | "chain" => self.round_two(place, said, (first, last), motor, &mut fitted),
+                "gears" => fitted.figures = self.in_mesh(place, said, (first, last), motor),
                 _ => {}
             }
         }
-        Some(Fitted::Spin(FittedSpin { ratio: said.ratio }))
+        Some(Fitted::Spin(fitted))
     }
 
     /// Where the two shafts stand; noted where one is not known.
@@ -76,6 +80,7 @@ impl Bench<'_> {
         said: &SpinDrive,
         (motor, limb): (u32, u32),
         actuator: usize,
+        fitted: &mut FittedSpin,
     ) {
         let by = said.by;
         let Some(pitch) = said.pitch else {
@@ -100,31 +105,62 @@ impl Bench<'_> {
                 Some("move the motor away from the limb.".to_owned());
             return;
         };
-        // A chain closes with an even number of links.
-        let step = if by == "chain" { pitch * 2.0 } else { pitch };
-        let whole = step * libm::round(exact / step).max(1.0);
-        let spoken = |length: Mm| {
-            let count = libm::round(length / pitch);
-            let of = if by == "chain" { "links" } else { "teeth" };
-            format!("{} mm ({} {of})", decimal(length.0, 1), decimal(count, 0))
+        let step = link(by, pitch);
+        let other = |whole: Mm| {
+            round.centres(whole).map_or(String::new(), |c| {
+                format!(
+                    "a {by} of {} wants the motor {}: {} mm apart",
+                    spoken(by, whole, pitch),
+                    shafts.motor_at(c),
+                    decimal(c.0, 1)
+                )
+            })
         };
-        let other = round.centres(whole).map_or(String::new(), |c| {
-            format!(
-                "a {by} of {} wants the motor {}: {} mm apart",
-                spoken(whole),
-                shafts.motor_at(c),
-                decimal(c.0, 1)
-            )
-        });
-        let Some(length) = said.length else {
-            let clause = format!(
-                "{by} {motor} {limb} pitch {} mm length {} mm",
-                decimal(pitch.0, 2),
-                decimal(whole.0, 1)
-            );
-            self.assumed.push(Note::new(other, clause));
-            return self.grip(place, by, &round, &shafts);
+        let length = match said.length.size {
+            Size::Given(length) => Mm(length),
+            open if said.length.ask.is_some() => match nearest(&open, exact, step) {
+                Some(length) => length,
+                None => {
+                    let message = format!(
+                        "no length within the range goes round the wheels of {name} in whole steps of {} mm.",
+                        decimal(step.0, 2)
+                    );
+                    self.report(&codes::NOTHING_FITS, said.length.ask.unwrap_or(place), message)
+                        .help = Some(format!("{}.", other(whole(exact, step))));
+                    return;
+                }
+            },
+            _ => {
+                let length = whole(exact, step);
+                let clause = format!(
+                    "{by} {motor} {limb} pitch {} mm length {} mm",
+                    decimal(pitch.0, 2),
+                    decimal(length.0, 1)
+                );
+                self.assumed.push(Note::new(other(length), clause));
+                fitted.figures = lies(by, &round, shafts.apart(), None);
+                return self.grip(place, by, &round, &shafts);
+            }
         };
+        let size = FittedSize::length(SizeName::Loop, length, said.length);
+        fitted.length = Some(FittedSize { drilled: length.0, ..size });
+        fitted.figures = lies(by, &round, shafts.apart(), Some(length));
+        self.loop_fits(place, by, (&round, step), (length, exact), &shafts, &other);
+        self.grip(place, by, &round, &shafts);
+    }
+
+    /// Holds a length against the shafts as they are drawn.
+    fn loop_fits(
+        &mut self,
+        place: Place,
+        by: &str,
+        (round, step): (&Loop, Mm),
+        (length, exact): (Mm, Mm),
+        shafts: &Shafts,
+        other: &dyn Fn(Mm) -> String,
+    ) {
+        let (name, pitch) = (self.name(), round.pitch);
+        let best = whole(exact, step);
         let off = length / step;
         if (off - libm::round(off)).abs() > 1e-6 {
             let broken = (length / pitch - libm::round(length / pitch)).abs() > 1e-6;
@@ -134,11 +170,13 @@ impl Bench<'_> {
                     decimal(length.0, 1),
                     decimal(pitch.0, 2)
                 ),
-                false => {
-                    format!("a chain of {} does not close without a cranked link.", spoken(length))
-                }
+                false => format!(
+                    "a chain of {} does not close without a cranked link.",
+                    spoken(by, length, pitch)
+                ),
             };
-            self.report(&codes::LENGTH_UNEVEN, place, message).help = Some(format!("{other}."));
+            self.report(&codes::LENGTH_UNEVEN, place, message).help =
+                Some(format!("{}.", other(best)));
         } else if let Some(wanted) = round.centres(length) {
             if (wanted - shafts.apart()).abs() > SLOT {
                 let message = format!(
@@ -149,10 +187,10 @@ impl Bench<'_> {
                     decimal(SLOT.0, 0)
                 );
                 let moved = shafts.motor_at(wanted);
-                let help = if whole == length {
+                let help = if best == length {
                     format!("put the motor {moved}.")
                 } else {
-                    format!("put the motor {moved}; or {other}.")
+                    format!("put the motor {moved}; or {}.", other(best))
                 };
                 self.report(&codes::CENTRES_OFF, place, message).help = Some(help);
             }
@@ -161,9 +199,9 @@ impl Bench<'_> {
                 "the {by} of {name}, {} mm, is too short to go round its two wheels.",
                 decimal(length.0, 1)
             );
-            self.report(&codes::CENTRES_OFF, place, message).help = Some(format!("{other}."));
+            self.report(&codes::CENTRES_OFF, place, message).help =
+                Some(format!("{}.", other(best)));
         }
-        self.grip(place, by, &round, &shafts);
     }
 
     /// How much of the small wheel it holds.
@@ -195,18 +233,30 @@ impl Bench<'_> {
         self.report(&codes::WRAP_SMALL, place, message).help = Some(help);
     }
 
-    fn in_mesh(&mut self, place: Place, said: &SpinDrive, teeth: (u32, u32), actuator: usize) {
+    fn in_mesh(
+        &mut self,
+        place: Place,
+        said: &SpinDrive,
+        teeth: (u32, u32),
+        actuator: usize,
+    ) -> Vec<Figure> {
         const WHAT: &str = "whether the gears mesh";
         let (first, last) = teeth;
         let Some(module) = said.module else {
             let what = format!("{WHAT} (their module is not said)");
             self.not_checked.push(Note::new(what, format!("gears {first} {last} module 1.5 mm")));
-            return;
+            return Vec::new();
         };
-        let Some(shafts) = self.shafts(actuator, WHAT) else { return };
         let wanted = gear_centres(teeth, module);
+        let Some(shafts) = self.shafts(actuator, WHAT) else {
+            return vec![length("centres_wanted", "wants its shafts apart", wanted)];
+        };
+        let figures = vec![
+            length("centres", "shafts apart", shafts.apart()),
+            length("centres_wanted", "wants them apart", wanted),
+        ];
         if (wanted - shafts.apart()).abs() <= module * GEARS_OFF {
-            return;
+            return figures;
         }
         let message = format!(
             "the gears of {} mesh with their shafts {} mm apart; they are {} mm.",
@@ -216,5 +266,79 @@ impl Bench<'_> {
         );
         self.report(&codes::CENTRES_OFF, place, message).help =
             Some(format!("put the motor {}.", shafts.motor_at(wanted)));
+        figures
     }
+}
+
+/// From one length that closes to the next: a chain closes with an even number of links.
+pub(super) fn link(by: &str, pitch: Mm) -> Mm {
+    if by == "chain" { pitch * 2.0 } else { pitch }
+}
+
+/// The length nearest to one that closes.
+pub(super) fn whole(exact: Mm, step: Mm) -> Mm {
+    step * libm::round(exact / step).max(1.0)
+}
+
+/// The length nearest to `exact` that closes, and lies where an open length may: between
+/// two, or on a row of stocked ones.
+pub(super) fn nearest(open: &Size, exact: Mm, step: Mm) -> Option<Mm> {
+    let closes = |l: f64| (l / step.0 - libm::round(l / step.0)).abs() < 1e-6;
+    match *open {
+        Size::Given(v) => Some(Mm(v)),
+        Size::Free => Some(whole(exact, step)),
+        Size::Between { lo, hi } => {
+            let (least, most) =
+                (libm::ceil(lo / step.0 - 1e-9).max(1.0), libm::floor(hi / step.0 + 1e-9));
+            (least <= most).then(|| step * libm::round(exact / step).clamp(least, most))
+        }
+        Size::Row { lo, hi, step: by } => {
+            let count = libm::floor((hi - lo) / by + 1e-9).clamp(0.0, ROW_LIMIT as f64) as usize;
+            let row = (0..=count).map(|i| lo + i as f64 * by).filter(|l| closes(*l));
+            row.map(Mm).min_by(|a, b| (*a - exact).abs().0.total_cmp(&(*b - exact).abs().0))
+        }
+    }
+}
+
+/// "550 mm (110 teeth)".
+fn spoken(by: &str, length: Mm, pitch: Mm) -> String {
+    let count = libm::round(length / pitch);
+    let of = if by == "chain" { "links" } else { "teeth" };
+    format!("{} mm ({} {of})", decimal(length.0, 1), decimal(count, 0))
+}
+
+const fn length(name: &'static str, words: &'static str, value: Mm) -> Figure {
+    Figure { name, words, value: Measure::Length(value) }
+}
+
+/// How it lies on its wheels: how far round each, how many teeth hold, how long it is,
+/// and how far apart it wants the shafts.
+fn lies(by: &str, round: &Loop, apart: Mm, said: Option<Mm>) -> Vec<Figure> {
+    let figure = |name, words, value| Figure { name, words, value };
+    let (Some(small), Some(mesh)) = (round.wrap(apart), round.teeth_in_mesh(apart)) else {
+        return Vec::new();
+    };
+    let large = if round.crossed { small } else { Deg(360.0) - small };
+    let mut figures = vec![
+        figure("wrap_small", "round its small wheel", Measure::Angle(small)),
+        figure("wrap_large", "round its large wheel", Measure::Angle(large)),
+        figure("teeth_in_mesh", "teeth that hold", Measure::Number(mesh)),
+        length("centres", "shafts apart", apart),
+    ];
+    match said {
+        Some(long) => {
+            let (name, words) = match by {
+                "chain" => ("links", "its links"),
+                _ => ("teeth", "its teeth"),
+            };
+            figures.push(length("length", "once round", long));
+            figures.push(figure(name, words, Measure::Number(libm::round(long / round.pitch))));
+            let wanted = round.centres(long);
+            figures.extend(wanted.map(|c| length("centres_wanted", "wants them apart", c)));
+        }
+        None => figures.extend(
+            round.length(apart).map(|l| length("length_on_centres", "once round measures", l)),
+        ),
+    }
+    figures
 }

@@ -1,7 +1,5 @@
 //! Ram and air cylinder: open sizes found, the whole checked.
 
-use std::sync::Arc;
-
 use super::asked::Motion;
 use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
@@ -125,9 +123,7 @@ impl<'a> Bench<'a> {
         };
         let drilled = built(chosen.drilled).unwrap_or_else(|| exact.clone());
         self.check_strut(said, &chosen.exact, wanted.as_ref());
-        let mut figures = self.strut_figures(said, lengths.stroke(), &exact.course.travel);
         let asked = said.anchor_open().is_some();
-        figures.splice(0..0, super::strut_figures::of_ram(&chosen.drilled, asked));
         let row = |r: &Ram| vec![r.ground().0, r.lever().0, r.clamp().0];
         let found = |c: &RamChoice| {
             let m = c.ram.analyse().motion?;
@@ -142,6 +138,7 @@ impl<'a> Bench<'a> {
             ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
             row: None,
             bar: None,
+            cuts: None,
             system: said.strut.lever.system,
         };
         let ground = FittedSize {
@@ -153,6 +150,13 @@ impl<'a> Bench<'a> {
             FittedSize::length(SizeName::Lever, chosen.exact.lever(), said.strut.lever),
             FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.strut.clamp),
         ];
+        let recipe = recipe(&chosen.drilled);
+        let (ram, exact, drilled) = match self.built_strut(&recipe, &chosen.drilled, &sizes) {
+            Some((ram, built)) => (ram, built.clone(), built),
+            None => (chosen.drilled, exact, drilled),
+        };
+        let mut figures = self.strut_figures(said, lengths.stroke(), &exact.course.travel);
+        figures.splice(0..0, super::strut_figures::of_ram(&ram, asked));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
@@ -160,10 +164,26 @@ impl<'a> Bench<'a> {
             figures,
             others: chosen.others.iter().filter_map(found).collect(),
             fit: chosen.fit,
-            recipe: Some(recipe(&chosen.drilled)),
+            recipe: Some(self.recipe_as_built(recipe)),
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// The strut as built, where something was measured on it.
+    fn built_strut(
+        &mut self,
+        recipe: &Recipe,
+        drawn: &Ram,
+        sizes: &[FittedSize],
+    ) -> Option<(Ram, Built)> {
+        let found = self.explained(recipe, sizes)?;
+        let &[lever, clamp, ..] = &found.values[..] else { return None };
+        let (ends, size) = ((drawn.anchor(), drawn.pivot()), (Mm(lever), Deg(clamp)));
+        let ram = Ram::new(drawn.strut(), ends, drawn.lengths(), size, drawn.assembly()).ok()?;
+        let built = built(ram)?;
+        self.as_built = Some(found);
+        Some((ram, built))
     }
 
     /// Where the far end is fixed; nothing where it is open in a way that is not
@@ -220,6 +240,7 @@ impl<'a> Bench<'a> {
                 Some(Chosen { exact: best.ram, drilled, others: found, fit: Some(best.fit.0) })
             }
             Err(no) => {
+                let no = super::bar_holes::of_ram(&said_of.lever, &wish, *no);
                 self.strut_unfit(said, &wanted.motion, &no);
                 None
             }
@@ -388,9 +409,8 @@ fn recipe(made: &Ram) -> Recipe {
     Recipe::new(dimensions, move |v| {
         let &[lever, clamp, ax, ay, px, py] = v else { return None };
         let ends = (BoardPoint::mm(ax, ay), BoardPoint::mm(px, py));
-        let made = Ram::new(strut, ends, lengths, (Mm(lever), Deg(clamp)), side).ok()?;
-        let span = Span::part(lengths.short.0, lengths.long.0);
-        Some((Arc::new(made), Way::Extending(Extending { span })))
+        let made = built(Ram::new(strut, ends, lengths, (Mm(lever), Deg(clamp)), side).ok()?)?;
+        Some((made.mechanism, made.way))
     })
 }
 

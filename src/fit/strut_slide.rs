@@ -73,21 +73,24 @@ impl<'a> Bench<'a> {
         };
         let built = self.slide_built(said, strut)?;
         self.check_on_slide(said, &strut, &built.course, &along);
+        let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
+        let named = said.strut.lever.place.is_some();
+        let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
+        let sizes: Vec<FittedSize> = named.then(size).into_iter().collect();
+        let recipe = recipe(said.strut.strut, anchor, lengths, &along);
+        let built = self.built_drive(&recipe, &sizes).map_or(built, |(exact, _)| exact);
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
         if said.anchor_open().is_some() {
             figures.splice(0..0, super::strut_figures::anchor_at(anchor));
         }
-        let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
-        let named = said.strut.lever.place.is_some();
-        let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled: built.clone(),
             exact: built,
-            sizes: named.then(size).into_iter().collect(),
+            sizes,
             figures,
             others: Vec::new(),
             fit: None,
-            recipe: Some(recipe(said.strut.strut, anchor, lengths, &along)),
+            recipe: Some(self.recipe_as_built(recipe)),
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))

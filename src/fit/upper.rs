@@ -75,6 +75,12 @@ impl Chain {
         }
     }
 
+    /// A recipe that leaves it as it is, for what is looked for below it only.
+    pub fn as_it_is(&self) -> Recipe {
+        let (mechanism, way) = (Arc::clone(&self.mechanism), self.way.clone());
+        Recipe::new(Vec::new(), move |_| Some((Arc::clone(&mechanism), way.clone())))
+    }
+
     /// What its limb is to the one below.
     pub const fn role(&self) -> Role {
         self.role

@@ -112,7 +112,7 @@ impl Bench<'_> {
             let place: Place = limb.name.place;
             let message = format!(
                 "the nuts that clamp {} turn with it, to and fro, and work loose.",
-                limb.name.value
+                limb.said()
             );
             let finding = Finding::new(&NUT_UNWINDS, place, message)
                 .with_severity(Severity::Advice)
@@ -234,7 +234,7 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
     if !through_bolt(limb) {
         return None;
     }
-    let name = &limb.name.value;
+    let name = limb.said();
     let not_said = ["sheet", "bolt", "outline"].iter().any(|w| left_out(limb, w));
     match limb.build.clamp {
         Some(Clamp::Pin) => None,

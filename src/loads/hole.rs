@@ -227,7 +227,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
         severity: if e < SPLITS * d { Severity::Error } else { Severity::Warning },
         goes: "a hole splits out",
         says: [
-            format!("the {} of {} wants ", hole.what, limb.name.value),
+            format!("the {} of {} wants ", hole.what, limb.said()),
             format!(" to the sheet's edge of its {}, and has ", material.word()),
             String::new(),
         ],
@@ -264,7 +264,7 @@ fn tears(limb: &Limb, hole: &Hole) -> Option<Limit> {
         severity: HOLE_TEARS.severity,
         goes: "a hole tears out",
         says: [
-            format!("the rod pulls the {} of {} with ", hole.what, limb.name.value),
+            format!("the rod pulls the {} of {} with ", hole.what, limb.said()),
             " when it is held, and ".into(),
             format!(" is 1/{factor:.0} of what tears it out"),
         ],
@@ -295,7 +295,7 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
         severity: if lean > LEAN.1 { Severity::Warning } else { Severity::Advice },
         goes: "its rod binds",
         says: [
-            format!("the rod of {} cut straight would lean by ", limb.name.value),
+            format!("the rod of {} cut straight would lean by ", limb.said()),
             " in its holes, and a plain hole takes ".into(),
             String::new(),
         ],
@@ -371,7 +371,7 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
         severity: if jam { Severity::Warning } else { ROD_BENDS.severity },
         goes: "its rod bends",
         says: [
-            format!("the motor bends the rod of {}{when} with ", limb.name.value),
+            format!("the motor bends the rod of {}{when} with ", limb.said()),
             ", and ".into(),
             " is what it may".into(),
         ],
@@ -404,7 +404,7 @@ fn pin(limb: &Limb, force: f64, limited: bool) -> Limit {
         severity: PIN_BENDS.severity,
         goes: "its crank pin bends",
         says: [
-            format!("when {} is held its motor bends the crank pin with ", limb.name.value),
+            format!("when {} is held its motor bends the crank pin with ", limb.said()),
             ", and ".into(),
             " is what it may".into(),
         ],
@@ -434,7 +434,7 @@ fn rattles(limb: &Limb, bars: Bars, push: Option<Deg>) -> Option<Limit> {
         severity: LIMB_RATTLES.severity,
         goes: "it rattles",
         says: [
-            format!("the play of its rod's two holes lets {} wag by ", limb.name.value),
+            format!("the play of its rod's two holes lets {} wag by ", limb.said()),
             ", and ".into(),
             " is what nobody minds".into(),
         ],

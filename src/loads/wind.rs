@@ -154,11 +154,11 @@ impl Bench<'_> {
             if left_out(limb, "sheet") || limb.poisoned {
                 continue;
             }
-            let (name, place) = (&limb.name.value, limb.name.place);
+            let (own, name, place) = (&limb.name.value, limb.said(), limb.name.place);
             if limb.build.flutes == Some(Flutes::Along) && upright(limb) {
                 let message = format!("the flutes of {name} run up and down, open to the rain.");
                 let help = "tape the upper ends and leave the lower ones open.";
-                say(&RAIN_TRAP, place, Some(name), message, help);
+                say(&RAIN_TRAP, place, Some(own), message, help);
             }
             if let Some(areal) = sheet.mass.filter(|m| m.0 < ICE) {
                 let message = format!(
@@ -167,7 +167,7 @@ impl Bench<'_> {
                     decimal(areal.0, 2)
                 );
                 let help = "do not start it iced: free it by hand first, with the power off.";
-                say(&ICE_LOADS, place, Some(name), message, help);
+                say(&ICE_LOADS, place, Some(own), message, help);
             }
         }
     }
@@ -183,7 +183,7 @@ fn verdict(limit: &Limit, above: MetrePerSec) -> String {
 }
 
 fn hums(limb: &Limb, v: MetrePerSec) -> String {
-    let name = &limb.name.value;
+    let name = limb.said();
     format!("{name} will flutter near {} m/s; computed for a typical sheet.", decimal(v.0, 1))
 }
 
@@ -201,7 +201,7 @@ fn small_washers(limb: &Limb, outlined: bool) -> Option<(&'static Code, String, 
     if !behind || left_out || !outlined || washer.0 >= reach / 8.0 {
         return None;
     }
-    let (name, wanted) = (&limb.name.value, decimal((reach / 8.0).ceil(), 0));
+    let (name, wanted) = (limb.said(), decimal((reach / 8.0).ceil(), 0));
     let message = format!(
         "the washers of {name} measure {} mm; behind the board, {} mm long, it wants {wanted}.",
         decimal(washer.0, 1),
@@ -226,7 +226,7 @@ fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String
         bolt.name,
         decimal(length, 0),
         decimal(shank.max(0.0), 0),
-        limb.name.value,
+        limb.said(),
         decimal(held, 0)
     );
     let needs = held + thread(held + thread(held));

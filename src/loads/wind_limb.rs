@@ -193,7 +193,7 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
     if any_way {
         typical.push("run of the flutes (along)");
     }
-    let name = &limb.name.value;
+    let name = limb.said();
     let inputs = vec![
         input("area", outline.area().0 * 1e-6, "m2"),
         input("force_coefficient", LIMB_FORCE, "1"),
@@ -284,7 +284,7 @@ fn bolt(limb: &Limb, moment: f64) -> Option<Limit> {
         severity: BOLT_BENDS.severity,
         goes: "its bolt bends",
         says: [
-            format!("bends the bolt of {} with ", limb.name.value),
+            format!("bends the bolt of {} with ", limb.said()),
             ", and ".into(),
             " is two thirds of its yield".into(),
         ],
@@ -323,7 +323,7 @@ fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> O
         severity: BUSHING_EDGE.severity,
         goes: "its bushing is pressed out",
         says: [
-            format!("presses the edge of the bushing of {} with ", limb.name.value),
+            format!("presses the edge of the bushing of {} with ", limb.said()),
             ", and ".into(),
             " is what it takes".into(),
         ],
@@ -359,7 +359,7 @@ fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
         severity: LIMB_ROCKS.severity,
         goes: "its washers dent the sheet",
         says: [
-            format!("presses the washers of {} into its sheet with ", limb.name.value),
+            format!("presses the washers of {} into its sheet with ", limb.said()),
             ", and ".into(),
             " is half of what dents it".into(),
         ],

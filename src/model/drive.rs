@@ -58,6 +58,8 @@ pub struct Sized {
     pub row: Option<(f64, f64, f64)>,
     /// The stock bar it is cut from, where one is named.
     pub bar: Option<Bar>,
+    /// All that can be cut from the drilled bar it is taken from: first, last, step.
+    pub cuts: Option<(f64, f64, f64)>,
 }
 
 /// A stock bar that a crank, rod or lever is cut from.
@@ -243,8 +245,8 @@ pub struct SpinDrive {
     pub crossed: bool,
     /// From tooth to tooth of a belt, from link to link of a chain, where said.
     pub pitch: Option<Mm>,
-    /// Length of a belt or chain, where said.
-    pub length: Option<Mm>,
+    /// Length of a belt or chain: said, open, or left out.
+    pub length: Sized,
     /// Module of gears, where said.
     pub module: Option<Mm>,
 }
@@ -260,7 +262,15 @@ impl SpinDrive {
             place: None,
             crossed: false,
             pitch: None,
-            length: None,
+            length: Sized {
+                size: Size::Free,
+                place: None,
+                ask: None,
+                system: System::Both,
+                row: None,
+                bar: None,
+                cuts: None,
+            },
             module: None,
         }
     }

@@ -1,5 +1,6 @@
 //! A figure: board, frame, motors, limbs and what the limbs do.
 
+use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::{BarStock, BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
@@ -208,6 +209,10 @@ pub struct Measured {
     pub ends: Option<Spanned<(Deg, Deg)>>,
     /// How finely the ends are written, where with decimals: `118.25 deg` to 0.01.
     pub ends_read: Option<Deg>,
+    /// `measured stroke A to B`: the ends of the real stroke of a limb that slides.
+    pub stroke: Option<Spanned<(Mm, Mm)>>,
+    /// How finely that is written, where with decimals.
+    pub stroke_read: Option<Mm>,
     /// `tip-to-tip`: straight distance of the tip's two end positions.
     pub tip_to_tip: Option<Spanned<Mm>>,
     /// How finely that is written, where with decimals.
@@ -315,11 +320,25 @@ pub struct Limb {
     pub not_checked: Vec<Note>,
     /// The limb it mirrors or repeats, as `figure.limb`: a fault shows once.
     pub copy_of: Option<String>,
+    /// The figure it was copied into: its own text stands in another's.
+    pub copied_into: Option<String>,
     /// The limb of the same figure it is the mirror image of, as far as its drive
     /// goes: sizes left open are that limb's, mirrored.
     pub mirrors: Option<Mirrors>,
     /// Something in it was reported already: later stages stay silent about it.
     pub poisoned: bool,
+}
+
+impl Limb {
+    /// Its name as messages say it: `figure.limb` in a copy, whose text stands in another
+    /// figure, so that nobody looks for the fault there.
+    #[must_use]
+    pub fn said(&self) -> Cow<'_, str> {
+        match &self.copied_into {
+            Some(figure) => Cow::Owned(format!("{figure}.{}", self.name.value)),
+            None => Cow::Borrowed(&self.name.value),
+        }
+    }
 }
 
 /// A limb mirrored about an upright line.

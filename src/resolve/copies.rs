@@ -224,6 +224,7 @@ pub(super) fn copied(base: &Arc<Figure>, wish: &Wish<'_>) -> (Figure, Vec<Findin
         } else {
             within(limb.copy_of.take(), &base.name.value, wish.name.value)
         };
+        limb.copied_into = Some(wish.name.value.to_owned());
         if !same_size {
             let motor = limb.drive.as_ref().and_then(|d| match d.source {
                 Source::Motor(m) => base.actuators.get(m),

@@ -263,9 +263,11 @@ pub static LIMB: Table = Table {
         ),
         Row::new(
             "measured",
-            "What was measured on the built limb.",
+            "What was measured on the built limb: the ends of its swing, or of a slide's stroke; or \
+             from end to end.",
             &[
                 may("ends", Take::Range(D::Angle, Sign::Any)),
+                key("stroke", "stroke", Take::Range(D::Length, Sign::Any)),
                 key("tip-to-tip", "tip-to-tip", LENGTH),
                 key("ten-turns", "ten-turns", Take::Quantity(D::Time, Sign::Positive)),
             ],

@@ -124,6 +124,7 @@ fn blank(n: Named<'_>) -> Limb {
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        copied_into: None,
         mirrors: None,
         poisoned: poisoned(n.clause),
     }
@@ -452,6 +453,9 @@ fn measured(block: Block<'_>, limb: &mut Limb) {
     for c in block.all("measured") {
         let ends = c.value("ends").and_then(|v| v.range::<Deg>());
         m.ends_read = c.value("ends").and_then(|v| finest(v.text().value)).map(Deg).or(m.ends_read);
+        let stroke = c.value("stroke").and_then(|v| v.range::<Mm>());
+        m.stroke_read = c.value("stroke").and_then(written).or(m.stroke_read);
+        m.stroke = stroke.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.stroke);
         m.tip_to_tip_read = c.value("tip-to-tip").and_then(written).or(m.tip_to_tip_read);
         m.ends = ends.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.ends);
         m.tip_to_tip = c.get("tip-to-tip").or(m.tip_to_tip);
@@ -478,9 +482,17 @@ fn finest(text: &str) -> Option<f64> {
 /// The last decimal place that is written of a length, whatever its unit.
 fn written(value: Got<'_>) -> Option<Mm> {
     let text = value.text().value;
-    let number: f64 = text.split_whitespace().next()?.parse().ok()?;
-    let unit = value.quantity::<Mm>()?.value / number;
-    Some(unit * finest(text)?)
+    // Of a range the end that is not nought tells the unit.
+    let number = |t: &str| t.split_whitespace().next()?.parse::<f64>().ok().filter(|n| *n != 0.0);
+    let unit = match value.range::<Mm>() {
+        Some(range) => {
+            let (from, to) = range.value;
+            let (first, last) = text.split_once("to")?;
+            number(first).map(|n| from / n).or_else(|| number(last).map(|n| to / n))?
+        }
+        None => value.quantity::<Mm>()?.value / number(text)?,
+    };
+    Some(unit.abs() * finest(text)?)
 }
 
 /// Rest, park and gestures.

@@ -58,6 +58,7 @@ pub(super) fn cut(
             Ok(row) => {
                 let Some(sized) = sized else { continue };
                 (sized.row, sized.system, sized.bar) = (Some(row), system, Some(cut));
+                sized.cuts = all(&bar);
                 if open.value.given.is_none() {
                     sized.size = Size::Row { lo: row.0, hi: row.1, step: row.2 };
                     limb.assumed.extend(ask.note(row));
@@ -67,6 +68,13 @@ pub(super) fn cut(
         }
     }
     (making.findings.len() == before).then_some(())
+}
+
+/// All the sizes between two holes of a bar; `None` where it has no row.
+fn all(bar: &BarStock) -> Option<Row> {
+    let (pitch, _) = bar.holes?;
+    let spaces = bar.span().map_or((ROW_LIMIT - 1) as f64, |s| libm::round(s / pitch));
+    Some((pitch.0, pitch.0 * spaces, pitch.0))
 }
 
 /// The first household that is one of the two.

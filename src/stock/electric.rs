@@ -1,7 +1,7 @@
 //! What moves the figures, what feeds them, and what tells them when.
 
 use super::{List, Part, Scene, Shelf, household};
-use crate::fit::SizeName;
+use crate::fit::{Fitted, SizeName};
 use crate::model::{Actuator, DriveKind, MotorKind, SpinDrive};
 use crate::units::print::decimal;
 use crate::units::{Mm, System};
@@ -17,10 +17,14 @@ pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
         }
         for (index, limb) in figure.limbs.iter().enumerate() {
             let Some(drive) = &limb.drive else { continue };
-            if let DriveKind::Spin(spin) = &drive.mechanism {
-                train(spin, &one, list);
-            }
             let fitted = scene.fitted[n].limbs[index].mechanism.as_ref();
+            if let DriveKind::Spin(spin) = &drive.mechanism {
+                let length = match fitted {
+                    Some(Fitted::Spin(found)) => found.length.as_ref().map(|l| Mm(l.drilled)),
+                    _ => None,
+                };
+                train(spin, length, &one, list);
+            }
             let sizes = fitted.and_then(|m| m.as_drive()).into_iter().flat_map(|d| &d.sizes);
             for cord in sizes.filter(|s| s.name == SizeName::Cord) {
                 list.add(
@@ -59,7 +63,7 @@ fn about(actuator: &Actuator) -> String {
 }
 
 /// Wheels and belt, chain or gears.
-fn train(spin: &SpinDrive, one: &dyn Fn(String) -> Part, list: &mut List) {
+fn train(spin: &SpinDrive, length: Option<Mm>, one: &dyn Fn(String) -> Part, list: &mut List) {
     let (wheel, loop_) = match spin.by {
         "belt" => ("pulley", Some("toothed belt")),
         "chain" => ("sprocket", Some("chain")),
@@ -76,7 +80,10 @@ fn train(spin: &SpinDrive, one: &dyn Fn(String) -> Part, list: &mut List) {
     }
     if let Some(name) = loop_ {
         let part = one(name.to_owned()).told(step);
-        list.add(spin.length.map_or(part.clone(), |l| part.long(l)));
+        list.add(match length {
+            Some(length) => part.long(length),
+            None => part,
+        });
     }
 }
 

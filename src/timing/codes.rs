@@ -150,9 +150,10 @@ pub static TOO_FAST_FOR_SERVO: Code = Code {
     title: "the move is faster than the servo",
     explanation: "A servo's sheet gives the time for 60 degrees without load. A move that starts \
         and ends gently is faster in the middle than on average: 1.57 times for `natural`, 1.875 \
-        times for `smooth`. Above four fifths of the free speed a loaded servo lags (a warning); \
+        times for `smooth`. Through a rod or a cord the servo turns faster in places than the limb: \
+        its own speed at its fastest along the move counts. Above four fifths of the free speed a loaded servo lags (a warning); \
         above the free speed it cannot follow at all.",
-    formula: "peak = factor x way / time <= 0.8 x free speed",
+    formula: "peak = factor x way / time <= 0.8 x free speed; through a rod peak = max |d servo/d limb x d limb/dt|",
     source: "R. L. Norton, Design of Machinery, table 8-3 (peak factors); four fifths: common practice, no source",
     bad: "bar 2 owl.head turn to 35 deg over 100 ms",
     good: "bar 2 owl.head turn to 35 deg over 1 beat",

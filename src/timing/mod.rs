@@ -21,6 +21,7 @@ mod riding;
 mod runs;
 mod seed;
 mod servo;
+mod servo_pace;
 mod shaft;
 mod stage;
 mod strut;

@@ -15,7 +15,7 @@ use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
 use crate::units::{Deg, Sec};
 
-use super::codes::{CUES_LOST, SHOW_ENDLESS};
+use super::codes::{CUES_LOST, GESTURE_UNFIT, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
 use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
@@ -179,6 +179,9 @@ pub(super) fn play_limb(
     let told = |a: &&Ask<'_>| {
         a.limb == limb || (by_length && figure.motor_of(a.limb) == motor && stage.plays(a.limb))
     };
+    if servo {
+        told_in_vain(stage, limb, asks, played);
+    }
     let of_limb: Vec<Ask<'_>> = asks.iter().filter(told).copied().collect();
     if of_limb.is_empty() {
         return;
@@ -187,6 +190,35 @@ pub(super) fn play_limb(
         strut::play(stage, limb, &of_limb, played);
     } else {
         servo::play(stage, limb, &of_limb, heard, played);
+    }
+}
+
+/// Reports cues of the limbs that a limb on a servo pushes: a servo is told an angle of
+/// the limb it stands under, and has no turn of its own that another limb's gesture
+/// could set going.
+fn told_in_vain(stage: &Stage<'_>, arm: usize, asks: &[Ask<'_>], played: &mut Played) {
+    let figure = stage.figure();
+    let motor = figure.motor_of(arm);
+    let pushed = |limb: usize| {
+        let drive = figure.limbs[limb].drive.as_ref();
+        stage.plays(limb)
+            && figure.motor_of(limb) == motor
+            && drive.is_some_and(|d| matches!(d.source, Source::Limb(_)))
+    };
+    let moves = |ask: &&Ask<'_>| matches!(ask.told, AskTold::Do(a) if !matches!(a, Action::On | Action::Off));
+    for ask in asks.iter().filter(|a| pushed(a.limb)).filter(moves) {
+        let (arm, limb) = (&figure.limbs[arm], stage.limb_name(ask.limb));
+        let text = format!(
+            "{0}.{limb} is pushed by {0}.{1}, whose servo goes where that limb is told: this cue moves nothing.",
+            stage.name(),
+            arm.name.value
+        );
+        let known = arm.gestures.first().map_or("turn to A over T", |g| g.name.value.as_str());
+        played.findings.push(
+            Finding::new(&GESTURE_UNFIT, ask.cue, text)
+                .help(format!("cue {} instead: `{} {known}`.", arm.name.value, arm.name.value))
+                .about(stage.name(), Some(limb)),
+        );
     }
 }
 

@@ -14,16 +14,13 @@ use super::expand::{Ask, AskTold};
 use super::follow::Heard;
 use super::keys::Sample;
 use super::runs::{disagreement, unfit};
+use super::servo_pace::Pace;
 use super::stage::{Played, Stage};
 use super::{Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, linkage};
 
 /// Keys stay this close to the wanted angle: half a hobby servo's dead band of
 /// half a degree (common practice, no source).
 pub const TOLERANCE: Deg = Deg(0.25);
-/// Above this share of its speed without load a servo with a limb on it will lag
-/// (common practice, no source).
-const BRISK: f64 = 0.8;
-
 /// Everything a limb on a servo does in a show.
 pub fn play(stage: &Stage<'_>, limb: usize, asks: &[Ask<'_>], heard: &Heard, played: &mut Played) {
     let Some(Fitted::Servo(servo)) = stage.mechanism(limb) else { return };
@@ -41,8 +38,7 @@ struct Line<'s, 'a> {
     limb: usize,
     servo: &'a FittedServo,
     heard: &'s Heard,
-    /// Fastest limb speed without load, deg/s.
-    fastest: Option<f64>,
+    pace: Pace<'a>,
     rest: Option<Deg>,
     /// Corners of the curve, limb angles.
     points: Vec<(Sec, Deg)>,
@@ -80,7 +76,7 @@ impl<'s, 'a> Line<'s, 'a> {
             limb,
             servo,
             heard,
-            fastest: fastest(servo),
+            pace: Pace::new(servo),
             rest,
             points,
             busy: None,
@@ -159,12 +155,13 @@ impl<'s, 'a> Line<'s, 'a> {
         match action {
             Action::Turn { to, over } => {
                 let angle = self.own(*to, ask, played);
-                let way = (angle - self.last().1).abs();
+                let here = self.last().1;
                 let over_time = over
                     .as_ref()
                     .and_then(|o| self.stage.clock.length(ask.at, o.value))
-                    .unwrap_or_else(|| self.quickest(way));
+                    .unwrap_or_else(|| self.quickest(here, angle));
                 let place = over.as_ref().map_or(to.place, |o| o.place);
+                let way = (here, angle);
                 self.fast_enough(way, over_time, Easing::Smooth, place, ask, played);
                 self.go(ask.from, ask.from + over_time, angle, Easing::Smooth);
                 if ask.to.is_some() {
@@ -173,7 +170,7 @@ impl<'s, 'a> Line<'s, 'a> {
             }
             Action::Pose(to) => {
                 let angle = self.own(*to, ask, played);
-                let over = self.quickest((angle - self.last().1).abs());
+                let over = self.quickest(self.last().1, angle);
                 self.go(ask.from, ask.from + over, angle, Easing::Smooth);
                 if ask.to.is_some() {
                     self.back_to_rest(end, next);
@@ -245,14 +242,14 @@ impl<'s, 'a> Line<'s, 'a> {
 
     /// The shortest time for a smooth move without load; at once where the
     /// servo's speed is not known.
-    fn quickest(&self, way: Deg) -> Sec {
-        self.fastest.map_or(Sec(0.0), |f| Sec(easing::peak(Easing::Smooth) * way.0 / (f * BRISK)))
+    fn quickest(&mut self, from: Deg, to: Deg) -> Sec {
+        self.pace.quickest(Easing::Smooth, from, to)
     }
 
     fn go_to_rest(&mut self, at: Sec) {
         self.cut(at);
         if let Some(rest) = self.rest {
-            let over = self.quickest((rest - self.last().1).abs());
+            let over = self.quickest(self.last().1, rest);
             self.go(at, at + over, rest, Easing::Smooth);
         }
     }
@@ -261,7 +258,7 @@ impl<'s, 'a> Line<'s, 'a> {
     fn back_to_rest(&mut self, end: Sec, next: Option<Sec>) {
         let Some(rest) = self.rest else { return };
         let end = end.max(self.last().0);
-        let over = self.quickest((rest - self.last().1).abs());
+        let over = self.quickest(self.last().1, rest);
         if next.is_none_or(|n| n >= end + over) {
             self.go(end, end + over, rest, Easing::Smooth);
         }
@@ -320,10 +317,11 @@ impl<'s, 'a> Line<'s, 'a> {
             (before, here) = (here, after);
         }
         let Some(shortest) = shortest else { return };
-        if !self.fast_enough(way.abs(), shortest / 2.0, swing.easing, place, ask, played) {
+        let ends = (swing.from, swing.to);
+        if !self.fast_enough(ends, shortest / 2.0, swing.easing, place, ask, played) {
             return;
         }
-        let wait = self.sharp_share(swing, way, shortest);
+        let wait = self.sharp_share(swing, shortest);
         // A sharp swing has come to its accent before it waits.
         let f = accent.unwrap_or(0.0) * wait;
         let turns: Vec<(Sec, Sec, Sec)> = turns
@@ -360,20 +358,19 @@ impl<'s, 'a> Line<'s, 'a> {
 
     /// The share of a half cycle a sharp swing is in motion: as fast as the servo
     /// goes with a limb on it, then it waits at the end.
-    fn sharp_share(&self, swing: &Swing, way: Deg, cycle: Sec) -> f64 {
-        match (swing.easing, self.fastest) {
-            (Easing::Sharp, Some(fastest)) if fastest > 0.0 => {
-                (way.abs().0 / (fastest * BRISK) / (cycle.0 / 2.0)).min(1.0)
-            }
-            _ => 1.0,
+    fn sharp_share(&mut self, swing: &Swing, cycle: Sec) -> f64 {
+        if swing.easing != Easing::Sharp || self.pace.brisk().is_none_or(|b| b <= 0.0) {
+            return 1.0;
         }
+        let over = self.pace.quickest(swing.easing, swing.from, swing.to);
+        (over.0 / (cycle.0 / 2.0)).min(1.0)
     }
 
     /// Comes to the start of a sweep just in time.
     fn approach(&mut self, angle: Deg, at: Sec) {
         self.cut(at);
         let (last, start) = self.last();
-        let over = self.quickest((angle - start).abs());
+        let over = self.quickest(start, angle);
         self.go((at - over).max(last), at, angle, Easing::Smooth);
         let now = self.last().0;
         if at > now {
@@ -385,7 +382,7 @@ impl<'s, 'a> Line<'s, 'a> {
     fn follow(&mut self, from: Sec, to: Sec, curve: &super::follow::Curve, range: (Deg, Deg)) {
         let (quiet, loud) = range;
         let way = loud - quiet;
-        let limit = self.fastest;
+        let limit = self.pace.fastest();
         let delay = self.stage.clock.delay;
         let mut samples: Vec<Sample> = Vec::new();
         let steps = ((to - from).0 * super::follow::RATE).ceil().clamp(0.0, 1e6) as usize;
@@ -395,7 +392,11 @@ impl<'s, 'a> Line<'s, 'a> {
             let wanted = (quiet + way * curve.at(t - delay)).0;
             // The servo goes no faster than it can, from where it is.
             let most = limit.map_or(f64::INFINITY, |l| l / super::follow::RATE);
-            angle += (wanted - angle).clamp(-most, most);
+            let turn = match self.pace.direct() {
+                true => (wanted - angle).abs(),
+                false => (self.shaft_angle(Deg(wanted)) - self.shaft_angle(Deg(angle))).abs().0,
+            };
+            angle = if turn <= most { wanted } else { angle + (wanted - angle) * (most / turn) };
             samples.push((t.0, angle));
         }
         let kept = super::keys::fewest(&samples, TOLERANCE.0);
@@ -438,25 +439,29 @@ impl<'s, 'a> Line<'s, 'a> {
 
     /// Holds a move against the servo's speed; whether it can be made at all.
     fn fast_enough(
-        &self,
-        way: Deg,
+        &mut self,
+        (from, to): (Deg, Deg),
         time: Sec,
         easing: Easing,
         place: crate::finding::Place,
         ask: &Ask<'_>,
         played: &mut Played,
     ) -> bool {
-        let Some(fastest) = self.fastest else { return true };
-        let peak = easing::peak(easing) * way.0 / time.0;
-        if peak <= fastest * BRISK * (1.0 + 1e-9) {
+        let (Some(fastest), Some(brisk)) = (self.pace.fastest(), self.pace.brisk()) else {
+            return true;
+        };
+        let pace = self.pace.of(easing, from, to).0;
+        let peak = pace / time.0;
+        if peak <= brisk * (1.0 + 1e-9) {
             return true;
         }
-        let works = easing::peak(easing) * way.0 / (fastest * BRISK);
+        let works = pace / brisk;
         let both_ways = matches!(ask.told, AskTold::Do(Action::Sweep { .. }));
         let works = if both_ways { 2.0 * works } else { works };
         let works = Sec((works * 100.0).ceil() / 100.0);
+        let moves = if self.pace.direct() { "would move" } else { "would turn its servo" };
         let text = format!(
-            "{}.{} would move at up to {:.0} deg/s; its servo makes {:.0} deg/s without load.",
+            "{}.{} {moves} at up to {:.0} deg/s; its servo makes {:.0} deg/s without load.",
             self.stage.name(),
             self.name(),
             peak,
@@ -550,26 +555,8 @@ impl<'s, 'a> Line<'s, 'a> {
 
     /// The servo's own angle, as its pulses count it, for a limb angle.
     fn shaft_angle(&self, limb: Deg) -> Deg {
-        let servo = self.servo;
-        let sign = servo.turns.sign();
-        if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
-            return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
-                let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
-                middle + ((horn - zero) * sign - middle).signed()
-            });
-        }
-        servo.shaft_for(limb)
+        self.pace.shaft_angle(limb)
     }
-}
-
-/// The fastest the limb moves without load, deg/s: the shaft's speed times how far
-/// the limb moves for the shaft over the whole travel. Through a rod the limb is
-/// faster in places and slower in others.
-fn fastest(servo: &FittedServo) -> Option<f64> {
-    let shaft = servo.fastest?.0 * 6.0;
-    let turned = (servo.shaft_at_high - servo.shaft_at_low).abs().0;
-    let ratio = if turned > 0.0 { (servo.high - servo.low).0 / turned } else { 1.0 };
-    Some(shaft * ratio)
 }
 
 /// A swing as the gesture says it.

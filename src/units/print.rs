@@ -42,6 +42,16 @@ pub fn length(size: Mm, system: System) -> String {
     }
 }
 
+/// A length that is computed and not marked out: to a tenth of a millimetre, or a
+/// thousandth of an inch.
+#[must_use]
+pub fn fine(size: Mm, system: System) -> String {
+    match system {
+        System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
+        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
+    }
+}
+
 /// A length in inches to the nearest 1/32.
 fn inches(size: Mm) -> String {
     let parts = (size.0 / INCH * 32.0).round();

@@ -216,3 +216,35 @@ fn a_size_that_is_no_bar_takes_none() {
     );
     assert!(codes(&compiled).contains(&"stock-unfit"), "{:?}", compiled.findings);
 }
+
+/// Nothing fits, and one more hole would do it: only a hole that the bar has is named,
+/// and it does what is said of it.
+#[test]
+fn no_hole_beyond_the_end_of_a_bar_is_named() {
+    let yard = |spaces, size: &str, low, high| {
+        compile(&format!(
+            "{}figure f {{ board plywood-9 700 mm by 1500 mm\n limb arm {{ pivot (300, 900) mm  tip (700, 900) mm\n \
+             drive four-bar {{ motor wiper at (300, 600) mm  crank 30 mm  rod ?  lever {size} of perfbar at ? }}\n \
+             gesture wave {{ sweep {low} deg to {high} deg within 0.5 deg  cycle 3 s }} }} }}",
+            bar("perfbar", 12.5, spaces)
+        ))
+    };
+    let help = |compiled: &Compiled| {
+        let found = compiled.findings.iter().find(|f| f.code.word == "nothing-fits");
+        found.unwrap_or_else(|| panic!("{:?}", compiled.findings)).help.clone().unwrap_or_default()
+    };
+    // 20 deg with a crank of 30 mm wants a lever of about 175 mm.
+    let short = help(&yard(6, "? 50 to 75 mm", -10, 10));
+    assert!(!short.contains("lever hole"), "the bar ends at 75 mm: {short}");
+    for (size, bar_to) in [("? 50 to 75 mm", 20), ("75 mm", 20)] {
+        let long = help(&yard(bar_to, size, -10, 10));
+        let hole = long.split("a lever hole at ").nth(1).unwrap_or_else(|| panic!("{long}"));
+        let hole: f64 = hole.split_whitespace().next().unwrap().parse().unwrap();
+        assert!((hole / 12.5).fract().abs() < 1e-9 && hole <= 250.0, "{long}");
+        let (swing, _) = (150..400)
+            .filter_map(|b| rock(300.0, 30.0, f64::from(b), hole))
+            .min_by(|a, b| (a.0 - 20.0).abs().total_cmp(&(b.0 - 20.0).abs()))
+            .unwrap();
+        assert!((swing - 20.0).abs() < 0.6, "{hole}: {swing}");
+    }
+}

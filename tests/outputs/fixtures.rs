@@ -80,7 +80,15 @@ pub fn motor(name: &str) -> MotorType {
 }
 
 fn sized(system: System) -> Sized {
-    Sized { size: Size::Free, place: Some(at(1)), ask: None, system, row: None, bar: None }
+    Sized {
+        size: Size::Free,
+        place: Some(at(1)),
+        ask: None,
+        system,
+        row: None,
+        bar: None,
+        cuts: None,
+    }
 }
 
 /// A limb on a crank, swinging `sweep`.
@@ -140,6 +148,7 @@ pub fn limb(
         assumed: Vec::new(),
         not_checked: Vec::new(),
         copy_of: None,
+        copied_into: None,
         mirrors: None,
         poisoned: false,
     }

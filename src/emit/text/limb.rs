@@ -8,6 +8,7 @@ use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
+use crate::units::print::fine;
 use crate::units::{Deg, Mm, System};
 
 /// A limb with what is needed to tell of it.
@@ -94,9 +95,17 @@ impl<'a> LimbText<'a> {
                 .max_pressure_deg
                 .map(|lean| format!("pushed at worst {} deg to the side", decimal(lean.get(), 0))),
         );
-        if let Some(drive) = self.fitted.mechanism.as_ref().and_then(Fitted::as_drive) {
-            let system = self.system.unwrap_or_else(|| self.household(None));
-            parts.extend(drive.figures.iter().map(|f| figure(f, system)));
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        match &self.fitted.mechanism {
+            // A belt is bought and not cut: half a millimetre is too coarse.
+            Some(Fitted::Spin(spin)) => {
+                parts.extend(spin.figures.iter().map(|f| figure(f, system, fine)));
+            }
+            Some(other) => {
+                let figures = other.as_drive().into_iter().flat_map(|d| &d.figures);
+                parts.extend(figures.map(|f| figure(f, system, length)));
+            }
+            None => {}
         }
         if parts.is_empty() {
             parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
@@ -408,7 +417,7 @@ fn turning(ratio: f64) -> String {
 }
 
 /// "disc from 35 mm".
-fn figure(figure: &KindFigure, system: System) -> String {
+fn figure(figure: &KindFigure, system: System, length: fn(Mm, System) -> String) -> String {
     let value = match figure.value {
         Measure::Length(l) => length(l, system),
         Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),

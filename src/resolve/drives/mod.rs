@@ -195,7 +195,15 @@ pub(super) const RETURN: Row = Row::new(
 /// What was said of an open length or angle.
 pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     let Some((got, open)) = got.and_then(|g| Some((g, g.open()?))) else {
-        return Sized { size: Size::Free, place: None, ask: None, system, row: None, bar: None };
+        return Sized {
+            size: Size::Free,
+            place: None,
+            ask: None,
+            system,
+            row: None,
+            bar: None,
+            cuts: None,
+        };
     };
     let o = open.value;
     let row = match (o.from, o.to, o.step) {
@@ -211,7 +219,7 @@ pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     let ask = o.ask.map(|(lo, hi)| crate::finding::Place { item: open.place.item, lo, hi });
     let written = got.system();
     let system = if written == System::Both { system } else { written };
-    Sized { size, place: Some(open.place), ask, system, row, bar: None }
+    Sized { size, place: Some(open.place), ask, system, row, bar: None, cuts: None }
 }
 
 /// The part of a clause, where the clause stands.

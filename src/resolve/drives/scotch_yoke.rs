@@ -18,12 +18,15 @@ pub static SCOTCH_YOKE: Table = Table {
         super::PREFER,
         Row::new(
             "offset",
-            "How far the shaft lies beside the guide.",
+            "How far the shaft lies beside the line the limb is held on: left of it, looking from the \
+             guide's first end to its second; negative: right. It moves no end of the stroke.",
             &[must("offset", Take::Quantity(D::Length, Sign::Any))],
         ),
         Row::new(
             "tilt",
-            "How far the cross slot leans away from square.",
+            "How far the cross slot leans away from square to the guide, counter-clockwise; negative: \
+             clockwise. The limb is furthest along where the crank points along the guide turned by \
+             as much.",
             &[must("tilt", Take::Quantity(D::Angle, Sign::Any))],
         ),
     ],

@@ -20,12 +20,15 @@ pub static SLIDER_CRANK: Table = Table {
         super::PREFER,
         Row::new(
             "offset",
-            "How far the shaft lies beside the line of the slide pin.",
+            "How far the shaft lies beside the line its rod's pin runs on: left of it, looking from the \
+             guide's first end to its second; negative: right. Left out, as far as it is drawn beside \
+             the guide.",
             &[must("offset", Take::Quantity(D::Length, Sign::Any))],
         ),
         Row::new(
             "tilt",
-            "How far the guide leans away from the line it is drawn on.",
+            "How far the guide leans away from the line it is drawn on, counter-clockwise about its first \
+             end; negative: clockwise.",
             &[must("tilt", Take::Quantity(D::Angle, Sign::Any))],
         ),
         Row::new(

@@ -19,7 +19,9 @@ pub static SLOTTED_ARM: Table = Table {
         super::PREFER,
         Row::new(
             "slot",
-            "Length of the slot, and how far it lies beside the pivot.",
+            "Length of the slot; how far it lies beside the pivot (`offset`: left of it, looking outwards \
+             along the slot; negative: right); and its angle from the limb's axis, counter-clockwise \
+             (`at`).",
             &[
                 may("length", Take::Open(D::Length, Sign::Positive)),
                 key("offset", "offset", Take::Quantity(D::Length, Sign::Any)),

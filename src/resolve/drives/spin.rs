@@ -16,7 +16,8 @@ pub static SPIN: Table = Table {
         Row::new("direct", "On the motor's own shaft.", &[]),
         Row::new(
             "belt",
-            "A toothed belt: teeth on the motor, teeth on the limb; `crossed` turns the other way.",
+            "A toothed belt: teeth on the motor, teeth on the limb; `crossed` turns the other way. \
+             `length ?` takes the nearest whole number of teeth, or of a row of stocked lengths.",
             WHEELS,
         ),
         Row::new("chain", "A chain: teeth on the motor, teeth on the limb.", WHEELS),
@@ -41,7 +42,7 @@ const WHEELS: &[crate::syntax::words::Part] = &[
     many("teeth", Take::Count),
     flag("crossed"),
     key("pitch", "pitch", Take::Quantity(D::Length, Sign::Positive)),
-    key("length", "length", Take::Quantity(D::Length, Sign::Positive)),
+    key("length", "length", Take::Open(D::Length, Sign::Positive)),
 ];
 
 fn teeth(clause: Clause<'_>) -> Vec<u32> {
@@ -57,11 +58,11 @@ fn ratio(teeth: &[u32]) -> f64 {
 }
 
 /// The drive; without a word it is direct.
-pub(super) fn read(block: Option<Block<'_>>, _: &Context) -> DriveKind {
-    DriveKind::Spin(train(block).unwrap_or(SpinDrive::of_ratio(1.0)))
+pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
+    DriveKind::Spin(train(block, context).unwrap_or(SpinDrive::of_ratio(1.0)))
 }
 
-fn train(block: Option<Block<'_>>) -> Option<SpinDrive> {
+fn train(block: Option<Block<'_>>, context: &Context) -> Option<SpinDrive> {
     for by in ["belt", "chain"] {
         if let Some(c) = super::clause(block, by) {
             let (teeth, crossed) = (teeth(c), c.has("crossed"));
@@ -71,7 +72,7 @@ fn train(block: Option<Block<'_>>) -> Option<SpinDrive> {
                 teeth: teeth.clone(),
                 crossed,
                 pitch: c.size("pitch"),
-                length: c.size("length"),
+                length: super::said(block, (by, "length"), context),
                 place: Some(c.place()),
                 ..SpinDrive::of_ratio(sign * ratio(&teeth))
             });
