@@ -16,6 +16,7 @@ const ORDER: &[&str] = &[
     "fit",
     "loads",
     "space",
+    "make",
     "timing",
     "power",
     "season",

@@ -11,12 +11,14 @@ mod loads;
 mod motor;
 mod nights;
 pub mod numbers;
+pub mod paper;
 pub mod plan;
 pub mod power;
 pub mod report;
 pub mod room;
 pub mod run_sheet;
 pub mod schedule;
+pub mod shop;
 mod svg;
 pub mod text;
 pub mod weather;
@@ -58,6 +60,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         weather::outputs(compiled),
         calendar::outputs(compiled),
         run_sheet::outputs(compiled),
+        shop::outputs(compiled),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -15,7 +15,9 @@ mod track;
 mod yard;
 
 pub use clash::{By, Gap};
-pub use stack::{Depth, Layer, Role};
+pub use stack::{
+    BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
+};
 pub use yard::yard;
 
 use std::sync::Arc;

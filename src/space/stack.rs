@@ -8,17 +8,18 @@ use super::distance::Corner;
 use super::track::{self, Bars, Track};
 use crate::fit::FittedFigure;
 use crate::geometry::BoardPoint;
-use crate::model::{BoltSize, DriveKind, FrameMember, Joint, Limb, Mount, Note, Source};
+use crate::model::{BoltSize, DriveKind, Figure, FrameMember, Joint, Limb, Mount, Note, Source};
+use crate::units::Mm;
 use crate::units::print::decimal;
 
-/// Between two faces that pass each other: a washer (common practice, no source).
-const SPACER: f64 = 2.0;
-/// A flat bar: lever or crank (common practice, no source).
-const BAR: f64 = 5.0;
-/// Half the width of a lever or crank.
-const BAR_HALF: f64 = 10.0;
-/// Radius of a rod: M8 threaded rod.
-const ROD: f64 = 4.0;
+/// Between two faces that pass each other, mm: a washer (common practice, no source).
+pub const SPACER: f64 = 2.0;
+/// A flat bar, mm thick: lever or crank (common practice, no source).
+pub const BAR: f64 = 5.0;
+/// Half the width of a lever or crank, mm.
+pub const BAR_HALF: f64 = 10.0;
+/// Radius of a rod, mm: M8 threaded rod.
+pub const ROD: f64 = 4.0;
 /// Depth between lever and crank where no `standoff` is said.
 const STANDOFF: f64 = 20.0;
 /// A board of unknown sheet.
@@ -140,7 +141,8 @@ pub(super) struct Stack<'a> {
 }
 
 /// Half the corners of a nut on this bolt, mm.
-pub(super) fn nut_radius(bolt: Option<&BoltSize>) -> f64 {
+#[must_use]
+pub fn nut_radius(bolt: Option<&BoltSize>) -> f64 {
     bolt.map_or(8.0, |b| b.diameter.0) * NUT / 2.0
 }
 
@@ -157,7 +159,8 @@ fn board_thickness(fitted: &FittedFigure) -> f64 {
 }
 
 /// Whether a limb sits straight on its motor's shaft and needs no bolt.
-pub(super) fn on_shaft(limb: &Limb) -> bool {
+#[must_use]
+pub fn on_shaft(limb: &Limb) -> bool {
     limb.drive.as_ref().is_some_and(|d| match &d.mechanism {
         DriveKind::Servo(s) => s.rod.is_none(),
         DriveKind::Spin(s) => s.by == "direct",
@@ -171,6 +174,44 @@ pub(super) fn pivot(limb: &Limb) -> Option<BoardPoint> {
         Joint::Pivot { at, .. } => at,
         Joint::Slide { .. } => None,
     }
+}
+
+/// The depth behind which the bushing of a pivot ends, mm behind the board's front
+/// face, and whether the frame under the pivot was not known.
+#[must_use]
+pub fn bushing_end(fitted: &FittedFigure, limb: &Limb) -> (f64, bool) {
+    let board = board_thickness(fitted);
+    if let Some(length) = limb.build.bushing_length {
+        return (length.0, false);
+    }
+    let under = pivot(limb).and_then(|at| {
+        let members =
+            fitted.figure.frame.iter().filter(|m| {
+                member(m).is_some_and(|c| super::distance::contains(&c, &[at.x, at.y]))
+            });
+        members.map(|m| m.depth.0).reduce(f64::max)
+    });
+    match (limb.mount, under) {
+        (_, Some(depth)) => (board + depth, false),
+        // A bushing is as long as board and frame, where nothing else is said.
+        (Mount::Front, None) => {
+            let deepest = fitted.figure.frame.iter().map(|m| m.depth.0).fold(0.0, f64::max);
+            (board + deepest, true)
+        }
+        (Mount::Behind, None) => (board, true),
+    }
+}
+
+/// How much further back than its lever a limb's crank stands, and whether that was said.
+#[must_use]
+pub fn standoff(figure: &Figure, limb: &Limb) -> (Mm, bool) {
+    let drive = limb.drive.as_ref();
+    let actuator = match drive.map(|d| d.source) {
+        Some(Source::Motor(m)) => figure.actuators.get(m),
+        _ => None,
+    };
+    let said = drive.and_then(|d| d.standoff).or(actuator.and_then(|a| a.standoff));
+    (said.unwrap_or(Mm(STANDOFF)), said.is_some())
 }
 
 impl<'a> Stack<'a> {
@@ -226,29 +267,6 @@ impl<'a> Stack<'a> {
         }
     }
 
-    /// The depth behind which the bushing of a pivot ends.
-    fn bushing_end(fitted: &FittedFigure, limb: &Limb) -> (f64, bool) {
-        let board = board_thickness(fitted);
-        if let Some(length) = limb.build.bushing_length {
-            return (length.0, false);
-        }
-        let under = pivot(limb).and_then(|at| {
-            let members = fitted.figure.frame.iter().filter(|m| {
-                member(m).is_some_and(|c| super::distance::contains(&c, &[at.x, at.y]))
-            });
-            members.map(|m| m.depth.0).reduce(f64::max)
-        });
-        match (limb.mount, under) {
-            (_, Some(depth)) => (board + depth, false),
-            // A bushing is as long as board and frame, where nothing else is said.
-            (Mount::Front, None) => {
-                let deepest = fitted.figure.frame.iter().map(|m| m.depth.0).fold(0.0, f64::max);
-                (board + deepest, true)
-            }
-            (Mount::Behind, None) => (board, true),
-        }
-    }
-
     /// How many limbs carry it, one on another.
     fn storeys(fitted: &FittedFigure, index: usize) -> usize {
         let limbs = &fitted.figure.limbs;
@@ -270,7 +288,7 @@ impl<'a> Stack<'a> {
         let said = limb.sheet.as_ref().and_then(|s| s.thickness);
         let thick = said.map_or(SHEET, |t| t.0);
         let storey = Self::storeys(fitted, index) as f64;
-        let (end, guessed) = Self::bushing_end(fitted, limb);
+        let (end, guessed) = bushing_end(fitted, limb);
         let depth = match limb.mount {
             Mount::Front => Depth::from(-(thick + SPACER) * (storey + 1.0), thick),
             Mount::Behind => Depth::from(end + SPACER + storey * (thick + SPACER), thick),
@@ -341,13 +359,10 @@ impl<'a> Stack<'a> {
             let part = self.push(layer, vec![[at.x, at.y]], radius);
             part.limb = Some(index);
         }
-        let Some(drive) = &limb.drive else { return };
-        let actuator = match drive.source {
-            Source::Motor(m) => figure.actuators.get(m),
-            Source::Limb(_) => None,
-        };
-        let said = drive.standoff.or(actuator.and_then(|a| a.standoff));
-        let standoff = said.map_or(STANDOFF, |s| s.0);
+        if limb.drive.is_none() {
+            return;
+        }
+        let (Mm(standoff), said) = standoff(figure, limb);
         let crank = Depth::from(held.front + standoff, BAR);
         let taken = self.bars[index].crank.take();
         let rod = self.bars[index].rod.take();
@@ -360,7 +375,7 @@ impl<'a> Stack<'a> {
             }
             (rod, _) => rod,
         };
-        if said.is_none() && rod.is_some() {
+        if !said && rod.is_some() {
             let what = format!("crank {} mm behind the lever", decimal(STANDOFF, 0));
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
         }
@@ -372,7 +387,7 @@ impl<'a> Stack<'a> {
                 name: format!("{name} crank"),
                 role: Role::Crank,
                 depth: crank,
-                assumed: said.is_none() || base.guessed,
+                assumed: !said || base.guessed,
             };
             // Without regard to its motor's time it may stand anywhere: a disc.
             let part = self.push(layer, vec![[0.0, 0.0], [radius, 0.0]], BAR_HALF);
@@ -385,13 +400,11 @@ impl<'a> Stack<'a> {
             // choice, unless the depth between them was said.
             let near = Depth { front: crank.front - 2.0 * ROD - SPACER, back: crank.front };
             let depth = match said {
-                Some(_) if standoff > 0.0 => Depth { front: held.back.min(near.front), ..near },
-                Some(_) => {
-                    Depth { front: crank.back.min(held.front - 2.0 * ROD), back: held.front }
-                }
-                None => near,
+                true if standoff > 0.0 => Depth { front: held.back.min(near.front), ..near },
+                true => Depth { front: crank.back.min(held.front - 2.0 * ROD), back: held.front },
+                false => near,
             };
-            let assumed = said.is_none() || base.guessed;
+            let assumed = !said || base.guessed;
             let layer = Layer { name: format!("{name} rod"), role: Role::Rod, depth, assumed };
             let part = self.push(layer, Vec::new(), ROD);
             (part.limb, part.motor) = (Some(index), motor);
