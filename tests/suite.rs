@@ -23,6 +23,7 @@ mod reference;
 mod resolve;
 mod room;
 mod season;
+mod shop;
 mod support;
 mod timing;
 mod watching;

@@ -46,6 +46,8 @@ pub struct Bar {
     pub kind: BarKind,
     /// The limbs that need one, by index.
     pub limbs: Vec<usize>,
+    /// How many of it there are: limbs on one crank pin share their crank.
+    pub count: usize,
     /// From its first hole to the hole in use, as it stands in the mechanism, mm.
     pub pins: f64,
     /// Other holes to drill on trial, from the first, mm.
@@ -73,21 +75,33 @@ pub struct Bar {
 /// All bars of a figure, equal ones once.
 pub(super) fn all(fitted: &FittedFigure, charts: &[Option<Chart>]) -> Vec<Bar> {
     let mut bars: Vec<Bar> = Vec::new();
+    let shared = |bar: &Bar, index: usize| {
+        let own = crank_pin(fitted, index);
+        own.is_some() && bar.limbs.iter().any(|l| crank_pin(fitted, *l) == own)
+    };
     for (index, chart) in charts.iter().enumerate() {
         for bar in of_limb(fitted, index, chart.as_ref()) {
-            // Limbs on one crank pin share their crank; equal bars are made alike.
-            let alike = |b: &&mut Bar| {
-                Bar { limbs: Vec::new(), ..(**b).clone() }
-                    == Bar { limbs: Vec::new(), ..bar.clone() }
-            };
-            match bars.iter_mut().find(alike) {
-                Some(known) => known.limbs.push(index),
+            let bare = |b: &Bar| Bar { limbs: Vec::new(), count: 1, ..b.clone() };
+            match bars.iter_mut().find(|b| bare(b) == bare(&bar)) {
+                Some(known) => {
+                    let one = known.kind == BarKind::Crank && shared(known, index);
+                    known.count += usize::from(!one);
+                    known.limbs.push(index);
+                }
                 None => bars.push(bar),
             }
         }
     }
     bars.sort_by_key(|b| b.kind);
     bars
+}
+
+/// The motor of a limb and where on it its crank pin is, deg; `None` for limbs without
+/// a crank.
+fn crank_pin(fitted: &FittedFigure, index: usize) -> Option<(usize, f64)> {
+    let motor = fitted.figure.motor_of(index)?;
+    let follows = sound(fitted, index)?.follows()?;
+    Some((motor, follows.pin.0))
 }
 
 fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Bar> {
@@ -134,6 +148,7 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
     Bar {
         kind: BarKind::Lever,
         limbs: vec![limb],
+        count: 1,
         pins,
         trial,
         first: None,

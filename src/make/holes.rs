@@ -3,6 +3,7 @@
 use super::{anchor, shaft, size, sound};
 use crate::fit::{FittedFigure, SizeName};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline};
+use crate::mechanism::Strut;
 use crate::model::{BoltSize, DriveKind, Figure, Joint, MotorKind, Source};
 use crate::space;
 use crate::units::Mm;
@@ -118,7 +119,7 @@ pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
         };
         if let Some(at) = anchor(fitted, index).filter(|_| on_board) {
             let pin = format!("M{}", PIN.0);
-            push("rod anchor", at, Drill::Bolt(pin, clearance(PIN)));
+            push(anchored(&drive.mechanism), at, Drill::Bolt(pin, clearance(PIN)));
         }
         if let DriveKind::Cord(cord) = &drive.mechanism {
             for (n, eye) in cord.guides.iter().enumerate() {
@@ -128,6 +129,17 @@ pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
     }
     holes.retain(|h| h.at.x.abs() < FAR && h.at.y.abs() < FAR);
     holes
+}
+
+/// What a far end that is pinned to the board belongs to.
+const fn anchored(mechanism: &DriveKind) -> &'static str {
+    match mechanism {
+        DriveKind::Strut(s) => match s.strut {
+            Strut::Ram => "ram anchor",
+            Strut::Cylinder => "cylinder anchor",
+        },
+        _ => "rod anchor",
+    }
 }
 
 /// No board is larger than this, mm; places beyond it are no places on paper.
@@ -148,7 +160,10 @@ pub(super) fn spacings(fitted: &FittedFigure) -> Vec<Spacing> {
             _ => None,
         };
         let far = match (anchor(fitted, index), motor) {
-            (Some(at), _) => Some((at, "its rod anchor".to_owned())),
+            (Some(at), _) => {
+                let what = limb.drive.as_ref().map_or("anchor", |d| anchored(&d.mechanism));
+                Some((at, format!("its {what}")))
+            }
             (None, Some((at, motor))) => Some((at, format!("{motor} shaft"))),
             (None, None) => None,
         };

@@ -18,7 +18,7 @@ pub use face::{fitted, lines, width};
 pub use pdf::pdf;
 pub use sheet::{BODY, Title};
 pub use svg::svg;
-pub use tiles::{STEP, Tile, covering, page};
+pub use tiles::{Measure, STEP, Tile, covering, crosses, page};
 
 use super::svg::{Hang, Line, P, Rect};
 

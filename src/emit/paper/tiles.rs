@@ -90,16 +90,20 @@ pub fn covering(drawing: &Drawing) -> Vec<Tile> {
     tiles
 }
 
+/// What the crosses of a net are measured from, and how.
+pub struct Measure<'a> {
+    /// Where the drawing has the place that lengths count from.
+    pub origin: P,
+    /// How a length is said.
+    pub length: &'a dyn Fn(f64) -> String,
+    /// Places of the drawing on which no words of the net may stand.
+    pub keep: &'a [Rect],
+}
+
 /// The body of one sheet: what the drawing shows there, with crosses where the cuts
-/// meet and what each is away from the origin, as `length` says it; `others` are the
-/// sheets it may be taped to.
+/// meet and how far each is across and up; `others` are the sheets it may be taped to.
 #[must_use]
-pub fn page(
-    drawing: &Drawing,
-    tile: Tile,
-    others: &[Tile],
-    length: &dyn Fn(f64) -> String,
-) -> Drawing {
+pub fn page(drawing: &Drawing, tile: Tile, others: &[Tile], by: &Measure<'_>) -> Drawing {
     let (window, cell, shift) = (tile.window(), tile.cell(), tile.shift());
     let mut body = Drawing::default();
     for mark in drawing.marks.iter().flat_map(|m| clipped(m, window)) {
@@ -114,11 +118,25 @@ pub fn page(
             body.line(Line::Narrow, a, b);
         }
         body.circle(Line::Narrow, on, 2.0);
-        let words = format!("{} across, {} up", length(at.0), length(-at.1));
+        let words = format!(
+            "{} across, {} up",
+            (by.length)(at.0 - by.origin.0),
+            (by.length)(by.origin.1 - at.1)
+        );
         let (right, lower) = (n % 2 == 1, n >= 2);
         let y = on.1 + if lower { -3.2 } else { 5.4 };
         let (x, hang) = if right { (on.0 - 1.5, Hang::End) } else { (on.0 + 1.5, Hang::Start) };
-        clear(&mut body, (x, y), 2.3, hang, &words);
+        let mut text = Drawing::default();
+        text.text((x, y), 2.3, hang, &words);
+        let own = |k: &Rect| Rect::new(k.x + shift.0, k.y + shift.1, k.w, k.h);
+        let wide = |m: &Mark| matches!(m, Mark::Path { line: Some(Line::Wide), .. });
+        let taken = text.bounds().is_some_and(|r| {
+            by.keep.iter().any(|k| own(k).overlaps(r))
+                || body.marks.iter().any(|m| wide(m) && crosses(m, r))
+        });
+        if !taken {
+            clear(&mut body, (x, y), 2.3, hang, &words);
+        }
     }
     let sides = [
         (Tile { column: tile.column + 1, ..tile }, (BODY.right() - 2.0, 0.5), "\u{2192}"),
@@ -148,6 +166,12 @@ fn clear(body: &mut Drawing, at: P, size: f64, hang: Hang, words: &str) {
         body.block(r.grown(0.3), Fill::Paper);
     }
     body.lay(&text, (0.0, 0.0));
+}
+
+/// Whether a line or circle of a drawing runs through a rectangle.
+#[must_use]
+pub fn crosses(mark: &Mark, r: Rect) -> bool {
+    !matches!(mark, Mark::Text(_)) && !clipped(mark, r).is_empty()
 }
 
 /// What of a mark lies inside a rectangle: lines are cut at its edge, circles become

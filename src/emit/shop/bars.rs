@@ -1,9 +1,8 @@
 //! Bars in true size: cranks, levers, servo arms, rods.
 
-use super::plates::head;
 use super::{Page, Shop};
-use crate::emit::paper::flow::{Block, MOST, flow};
-use crate::emit::paper::{Drawing, Tile, covering, page};
+use crate::emit::paper::flow::{Block, MOST};
+use crate::emit::paper::{BODY, Drawing, Measure, STEP, Tile, covering, lines, page};
 use crate::emit::svg::{Hang, Line, P, Rect};
 use crate::emit::words::decimal;
 use crate::make::{BEYOND, Bar, BarKind, Bends};
@@ -11,8 +10,8 @@ use crate::make::{BEYOND, Bar, BarKind, Bends};
 /// Room for the words over a bar.
 const HEAD: f64 = 13.5;
 
-/// The sheets of all bars: short ones side by side, long ones on sheets of their own.
-pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
+/// All bars: short ones as blocks, long ones on sheets of their own.
+pub fn sheets(shop: &Shop<'_>) -> (Vec<Block>, Vec<Page>) {
     let (mut blocks, mut long) = (Vec::new(), Vec::new());
     for bar in &shop.made.bars {
         let drawn = drawing(shop, bar);
@@ -23,20 +22,25 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
             long.extend(long_bar(shop, bar, &drawn));
         }
     }
-    let subject = "Bars, full length before bending";
-    let mut pages: Vec<Page> =
-        flow(&blocks).into_iter().map(|b| Page::full_size(b, subject)).collect();
-    pages.extend(long);
-    pages
+    (blocks, long)
 }
 
 /// "Lever of left-arm, right-arm (2)".
 pub fn name(shop: &Shop<'_>, bar: &Bar) -> String {
-    let count = match bar.limbs.len() {
+    let count = match bar.count {
         1 => String::new(),
         n => format!(", {n} alike"),
     };
     format!("{} of {}{count}", bar.kind.word(), shop.names(&bar.limbs))
+}
+
+/// With a capital at the beginning.
+fn titled(name: &str) -> String {
+    let mut title = name.to_owned();
+    if let Some(first) = title.get_mut(0..1) {
+        first.make_ascii_uppercase();
+    }
+    title
 }
 
 /// What to cut and drill, in lines.
@@ -47,7 +51,7 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
     };
     let first = match bar.first {
         Some(hole) if bar.kind == BarKind::Rod => {
-            format!("pins in {} holes or rod ends", shop.diameter(hole.0))
+            format!("Pins in {} holes or rod ends", shop.diameter(hole.0))
         }
         Some(hole) => {
             format!(
@@ -57,7 +61,7 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
                 shop.diameter(bar.pin.0)
             )
         }
-        None => format!("first hole to the {}, pin {}", bar.through, shop.diameter(bar.pin.0)),
+        None => format!("First hole to the {}, pin {}", bar.through, shop.diameter(bar.pin.0)),
     };
     let cut = format!(
         "Cut {} from {section} (usual; any bar as stiff does). {first}.",
@@ -85,10 +89,7 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
 /// A bar that fits across a sheet.
 fn block(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Block {
     let mut to = Drawing::default();
-    let mut title = name(shop, bar);
-    if let Some(first) = title.get_mut(0..1) {
-        first.make_ascii_uppercase();
-    }
+    let title = titled(&name(shop, bar));
     let fit = |text: &str, size: f64, bold| crate::emit::paper::fitted(text, size, bold, MOST.0);
     to.bold((0.0, 3.6), 3.6, Hang::Start, &fit(&title, 3.6, true));
     let [cut, more] = words(shop, bar);
@@ -105,7 +106,8 @@ fn long_bar(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Vec<Page> {
     let mut turned = Drawing::default();
     turned.lay_turned(drawn, (0.0, 0.0));
     let Some(b) = turned.bounds() else { return Vec::new() };
-    let by = ((crate::emit::paper::STEP.0 - b.w) / 2.0 - b.x, -4.0 - b.bottom());
+    // On the right, so that the words have the left.
+    let by = (STEP.0 - 4.0 - b.w - b.x, -4.0 - b.bottom());
     let mut on = Drawing::default();
     on.lay(&turned, by);
     // The bar's own length runs up the sheet.
@@ -120,14 +122,19 @@ fn long_bar(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Vec<Page> {
         })
         .collect();
     let length = |mm: f64| shop.length(mm);
+    let measure = Measure { origin: (0.0, 0.0), length: &length, keep: &[] };
     let left = all.len() - wanted.len();
     wanted
         .iter()
         .map(|tile| {
-            let mut body = page(&on, *tile, &wanted, &length);
-            head(&mut body, &name(shop, bar));
-            let mut y = crate::emit::paper::BODY.y + 22.0;
-            let room = crate::emit::paper::BODY.w / 2.0 - 24.0;
+            let mut body = page(&on, *tile, &wanted, &measure);
+            let x = BODY.x + 9.5;
+            let room = STEP.0 - b.w - 18.0;
+            let mut y = BODY.y + 16.0;
+            for line in lines(&titled(&name(shop, bar)), 3.6, true, room) {
+                body.bold((x, y), 3.6, Hang::Start, &line);
+                y += 5.0;
+            }
             let [cut, more] = words(shop, bar);
             let bare = if left > 0 {
                 format!("{left} sheets of bare bar are left out: measure from hole to hole.")
@@ -135,12 +142,13 @@ fn long_bar(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Vec<Page> {
                 String::new()
             };
             for text in [cut, more, bare] {
-                for line in crate::emit::paper::lines(&text, 2.6, false, room) {
-                    body.text((crate::emit::paper::BODY.x + 9.5, y), 2.6, Hang::Start, &line);
+                for line in lines(&text, 2.6, false, room) {
+                    body.text((x, y), 2.6, Hang::Start, &line);
                     y += 3.7;
                 }
+                y += 1.0;
             }
-            let subject = format!("{}, sheet {}", name(shop, bar), tile.name());
+            let subject = format!("{}, sheet {}", titled(&name(shop, bar)), tile.name());
             Page::full_size(body, subject)
         })
         .collect()

@@ -1,16 +1,53 @@
 //! The board from behind, in true size: the sheets that hold holes.
 
 use super::{Page, Shop};
-use crate::emit::paper::{BODY, Drawing, Fill, Tile, page, width};
+use crate::emit::paper::{BODY, Drawing, Fill, Mark, Measure, STEP, Tile, crosses, page, width};
 use crate::emit::svg::{Hang, Line, P, Rect};
 use crate::geometry::{BoardPoint, Outline};
-use crate::make::{Drill, Hole};
+use crate::make::{Drill, Hole, Made};
 
 /// Where a place lies on the drawing of the board from behind: its left lower corner is
 /// the origin, y down.
 pub fn behind(shop: &Shop<'_>, at: BoardPoint) -> P {
     let (across, up) = shop.made.behind(at);
-    (across, -up)
+    (across + shop.net.0, shop.net.1 - up)
+}
+
+/// Steps in which the net of sheets is moved, mm.
+const MOVED: usize = 10;
+
+/// Where the net of sheets begins: of all places along and up by steps of 10 mm the one
+/// that takes the fewest sheets, and of those the one that keeps the holes farthest off
+/// the cuts; what the board's corner is then moved by on its drawing.
+pub fn net(made: &Made) -> P {
+    let holes: Vec<(f64, f64)> = made.holes.iter().map(|h| made.behind(h.at)).collect();
+    // More holes than this need most of the sheets anyhow.
+    if holes.is_empty() || holes.len() > 60 {
+        return (0.0, 0.0);
+    }
+    let mut best: Option<(usize, f64, P)> = None;
+    for x in (0..STEP.0 as usize).step_by(MOVED) {
+        for y in (0..STEP.1 as usize).step_by(MOVED) {
+            let by = (x as f64, -(y as f64));
+            let places: Vec<P> = holes.iter().map(|h| (h.0 + by.0, by.1 - h.1)).collect();
+            let mut tiles: Vec<Tile> = places.iter().map(|p| Tile::holding(*p)).collect();
+            tiles.sort();
+            tiles.dedup();
+            let edge = places.iter().zip(places.iter().map(|p| Tile::holding(*p).cell()));
+            let edge = edge.map(|(p, c)| {
+                (p.0 - c.x).min(c.right() - p.0).min(p.1 - c.y).min(c.bottom() - p.1)
+            });
+            // Words need no more than this.
+            let edge = edge.fold(50.0, f64::min);
+            let better = |b: &(usize, f64, P)| {
+                tiles.len() < b.0 || (tiles.len() == b.0 && edge > b.1 + 1e-6)
+            };
+            if best.as_ref().is_none_or(better) {
+                best = Some((tiles.len(), edge, by));
+            }
+        }
+    }
+    best.map_or((0.0, 0.0), |b| b.2)
 }
 
 /// What is drilled, in a few words.
@@ -98,8 +135,10 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
     let tiles = tiles(shop);
     let drawing = drawing(shop);
     let length = |mm: f64| shop.length(mm);
+    let keep: Vec<Rect> = shop.made.holes.iter().map(|hole| around(shop, hole)).collect();
+    let measure = Measure { origin: shop.net, length: &length, keep: &keep };
     let sheet = |tile: &Tile| {
-        let mut body = page(&drawing, *tile, &tiles, &length);
+        let mut body = page(&drawing, *tile, &tiles, &measure);
         let mut words = Words::new(*tile);
         for hole in &shop.made.holes {
             words.keep(behind(shop, hole.at), radius(hole) + 3.0);
@@ -120,6 +159,12 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
     tiles.iter().map(sheet).collect()
 }
 
+/// What a hole with its centre lines takes on the drawing.
+fn around(shop: &Shop<'_>, hole: &Hole) -> Rect {
+    let (at, r) = (behind(shop, hole.at), radius(hole) + 6.0);
+    Rect::new(at.0 - r, at.1 - r, 2.0 * r, 2.0 * r)
+}
+
 /// The words nobody may miss.
 fn banner(body: &mut Drawing, words: &mut Words) {
     let text = "FROM BEHIND, MIRRORED";
@@ -138,6 +183,8 @@ fn banner(body: &mut Drawing, words: &mut Words) {
 pub struct Words {
     tile: Tile,
     taken: Vec<Rect>,
+    /// Lines that words may not stand on, on the page.
+    lines: Vec<Mark>,
 }
 
 /// Size of a hole's words.
@@ -148,7 +195,33 @@ const LEAD: f64 = 3.9;
 impl Words {
     /// For a sheet on which nothing stands yet.
     pub fn new(tile: Tile) -> Self {
-        Self { tile, taken: Vec::new() }
+        Self { tile, taken: Vec::new(), lines: Vec::new() }
+    }
+
+    /// Keeps words off the wide lines of a drawing.
+    pub fn keep_lines(&mut self, drawing: &Drawing) {
+        let by = self.tile.shift();
+        let wide = |m: &&Mark| match m {
+            Mark::Path { line, .. } => *line == Some(Line::Wide),
+            Mark::Circle { .. } | Mark::Text(_) => false,
+        };
+        self.lines.extend(drawing.marks.iter().filter(wide).map(|m| m.moved(by)));
+    }
+
+    /// Where a block of this size has room: in one of some corners of the body, from
+    /// its top or its bottom on.
+    pub fn room(&mut self, wide: f64, high: f64) -> Option<Rect> {
+        let mut places = Vec::new();
+        for n in 0..24 {
+            let y = BODY.y + 12.0 + 8.0 * f64::from(n);
+            for x in [BODY.x + 8.0, BODY.right() - 8.0 - wide, BODY.x + (BODY.w - wide) / 2.0] {
+                places.push(Rect::new(x, y, wide, high));
+            }
+        }
+        let inner = BODY.grown(-2.0);
+        let found = places.into_iter().find(|r| inner.holds(*r) && self.free(*r))?;
+        self.taken.push(found);
+        Some(found)
     }
 
     /// Keeps words off a place.
@@ -159,7 +232,7 @@ impl Words {
     }
 
     fn free(&self, r: Rect) -> bool {
-        !self.taken.iter().any(|t| t.overlaps(r))
+        !self.taken.iter().any(|t| t.overlaps(r)) && !self.lines.iter().any(|l| crosses(l, r))
     }
 
     /// Puts words beside a place that lies on the sheet: where there is room, else
@@ -204,7 +277,9 @@ impl Words {
             let from = (x + (to.0 - x) * share, y + (to.1 - y) * share);
             body.line(Line::Narrow, from, to);
         }
-        body.block(r.grown(0.6), Fill::Paper);
+        if self.lines.is_empty() {
+            body.block(r.grown(0.6), Fill::Paper);
+        }
         for (n, line) in lines.iter().enumerate() {
             let base = (r.x, r.y + LEAD * n as f64 + SIZE);
             let words = crate::emit::paper::fitted(line, SIZE, n == 0, wide + 0.01);

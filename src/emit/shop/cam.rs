@@ -1,8 +1,9 @@
 //! Cams in true size, seen from the front.
 
+use super::board::Words;
 use super::plates::head;
 use super::{Page, Shop};
-use crate::emit::paper::{BODY, Cell, Drawing, STEP, Table, Tile, covering, page};
+use crate::emit::paper::{BODY, Cell, Drawing, Measure, STEP, Table, Tile, covering, page};
 use crate::emit::svg::{Hang, Line, P};
 use crate::emit::words::decimal;
 use crate::make::CamPlate;
@@ -69,7 +70,7 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
     let raw = drawing(cam);
     let Some(b) = raw.bounds() else { return Vec::new() };
     let words = format!(
-        "Cam of {name}, from the front; numbers are the motor's turn in deg; 0 is where a crank would point"
+        "Cam of {name}, from the front, as it lies at the motor's turn 0; the numbers are the turns in deg at which the follower touches there"
     );
     let subject = format!("Cam of {name}");
     let one = b.w <= STEP.0 && b.h <= STEP.1 - 20.0;
@@ -80,7 +81,8 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
         let mut body = Drawing::default();
         let top = BODY.y + 22.0;
         body.lay(&raw, (BODY.x + (BODY.w - b.w) / 2.0 - b.x, top - b.y));
-        head(&mut body, &words);
+        let mut taken = Words::new(Tile { row: 0, column: 0 });
+        head(&mut body, &mut taken, &words);
         below = top + b.h + 6.0;
         pages.push(Page::full_size(body, subject));
     } else {
@@ -88,22 +90,27 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
         on.lay(&raw, (4.0 - b.x, -4.0 - b.bottom()));
         let tiles: Vec<Tile> = covering(&on);
         let length = |mm: f64| shop.length(mm);
+        let measure = Measure { origin: (0.0, 0.0), length: &length, keep: &[] };
         for tile in &tiles {
-            let mut body = page(&on, *tile, &tiles, &length);
-            head(&mut body, &words);
+            let mut body = page(&on, *tile, &tiles, &measure);
+            let mut taken = Words::new(*tile);
+            taken.keep_lines(&on);
+            head(&mut body, &mut taken, &words);
             pages.push(Page::full_size(body, format!("{subject}, sheet {}", tile.name())));
         }
     }
-    let rows = table.rows.len().div_ceil(2);
+    let rows = table.rows.len().div_ceil(3);
     let (left, high) = table.draw(0..rows);
-    let (right, _) = table.draw(rows..table.rows.len());
+    let (middle, _) = table.draw(rows..2 * rows);
+    let (right, _) = table.draw(2 * rows..table.rows.len());
     if !one || below + high > BODY.bottom() - 4.0 {
         below = BODY.y + 6.0;
         pages.push(Page::of_words(Drawing::default(), format!("Cam of {name}: points of the cut")));
     }
     if let Some(page) = pages.last_mut() {
-        page.body.lay(&left, (BODY.x + 6.0, below));
-        page.body.lay(&right, (BODY.x + 100.0, below));
+        for (n, part) in [left, middle, right].iter().enumerate() {
+            page.body.lay(part, (BODY.x + 5.0 + 61.0 * n as f64, below));
+        }
     }
     pages
 }
@@ -111,17 +118,17 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
 /// The points of the cut, to mark out by hand.
 fn table(shop: &Shop<'_>, cam: &CamPlate) -> Table {
     let columns = vec![
-        Cell::number("turn", 14.0),
-        Cell::number("from shaft", 24.0),
-        Cell::number("across", 22.0),
-        Cell::number("up", 22.0),
+        Cell::number("turn, deg", 15.0),
+        Cell::number("from shaft", 17.0),
+        Cell::number("across", 13.0),
+        Cell::number("up", 13.0),
     ];
     let exact = |mm: f64| match shop.system {
-        crate::units::System::Inch => format!("{} in", decimal(mm / 25.4, 3)),
-        _ => format!("{} mm", decimal(mm, 1)),
+        crate::units::System::Inch => decimal(mm / 25.4, 3),
+        _ => decimal(mm, 1),
     };
     let rows = cam.points.iter().map(|(turn, (x, y))| {
-        vec![format!("{} deg", decimal(*turn, 0)), exact(libm::hypot(*x, *y)), exact(*x), exact(*y)]
+        vec![decimal(*turn, 0), exact(libm::hypot(*x, *y)), exact(*x), exact(*y)]
     });
     Table { columns, rows: rows.collect() }
 }

@@ -2,7 +2,7 @@
 
 use super::cards::{cable, fuse, output, targets};
 use super::stack::bolt_words;
-use super::{Shop, titled_yard};
+use super::{Shop, titled_yard, yard_file};
 use crate::check::Compiled;
 use crate::emit::Output;
 use crate::emit::paper::flow::{Block, MOST, flow};
@@ -30,7 +30,8 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
         return Vec::new();
     }
     let sheets = titled_yard(compiled, "Storage labels", &flow(&blocks));
-    vec![Output::new("shop/labels.pdf", pdf("Storage labels", &sheets))]
+    let file = yard_file(compiled, "labels");
+    vec![Output::new(format!("{file}.pdf"), pdf("Storage labels", &sheets))]
 }
 
 fn label(shop: &Shop<'_>, index: usize) -> Block {
@@ -73,7 +74,7 @@ fn size(shop: &Shop<'_>, plate: &crate::make::LimbPlate) -> String {
     format!("{} by {}{sheet}", shop.length(span(|c| c.0)), shop.length(span(|c| c.1)))
 }
 
-/// "lever 80 mm, 127 deg counter-clockwise of the axis".
+/// "lever 80 mm at 127 deg ccw, from the front": from the limb's axis.
 fn clamp(shop: &Shop<'_>, index: usize) -> Option<String> {
     let mechanism = shop.compiled.figures[shop.at].limbs[index].mechanism.as_ref()?;
     let (lever, angle) = match mechanism {
@@ -89,9 +90,9 @@ fn clamp(shop: &Shop<'_>, index: usize) -> Option<String> {
         }
     };
     let angle = crate::units::Deg(angle).signed().0;
-    let way = if angle < 0.0 { "clockwise" } else { "counter-clockwise" };
+    let way = if angle < 0.0 { "cw" } else { "ccw" };
     Some(format!(
-        "lever {} at {} deg {way} of the axis, from the front",
+        "lever {} at {} deg {way}, from the front",
         shop.length(lever),
         decimal(angle.abs(), 1)
     ))

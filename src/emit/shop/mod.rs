@@ -24,6 +24,7 @@ use rayon::prelude::*;
 
 use super::Output;
 use super::paper::{Drawing, Title, flow, pdf};
+use super::svg::P;
 use super::words::length;
 use crate::check::Compiled;
 use crate::make::{Made, made};
@@ -66,6 +67,8 @@ struct Shop<'a> {
     at: usize,
     placed: &'a Placed,
     made: Made,
+    /// How far the board's corner is moved on its drawing, so that few sheets do.
+    net: P,
     system: System,
 }
 
@@ -75,7 +78,8 @@ impl<'a> Shop<'a> {
         let made = made(&compiled.figures[at], &compiled.loads[at], &compiled.spaces[at]);
         let own = placed.figure.system;
         let system = if own == System::Both { compiled.yard.system } else { own };
-        Self { compiled, at, placed, made, system }
+        let net = board::net(&made);
+        Self { compiled, at, placed, made, net, system }
     }
 
     fn figure(&self) -> &'a Figure {
@@ -115,9 +119,10 @@ impl<'a> Shop<'a> {
         let mut following = drills;
         following.extend(plates::sheets(self));
         following.extend(cam::sheets(self));
-        following.extend(bars::sheets(self));
-        let blocks = stack::blocks(self);
-        let words = "Bolts and what is on them, front to the left";
+        let (mut blocks, long) = bars::sheets(self);
+        following.extend(long);
+        blocks.extend(stack::blocks(self));
+        let words = "Bars before bending, and bolts";
         following.extend(flow::flow(&blocks).into_iter().map(|b| Page::full_size(b, words)));
         let blocks = cards::blocks(self);
         let words = "Bench and wiring cards";
@@ -148,6 +153,15 @@ fn titled(shop: &Shop<'_>, pages: &[Page]) -> Vec<Drawing> {
         .around(&page.body)
     };
     pages.iter().enumerate().map(sheet).collect()
+}
+
+/// What a file of the whole yard is called: this, unless a figure is.
+fn yard_file(compiled: &Compiled, name: &str) -> String {
+    let mut name = name.to_owned();
+    while compiled.yard.figure(&name).is_some() {
+        name.push_str("-card");
+    }
+    format!("shop/{name}")
 }
 
 /// Sheets of a whole yard with their borders and title blocks.

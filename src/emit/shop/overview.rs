@@ -11,7 +11,7 @@ use crate::emit::words::decimal;
 const SCALES: [f64; 12] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0];
 
 /// Where the reduced board stands.
-const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 124.0);
+const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 138.0);
 
 /// The overview, and further sheets where its tables are long.
 pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
@@ -69,8 +69,7 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
             Mark::Path { line, points, closed, fill } => {
                 let points: Vec<P> = points.iter().map(|p| at(*p)).collect();
                 // Centre lines of a hole are as long as the hole: too small to draw.
-                let small = Rect::around(&points).is_some_and(|r| r.w < 5.0 && r.h < 5.0);
-                if !small {
+                if points.len() > 2 {
                     to.area(*line, &points, *closed, *fill);
                 }
             }
@@ -93,20 +92,34 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
 fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P) {
     /// A net finer than this is not drawn.
     const MOST: i64 = 400;
-    let high = shop.made.board.high;
-    let corner =
-        board::behind(shop, crate::geometry::BoardPoint::mm(shop.made.board.low.x, high.y));
-    let last = Tile::holding((corner.0 - 1e-6, corner.1 + 1e-6));
-    if (last.row + 1).saturating_mul(last.column + 1) > MOST {
+    let b = &shop.made.board;
+    let left = board::behind(shop, b.high);
+    let right = board::behind(shop, b.low);
+    let (low, high) = ((left.0, right.1), (right.0, left.1));
+    let (first, last) =
+        (Tile::holding((low.0, low.1 - 1e-6)), Tile::holding((high.0 - 1e-6, high.1 + 1e-6)));
+    let (rows, columns) = (last.row - first.row + 1, last.column - first.column + 1);
+    if rows.saturating_mul(columns) > MOST {
         return;
     }
-    for row in 0..=last.row.max(0) {
-        for column in 0..=last.column.max(0) {
+    for row in first.row + 1..=last.row {
+        let y = Tile { row, column: 0 }.cell().bottom();
+        to.line(Line::FineDashed, at((low.0, y)), at((high.0, y)));
+    }
+    for column in first.column + 1..=last.column {
+        let x = Tile { row: 0, column }.cell().x;
+        to.line(Line::FineDashed, at((x, low.1)), at((x, high.1)));
+    }
+    for row in first.row..=last.row {
+        for column in first.column..=last.column {
             let tile = Tile { row, column };
             let c = tile.cell();
-            let (a, b) = (at((c.x, c.y)), at((c.right(), c.bottom())));
-            let r = Rect::new(a.0, a.1, b.0 - a.0, b.1 - a.1);
-            to.rect(Line::FineDashed, r);
+            // No farther than the board's own box.
+            let (a, b) = (
+                at((c.x.max(low.0), c.y.max(high.1))),
+                at((c.right().min(high.0), c.bottom().min(low.1))),
+            );
+            let r = Rect::new(a.0, a.1, (b.0 - a.0).max(0.0), (b.1 - a.1).max(0.0));
             if printed.contains(&tile) {
                 to.bold((r.x + 1.0, r.y + 3.2), 2.8, Hang::Start, &tile.name());
             } else {

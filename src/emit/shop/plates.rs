@@ -2,8 +2,8 @@
 
 use super::board::Words;
 use super::{Page, Shop};
-use crate::emit::paper::{BODY, Drawing, STEP, Tile, covering, page};
-use crate::emit::svg::{Hang, Line, P, Rect};
+use crate::emit::paper::{Drawing, Measure, STEP, Tile, covering, fitted, page, width};
+use crate::emit::svg::{Hang, Line, P};
 use crate::emit::words::decimal;
 use crate::make::{LimbPlate, clearance};
 use crate::units::Mm;
@@ -79,6 +79,21 @@ fn twins(shop: &Shop<'_>, index: usize) -> Vec<String> {
     shop.made.limbs.iter().enumerate().filter_map(twin).collect()
 }
 
+/// A limb that takes more sheets than this is printed without those of bare edges.
+const FEW: usize = 4;
+
+/// The sheets that show a corner, a hole or a slot.
+fn telling(plate: &LimbPlate, by: P, tiles: Vec<Tile>) -> Vec<Tile> {
+    if tiles.len() <= FEW {
+        return tiles;
+    }
+    let places = plate.corners.iter().copied().chain(plate.holes.iter().map(|h| h.at));
+    let places = places.chain(plate.slot.into_iter().flatten());
+    let wanted: Vec<Tile> =
+        places.map(on_sheet).map(|p| Tile::holding((p.0 + by.0, p.1 + by.1))).collect();
+    tiles.into_iter().filter(|t| wanted.contains(t)).collect()
+}
+
 fn of_limb(shop: &Shop<'_>, index: usize, plate: &LimbPlate) -> Vec<Page> {
     let name = &shop.limb(index).name.value;
     let raw = drawing(plate);
@@ -91,8 +106,14 @@ fn of_limb(shop: &Shop<'_>, index: usize, plate: &LimbPlate) -> Vec<Page> {
     let mut drawing = Drawing::default();
     drawing.lay(&raw, by);
     let tiles = if one { vec![Tile { row: 0, column: 0 }] } else { covering(&drawing) };
+    let (all, tiles) = (tiles.len(), telling(plate, by, tiles));
     let length = |mm: f64| shop.length(mm);
+    let measure = Measure { origin: (0.0, 0.0), length: &length, keep: &[] };
     let sheet = plate.sheet.as_deref().map_or(String::new(), |s| format!(", {s}"));
+    let bare = match all - tiles.len() {
+        0 => String::new(),
+        n => format!("; {n} sheets of straight edges left out: join the corners with a ruler"),
+    };
     let like = twins(shop, index);
     let like =
         if like.is_empty() { String::new() } else { format!("; {} likewise", like.join(", ")) };
@@ -104,7 +125,7 @@ fn of_limb(shop: &Shop<'_>, index: usize, plate: &LimbPlate) -> Vec<Page> {
                 body.lay(&drawing, tile.shift());
                 body
             }
-            false => page(&drawing, *tile, &tiles, &length),
+            false => page(&drawing, *tile, &tiles, &measure),
         };
         let mut words = Words::new(*tile);
         let places: Vec<(P, f64, Vec<String>)> = labels(shop, plate)
@@ -114,7 +135,8 @@ fn of_limb(shop: &Shop<'_>, index: usize, plate: &LimbPlate) -> Vec<Page> {
         for (at, r, _) in &places {
             words.keep(*at, r + 2.0);
         }
-        head(&mut body, &format!("{name}{sheet}, from the front{like}"));
+        words.keep_lines(&drawing);
+        head(&mut body, &mut words, &format!("{name}{sheet}, from the front{like}{bare}"));
         for (at, r, lines) in &places {
             words.put(&mut body, *at, *r, lines);
         }
@@ -124,15 +146,19 @@ fn of_limb(shop: &Shop<'_>, index: usize, plate: &LimbPlate) -> Vec<Page> {
     pages
 }
 
-/// A line of words at the top of a sheet.
-pub fn head(body: &mut Drawing, words: &str) {
-    let size = 3.2;
-    let room = BODY.w - 16.0;
-    let words = crate::emit::paper::fitted(words, size, true, room);
-    let long = crate::emit::paper::width(&words, size, true);
-    let r = Rect::new(BODY.x + 8.0, BODY.y + 11.5, long + 3.0, 5.4);
-    body.block(r, crate::emit::paper::Fill::Paper);
-    body.bold((r.x + 1.5, r.y + 4.0), size, Hang::Start, &words);
+/// A line of words near the top of a sheet, broken where there is little room.
+pub fn head(body: &mut Drawing, taken: &mut Words, words: &str) {
+    const SIZE: f64 = 3.2;
+    for wide in [170.0, 100.0, 60.0] {
+        let lines = crate::emit::paper::lines(words, SIZE, true, wide);
+        let long = lines.iter().map(|l| width(l, SIZE, true)).fold(0.0, f64::max);
+        let Some(r) = taken.room(long, 4.4 * lines.len() as f64) else { continue };
+        for (n, line) in lines.iter().enumerate() {
+            let line = fitted(line, SIZE, true, long + 0.01);
+            body.bold((r.x, r.y + 3.4 + 4.4 * n as f64), SIZE, Hang::Start, &line);
+        }
+        return;
+    }
 }
 
 /// The words of a plate's holes and marks.

@@ -1,6 +1,6 @@
 //! The set-out card: one page to take into the yard with a tape.
 
-use super::titled_yard;
+use super::{titled_yard, yard_file};
 use crate::check::Compiled;
 use crate::emit::Output;
 use crate::emit::paper::flow::GAP;
@@ -16,12 +16,13 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
         return Vec::new();
     }
     let pegs = best_pegs(yard);
-    let from = |n: usize| pegs.map(|(a, b)| [a, b][n].name.value.as_str()).unwrap_or("");
+    let from =
+        |n: usize| pegs.map_or(String::new(), |(a, b)| format!("from {}", [a, b][n].name.value));
     let columns = vec![
         Cell::number("no", 9.0),
         Cell::words("figure", 52.0),
-        Cell::number(from(0), 25.0),
-        Cell::number(from(1), 25.0),
+        Cell::number(&from(0), 25.0),
+        Cell::number(&from(1), 25.0),
         Cell::number("x east", 20.0),
         Cell::number("y north", 20.0),
         Cell::words("faces", 14.0),
@@ -51,9 +52,10 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     let name = yard.title.as_deref().or(yard.name.as_ref().map(|n| n.value.as_str()));
     let title = format!("{}: set-out card", name.unwrap_or("yard"));
     let about = "Two tape distances to each figure's x = 0 on the ground.";
+    let file = yard_file(compiled, "set-out");
     let first = sheets.first().map(|s| svg(s, A4, &title, about));
-    let mut all = vec![Output::new("shop/set-out.pdf", pdf(&title, &sheets))];
-    all.extend(first.map(|s| Output::new("shop/set-out.svg", s)));
+    let mut all = vec![Output::new(format!("{file}.pdf"), pdf(&title, &sheets))];
+    all.extend(first.map(|s| Output::new(format!("{file}.svg"), s)));
     all
 }
 
@@ -69,7 +71,7 @@ fn bodies(table: &Table, pegs: bool) -> Vec<Drawing> {
         let words = if pegs {
             "Hook one tape on each peg, pull both to the figure's two lengths and push a stick in \
              where they meet: there stands x = 0 of its board, on the ground, and it faces the way \
-             the last column says. Two places meet the same tapes, one on each side of the line \
+             its row says. Two places meet the same tapes, one on each side of the line \
              between the pegs: x and y tell which."
         } else {
             "No tape distances: they need two pegs, `peg porch at (0 m, 6 m)`. x and y count from \

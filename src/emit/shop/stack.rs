@@ -10,7 +10,7 @@ use crate::make::Stack;
 /// Wider things than this are broken off, mm from the bolt's middle.
 const HALF: f64 = 17.0;
 /// Where the bolt's middle line runs in its block.
-const MIDDLE: f64 = 8.0 + HALF + 6.0;
+const MIDDLE: f64 = 8.0 + HALF + 12.0;
 /// Where the list begins.
 const LIST: f64 = MIDDLE + HALF + 12.0;
 
@@ -57,7 +57,7 @@ fn block(shop: &Shop<'_>, limbs: &[usize], stack: &Stack) -> Block {
         let (column, row) = (n / rows.max(1), n % rows.max(1));
         let x = column as f64 * MOST.0 / columns as f64;
         let assumed = if step.assumed { ", as assumed" } else { "" };
-        let words = format!("{}  {}, {}{assumed}", n + 1, step.name, shop.length(step.thick));
+        let words = format!("{}  {}, {}{assumed}", n + 1, step.name, thickness(shop, step.thick));
         let room = MOST.0 / columns as f64 - 3.0;
         to.text((x, LIST + 4.2 * row as f64), 2.7, Hang::Start, &fitted(&words, 2.7, false, room));
     }
@@ -74,6 +74,14 @@ pub fn bolt_words(shop: &Shop<'_>, stack: &Stack) -> String {
         (Some(said), _) => format!("{} by {} (needs {needs})", stack.bolt, shop.length(said.0)),
         (None, Some(take)) => format!("{} by {} (needs {needs})", stack.bolt, shop.length(take.0)),
         (None, None) => format!("{}, threaded rod of {needs} or more", stack.bolt),
+    }
+}
+
+/// A thickness: to a tenth of a mm, washers are thin.
+fn thickness(shop: &Shop<'_>, mm: f64) -> String {
+    match shop.system {
+        crate::units::System::Inch => format!("{} in", decimal(mm / 25.4, 3)),
+        _ => format!("{} mm", decimal(mm, 1)),
     }
 }
 
