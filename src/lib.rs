@@ -16,6 +16,7 @@ pub mod finding;
 pub mod fit;
 pub mod geometry;
 pub mod loads;
+pub mod make;
 pub mod mechanism;
 pub mod model;
 pub mod music;

@@ -17,6 +17,7 @@ const ORDER: &[&str] = &[
     "fit",
     "loads",
     "space",
+    "make",
     "timing",
     "power",
     "stock",

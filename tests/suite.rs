@@ -24,6 +24,7 @@ mod reference;
 mod resolve;
 mod room;
 mod season;
+mod shop;
 mod stock;
 mod support;
 mod timing;

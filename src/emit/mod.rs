@@ -11,6 +11,7 @@ mod loads;
 mod motor;
 mod nights;
 pub mod numbers;
+pub mod paper;
 mod parts;
 pub mod plan;
 pub mod power;
@@ -19,6 +20,7 @@ mod report_page;
 pub mod room;
 pub mod run_sheet;
 pub mod schedule;
+pub mod shop;
 mod svg;
 pub mod text;
 pub mod weather;
@@ -62,6 +64,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         weather::outputs(compiled),
         calendar::outputs(compiled),
         run_sheet::outputs(compiled),
+        shop::outputs(compiled),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -157,9 +157,14 @@ impl Svg {
 
     /// A short text that runs up the sheet, its middle at `at`.
     pub fn upright(&mut self, at: P, size: f64, text: &str) {
+        self.upright_at(at, size, Hang::Middle, text);
+    }
+
+    /// A text that runs up the sheet.
+    pub fn upright_at(&mut self, at: P, size: f64, hang: Hang, text: &str) {
         let (x, y) = (num(at.0), num(at.1));
         let more = format!(" class=\"h\" transform=\"rotate(-90 {x} {y})\"");
-        self.text_with(at, size, Hang::Middle, &more, text);
+        self.text_with(at, size, hang, &more, text);
     }
 
     /// A hatched rectangle without an outline.
@@ -175,6 +180,19 @@ impl Svg {
         let class = kind.class();
         let (x, y, r) = (num(at.0), num(at.1), num(radius));
         self.raw(&format!("<circle class=\"{class} p\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>"));
+    }
+
+    /// A circle through which everything shows.
+    pub fn ring(&mut self, kind: Line, at: P, radius: f64) {
+        let class = kind.class();
+        let (x, y, r) = (num(at.0), num(at.1), num(radius));
+        self.raw(&format!("<circle class=\"{class}\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>"));
+    }
+
+    /// A black dot.
+    pub fn dot(&mut self, at: P, radius: f64) {
+        let (x, y, r) = (num(at.0), num(at.1), num(radius));
+        self.raw(&format!("<circle class=\"k\" cx=\"{x}\" cy=\"{y}\" r=\"{r}\"/>"));
     }
 
     /// A text of `size` mm, level.

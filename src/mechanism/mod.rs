@@ -173,6 +173,11 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
         None
     }
 
+    /// The cam that it is, of the one kind whose parts are cut to a curve.
+    fn as_cam(&self) -> Option<&cam::Cam> {
+        None
+    }
+
     /// How the limb is held; a pivot, unless the kind has it slide.
     fn guide(&self) -> Guide {
         Guide::Pivot

@@ -76,8 +76,19 @@ fn building_twice_gives_the_same_bytes() {
     yard.run("build a.yard").exits(0).talks("written to a-out.");
     let first = bytes(&yard, "a-out/");
     let names: Vec<&str> = first.keys().map(String::as_str).collect();
-    let written =
-        ["manifest.json", "parts.csv", "plan.svg", "report.html", "report.json", "weather.html"];
+    let written = [
+        "manifest.json",
+        "parts.csv",
+        "plan.svg",
+        "report.html",
+        "report.json",
+        "shop/baker.pdf",
+        "shop/baker.svg",
+        "shop/labels.pdf",
+        "shop/set-out.pdf",
+        "shop/set-out.svg",
+        "weather.html",
+    ];
     assert_eq!(names, written.map(|n| format!("a-out/{n}")));
     yard.run("build a.yard").exits(0);
     assert_eq!(bytes(&yard, "a-out/"), first);

@@ -12,6 +12,9 @@ fn a_first_yard_checks_and_builds() {
     let mut files = vec!["lane/first-out/manifest.json", "lane/first-out/parts.csv"];
     files.push("lane/first-out/plan.svg");
     files.extend(["lane/first-out/report.html", "lane/first-out/report.json"]);
+    let shop = ["baker.pdf", "baker.svg", "labels.pdf", "set-out.pdf", "set-out.svg"];
+    let shop = shop.map(|name| format!("lane/first-out/shop/{name}"));
+    files.extend(shop.iter().map(String::as_str));
     files.extend(["lane/first-out/weather.html", "lane/first.yard"]);
     assert_eq!(yard.files(), files);
     yard.write("here", "a file");
@@ -83,7 +86,7 @@ mod watching {
     fn a_watch_writes_keeps_and_ends_with_nought() {
         let yard = Yard::new().file("a.yard", BAKER);
         let watch = Watching::start(&yard, &["watch", "a.yard"]);
-        watch.hears("5 files renewed in a-out");
+        watch.hears("10 files renewed in a-out");
         let report = yard.read("a-out/report.json");
         // A slip: everything stays as it was.
         yard.write("a.yard", BAKER.replace("pivot", "pviot"));
@@ -109,6 +112,11 @@ mod watching {
             "a-out/plan.svg",
             "a-out/report.html",
             "a-out/report.json",
+            "a-out/shop/baker.pdf",
+            "a-out/shop/baker.svg",
+            "a-out/shop/labels.pdf",
+            "a-out/shop/set-out.pdf",
+            "a-out/shop/set-out.svg",
             "a-out/weather.html",
             "a.yard",
         ];

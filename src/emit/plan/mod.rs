@@ -15,6 +15,8 @@ mod sheet;
 mod symbols;
 mod table;
 
+pub(super) use table::{bearing, best_pegs, tape};
+
 use super::Output;
 use super::svg::{Hang, Rect, Svg};
 use crate::check::Compiled;

@@ -74,7 +74,7 @@ fn crossing(a: &Peg, b: &Peg, placed: &Placed) -> f64 {
 }
 
 /// A bearing in a maker's words: "south", or degrees from north.
-fn bearing(facing: Deg) -> String {
+pub fn bearing(facing: Deg) -> String {
     let deg = facing.positive().0;
     const WORDS: [&str; 8] = ["N", "NE", "E", "SE", "S", "SW", "W", "NW"];
     let eighth = (deg / 45.0).round();

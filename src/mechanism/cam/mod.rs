@@ -155,6 +155,10 @@ fn turning(axis: Dir, angle: Jet) -> Body<Jet> {
 }
 
 impl Mechanism for Cam {
+    fn as_cam(&self) -> Option<&Self> {
+        Some(self)
+    }
+
     fn kind(&self) -> Kind {
         Kind::Cam
     }

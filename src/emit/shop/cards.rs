@@ -1,0 +1,218 @@
+//! Bench cards and the wiring card.
+
+use super::Shop;
+use crate::emit::paper::flow::{Block, GAP, MOST};
+use crate::emit::paper::{Cell, Drawing, Table, fitted, lines, width};
+use crate::emit::svg::{Hang, Line, Rect};
+use crate::emit::words::decimal;
+use crate::fit::Pose;
+use crate::make::BenchCard;
+use crate::model::{Controller, Turn};
+use crate::power::CableLoad;
+
+/// Width of a card: two stand side by side.
+const WIDE: f64 = (MOST.0 - GAP) / 2.0;
+/// Height of a line.
+const LEAD: f64 = 4.4;
+/// Size of its words.
+const SIZE: f64 = 2.8;
+
+/// A card for each limb that moves, then the wiring card.
+pub fn blocks(shop: &Shop<'_>) -> Vec<Block> {
+    let limbs = shop.made.limbs.iter().enumerate();
+    let moved = limbs.filter(|(n, _)| shop.limb(*n).drive.is_some() && !shop.limb(*n).poisoned);
+    let mut blocks: Vec<Block> = moved.map(|(n, made)| bench(shop, n, &made.bench)).collect();
+    blocks.extend(wiring(shop));
+    blocks
+}
+
+/// Name and value in lines under a head, in a box.
+fn card(head: &str, about: &str, rows: &[(String, String)], foot: &str) -> Block {
+    let mut to = Drawing::default();
+    to.bold((3.0, 5.4), 3.8, Hang::Start, &fitted(head, 3.8, true, WIDE - 6.0));
+    to.text((3.0, 9.4), 2.4, Hang::Start, &fitted(about, 2.4, false, WIDE - 6.0));
+    to.line(Line::Narrow, (0.0, 11.2), (WIDE, 11.2));
+    let mut y = 15.4;
+    for (name, value) in rows {
+        to.text((3.0, y), SIZE, Hang::Start, &fitted(name, SIZE, false, WIDE - 8.0));
+        let taken = width(name, SIZE, false) + 9.0;
+        if width(value, SIZE, true) > WIDE - taken {
+            y += LEAD;
+        }
+        to.bold((WIDE - 3.0, y), SIZE, Hang::End, &fitted(value, SIZE, true, WIDE - 6.0));
+        to.line(Line::Fine, (3.0, y + 1.2), (WIDE - 3.0, y + 1.2));
+        y += LEAD;
+    }
+    y += 0.6;
+    for line in lines(foot, 2.3, false, WIDE - 6.0) {
+        to.text((3.0, y), 2.3, Hang::Start, &line);
+        y += 3.2;
+    }
+    to.rect(Line::Wide, Rect::new(0.0, 0.0, WIDE, y));
+    Block { drawing: to, size: (WIDE, y) }
+}
+
+fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
+    let limb = shop.limb(index);
+    let name = &limb.name.value;
+    let pose = |p: Pose| match p {
+        Pose::Turned(a) => format!("{} deg", decimal(a.0, 1)),
+        Pose::Slid(l) => shop.length(l.0),
+    };
+    let mut rows: Vec<(String, String)> = Vec::new();
+    let mut row = |name: &str, value: Option<String>| {
+        rows.extend(value.map(|v| (name.to_owned(), v)));
+    };
+    row("low end, seen from the front", bench.ends.map(|e| pose(e.0)));
+    row("high end", bench.ends.map(|e| pose(e.1)));
+    let slides = matches!(bench.ends, Some((Pose::Slid(_), _)));
+    let word = if slides { "from end to end" } else { "tip to tip, straight" };
+    row(word, bench.tip_to_tip.map(|l| shop.length(l.0)));
+    for tape in &bench.tapes {
+        row(&format!("{}, low end", tape.name), Some(shop.length(tape.low.0)));
+        row(&format!("{}, high end", tape.name), Some(shop.length(tape.high.0)));
+    }
+    let seconds = |s: crate::units::Sec| format!("{} s", decimal(s.0, 1));
+    row("ten turns, full duty, limb on", bench.ten_turns.map(seconds));
+    row("ten turns, free", bench.ten_free.map(seconds));
+    let amps = |a: crate::units::Amp| format!("{} A", decimal(a.0, 2));
+    row("current, free", bench.free.map(amps));
+    row("current, limb on", bench.loaded.map(amps));
+    row("current of the first moment", bench.start.map(amps));
+    row(
+        "shaft turns, seen from behind",
+        bench.turns_behind.map(|t| match t {
+            Turn::Ccw => "counter-clockwise".to_owned(),
+            Turn::Cw => "clockwise".to_owned(),
+        }),
+    );
+    let motor = shop.figure().motor_of(index).map(|m| &shop.figure().actuators[m]);
+    let about = match motor {
+        Some(m) if m.name == *name => format!("motor {}", m.motor.name),
+        Some(m) => format!("motor {} ({})", m.name, m.motor.name),
+        None => "no motor".to_owned(),
+    };
+    if rows.is_empty() {
+        rows.push(("nothing to measure was computed".to_owned(), String::new()));
+    }
+    let foot = "Measured otherwise? Write it down: measured A deg to B deg, tip-to-tip and \
+                ten-turns explain what was built. Hands off while it turns.";
+    let head = format!("Bench card: {}.{name}", shop.name());
+    card(&head, &about, &rows, foot)
+}
+
+/// The output of a controller that drives something: "post, out 1 (pwm)".
+pub fn output(controllers: &[Controller], figure: &str, names: &[&str]) -> Option<String> {
+    let ours = |target: &str| {
+        target.split_once('.').is_some_and(|(f, part)| f == figure && names.contains(&part))
+    };
+    controllers.iter().find_map(|c| {
+        let out = c.outputs.iter().find(|o| ours(&o.target.value))?;
+        let signal = out.signal.map_or(String::new(), |s| format!(" ({s})"));
+        Some(format!("{}, out {}{signal}", c.name.value, out.number))
+    })
+}
+
+/// The names by which a motor's output may be called.
+pub fn targets<'a>(shop: &Shop<'a>, motor: usize) -> Vec<&'a str> {
+    let figure = shop.figure();
+    let limbs = figure.driven_by(motor).map(|l| figure.limbs[l].name.value.as_str());
+    std::iter::once(figure.actuators[motor].name.as_str()).chain(limbs).collect()
+}
+
+/// The figure's cable.
+pub fn cable<'a>(shop: &Shop<'a>) -> Option<&'a CableLoad> {
+    shop.compiled.power.cables.iter().find(|c| c.figure == shop.name())
+}
+
+/// The fuse before the figure's cable, and how it is known.
+pub fn fuse(cable: &CableLoad) -> Option<String> {
+    let amps = |a: crate::units::Amp| format!("{} A", decimal(a.0, 1));
+    match (cable.fuse, cable.fuse_advised) {
+        (Some(fuse), _) => Some(amps(fuse)),
+        (None, Some(advised)) => Some(format!("{} advised", amps(advised))),
+        (None, None) => None,
+    }
+}
+
+fn wiring(shop: &Shop<'_>) -> Option<Block> {
+    let figure = shop.figure();
+    if figure.actuators.is_empty() {
+        return None;
+    }
+    let controllers = &shop.compiled.yard.controllers;
+    let columns = vec![
+        Cell::words("motor", 34.0),
+        Cell::words("kind", 30.0),
+        Cell::words("moves", 44.0),
+        Cell::words("controller output", 44.0),
+        Cell::words("supply", 30.0),
+    ];
+    let rows = figure.actuators.iter().enumerate().map(|(m, a)| {
+        let moves: Vec<&str> =
+            figure.driven_by(m).map(|l| figure.limbs[l].name.value.as_str()).collect();
+        let feed = shop.compiled.loads[shop.at].site.feed_of(m);
+        let supply = feed.map(|f| {
+            let volts = f.voltage.map_or(String::new(), |v| format!(", {} V", decimal(v.0, 1)));
+            format!("{}{volts}", f.supply)
+        });
+        vec![
+            a.name.clone(),
+            format!("{} ({})", a.motor.name, a.motor.kind.word()),
+            moves.join(", "),
+            output(controllers, shop.name(), &targets(shop, m))
+                .unwrap_or("not assigned".to_owned()),
+            supply.unwrap_or("none named".to_owned()),
+        ]
+    });
+    let table = Table { columns, rows: rows.take(40).collect() };
+    let mut to = Drawing::default();
+    let head = format!("Wiring card: {}", shop.name());
+    to.bold((3.0, 5.4), 3.8, Hang::Start, &fitted(&head, 3.8, true, MOST.0 - 6.0));
+    let (drawn, high) = table.draw(0..table.rows.len());
+    to.lay(&drawn, (0.0, 8.0));
+    let mut y = 8.0 + high + 4.5;
+    for line in cable_words(shop).iter().flat_map(|w| lines(w, SIZE, false, MOST.0 - 6.0)) {
+        to.text((3.0, y), SIZE, Hang::Start, &line);
+        y += LEAD;
+    }
+    to.rect(Line::Wide, Rect::new(0.0, 0.0, MOST.0, y));
+    Some(Block { drawing: to, size: (MOST.0, y) })
+}
+
+/// The cable in words.
+fn cable_words(shop: &Shop<'_>) -> Vec<String> {
+    let mut words = Vec::new();
+    match cable(shop) {
+        None => words.push("No supply is named for this figure: `power NAME run 12 m`.".to_owned()),
+        Some(c) => {
+            let run = c.run.map(|r| {
+                let how = if c.measured { "" } else { " (straight line and a fifth)" };
+                format!("{}{how}", crate::emit::words::distance(r, shop.system))
+            });
+            let conductor = c.conductor.map(|a| format!("{} mm2", decimal(a.0, 2)));
+            let thicker = c.conductor_advised.filter(|a| c.conductor.is_none_or(|own| *a > own));
+            let mut cable = format!(
+                "Cable from {}: {}, {} each conductor.",
+                c.supply,
+                run.unwrap_or("length not known".to_owned()),
+                conductor.unwrap_or("conductor not known, ".to_owned())
+            );
+            if let Some(thicker) = thicker {
+                cable.push_str(&format!(" {} mm2 advised.", decimal(thicker.0, 2)));
+            }
+            words.push(cable);
+            let fuse = fuse(c).unwrap_or("not known".to_owned());
+            words.push(format!(
+                "Fuse before it: {fuse}. Largest current of any show {} A running, {} A with starts.",
+                decimal(c.running.0, 1),
+                decimal(c.peak.0, 1)
+            ));
+        }
+    }
+    words.push(
+        "Switch off before you open a box. Local codes and licensed people decide on mains."
+            .to_owned(),
+    );
+    words
+}

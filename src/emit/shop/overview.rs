@@ -1,0 +1,219 @@
+//! The first sheets: the whole board from behind, reduced, the table of its holes, and
+//! which sheets follow.
+
+use super::{Page, Shop, board};
+use crate::emit::paper::flow::GAP;
+use crate::emit::paper::{BODY, Cell, Drawing, Fill, Mark, STEP, Table, Tile, lines};
+use crate::emit::svg::{Hang, Line, P, Rect};
+use crate::emit::words::decimal;
+
+/// Scales people can read off with a ruler.
+const SCALES: [f64; 12] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0];
+
+/// Where the reduced board stands.
+const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 138.0);
+
+/// The overview, and further sheets where its tables are long.
+pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
+    let mut first = Drawing::default();
+    let scale = picture(shop, &mut first);
+    let beside = beside(shop, &mut first, scale, following);
+    let holes = holes(shop);
+    let spacings = spacings(shop);
+    let top = f64::max(PICTURE.bottom(), beside) + 5.0;
+    let mut pages = vec![Page {
+        body: first,
+        subject: "Overview: the board from behind, mirrored".to_owned(),
+        scale: scale.map_or("none".to_owned(), |s| format!("1:{}", decimal(s, 1))),
+    }];
+    let mut y = top;
+    for (head, table) in [
+        ("Holes, measured on the back from the board's left lower corner", holes),
+        ("Check with a tape before you drill the second hole", spacings),
+    ] {
+        let mut from = 0;
+        while from < table.rows.len() {
+            let room = BODY.bottom() - GAP - y - 6.0;
+            let fits = Table::rows_in(room).min(table.rows.len() - from);
+            if fits < 1.min(table.rows.len()) {
+                let body = Drawing::default();
+                pages.push(Page::of_words(body, "Overview: holes"));
+                y = BODY.y + GAP;
+                continue;
+            }
+            let Some(page) = pages.last_mut() else { break };
+            page.body.bold((BODY.x + GAP, y + 3.5), 3.2, Hang::Start, head);
+            let (drawn, high) = table.draw(from..from + fits);
+            page.body.lay(&drawn, (BODY.x + GAP, y + 5.5));
+            y += 5.5 + high + 4.0;
+            from += fits;
+        }
+    }
+    pages
+}
+
+/// The board, reduced; returns how much.
+fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
+    let drawing = board::drawing(shop);
+    let b = drawing.bounds()?;
+    let scale = SCALES.into_iter().find(|s| b.w / s <= PICTURE.w && b.h / s <= PICTURE.h);
+    let scale = scale.unwrap_or_else(|| (b.w / PICTURE.w).max(b.h / PICTURE.h).ceil());
+    let left = PICTURE.x + (PICTURE.w - b.w / scale) / 2.0;
+    let at = |p: P| (left + (p.0 - b.x) / scale, PICTURE.bottom() + (p.1 - b.bottom()) / scale);
+    let words = "FROM BEHIND, MIRRORED";
+    to.bold((PICTURE.x, BODY.y + GAP + 4.2), 4.6, Hang::Start, words);
+    let printed = board::tiles(shop);
+    net(shop, to, &printed, &at);
+    for mark in &drawing.marks {
+        match mark {
+            Mark::Path { line, points, closed, fill } => {
+                let points: Vec<P> = points.iter().map(|p| at(*p)).collect();
+                // Centre lines of a hole are as long as the hole: too small to draw.
+                if points.len() > 2 {
+                    to.area(*line, &points, *closed, *fill);
+                }
+            }
+            Mark::Circle { .. } | Mark::Text(_) => {}
+        }
+    }
+    for (n, hole) in shop.made.holes.iter().enumerate() {
+        let p = at(board::behind(shop, hole.at));
+        to.dot(p, 0.7);
+        let number = (n + 1).to_string();
+        let wide = crate::emit::paper::width(&number, 2.8, true);
+        let label = Rect::new(p.0 + 1.2, p.1 - 3.6, wide + 0.6, 3.0);
+        to.block(label, Fill::Paper);
+        to.bold((label.x + 0.3, label.bottom() - 0.5), 2.8, Hang::Start, &number);
+    }
+    Some(scale)
+}
+
+/// The net of sheets over the board: those that are printed are named boldly.
+fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P) {
+    /// A net finer than this is not drawn.
+    const MOST: i64 = 400;
+    let b = &shop.made.board;
+    let left = board::behind(shop, b.high);
+    let right = board::behind(shop, b.low);
+    let (low, high) = ((left.0, right.1), (right.0, left.1));
+    let (first, last) =
+        (Tile::holding((low.0, low.1 - 1e-6)), Tile::holding((high.0 - 1e-6, high.1 + 1e-6)));
+    let (rows, columns) = (last.row - first.row + 1, last.column - first.column + 1);
+    if rows.saturating_mul(columns) > MOST {
+        return;
+    }
+    for row in first.row + 1..=last.row {
+        let y = Tile { row, column: 0 }.cell().bottom();
+        to.line(Line::FineDashed, at((low.0, y)), at((high.0, y)));
+    }
+    for column in first.column + 1..=last.column {
+        let x = Tile { row: 0, column }.cell().x;
+        to.line(Line::FineDashed, at((x, low.1)), at((x, high.1)));
+    }
+    for row in first.row..=last.row {
+        for column in first.column..=last.column {
+            let tile = Tile { row, column };
+            let c = tile.cell();
+            // No farther than the board's own box.
+            let (a, b) = (
+                at((c.x.max(low.0), c.y.max(high.1))),
+                at((c.right().min(high.0), c.bottom().min(low.1))),
+            );
+            let r = Rect::new(a.0, a.1, (b.0 - a.0).max(0.0), (b.1 - a.1).max(0.0));
+            if printed.contains(&tile) {
+                to.bold((r.x + 1.0, r.y + 3.2), 2.8, Hang::Start, &tile.name());
+            } else {
+                to.text((r.x + 1.0, r.y + 2.4), 1.8, Hang::Start, &tile.name());
+            }
+        }
+    }
+}
+
+/// What stands beside the picture; returns where it ends.
+fn beside(shop: &Shop<'_>, to: &mut Drawing, scale: Option<f64>, following: &[Page]) -> f64 {
+    let x = PICTURE.right() + 6.0;
+    let room = BODY.right() - GAP - x;
+    let mut y = BODY.y + GAP + 4.2;
+    let mut put = |words: &str, bold: bool| {
+        for line in lines(words, 2.8, bold, room) {
+            match bold {
+                true => to.bold((x, y), 2.8, Hang::Start, &line),
+                false => to.text((x, y), 2.8, Hang::Start, &line),
+            }
+            y += 3.8;
+        }
+        y += 0.8;
+    };
+    if let Some(scale) = scale {
+        put(&format!("Not to scale for drilling: 1:{}", decimal(scale, 1)), true);
+    } else {
+        put("This figure has no board and no holes to draw.", true);
+    }
+    if !shop.made.holes.is_empty() {
+        put(
+            &format!(
+                "Letters and numbers name the {} by {} net of sheets, counted from the left lower \
+                 corner. Only those with holes are printed, bold here; the others are bare board.",
+                shop.length(STEP.0),
+                shop.length(STEP.1)
+            ),
+            false,
+        );
+        put(
+            "Lay a drill sheet on the back of the board by its corner crosses: each says how far \
+             across and up it is. Tape the sheets, look at the distances below, then drill.",
+            false,
+        );
+    }
+    put("Sheets that follow", true);
+    /// More lines than this have no room beside the picture.
+    const MOST: usize = 22;
+    let mut listed: Vec<(String, usize)> = Vec::new();
+    for page in following {
+        match listed.last_mut().filter(|l| l.0 == page.subject) {
+            Some(last) => last.1 += 1,
+            None => listed.push((page.subject.clone(), 1)),
+        }
+    }
+    for (subject, sheets) in listed.iter().take(MOST) {
+        let times = if *sheets > 1 { format!(" ({sheets} sheets)") } else { String::new() };
+        put(&format!("\u{2013} {subject}{times}"), false);
+    }
+    if listed.len() > MOST {
+        put(&format!("\u{2013} and {} more", listed.len() - MOST), false);
+    }
+    put(
+        "Keep fingers away from what moves while you try it by hand; local codes and licensed people decide on mains.",
+        false,
+    );
+    y
+}
+
+fn holes(shop: &Shop<'_>) -> Table {
+    let columns = vec![
+        Cell::number("no", 9.0),
+        Cell::words("hole", 52.0),
+        Cell::words("drill", 64.0),
+        Cell::number("across", 22.0),
+        Cell::number("up", 22.0),
+        Cell::words("sheet", 13.0),
+    ];
+    let rows = shop.made.holes.iter().enumerate().map(|(n, hole)| {
+        let (across, up) = shop.made.behind(hole.at);
+        vec![
+            (n + 1).to_string(),
+            hole.name.clone(),
+            board::drill(shop, &hole.drill),
+            shop.length(across),
+            shop.length(up),
+            Tile::holding(board::behind(shop, hole.at)).name(),
+        ]
+    });
+    Table { columns, rows: rows.collect() }
+}
+
+fn spacings(shop: &Shop<'_>) -> Table {
+    let columns = vec![Cell::words("from, to", 92.0), Cell::number("apart", 26.0)];
+    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.length(s.apart.0)]);
+    Table { columns, rows: rows.collect() }
+}

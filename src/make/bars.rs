@@ -1,0 +1,187 @@
+//! Bars: cranks, levers, servo arms and rods, with their holes and cut lengths.
+
+use super::bends::{Bends, developed};
+use super::holes::{PIN, bolt_of, clearance};
+use super::{size, sound};
+use crate::fit::chart::Chart;
+use crate::fit::{Fitted, FittedFigure, SizeName};
+use crate::model::{Joint, Limb, Mount};
+use crate::space;
+use crate::units::{Mm, System};
+
+/// How far a bar goes on beyond its last hole (common practice, no source: twice the
+/// pin and a little).
+pub const BEYOND: f64 = 14.0;
+
+/// What a bar is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum BarKind {
+    /// On a motor's shaft.
+    Crank,
+    /// On a servo's shaft.
+    ServoArm,
+    /// On a limb's bolt.
+    Lever,
+    /// Between two pins.
+    Rod,
+}
+
+impl BarKind {
+    /// What people call it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Crank => "crank",
+            Self::ServoArm => "servo arm",
+            Self::Lever => "lever",
+            Self::Rod => "rod",
+        }
+    }
+}
+
+/// A bar, hole by hole from its first.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bar {
+    /// What it is.
+    pub kind: BarKind,
+    /// The limbs that need one, by index.
+    pub limbs: Vec<usize>,
+    /// How many of it there are: limbs on one crank pin share their crank.
+    pub count: usize,
+    /// From its first hole to the hole in use, as it stands in the mechanism, mm.
+    pub pins: f64,
+    /// Other holes to drill on trial, from the first, mm.
+    pub trial: Vec<f64>,
+    /// The first hole's diameter; `None` where a shaft decides it.
+    pub first: Option<Mm>,
+    /// What goes through it: "M8", "shaft".
+    pub through: String,
+    /// The diameter of the other holes.
+    pub pin: Mm,
+    /// Width and thickness; a rod is round, of one diameter.
+    pub section: (Mm, Mm),
+    /// How it is bent; `None` where it stays straight.
+    pub bends: Option<Bends>,
+    /// Whether it should step aside and is too short to be bent: ball ends then.
+    pub no_room: bool,
+    /// How far it steps aside was not said but taken as usual.
+    pub assumed: bool,
+    /// The length to cut, both ends included, mm.
+    pub cut: f64,
+    /// The household it is marked out in.
+    pub system: System,
+}
+
+/// All bars of a figure, equal ones once.
+pub(super) fn all(fitted: &FittedFigure, charts: &[Option<Chart>]) -> Vec<Bar> {
+    let mut bars: Vec<Bar> = Vec::new();
+    let shared = |bar: &Bar, index: usize| {
+        let own = crank_pin(fitted, index);
+        own.is_some() && bar.limbs.iter().any(|l| crank_pin(fitted, *l) == own)
+    };
+    for (index, chart) in charts.iter().enumerate() {
+        for bar in of_limb(fitted, index, chart.as_ref()) {
+            let bare = |b: &Bar| Bar { limbs: Vec::new(), count: 1, ..b.clone() };
+            match bars.iter_mut().find(|b| bare(b) == bare(&bar)) {
+                Some(known) => {
+                    let one = known.kind == BarKind::Crank && shared(known, index);
+                    known.count += usize::from(!one);
+                    known.limbs.push(index);
+                }
+                None => bars.push(bar),
+            }
+        }
+    }
+    bars.sort_by_key(|b| b.kind);
+    bars
+}
+
+/// The motor of a limb and where on it its crank pin is, deg; `None` for limbs without
+/// a crank.
+fn crank_pin(fitted: &FittedFigure, index: usize) -> Option<(usize, f64)> {
+    let motor = fitted.figure.motor_of(index)?;
+    let follows = sound(fitted, index)?.follows()?;
+    Some((motor, follows.pin.0))
+}
+
+fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Bar> {
+    let figure = &fitted.figure;
+    let limb = &figure.limbs[index];
+    let Some(mechanism) = sound(fitted, index) else { return Vec::new() };
+    let row = |name: SizeName, used: f64| -> Vec<f64> {
+        let rows = chart.iter().flat_map(|c| std::iter::once(&c.down).chain(&c.across));
+        let own = rows.filter(|r| r.name == name).flat_map(|r| r.at.iter().copied());
+        own.filter(|h| (h - used).abs() > 1e-6).collect()
+    };
+    let system = figure.system;
+    let mut bars = Vec::new();
+    if let Some(pins) = size(mechanism, SizeName::Crank) {
+        let servo = matches!(mechanism, Fitted::Servo(_));
+        bars.push(Bar {
+            kind: if servo { BarKind::ServoArm } else { BarKind::Crank },
+            first: None,
+            through: if servo { "servo shaft" } else { "motor shaft" }.to_owned(),
+            ..flat(index, pins, row(SizeName::Crank, pins), system)
+        });
+    }
+    let pivots = matches!(limb.joint, Joint::Pivot { .. });
+    // Behind the board the lever is the limb's own tail, and so it is of a limb that
+    // rides on another.
+    if limb.mount == Mount::Front && limb.carrier.is_none() && pivots {
+        if let Some(pins) = size(mechanism, SizeName::Lever) {
+            let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
+            bars.push(Bar {
+                kind: BarKind::Lever,
+                first: Some(clearance(diameter)),
+                through: bolt,
+                ..flat(index, pins, row(SizeName::Lever, pins), system)
+            });
+        }
+    }
+    bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
+    bars
+}
+
+/// A flat bar with a row of pin holes.
+fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
+    let last = trial.iter().copied().fold(pins, f64::max);
+    Bar {
+        kind: BarKind::Lever,
+        limbs: vec![limb],
+        count: 1,
+        pins,
+        trial,
+        first: None,
+        through: String::new(),
+        pin: clearance(PIN),
+        section: (Mm(2.0 * space::BAR_HALF), Mm(space::BAR)),
+        bends: None,
+        no_room: false,
+        assumed: true,
+        cut: last + 2.0 * BEYOND,
+        system,
+    }
+}
+
+/// The rod of a limb: round, bent twice where crank and lever lie in two planes.
+fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
+    let figure = &fitted.figure;
+    let thick = 2.0 * space::ROD;
+    let (step, said) = space::standoff(figure, limb);
+    // A rod from limb to limb stays in their planes.
+    let between = limb.carrier.is_some();
+    let step = if between { 0.0 } else { step.0 };
+    let bends = developed(pins, step, thick, BEYOND);
+    let long = bends.map_or(pins, |b| b.developed);
+    Bar {
+        kind: BarKind::Rod,
+        first: Some(clearance(PIN)),
+        through: format!("M{}", PIN.0),
+        section: (Mm(thick), Mm(thick)),
+        bends,
+        no_room: step.abs() > 1e-9 && bends.is_none(),
+        assumed: !said && !between,
+        cut: long + 2.0 * BEYOND,
+        ..flat(index, pins, Vec::new(), figure.system)
+    }
+}

@@ -1,0 +1,170 @@
+//! Making: what a maker drills, cuts, bends and bolts of a figure, and what can be
+//! measured on the bench to see that it came out.
+//!
+//! One figure at a time, from its mechanisms, its loads and its parts in depth. Sizes
+//! are those as drilled. What is drawn of it, and how, is no matter of this stage.
+
+mod bars;
+mod bench;
+mod bends;
+mod bolts;
+mod holes;
+mod plates;
+
+pub use bars::{BEYOND, Bar, BarKind};
+pub use bench::{BenchCard, Tape};
+pub use bends::{Bends, bend_allowance, developed};
+pub use bolts::{Stack, Step};
+pub use holes::{Drill, Hole, Spacing, clearance};
+pub use plates::{CamPlate, LimbPlate, PlateHole, Twin};
+
+use crate::fit::chart::{self, Chart, Rows};
+use crate::fit::{Fitted, FittedFigure, SizeName};
+use crate::geometry::{BoardPoint, Bounds};
+use crate::loads::LoadedFigure;
+use crate::model::{Figure, Limb, Sized};
+use crate::space::SpacedFigure;
+use crate::units::Mm;
+
+/// Everything to make of a figure.
+#[derive(Clone, Debug)]
+pub struct Made {
+    /// Holes and places on the board, in the order of the file.
+    pub holes: Vec<Hole>,
+    /// How far apart holes are that one mechanism spans: what must be right above all.
+    pub spacings: Vec<Spacing>,
+    /// The bars; equal ones once.
+    pub bars: Vec<Bar>,
+    /// Its limbs, in the figure's order.
+    pub limbs: Vec<MadeLimb>,
+    /// The board's box; round the holes where it has no outline.
+    pub board: Bounds<crate::geometry::Board>,
+}
+
+/// What to make of a limb.
+#[derive(Clone, Debug)]
+pub struct MadeLimb {
+    /// The limb itself; `None` where its shape is not known.
+    pub plate: Option<LimbPlate>,
+    /// Its cam.
+    pub cam: Option<CamPlate>,
+    /// What is on its bolt; `None` where it has none of its own.
+    pub stack: Option<Stack>,
+    /// What to measure on the bench.
+    pub bench: BenchCard,
+    /// Its trial holes; `None` where it has no rows of them.
+    pub chart: Option<Chart>,
+}
+
+/// What to make of a figure.
+#[must_use]
+pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure) -> Made {
+    let figure = &*fitted.figure;
+    let charts: Vec<Option<Chart>> =
+        (0..figure.limbs.len()).map(|limb| trial_holes(fitted, limb)).collect();
+    let bars = bars::all(fitted, &charts);
+    let mut plates = plates::all(fitted);
+    for (plate, own) in plates.iter_mut().zip(&loaded.limbs) {
+        // A counterweight that was asked for is found with the loads.
+        if let Some((_, mass)) = plate.as_mut().and_then(|p| p.counterweight.as_mut()) {
+            *mass = mass.or(own.counterweight);
+        }
+    }
+    let limbs = charts.into_iter().enumerate().map(|(index, chart)| MadeLimb {
+        plate: plates[index].take(),
+        cam: plates::cam(fitted, index),
+        stack: bolts::stack(fitted, spaced, index),
+        bench: bench::card(fitted, loaded, index),
+        chart,
+    });
+    let limbs = limbs.collect();
+    let holes = holes::all(fitted);
+    let spacings = holes::spacings(fitted);
+    let board = holes::bounds(figure, &holes);
+    Made { holes, spacings, bars, limbs, board }
+}
+
+impl Made {
+    /// A place as it is measured on the back of the board: from its lower corner, the
+    /// one on the left of who stands behind it, across and up, mm.
+    #[must_use]
+    pub fn behind(&self, at: BoardPoint) -> (f64, f64) {
+        (self.board.high.x - at.x, at.y - self.board.low.y)
+    }
+}
+
+/// The chart of a limb's trial holes.
+fn trial_holes(fitted: &FittedFigure, index: usize) -> Option<Chart> {
+    let figure = &fitted.figure;
+    let limb = &figure.limbs[index];
+    let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
+    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+    let rows = Rows { crank: motor.and_then(|m| m.motor.crank_holes), system: figure.system };
+    let (crank, lever) = written(limb);
+    let chart = chart::chart(mechanism, (crank, lever), rows).ok()?;
+    let one = chart.down.at.len() * chart.across.as_ref().map_or(1, |a| a.at.len()) < 2;
+    (!one).then_some(chart)
+}
+
+/// What was written of crank and lever.
+fn written(limb: &Limb) -> (Option<&Sized>, Option<&Sized>) {
+    match limb.drive.as_ref().and_then(|d| d.mechanism.bars()) {
+        Some(bars) => (Some(&bars.crank), Some(&bars.lever)),
+        None => (None, None),
+    }
+}
+
+/// A size of a limb's mechanism as it is marked out: mm, or degrees.
+fn size(mechanism: &Fitted, name: SizeName) -> Option<f64> {
+    let bar = match mechanism {
+        Fitted::FourBar(f) => Some(f.drilled),
+        Fitted::Servo(s) => s.linkage,
+        Fitted::Drive(_) | Fitted::Spin(_) => None,
+    };
+    if let Some(bar) = bar {
+        return match name {
+            SizeName::Crank => Some(bar.bars().crank.0),
+            SizeName::Rod => Some(bar.bars().rod.0),
+            SizeName::Lever => Some(bar.bars().lever.0),
+            SizeName::Clamp => Some(bar.clamp().0),
+            _ => None,
+        };
+    }
+    let drive = mechanism.as_drive()?;
+    drive.sizes.iter().find(|s| s.name == name).map(|s| s.drilled)
+}
+
+/// The mechanism of a limb against which no error stands.
+fn sound(fitted: &FittedFigure, limb: usize) -> Option<&Fitted> {
+    fitted.limbs[limb].mechanism.as_ref().filter(|m| !m.faulty())
+}
+
+/// Where a motor's shaft stands on the board.
+fn shaft(fitted: &FittedFigure, motor: usize) -> Option<BoardPoint> {
+    let figure: &Figure = &fitted.figure;
+    let actuator = figure.actuators.get(motor).filter(|a| !a.rides)?;
+    actuator.at.or_else(|| fitted.place_of(motor))
+}
+
+/// Where the far end of a limb's strut or second rod is pinned, as drawn.
+fn anchor(fitted: &FittedFigure, limb: usize) -> Option<BoardPoint> {
+    use crate::model::DriveKind;
+    let drive = fitted.figure.limbs[limb].drive.as_ref()?;
+    let said = match &drive.mechanism {
+        DriveKind::Strut(s) => s.anchor,
+        DriveKind::Forearm(f) => f.anchor,
+        _ => return None,
+    };
+    // One that was asked for and found stands among the figures of its mechanism.
+    said.or_else(|| {
+        let figures = &sound(fitted, limb)?.as_drive()?.figures;
+        let named = |name: &str| {
+            figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
+                crate::fit::Measure::Length(l) => Some(l),
+                _ => None,
+            })
+        };
+        let (x, y): (Mm, Mm) = (named("anchor_x")?, named("anchor_y")?);
+        Some(BoardPoint::new(x, y))
+    })
+}

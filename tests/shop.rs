@@ -1,0 +1,279 @@
+//! Shop sheets: what they show is what was solved, in true size, whatever the names.
+
+use std::path::Path;
+
+use yardwright::check::{Compiled, Compiler};
+use yardwright::emit::paper::{A4, Drawing, LETTER, Mark, Title};
+use yardwright::emit::{Output, shop};
+use yardwright::fit::Fitted;
+use yardwright::make::{BarKind, Made, made};
+use yardwright::source::MemoryDisk;
+
+/// A yard from its text.
+fn compiled(text: &str) -> Compiled {
+    let disk = MemoryDisk::new().with("/y/yard.yard", text);
+    Compiler::new(disk).compile(Path::new("/y/yard.yard")).unwrap()
+}
+
+fn orchard() -> Compiled {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    Compiler::default().compile(&path).unwrap()
+}
+
+fn index(compiled: &Compiled, figure: &str) -> usize {
+    compiled.yard.figures.iter().position(|f| f.name.value == figure).unwrap()
+}
+
+fn made_of(compiled: &Compiled, figure: &str) -> Made {
+    let at = index(compiled, figure);
+    made(&compiled.figures[at], &compiled.loads[at], &compiled.spaces[at])
+}
+
+fn file<'a>(files: &'a [Output], path: &str) -> &'a [u8] {
+    &files.iter().find(|f| f.path == path).unwrap_or_else(|| panic!("no {path}")).bytes
+}
+
+fn close(a: f64, b: f64, within: f64) {
+    assert!((a - b).abs() <= within, "{a} is not {b}");
+}
+
+/// The page boxes of a PDF: pdf-writer leaves its dictionaries readable.
+fn boxes(pdf: &[u8]) -> Vec<[f64; 4]> {
+    let text = String::from_utf8_lossy(pdf);
+    let numbers = |t: &str| {
+        let inner = t.split_once('[').unwrap().1.split_once(']').unwrap().0;
+        let all: Vec<f64> = inner.split_whitespace().map(|n| n.parse().unwrap()).collect();
+        [all[0], all[1], all[2], all[3]]
+    };
+    text.match_indices("/MediaBox").map(|(at, _)| numbers(&text[at..])).collect()
+}
+
+/// Centres of an SVG's circles with their radii.
+fn circles(svg: &str) -> Vec<(f64, f64, f64)> {
+    let value = |t: &str, name: &str| -> f64 {
+        let at = t.split_once(&format!("{name}=\"")).unwrap().1;
+        at.split_once('"').unwrap().0.parse().unwrap()
+    };
+    svg.match_indices("<circle")
+        .map(|(at, _)| svg[at..].split_once("/>").unwrap().0)
+        .map(|t| (value(t, " cx"), value(t, " cy"), value(t, " r")))
+        .collect()
+}
+
+#[test]
+fn paper_sizes_are_those_of_the_standards() {
+    // ISO 216 and ANSI sizes, mm and points (the published list's F5).
+    assert_eq!((A4, LETTER), ((210.0, 297.0), (215.9, 279.4)));
+    let files = shop::outputs(&orchard());
+    let pdfs = files.iter().filter(|f| f.path.ends_with(".pdf"));
+    let mut pages = 0;
+    for pdf in pdfs {
+        for [x, y, w, h] in boxes(&pdf.bytes) {
+            assert_eq!((x, y), (0.0, 0.0));
+            close(w, 595.2756, 0.001);
+            close(h, 841.8898, 0.001);
+            pages += 1;
+        }
+    }
+    assert!(pages > 60, "{pages}");
+}
+
+#[test]
+fn the_check_bars_are_100_mm_and_4_in() {
+    let title = Title {
+        name: "bear",
+        title: "",
+        subject: "",
+        scale: "1:1",
+        sheet: (1, 1),
+        unit: "mm",
+        file: "yard.yard",
+    };
+    let sheet = title.around(&Drawing::default());
+    let level = |m: &Mark| match m {
+        Mark::Path { points, closed: false, .. } if points[0].1 == points[1].1 => {
+            Some(points[1].0 - points[0].0)
+        }
+        _ => None,
+    };
+    let long: Vec<f64> = sheet.marks.iter().filter_map(level).collect();
+    for bar in [100.0, 101.6] {
+        assert!(long.iter().any(|l| (l - bar).abs() < 1e-9), "{bar}: {long:?}");
+    }
+}
+
+#[test]
+fn holes_on_the_sheet_are_as_far_apart_as_solved() {
+    let compiled = orchard();
+    let bear = &compiled.figures[index(&compiled, "bear")];
+    let Some(Fitted::FourBar(bar)) = &bear.limbs[0].mechanism else { panic!("no four-bar") };
+    let bars = bar.drilled.bars();
+    let made = made_of(&compiled, "bear");
+    close(made.spacings[0].apart.0, bars.ground.0, 1e-9);
+    // In the file for a plotter: shaft (radius 5) and pivot (M8, radius 4).
+    let files = shop::outputs(&compiled);
+    let svg = String::from_utf8(file(&files, "shop/bear.svg").to_vec()).unwrap();
+    let all = circles(&svg);
+    let apart = |p: &(f64, f64, f64), q: &(f64, f64, f64)| (p.0 - q.0).hypot(p.1 - q.1);
+    let (shaft, pivots) = (all[0], [all[1], all[3]]);
+    assert_eq!((shaft.2, pivots[0].2, pivots[1].2), (5.0, 4.0, 4.0));
+    for pivot in pivots {
+        // Two places rounded to a hundredth of a millimetre.
+        close(apart(&shaft, &pivot), bars.ground.0, 0.015);
+    }
+    // The crank's holes, likewise: its shaft hole and the hole in use.
+    let crank = made.bars.iter().find(|b| b.kind == BarKind::Crank).unwrap();
+    assert_eq!((crank.pins, crank.count), (bars.crank.0, 1));
+    let lever = made.bars.iter().find(|b| b.kind == BarKind::Lever).unwrap();
+    assert_eq!((lever.pins, lever.count), (bars.lever.0, 2));
+    assert_eq!(lever.trial, [70.0, 90.0, 100.0, 110.0, 120.0]);
+    let level = |p: &(f64, f64, f64)| all.iter().find(|q| q.1 == p.1 && q.0 > p.0).copied();
+    let on_bar = all.iter().filter(|c| (c.2 - 5.0).abs() < 1e-9).nth(1).unwrap();
+    close(apart(on_bar, &level(on_bar).unwrap()), bars.crank.0, 0.015);
+}
+
+#[test]
+fn the_board_from_behind_is_mirrored() {
+    let compiled = orchard();
+    let made = made_of(&compiled, "bear");
+    // Board -40 to 700 mm; the left arm's pivot at 150, on the right from behind.
+    let at = |name: &str| made.behind(made.holes.iter().find(|h| h.name == name).unwrap().at);
+    assert_eq!(at("left-arm pivot"), (550.0, 880.0));
+    assert_eq!(at("right-arm pivot"), (230.0, 880.0));
+    assert_eq!(at("drum shaft"), (390.0, 806.0));
+}
+
+#[test]
+fn a_rod_at_either_end_of_the_swing_measures_crank_and_rod_in_line() {
+    // At both ends crank and rod lie in one line: the lever's pin is rod plus or minus
+    // crank away from the shaft (any textbook on the crank-rocker; Norton, chapter 4).
+    let compiled = orchard();
+    for figure in ["bear", "heron", "scarecrow"] {
+        let at = index(&compiled, figure);
+        let Some(Fitted::FourBar(bar)) = &compiled.figures[at].limbs[0].mechanism else {
+            panic!("{figure} has no four-bar")
+        };
+        let bars = bar.drilled.bars();
+        let made = made_of(&compiled, figure);
+        let tape = &made.limbs[0].bench.tapes[0];
+        let (near, far) = (tape.low.min(tape.high), tape.low.max(tape.high));
+        close(near.0, bars.rod.0 - bars.crank.0, 1e-6);
+        close(far.0, bars.rod.0 + bars.crank.0, 1e-6);
+        // The chord of the swing.
+        let tip = made.limbs[0].bench.tip_to_tip.unwrap().0;
+        let limb = &compiled.yard.figures[at].figure.limbs[0];
+        let (origin, _) = limb.drawn().unwrap();
+        let long = limb.tip.unwrap().distance(origin).0;
+        let sweep = bar.as_drilled.motion.unwrap().sweep.rad().0;
+        close(tip, 2.0 * long * (sweep / 2.0).sin(), 1e-9);
+    }
+}
+
+#[test]
+fn a_bolt_reaches_over_everything_on_it() {
+    let compiled = orchard();
+    let made = made_of(&compiled, "bear");
+    let stack = made.limbs[0].stack.as_ref().unwrap();
+    // By hand: washer 1.6, limb 6, spacer 2, board 9 and frame 38, spacer 2, lever 5, two
+    // nuts of 6.8, two threads of 1.25.
+    close(stack.needs, 1.6 + 6.0 + 2.0 + 47.0 + 2.0 + 5.0 + 13.6 + 2.5, 1e-9);
+    assert_eq!(stack.take.unwrap().0, 80.0);
+}
+
+#[test]
+fn mirrored_limbs_are_cut_on_one_template() {
+    let made = made_of(&orchard(), "bear");
+    let twin = made.limbs[1].plate.as_ref().unwrap().twin.unwrap();
+    assert_eq!((twin.limb, twin.mirrored), (0, true));
+}
+
+#[test]
+fn a_cam_on_paper_is_the_cam_that_was_solved() {
+    let compiled = orchard();
+    let made = made_of(&compiled, "frog");
+    let cam = made.limbs[0].cam.as_ref().unwrap();
+    let radii = cam.points.iter().map(|(_, p)| p.0.hypot(p.1));
+    let (low, high) = radii.fold((f64::MAX, 0.0_f64), |(l, h), r| (l.min(r), h.max(r)));
+    // Base circle 35, lift 20 (the file's own numbers), a roller on the line of the shaft.
+    close(low, 35.0, 0.01);
+    close(high, 55.0, 0.05);
+}
+
+#[test]
+fn the_same_yard_gives_the_same_bytes() {
+    assert_eq!(shop::outputs(&orchard()), shop::outputs(&orchard()));
+}
+
+/// A figure called by its title.
+fn titled(title: &str) -> String {
+    format!(
+        "use parts\nfigure f {{ title \"{title}\"  board plywood-9 600 mm by 1000 mm\n limb arm {{ title \
+         \"{title}\"  pivot (200, 500) mm  tip (400, 800) mm\n drive four-bar {{ motor wiper at (300, \
+         300) mm  crank 30 mm }}\n gesture g {{ sweep 30 deg to 70 deg  cycle 2 s }} }} }}\n"
+    )
+}
+
+#[test]
+fn no_name_breaks_a_sheet() {
+    let long = "x".repeat(300);
+    for title in [
+        "</text><b>&'",
+        "\u{43c}\u{435}\u{434}\u{432}\u{435}\u{434}\u{44c}",
+        "\u{5d3}\u{5d5}\u{5d1}",
+        "\u{62f}\u{628}",
+        "\u{718a}\u{1f43b}\u{200d}\u{1f3b5}",
+        "(\\) Tj ET",
+        long.as_str(),
+    ] {
+        let files = shop::outputs(&compiled(&titled(title)));
+        assert_eq!(files.len(), 5, "{title}");
+        for f in &files {
+            if f.path.ends_with(".pdf") {
+                assert!(f.bytes.starts_with(b"%PDF-") && f.bytes.ends_with(b"%%EOF"));
+                assert!(!boxes(&f.bytes).is_empty(), "{title}");
+            } else {
+                let text = std::str::from_utf8(&f.bytes).unwrap();
+                assert!(text.trim_end().ends_with("</svg>") && !text.contains("<b>"), "{title}");
+            }
+        }
+    }
+}
+
+#[test]
+fn odd_figures_get_sheets_too() {
+    // No figures at all; one of nothing; one without a board; one larger than any paper.
+    assert!(shop::outputs(&compiled("use parts\nyard y { size 5 m by 5 m }\n")).is_empty());
+    for (text, pages) in [
+        ("use parts\nfigure bare { }\n", 1..=3),
+        ("use parts\nfigure f { limb arm { pivot (0, 0) mm  tip (100, 0) mm } }\n", 2..=8),
+        (
+            "use parts\nfigure big { board plywood-9 9 m by 9 m  limb arm { pivot (1, 8) m  tip (1, \
+             8.1) m } limb leg { pivot (8, 1) m tip (8, 1.1) m } }\n",
+            3..=9,
+        ),
+    ] {
+        let files = shop::outputs(&compiled(text));
+        let pdf = files.iter().find(|f| f.path.ends_with(".pdf")).unwrap();
+        let count = boxes(&pdf.bytes).len();
+        assert!(pages.contains(&count), "{count} pages of {text}");
+    }
+}
+
+#[test]
+fn figures_called_like_our_own_files_keep_theirs() {
+    let text = "use parts\nfigure labels { limb a { pivot (0, 0) mm  tip (100, 0) mm } }\n\
+                figure set-out { }\nfigure set-out-card { }\n";
+    let files = shop::outputs(&compiled(text));
+    let mut paths: Vec<&str> = files.iter().map(|f| f.path.as_str()).collect();
+    let all = paths.len();
+    paths.sort();
+    paths.dedup();
+    assert_eq!(paths.len(), all);
+    assert!(paths.contains(&"shop/set-out-card-card.pdf"), "{paths:?}");
+}
+
+#[test]
+fn the_bear_takes_few_sheets() {
+    let files = shop::outputs(&orchard());
+    assert!(boxes(file(&files, "shop/bear.pdf")).len() < 15);
+}
