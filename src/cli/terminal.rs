@@ -29,7 +29,7 @@ fn run(args: &[OsString]) -> u8 {
                 watch(&line, file, out.as_deref(), serve)
             }
             command => {
-                let waiting = command.file().map(|file| waiting(file));
+                let waiting = command.file().map(waiting);
                 let outcome = commands::perform(&line, here());
                 drop(waiting);
                 outcome

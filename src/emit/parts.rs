@@ -43,19 +43,19 @@ fn table(parts: &[Part], bars: &[BarPlan]) -> String {
         ]);
     }
     for plan in bars {
-        for (bar, same) in alike(&plan.nested.bars) {
+        for same in alike(&plan.nested.bars) {
             let empty = String::new;
             line([
                 "cut plan".to_owned(),
                 plan.section.words(plan.system),
                 length(plan.length, plan.system),
-                same.to_string(),
+                same.len().to_string(),
                 decimal(plan.length.0, 1),
                 empty(),
                 empty(),
                 empty(),
-                cuts(bar, plan.system),
-                whose(bar),
+                cuts(same[0], plan.system),
+                whose(&same),
                 "yes".to_owned(),
             ]);
         }
@@ -108,13 +108,15 @@ pub fn size(part: &Part) -> String {
     }
 }
 
-/// Bars that are cut alike, each once with how many there are, in the order of the plan.
-pub fn alike(bars: &[Bar]) -> Vec<(&Bar, usize)> {
-    let mut rows: Vec<(&Bar, usize)> = Vec::new();
+/// Bars that are cut alike, whatever figure the pieces are for, in the order of the plan.
+pub fn alike(bars: &[Bar]) -> Vec<Vec<&Bar>> {
+    let same =
+        |a: &Bar, b: &Bar| a.cuts.iter().map(|p| p.length).eq(b.cuts.iter().map(|p| p.length));
+    let mut rows: Vec<Vec<&Bar>> = Vec::new();
     for bar in bars {
-        match rows.iter_mut().find(|(known, _)| *known == bar) {
-            Some((_, n)) => *n += 1,
-            None => rows.push((bar, 1)),
+        match rows.iter_mut().find(|row| same(row[0], bar)) {
+            Some(row) => row.push(bar),
+            None => rows.push(vec![bar]),
         }
     }
     rows
@@ -128,20 +130,28 @@ pub fn cuts(bar: &Bar, system: System) -> String {
     format!("{}{unit}, {} left", pieces.join(" + "), length(bar.left, system))
 }
 
-/// Whose the pieces are, in their order: "bear 2, fox 1".
-pub fn whose(bar: &Bar) -> String {
+/// Names that are told of bars cut alike.
+const NAMES: usize = 12;
+
+/// Whose the pieces are, in their order: "bear (2 pieces); fox".
+pub fn whose(bars: &[&Bar]) -> String {
     let mut told: Vec<(&str, usize)> = Vec::new();
-    for piece in &bar.cuts {
+    for piece in bars.iter().flat_map(|b| &b.cuts) {
         match told.iter_mut().find(|(name, _)| *name == piece.whose) {
             Some((_, n)) => *n += 1,
             None => told.push((&piece.whose, 1)),
         }
     }
+    let more = told.len().saturating_sub(NAMES);
     let one = |(name, n): (&str, usize)| match n {
         1 => name.to_owned(),
         n => format!("{name} ({})", count(n, "piece")),
     };
-    told.into_iter().map(one).collect::<Vec<_>>().join("; ")
+    let mut names: Vec<String> = told.into_iter().take(NAMES).map(one).collect();
+    if more > 0 {
+        names.push(format!("and {more} more"));
+    }
+    names.join("; ")
 }
 
 #[cfg(test)]

@@ -114,9 +114,11 @@ mod tests {
             let cuts = 3.0 * (bar.cuts.len() as f64 - 1.0);
             assert!(sum + cuts <= 2400.0 + 1e-9);
             // The offcut is what remains after a cut behind every piece.
-            assert!((2400.0 - sum - 3.0 * bar.cuts.len() as f64).max(0.0) - bar.left.0 < 1e-9);
+            let want = (2400.0 - sum - 3.0 * bar.cuts.len() as f64).max(0.0);
+            assert!((want - bar.left.0).abs() < 1e-9);
         }
-        assert_eq!(plan.bars.len(), 2);
+        // 4686 mm would go into two bars, but no two groups of these pieces do: tried by hand.
+        assert_eq!((plan.bars.len(), plan.least), (3, 2));
     }
 
     #[test]

@@ -8,6 +8,7 @@ use crate::check::Compiled;
 use crate::emit::svg::escape;
 use crate::emit::text::limb::LimbText;
 use crate::emit::words::decimal;
+use crate::loads::wind_limit::STRONGEST;
 use crate::units::System;
 
 /// A row of numbers: what people call it and where the report has it.
@@ -191,7 +192,12 @@ pub fn checks(all: Option<&Value>, caption: &str, system: System) -> String {
     let one = |c: &Value| {
         let unit = c["unit"].as_str()?;
         let [asked, bears] = ["asked", "bears"].map(|f| c[f].as_f64());
-        let up_to = field(c, "/max_gust_mps", system).unwrap_or_default();
+        // Beyond the strongest gust ever measured the limits are not told apart.
+        let strongest = c["max_gust_mps"].as_f64().is_some_and(|v| v >= STRONGEST.0);
+        let up_to = match strongest {
+            true => "any gust".to_owned(),
+            false => field(c, "/max_gust_mps", system).unwrap_or_default(),
+        };
         let mark = if c["grade"] == "typical" { " *" } else { "" };
         let when = if c["when"] == "run" { "" } else { ", parked" };
         let cells = [in_unit(asked?, unit, system), in_unit(bears?, unit, system), up_to];

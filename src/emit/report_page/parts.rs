@@ -69,8 +69,9 @@ fn part(part: &Part, all: usize) -> String {
 fn plan(plan: &BarPlan) -> String {
     let rows: Vec<String> = alike(&plan.nested.bars)
         .into_iter()
-        .map(|(bar, n)| {
-            row(&n.to_string(), &[escape(&cuts(bar, plan.system)), escape(&whose(bar))])
+        .map(|same| {
+            let cells = [cuts(same[0], plan.system), whose(&same)].map(|c| escape(&c));
+            row(&same.len().to_string(), &cells)
         })
         .collect();
     let assumed = if plan.assumed { " as usually sold" } else { "" };
