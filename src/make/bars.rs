@@ -5,7 +5,7 @@ use super::holes::{PIN, bolt_of, clearance};
 use super::{size, sound};
 use crate::fit::chart::Chart;
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{Joint, Limb, Mount};
+use crate::model::{DriveKind, Joint, Limb, Mount};
 use crate::space;
 use crate::units::{Mm, System};
 
@@ -52,6 +52,8 @@ pub struct Bar {
     pub pins: f64,
     /// Other holes to drill on trial, from the first, mm.
     pub trial: Vec<f64>,
+    /// A slot along it that a pin runs in: its ends' middles from the first hole, mm.
+    pub slot: Option<(f64, f64)>,
     /// The first hole's diameter; `None` where a shaft decides it.
     pub first: Option<Mm>,
     /// What goes through it: "M8", "shaft".
@@ -138,8 +140,28 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
             });
         }
     }
+    bars.extend(slotted(limb, index, mechanism, system));
     bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
+}
+
+/// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
+fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Option<Bar> {
+    let straight = match &limb.drive.as_ref()?.mechanism {
+        DriveKind::SlottedArm(s) => s.offset.0 == 0.0,
+        _ => false,
+    };
+    if !straight || limb.mount != Mount::Front || limb.carrier.is_some() {
+        return None;
+    }
+    let (from, to) = super::plates::slot_ends(mechanism)?;
+    let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
+    Some(Bar {
+        slot: Some((from, to)),
+        first: Some(clearance(diameter)),
+        through: bolt,
+        ..flat(index, to, Vec::new(), system)
+    })
 }
 
 /// A flat bar with a row of pin holes.
@@ -151,6 +173,7 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
         count: 1,
         pins,
         trial,
+        slot: None,
         first: None,
         through: String::new(),
         pin: clearance(PIN),

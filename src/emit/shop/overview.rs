@@ -11,7 +11,7 @@ use crate::emit::words::decimal;
 const SCALES: [f64; 12] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0];
 
 /// Where the reduced board stands.
-const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 138.0);
+const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 142.0);
 
 /// The overview, and further sheets where its tables are long.
 pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
