@@ -50,7 +50,8 @@ pub struct Bar {
     pub count: usize,
     /// From its first hole to the hole in use, as it stands in the mechanism, mm.
     pub pins: f64,
-    /// Other holes to drill on trial, from the first, mm.
+    /// Other holes to drill on trial, from the first, mm: as many as leave a wall between
+    /// each other.
     pub trial: Vec<f64>,
     /// A slot along it that a pin runs in: its ends' middles from the first hole, mm.
     pub slot: Option<(f64, f64)>,
@@ -113,7 +114,7 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
     let row = |name: SizeName, used: f64| -> Vec<f64> {
         let rows = chart.iter().flat_map(|c| std::iter::once(&c.down).chain(&c.across));
         let own = rows.filter(|r| r.name == name).flat_map(|r| r.at.iter().copied());
-        own.filter(|h| (h - used).abs() > 1e-6).collect()
+        apart(own.collect(), used)
     };
     let system = figure.system;
     let mut bars = Vec::new();
@@ -143,6 +144,23 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
     bars.extend(slotted(limb, index, mechanism, system));
     bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
+}
+
+/// Between the edges of two holes in one bar at least, mm (common practice, no source).
+const WALL: f64 = 1.5;
+
+/// Of a row of holes those that leave a wall to the one in use and to each other.
+fn apart(mut row: Vec<f64>, used: f64) -> Vec<f64> {
+    let least = clearance(PIN).0 + WALL;
+    row.sort_by(f64::total_cmp);
+    let mut kept: Vec<f64> = Vec::new();
+    for hole in row {
+        let free = |other: f64| (hole - other).abs() >= least;
+        if free(used) && kept.last().is_none_or(|k| free(*k)) {
+            kept.push(hole);
+        }
+    }
+    kept
 }
 
 /// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
@@ -206,5 +224,18 @@ fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
         assumed: !said && !between,
         cut: long + 2.0 * BEYOND,
         ..flat(index, pins, Vec::new(), figure.system)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn trial_holes_leave_a_wall() {
+        // Holes of 6.6 mm (ISO 273, M6 medium) every quarter of an inch run into each other.
+        let row = vec![25.4, 31.75, 38.1, 44.45, 50.8];
+        assert_eq!(apart(row, 38.1), [25.4, 50.8]);
+        assert_eq!(apart(vec![30.0, 40.0, 50.0, 60.0], 38.1), [30.0, 50.0, 60.0]);
     }
 }
