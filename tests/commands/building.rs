@@ -79,6 +79,7 @@ fn building_twice_gives_the_same_bytes() {
     let written = [
         "manifest.json",
         "plan.svg",
+        "report.html",
         "report.json",
         "shop/baker.pdf",
         "shop/baker.svg",
