@@ -92,6 +92,28 @@ impl Line {
     }
 }
 
+impl Line {
+    /// Its width in mm (ISO 128-2, group 0.5: wide 0.5, narrow 0.25).
+    pub const fn width(self) -> f32 {
+        match self {
+            Self::Wide => 0.5,
+            Self::Narrow | Self::Dashed | Self::Chain | Self::Reach => 0.25,
+            Self::Fine | Self::FineDashed => 0.13,
+        }
+    }
+
+    /// Its dashes and gaps in mm, by turns; none for a continuous line.
+    pub const fn dashes(self) -> &'static [f32] {
+        match self {
+            Self::Wide | Self::Narrow | Self::Fine => &[],
+            Self::Dashed => &[3.0, 0.75],
+            Self::FineDashed => &[2.4, 1.2],
+            Self::Chain => &[6.0, 0.75, 0.15, 0.75],
+            Self::Reach => &[3.0, 0.6, 0.15, 0.6, 0.15, 0.6],
+        }
+    }
+}
+
 /// Where a text hangs on its point.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Hang {
@@ -341,6 +363,28 @@ pub fn fitted(text: &str, size: f64, width: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_style_sheet_has_the_line_types() {
+        let number = |v: &f32| v.to_string().trim_start_matches('0').to_owned();
+        for line in [
+            Line::Wide,
+            Line::Narrow,
+            Line::Fine,
+            Line::Dashed,
+            Line::FineDashed,
+            Line::Chain,
+            Line::Reach,
+        ] {
+            let rule = STYLE.rsplit('}').find(|r| r.starts_with(&format!(".{}{{", line.class())));
+            let rule = rule.unwrap();
+            let width = format!("stroke-width:{}", number(&line.width()));
+            assert!(rule.contains(&width), "{rule} {width}");
+            let dashes: Vec<String> = line.dashes().iter().map(number).collect();
+            let dashes = format!("stroke-dasharray:{}", dashes.join(" "));
+            assert_eq!(rule.contains(&dashes), !line.dashes().is_empty(), "{rule} {dashes}");
+        }
+    }
 
     #[test]
     fn text_cannot_become_markup() {

@@ -5,7 +5,7 @@ use super::holes::{PIN, bolt_of, clearance};
 use super::{size, sound};
 use crate::fit::chart::Chart;
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{Joint, Limb, Mount};
+use crate::model::{DriveKind, Joint, Limb, Mount};
 use crate::space;
 use crate::units::{Mm, System};
 
@@ -50,8 +50,11 @@ pub struct Bar {
     pub count: usize,
     /// From its first hole to the hole in use, as it stands in the mechanism, mm.
     pub pins: f64,
-    /// Other holes to drill on trial, from the first, mm.
+    /// Other holes to drill on trial, from the first, mm: as many as leave a wall between
+    /// each other.
     pub trial: Vec<f64>,
+    /// A slot along it that a pin runs in: its ends' middles from the first hole, mm.
+    pub slot: Option<(f64, f64)>,
     /// The first hole's diameter; `None` where a shaft decides it.
     pub first: Option<Mm>,
     /// What goes through it: "M8", "shaft".
@@ -111,7 +114,7 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
     let row = |name: SizeName, used: f64| -> Vec<f64> {
         let rows = chart.iter().flat_map(|c| std::iter::once(&c.down).chain(&c.across));
         let own = rows.filter(|r| r.name == name).flat_map(|r| r.at.iter().copied());
-        own.filter(|h| (h - used).abs() > 1e-6).collect()
+        apart(own.collect(), used)
     };
     let system = figure.system;
     let mut bars = Vec::new();
@@ -138,8 +141,45 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
             });
         }
     }
+    bars.extend(slotted(limb, index, mechanism, system));
     bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
+}
+
+/// Between the edges of two holes in one bar at least, mm (common practice, no source).
+const WALL: f64 = 1.5;
+
+/// Of a row of holes those that leave a wall to the one in use and to each other.
+fn apart(mut row: Vec<f64>, used: f64) -> Vec<f64> {
+    let least = clearance(PIN).0 + WALL;
+    row.sort_by(f64::total_cmp);
+    let mut kept: Vec<f64> = Vec::new();
+    for hole in row {
+        let free = |other: f64| (hole - other).abs() >= least;
+        if free(used) && kept.last().is_none_or(|k| free(*k)) {
+            kept.push(hole);
+        }
+    }
+    kept
+}
+
+/// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
+fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Option<Bar> {
+    let straight = match &limb.drive.as_ref()?.mechanism {
+        DriveKind::SlottedArm(s) => s.offset.0 == 0.0,
+        _ => false,
+    };
+    if !straight || limb.mount != Mount::Front || limb.carrier.is_some() {
+        return None;
+    }
+    let (from, to) = super::plates::slot_ends(mechanism)?;
+    let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
+    Some(Bar {
+        slot: Some((from, to)),
+        first: Some(clearance(diameter)),
+        through: bolt,
+        ..flat(index, to, Vec::new(), system)
+    })
 }
 
 /// A flat bar with a row of pin holes.
@@ -151,6 +191,7 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
         count: 1,
         pins,
         trial,
+        slot: None,
         first: None,
         through: String::new(),
         pin: clearance(PIN),
@@ -183,5 +224,18 @@ fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
         assumed: !said && !between,
         cut: long + 2.0 * BEYOND,
         ..flat(index, pins, Vec::new(), figure.system)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn trial_holes_leave_a_wall() {
+        // Holes of 6.6 mm (ISO 273, M6 medium) every quarter of an inch run into each other.
+        let row = vec![25.4, 31.75, 38.1, 44.45, 50.8];
+        assert_eq!(apart(row, 38.1), [25.4, 50.8]);
+        assert_eq!(apart(vec![30.0, 40.0, 50.0, 60.0], 39.0), [30.0, 50.0, 60.0]);
     }
 }

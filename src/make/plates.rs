@@ -2,7 +2,7 @@
 
 use super::holes::{PIN, bolt_of, clearance, lever_pin};
 use super::{anchor, shaft, size, sound};
-use crate::fit::{FittedFigure, SizeName};
+use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::Cut;
 use crate::model::{Joint, Mount, Source};
@@ -168,23 +168,33 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     })
 }
 
-/// The slot of a limb that a crank pin runs in.
-fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
-    let mechanism = sound(fitted, index)?;
+/// From the pivot to both ends of the slot that a crank pin runs in, mm.
+pub(super) fn slot_ends(mechanism: &Fitted) -> Option<(f64, f64)> {
     let drive = mechanism.as_drive()?;
     let length = |name: &str| {
         drive.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
-            crate::fit::Measure::Length(l) => Some(l.0),
+            Measure::Length(l) => Some(l.0),
             _ => None,
         })
     };
-    let (from, to) = (length("slot_from")?, length("slot_to")?);
+    Some((length("slot_from")?, length("slot_to")?))
+}
+
+/// The slot of a limb that a crank pin runs in; one before the board has a slotted lever
+/// behind it instead, but for a slot that lies beside its pivot.
+fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
+    let mechanism = sound(fitted, index)?;
+    let (from, to) = slot_ends(mechanism)?;
     let clamp = size(mechanism, SizeName::Clamp).unwrap_or(0.0);
     let dir = crate::geometry::Dir::degrees(crate::units::Deg(clamp));
-    let offset = match &fitted.figure.limbs[index].drive.as_ref()?.mechanism {
+    let limb = &fitted.figure.limbs[index];
+    let offset = match &limb.drive.as_ref()?.mechanism {
         crate::model::DriveKind::SlottedArm(s) => s.offset.0,
         _ => 0.0,
     };
+    if offset == 0.0 && limb.mount == Mount::Front && limb.carrier.is_none() {
+        return None;
+    }
     let at = |r: f64| (r * dir.x() - offset * dir.y(), r * dir.y() + offset * dir.x());
     Some([at(from), at(to)])
 }

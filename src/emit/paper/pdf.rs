@@ -69,19 +69,6 @@ fn short(value: f64) -> f32 {
     ((if value.is_finite() { value } else { 0.0 } * 1e4).round() / 1e4) as f32
 }
 
-/// Width and dashes of a line type, mm (ISO 128-2, group 0.5).
-const fn style(line: Line) -> (f32, &'static [f32]) {
-    match line {
-        Line::Wide => (0.5, &[]),
-        Line::Narrow => (0.25, &[]),
-        Line::Fine => (0.13, &[]),
-        Line::Dashed => (0.25, &[3.0, 0.75]),
-        Line::FineDashed => (0.13, &[2.4, 1.2]),
-        Line::Chain => (0.25, &[6.0, 0.75, 0.15, 0.75]),
-        Line::Reach => (0.25, &[3.0, 0.6, 0.15, 0.6, 0.15, 0.6]),
-    }
-}
-
 /// The file: one A4 page for each drawing, titled.
 #[must_use]
 pub fn pdf(title: &str, pages: &[Drawing]) -> Vec<u8> {
@@ -225,9 +212,8 @@ impl Page<'_> {
     /// Sets line type and colour.
     fn set(&mut self, line: Option<Line>, fill: Fill) {
         if let Some(line) = line.filter(|l| self.line != Some(*l)) {
-            let (width, dashes) = style(line);
-            self.to.set_line_width(width);
-            self.to.set_dash_pattern(dashes.iter().copied(), 0.0);
+            self.to.set_line_width(line.width());
+            self.to.set_dash_pattern(line.dashes().iter().copied(), 0.0);
             self.line = Some(line);
         }
         match fill {

@@ -129,11 +129,9 @@ pub fn page(drawing: &Drawing, tile: Tile, others: &[Tile], by: &Measure<'_>) ->
         let mut text = Drawing::default();
         text.text((x, y), 2.3, hang, &words);
         let own = |k: &Rect| Rect::new(k.x + shift.0, k.y + shift.1, k.w, k.h);
-        let wide = |m: &Mark| matches!(m, Mark::Path { line: Some(Line::Wide), .. });
-        let taken = text.bounds().is_some_and(|r| {
-            by.keep.iter().any(|k| own(k).overlaps(r))
-                || body.marks.iter().any(|m| wide(m) && crosses(m, r))
-        });
+        let taken = text
+            .bounds()
+            .is_some_and(|r| by.keep.iter().any(|k| own(k).overlaps(r)) || cut_by(&body, r));
         if !taken {
             clear(&mut body, (x, y), 2.3, hang, &words);
         }
@@ -158,11 +156,18 @@ pub fn page(drawing: &Drawing, tile: Tile, others: &[Tile], by: &Measure<'_>) ->
     body
 }
 
+/// Whether a wide line of the sheet runs through a rectangle.
+fn cut_by(body: &Drawing, r: Rect) -> bool {
+    let wide = |m: &&Mark| matches!(m, Mark::Path { line: Some(Line::Wide), .. });
+    body.marks.iter().filter(wide).any(|m| crosses(m, r))
+}
+
 /// A text on white, so that lines under it do not cross it.
 fn clear(body: &mut Drawing, at: P, size: f64, hang: Hang, words: &str) {
     let mut text = Drawing::default();
     text.text(at, size, hang, words);
-    if let Some(r) = text.bounds() {
+    // An edge to cut along is never broken for words.
+    if let Some(r) = text.bounds().filter(|r| !cut_by(body, *r)) {
         body.block(r.grown(0.3), Fill::Paper);
     }
     body.lay(&text, (0.0, 0.0));

@@ -1,5 +1,6 @@
 //! Bars in true size: cranks, levers, servo arms, rods.
 
+use super::plates::slot;
 use super::{Page, Shop};
 use crate::emit::paper::flow::{Block, MOST};
 use crate::emit::paper::{BODY, Drawing, Measure, STEP, Tile, covering, lines, page};
@@ -54,12 +55,9 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
             format!("Pins in {} holes or rod ends", shop.diameter(hole.0))
         }
         Some(hole) => {
-            format!(
-                "{} for {}, pin {}",
-                shop.diameter(hole.0),
-                bar.through,
-                shop.diameter(bar.pin.0)
-            )
+            let pin = if bar.slot.is_some() { "slot for the crank pin" } else { "pin" };
+            let (first, pin_hole) = (shop.diameter(hole.0), shop.diameter(bar.pin.0));
+            format!("{first} for {}, {pin} {pin_hole}", bar.through)
         }
         None => format!("First hole to the {}, pin {}", bar.through, shop.diameter(bar.pin.0)),
     };
@@ -175,7 +173,13 @@ pub fn drawing(shop: &Shop<'_>, bar: &Bar) -> Drawing {
     let round = bar.kind == BarKind::Rod;
     let first = bar.first.map_or(5.0, |h| h.0 / 2.0);
     let pin = bar.pin.0 / 2.0;
-    for (at, r) in [(0.0, first), (last, pin)] {
+    if let Some((from, end)) = bar.slot {
+        slot(&mut to, (from + BEYOND, 0.0), (end + BEYOND, 0.0), pin);
+        let words = format!("slot from {}", shop.length(from));
+        to.dimension((BEYOND, -half), (from + BEYOND, -half), 5.0, &words);
+    }
+    let far = bar.slot.is_none().then_some((last, pin));
+    for (at, r) in std::iter::once((0.0, first)).chain(far) {
         // A round rod has no hole in itself: its eye's middle is marked.
         match round {
             true => to.cross((at + BEYOND, 0.0), half + 5.0),
@@ -187,6 +191,9 @@ pub fn drawing(shop: &Shop<'_>, bar: &Bar) -> Drawing {
         to.line(Line::Fine, (at + BEYOND, -pin - 1.0), (at + BEYOND, pin + 1.0));
     }
     let mut above = -half;
+    if bar.slot.is_some() {
+        above -= 7.0;
+    }
     if !bar.trial.is_empty() {
         trial_words(shop, bar, &mut to, half);
         above -= 6.0;

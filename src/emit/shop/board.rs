@@ -198,11 +198,11 @@ impl Words {
         Self { tile, taken: Vec::new(), lines: Vec::new() }
     }
 
-    /// Keeps words off the wide lines of a drawing.
+    /// Keeps words off the edges and centre lines of a drawing.
     pub fn keep_lines(&mut self, drawing: &Drawing) {
         let by = self.tile.shift();
         let wide = |m: &&Mark| match m {
-            Mark::Path { line, .. } => *line == Some(Line::Wide),
+            Mark::Path { line, .. } => matches!(line, Some(Line::Wide | Line::Chain)),
             Mark::Circle { .. } | Mark::Text(_) => false,
         };
         self.lines.extend(drawing.marks.iter().filter(wide).map(|m| m.moved(by)));

@@ -10,26 +10,21 @@ use crate::emit::paper::{Drawing, fitted, pdf};
 use crate::emit::svg::{Hang, Line, Rect};
 use crate::emit::words::decimal;
 use crate::fit::{Fitted, SizeName};
-use rayon::prelude::*;
 
 /// A label; two side by side, edges to cut along.
 const SIZE: (f64, f64) = ((MOST.0 - 4.0) / 2.0, 41.0);
 
-/// The labels; none for a yard without limbs.
-pub fn outputs(compiled: &Compiled) -> Vec<Output> {
-    let figures = 0..compiled.yard.figures.len();
-    let blocks: Vec<Vec<Block>> = figures
-        .into_par_iter()
-        .map(|at| {
-            let shop = Shop::new(compiled, at);
-            (0..shop.figure().limbs.len()).map(|limb| label(&shop, limb)).collect()
-        })
-        .collect();
-    let blocks: Vec<Block> = blocks.into_iter().flatten().collect();
-    if blocks.is_empty() {
+/// A label for each limb of a figure.
+pub fn blocks(shop: &Shop<'_>) -> Vec<Block> {
+    (0..shop.figure().limbs.len()).map(|limb| label(shop, limb)).collect()
+}
+
+/// The sheets of all labels; none for a yard without limbs.
+pub fn outputs(compiled: &Compiled, labels: &[Block]) -> Vec<Output> {
+    if labels.is_empty() {
         return Vec::new();
     }
-    let sheets = titled_yard(compiled, "Storage labels", &flow(&blocks));
+    let sheets = titled_yard(compiled, "Storage labels", &flow(labels));
     let file = yard_file(compiled, "labels");
     vec![Output::new(format!("{file}.pdf"), pdf("Storage labels", &sheets))]
 }

@@ -23,7 +23,8 @@ mod stack;
 use rayon::prelude::*;
 
 use super::Output;
-use super::paper::{Drawing, Title, flow, pdf};
+use super::paper::flow::{self, Block};
+use super::paper::{Drawing, Title, pdf};
 use super::svg::P;
 use super::words::length;
 use crate::check::Compiled;
@@ -35,11 +36,18 @@ use crate::units::{Mm, System};
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     let figures = 0..compiled.yard.figures.len();
-    let files: Vec<[Output; 2]> =
-        figures.into_par_iter().map(|at| Shop::new(compiled, at).files()).collect();
+    let done: Vec<([Output; 2], Vec<Block>)> = figures
+        .into_par_iter()
+        .map(|at| {
+            let shop = Shop::new(compiled, at);
+            (shop.files(), labels::blocks(&shop))
+        })
+        .collect();
+    let (files, labels): (Vec<_>, Vec<_>) = done.into_iter().unzip();
     let mut all: Vec<Output> = files.into_iter().flatten().collect();
     all.extend(set_out::outputs(compiled));
-    all.extend(labels::outputs(compiled));
+    let labels: Vec<Block> = labels.into_iter().flatten().collect();
+    all.extend(labels::outputs(compiled, &labels));
     all
 }
 
@@ -124,11 +132,13 @@ impl<'a> Shop<'a> {
         blocks.extend(stack::blocks(self));
         let words = "Bars before bending, and bolts";
         following.extend(flow::flow(&blocks).into_iter().map(|b| Page::full_size(b, words)));
-        let blocks = cards::blocks(self);
-        let words = "Bench and wiring cards";
-        following.extend(flow::flow(&blocks).into_iter().map(|b| Page::of_words(b, words)));
-        let blocks = chart::blocks(self);
-        let words = "Trial holes";
+        let mut blocks = cards::blocks(self);
+        let trial = chart::blocks(self);
+        let words = match trial.is_empty() {
+            true => "Bench and wiring cards",
+            false => "Bench and wiring cards, trial holes",
+        };
+        blocks.extend(trial);
         following.extend(flow::flow(&blocks).into_iter().map(|b| Page::of_words(b, words)));
         let mut pages = overview::sheets(self, &following);
         pages.extend(following);

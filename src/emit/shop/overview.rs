@@ -3,7 +3,7 @@
 
 use super::{Page, Shop, board};
 use crate::emit::paper::flow::GAP;
-use crate::emit::paper::{BODY, Cell, Drawing, Fill, Mark, STEP, Table, Tile, lines};
+use crate::emit::paper::{BODY, Cell, Drawing, Fill, Mark, STEP, Table, Tile, fitted, lines};
 use crate::emit::svg::{Hang, Line, P, Rect};
 use crate::emit::words::decimal;
 
@@ -11,7 +11,7 @@ use crate::emit::words::decimal;
 const SCALES: [f64; 12] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0, 100.0, 200.0];
 
 /// Where the reduced board stands.
-const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 138.0);
+const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 142.0);
 
 /// The overview, and further sheets where its tables are long.
 pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
@@ -170,14 +170,17 @@ fn beside(shop: &Shop<'_>, to: &mut Drawing, scale: Option<f64>, following: &[Pa
     const MOST: usize = 22;
     let mut listed: Vec<(String, usize)> = Vec::new();
     for page in following {
-        match listed.last_mut().filter(|l| l.0 == page.subject) {
+        // One line for all sheets of one thing.
+        let whole = page.subject.split(", sheet ").next().unwrap_or_default();
+        match listed.last_mut().filter(|l| l.0 == whole) {
             Some(last) => last.1 += 1,
-            None => listed.push((page.subject.clone(), 1)),
+            None => listed.push((whole.to_owned(), 1)),
         }
     }
     for (subject, sheets) in listed.iter().take(MOST) {
         let times = if *sheets > 1 { format!(" ({sheets} sheets)") } else { String::new() };
-        put(&format!("\u{2013} {subject}{times}"), false);
+        let line = format!("\u{2013} {subject}{times}");
+        put(&fitted(&line, 2.8, false, room), false);
     }
     if listed.len() > MOST {
         put(&format!("\u{2013} and {} more", listed.len() - MOST), false);

@@ -39,7 +39,7 @@ pub fn drawing(plate: &LimbPlate) -> Drawing {
 }
 
 /// A slot between the middles of its round ends.
-fn slot(to: &mut Drawing, a: P, b: P, r: f64) {
+pub fn slot(to: &mut Drawing, a: P, b: P, r: f64) {
     let long = libm::hypot(b.0 - a.0, b.1 - a.1);
     if long <= 0.0 {
         return;
