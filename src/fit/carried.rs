@@ -236,7 +236,10 @@ impl Bench<'_> {
             (Some(_), None) => range(fitted)?,
             _ => return None,
         };
-        let ride = Ride { about: *about, pivot: *pivot, drawn, from, to };
+        // In the turn of the circle in which the carrier is drawn.
+        let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
+        let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
+        let ride = Ride { about: *about, pivot: *pivot, drawn, from: from + turn, to: to + turn };
         Some((carrier.name.value.clone(), ride))
     }
 

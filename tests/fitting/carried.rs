@@ -6,14 +6,16 @@ use yardwright::fit::Measure;
 
 use super::{compile, four_bar};
 
-const MOTOR: (f64, f64) = (250.0, 480.0);
+/// Where the motor that moves the forearm stands on the board.
+type Motor = (f64, f64);
 
 /// A fox whose upper arm swings 195.5 to 234.4 deg and carries a forearm with a motor of
 /// its own on the board.
-fn fox(bars: &str, low: f64, high: f64) -> Compiled {
+fn fox(motor: Motor, bars: &str, low: f64, high: f64) -> Compiled {
+    let (x, y) = motor;
     compile(&format!(
         "figure fox {{ board plywood-9 900 mm by 1200 mm
-  motor low wiper at (420, 500) mm   motor high wiper at (250, 480) mm
+  motor low wiper at (420, 500) mm   motor high wiper at ({x}, {y}) mm
   limb upper-arm {{ pivot (300, 700) mm  tip (120, 700) mm
     drive four-bar {{ motor low  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }}
     gesture bow {{ sweep 195 deg to 235 deg  cycle 2.1 s }} }}
@@ -35,38 +37,44 @@ fn figure(compiled: &Compiled, name: &str) -> f64 {
 
 /// The lever's direction and the push angle with crank and carrier so, deg; `None` where
 /// the rod does not reach.
-fn placed(crank: f64, carrier: f64, [a, b, c]: [f64; 3], open: bool) -> Option<(f64, f64, f64)> {
+fn placed(
+    motor: Motor,
+    (crank, carrier): (f64, f64),
+    [a, b, c]: [f64; 3],
+) -> Option<(f64, f64, f64)> {
     let turn = |from: (f64, f64), r: f64, deg: f64| {
         let (sin, cos) = libm::sincos(deg.to_radians());
         (from.0 + r * cos, from.1 + r * sin)
     };
-    let (pin, pivot) = (turn(MOTOR, a, crank), turn((300.0, 700.0), 180.0, carrier));
+    let (pin, pivot) = (turn(motor, a, crank), turn((300.0, 700.0), 180.0, carrier));
     let (dx, dy) = (pivot.0 - pin.0, pivot.1 - pin.1);
     let d = libm::hypot(dx, dy);
     let along = (d * d + b * b - c * c) / (2.0 * d);
     let under = b * b - along * along;
-    let up = libm::sqrt((under >= 0.0).then_some(under)?) * if open { 1.0 } else { -1.0 };
+    let up = libm::sqrt((under >= 0.0).then_some(under)?);
     let at = (pin.0 + (along * dx - up * dy) / d, pin.1 + (along * dy + up * dx) / d);
     let lever = libm::atan2(at.1 - pivot.1, at.0 - pivot.0).to_degrees();
     let mu = libm::acos((b * b + c * c - d * d) / (2.0 * b * c)).to_degrees();
-    Some((lever, mu.min(180.0 - mu), libm::hypot(pivot.0 - MOTOR.0, pivot.1 - MOTOR.1)))
+    Some((lever, mu.min(180.0 - mu), libm::hypot(pivot.0 - motor.0, pivot.1 - motor.1)))
 }
 
 #[test]
 fn ends_and_push_hold_wherever_the_carrier_is() {
-    let compiled = fox("crank 30 mm  rod ?  lever 100 mm at ?  assembly open", 252.0, 288.0);
+    let motor = (480.0, 560.0);
+    let compiled = fox(motor, "crank 30 mm  rod ?  lever 150 mm at ?  assembly open", 258.0, 282.0);
     let bar = four_bar(&compiled, 0, 1);
     let bars = bar.exact.bars();
     let sizes = [bars.crank.0, bars.rod.0, bars.lever.0];
     let (from, to) = (figure(&compiled, "carrier_low"), figure(&compiled, "carrier_high"));
     let own = four_bar(&compiled, 0, 0).as_drilled.motion.unwrap();
-    assert!((own.low.unwrap().0 - from).abs() < 1e-9 && (to - from - own.sweep.0).abs() < 1e-9);
+    assert!((own.low.unwrap().0 + 360.0 - from).abs() < 1e-9, "in the turn it is drawn in");
+    assert!((to - from - own.sweep.0).abs() < 1e-9);
     let (mut low, mut high, mut push) = (f64::MAX, f64::MIN, f64::MAX);
     let (mut near, mut far) = (f64::MAX, f64::MIN);
     for i in 0..=400 {
         let carrier = from + (to - from) * f64::from(i) / 400.0;
         for crank in 0..1440 {
-            let at = placed(f64::from(crank) * 0.25, carrier, sizes, true);
+            let at = placed(motor, (f64::from(crank) * 0.25, carrier), sizes);
             let (lever, mu, d) = at.expect("it goes right round everywhere");
             let limb = lever - bar.exact.clamp().0;
             let limb = limb + 360.0 * ((270.0 - limb) / 360.0).round();
@@ -93,8 +101,9 @@ fn ends_and_push_hold_wherever_the_carrier_is() {
 /// rods that are named go round everywhere, and those beyond them do not.
 #[test]
 fn a_crank_that_stops_elsewhere_is_told_with_the_rods_that_go_round() {
+    let motor = (250.0, 480.0);
     let wrong =
-        fox("crank 60 mm  rod 205 mm  lever 105 mm at 180 deg  assembly open", 200.0, 300.0);
+        fox(motor, "crank 60 mm  rod 205 mm  lever 105 mm at 180 deg  assembly open", 200.0, 300.0);
     let found = wrong.findings.iter().find(|f| f.code.word == "crank-blocked");
     let found = found.unwrap_or_else(|| panic!("{:?}", wrong.findings));
     assert!(found.message.starts_with("with upper-arm at "), "{}", found.message);
@@ -105,7 +114,7 @@ fn a_crank_that_stops_elsewhere_is_told_with_the_rods_that_go_round() {
         (0..=200).all(|i| {
             let carrier = from + (to - from) * f64::from(i) / 200.0;
             (0..720)
-                .all(|k| placed(f64::from(k) * 0.5, carrier, [60.0, rod, 105.0], true).is_some())
+                .all(|k| placed(motor, (f64::from(k) * 0.5, carrier), [60.0, rod, 105.0]).is_some())
         })
     };
     assert!(!round(205.0));
