@@ -270,6 +270,7 @@ fn built(
 fn four_bar(bar: &FittedFourBar) -> MechanismNumbers {
     MechanismNumbers {
         solved: bar.solved.iter().map(|&word| textbook(word)).collect(),
+        figures: KindNumbers::of(&bar.figures),
         as_drilled: Some(Box::new(linkage(&bar.drilled, &bar.as_drilled))),
         ..linkage(&bar.exact, &bar.analysis)
     }

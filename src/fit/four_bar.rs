@@ -64,6 +64,10 @@ impl<'a> Bench<'a> {
                 solved: answer.as_deref(),
             });
         }
+        let figures = self.carried(drive.place, &exact);
+        if !figures.is_empty() {
+            self.drawn_on_carrier();
+        }
         let pin = super::pin(drive);
         Some(Fitted::FourBar(Box::new(FittedFourBar {
             exact,
@@ -74,6 +78,7 @@ impl<'a> Bench<'a> {
             answer,
             shaft: Shaft::turning(exact.motor()),
             pin,
+            figures,
             faulty: self.errors() > before,
         })))
     }

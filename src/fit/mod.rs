@@ -13,6 +13,7 @@ mod cam;
 mod cam_codes;
 mod cam_recipe;
 mod cam_words;
+mod carried;
 pub mod chart;
 mod checks;
 pub mod codes;
@@ -135,6 +136,9 @@ pub struct FittedFourBar {
     pub shaft: Shaft,
     /// The crank pin's angle after the shared motor's first pin.
     pub pin: Deg,
+    /// What it does over the range of the limb that carries it, where the motor stands on
+    /// the board; empty where none does.
+    pub figures: Vec<KindFigure>,
     /// Whether an error stands against it: timing leaves it alone.
     pub faulty: bool,
 }

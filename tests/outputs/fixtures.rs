@@ -299,6 +299,7 @@ fn bar(exact: FourBar, (rod, clamp): (f64, f64)) -> Fitted {
         answer: None,
         shaft: yardwright::mechanism::Shaft::turning(exact.motor()),
         pin: Deg(0.0),
+        figures: Vec::new(),
         faulty: false,
     }))
 }

@@ -101,6 +101,9 @@ impl<'a> LimbText<'a> {
             Some(Fitted::Spin(spin)) => {
                 parts.extend(spin.figures.iter().map(|f| figure(f, system, fine)));
             }
+            Some(Fitted::FourBar(bar)) => {
+                parts.extend(bar.figures.iter().map(|f| figure(f, system, length)));
+            }
             Some(other) => {
                 let figures = other.as_drive().into_iter().flat_map(|d| &d.figures);
                 parts.extend(figures.map(|f| figure(f, system, length)));

@@ -1,0 +1,284 @@
+//! A limb that rides on another while its motor stands on the board: crank and carrier
+//! both move it.
+//!
+//! For each place of the carrier it is a four-bar whose shaft and pivot are d apart, and d
+//! alone decides whether the crank goes round and how the rod pushes. The pivot runs on a
+//! circle about the carrier's own, so d is least and most at the ends of the carrier's
+//! range or where the circle comes nearest to the shaft or lies farthest from it. With a
+//! the crank, b the rod and c the lever the crank goes right round where
+//! |b - c| + a < d < b + c - a, an interval; and the push, as a function of the distance
+//! from crank pin to pivot, only falls to both sides of its best, so over all places it is
+//! worst at least d - a or at most d + a (the triangle b, c, d of R. L. Norton, *Design of
+//! Machinery*, on the crank-rocker's transmission angle). The limb's ends on the board are
+//! climbed to over the carrier's range.
+
+use super::checks::{PUSH_FINE, PUSH_WEAK};
+use super::drive::{Figure, Measure};
+use super::{Bench, Fitted, FittedLimb, codes, upper};
+use crate::finding::{Place, Severity};
+use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::{FourBar, solve};
+use crate::model::{Joint, Note};
+use crate::units::print::{decimal, length};
+use crate::units::{Deg, Mm, Rad};
+
+/// The carrier's range, and the pivot on it.
+#[derive(Clone, Copy)]
+struct Ride {
+    /// The carrier's own pivot.
+    about: BoardPoint,
+    /// The limb's pivot on the drawing.
+    pivot: BoardPoint,
+    /// The carrier's angle there.
+    drawn: Deg,
+    /// Its range on the board.
+    from: Deg,
+    to: Deg,
+}
+
+/// Looks over the carrier's range before the best are climbed from.
+const LOOKS: u32 = 48;
+/// Halvings of the step about one.
+const CLOSER: usize = 40;
+
+impl Ride {
+    /// Where the limb's pivot is with the carrier at an angle.
+    fn pivot_at(&self, carrier: Deg) -> BoardPoint {
+        self.about + (self.pivot - self.about).turned(Dir::degrees(carrier - self.drawn))
+    }
+
+    /// Least and most from the shaft to the pivot, each with the carrier's angle.
+    fn ground(&self, shaft: BoardPoint) -> [(Mm, Deg); 2] {
+        let far = |carrier: Deg| (self.pivot_at(carrier).distance(shaft), carrier);
+        let mut seen = vec![far(self.from), far(self.to)];
+        let arm = (self.pivot - self.about).dir();
+        if let (Some(arm), Some(way)) = (arm, (shaft - self.about).dir()) {
+            // Toward the shaft, and away from it.
+            let toward = self.drawn + way.from(arm).deg();
+            let turns = (-3..=3).map(|n| toward + Deg(180.0) * f64::from(n));
+            let first = self.from + (toward - self.from).positive() - toward;
+            let inside = turns.map(|a| a + first).filter(|a| *a >= self.from && *a <= self.to);
+            seen.extend(inside.map(far));
+        }
+        let by = |a: &&(Mm, Deg), b: &&(Mm, Deg)| a.0.0.total_cmp(&b.0.0);
+        let most = seen.iter().max_by(by).copied().unwrap_or(seen[0]);
+        [seen.iter().min_by(by).copied().unwrap_or(seen[0]), most]
+    }
+
+    /// The bars with the carrier at an angle.
+    fn bar(&self, drawn: &FourBar, carrier: Deg) -> Option<FourBar> {
+        let bars = drawn.bars();
+        let ends = (drawn.motor(), self.pivot_at(carrier));
+        let sizes = (bars.crank, bars.rod, bars.lever);
+        FourBar::new(ends, sizes, drawn.clamp(), drawn.assembly()).ok()
+    }
+
+    /// Least and largest angle of the limb on the board, wherever the carrier is.
+    fn ends(&self, drawn: &FourBar) -> Option<(Deg, Deg)> {
+        let near = drawn.analyse().motion?.low?;
+        // Both ends in one turn with those of the drawn pose, as the carrier goes on.
+        let at = |carrier: Deg, near: Deg| {
+            let motion = self.bar(drawn, carrier)?.analyse().motion?;
+            let low = near + (motion.low? - near).signed();
+            Some((low, low + motion.sweep))
+        };
+        let step = (self.to - self.from) / f64::from(LOOKS);
+        let (mut last, mut low, mut high) = (near, None, None);
+        for i in 0..=LOOKS {
+            let carrier = self.from + step * f64::from(i);
+            let ends = at(carrier, last)?;
+            last = ends.0;
+            let (best_low, best_high) =
+                (low.get_or_insert((ends.0, carrier)), high.get_or_insert((ends.1, carrier)));
+            if ends.0 < best_low.0 {
+                *best_low = (ends.0, carrier);
+            }
+            if ends.1 > best_high.0 {
+                *best_high = (ends.1, carrier);
+            }
+        }
+        let climbed = |start: (Deg, Deg), sign: f64, end: fn((Deg, Deg)) -> Deg| {
+            let (mut best, mut here) = start;
+            let mut by = step * 0.5;
+            for _ in 0..CLOSER {
+                for there in [here - by, here + by].map(|a| a.max(self.from).min(self.to)) {
+                    // Of its upper end the lower one tells the turn.
+                    let Some(ends) = at(there, low.map_or(near, |l| l.0)) else { continue };
+                    let value = end(ends);
+                    let value = best + (value - best).signed();
+                    if (value - best).0 * sign > 0.0 {
+                        (best, here) = (value, there);
+                    }
+                }
+                by = by * 0.5;
+            }
+            best
+        };
+        Some((climbed(low?, -1.0, |e| e.0), climbed(high?, 1.0, |e| e.1)))
+    }
+}
+
+/// The range of a limb on the board, where its own pivot stands still.
+fn range(fitted: &FittedLimb) -> Option<(Deg, Deg)> {
+    if fitted.riding.is_some() {
+        return None;
+    }
+    match fitted.mechanism.as_ref()? {
+        Fitted::FourBar(bar) => {
+            let motion = bar.as_drilled.motion?;
+            Some((motion.low?, motion.high?))
+        }
+        Fitted::Drive(drive) => {
+            let limits = drive.drilled.course.travel.swing()?;
+            Some((limits.low, limits.high))
+        }
+        Fitted::Servo(servo) => Some((servo.low, servo.high)),
+        Fitted::Spin(_) => None,
+    }
+}
+
+/// How the note of what is not computed begins.
+const NOTE: &str = "motion of a limb that rides on another with a motor on the board";
+
+impl Bench<'_> {
+    /// A four-bar on the board whose limb rides: held over the carrier's whole range.
+    /// What is not computed of it stays noted.
+    pub(super) fn carried(&mut self, place: Place, bar: &FourBar) -> Vec<Figure> {
+        let Some((carrier, ride)) = self.ride() else { return Vec::new() };
+        let [near, far] = ride.ground(bar.motor());
+        let bars = bar.bars();
+        let (a, b, c) = (bars.crank, bars.rod, bars.lever);
+        let (least, most) = ((b - c).abs() + a, b + c - a);
+        self.not_checked.retain(|n| !n.what.starts_with(NOTE));
+        let system = self.figure.system;
+        let figure = |name, words, value| Figure { name, words, value };
+        let mut figures = vec![
+            figure("carrier_low", "its carrier swings from", Measure::Angle(ride.from)),
+            figure("carrier_high", "to", Measure::Angle(ride.to)),
+            figure("ground_least", "motor and pivot apart at least", Measure::Length(near.0)),
+            figure("ground_most", "at most", Measure::Length(far.0)),
+        ];
+        let blocked = [(near.0 <= least, near), (far.0 >= most, far)];
+        if let Some((_, (apart, at))) = blocked.into_iter().find(|(blocked, _)| *blocked) {
+            // What goes round everywhere, for these two holes.
+            let rods = ((far.0 + a - c).max(c + a - near.0).max(a), c + near.0 - a);
+            let message = format!(
+                "with {carrier} at {} deg the crank of {} cannot go right round: motor and pivot are {} apart then, and these bars go round from {} to {}.",
+                decimal(at.0, 0),
+                self.name(),
+                length(apart, system),
+                length(least, system),
+                length(most, system)
+            );
+            let help = match rods.0 < rods.1 {
+                true => format!(
+                    "a rod between {} and {} goes round wherever {carrier} is.",
+                    length(rods.0, system),
+                    length(rods.1, system)
+                ),
+                false => format!(
+                    "let the motor ride on {carrier} (`motor NAME at (x, y) mm rides`), or put it where {carrier} turns."
+                ),
+            };
+            self.report(&codes::CRANK_BLOCKED, place, message).help = Some(help);
+            return figures;
+        }
+        let push = |x: Mm| {
+            let cos = (b.0 * b.0 + c.0 * c.0 - x.0 * x.0) / (2.0 * b.0 * c.0);
+            let mu = Rad(libm::acos(cos.clamp(-1.0, 1.0))).deg();
+            mu.min(Deg(180.0) - mu)
+        };
+        let (worst, at) = match (push(near.0 - a), push(far.0 + a)) {
+            (p, q) if p <= q => (p, near.1),
+            (_, q) => (q, far.1),
+        };
+        figures.push(figure("carried_push", "push at worst wherever it is", Measure::Angle(worst)));
+        if let Some((low, high)) = ride.ends(bar) {
+            figures.push(figure("carried_low", "on the board from", Measure::Angle(low)));
+            figures.push(figure("carried_high", "to", Measure::Angle(high)));
+        }
+        // With the carrier as drawn it was held already.
+        let drawn = bar.analyse().motion.map_or(Deg(90.0), |m| m.min_transmission);
+        if worst < PUSH_FINE && worst < drawn - Deg(0.5) {
+            let message = format!(
+                "with {carrier} at {} deg the rod of {} pushes at {} deg to the lever at worst; 45 or more is wanted.",
+                decimal(at.0, 0),
+                self.name(),
+                decimal(worst.0, 1)
+            );
+            let found = self.report(&codes::WEAK_PUSH, place, message);
+            found.severity = match worst {
+                w if w < solve::PUSH_FLOOR => Severity::Error,
+                w if w < PUSH_WEAK => Severity::Warning,
+                _ => Severity::Advice,
+            };
+            found.help = Some(format!(
+                "put the motor nearer to where {carrier} turns, or let it ride on {carrier}."
+            ));
+        }
+        figures
+    }
+
+    /// The carrier's name and its range; `None` where the limb rides on none, or on one
+    /// whose range on the board is not known.
+    fn ride(&self) -> Option<(String, Ride)> {
+        let index = self.limb.carrier?;
+        let carrier = &self.figure.limbs[index];
+        let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
+            (&carrier.joint, &self.limb.joint)
+        else {
+            return None;
+        };
+        let drawn = upper::axis(carrier)?.deg();
+        let fitted = self.done.get(index)?.as_ref()?;
+        let (from, to) = match (&carrier.drive, carrier.carrier) {
+            (None, None) => (drawn, drawn),
+            (Some(_), None) => range(fitted)?,
+            _ => return None,
+        };
+        // In the turn of the circle in which the carrier is drawn.
+        let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
+        let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
+        let ride = Ride { about: *about, pivot: *pivot, drawn, from: from + turn, to: to + turn };
+        Some((carrier.name.value.clone(), ride))
+    }
+
+    /// Notes at which place of its carrier the swing of a riding limb is computed.
+    pub(super) fn drawn_on_carrier(&mut self) {
+        if let Some((carrier, ride)) = self.ride() {
+            let at = decimal(ride.drawn.0, 1);
+            let what = format!("its swing with {carrier} as drawn, at {at} deg");
+            self.assumed.push(Note::new(what, ""));
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::Vector;
+
+    /// Least and most distance against 20,000 places of the carrier.
+    #[test]
+    fn the_ground_is_least_and_most_where_samples_say() {
+        let shaft = BoardPoint::mm(250.0, 480.0);
+        for (from, to) in [(150.0, 200.0), (195.0, 235.0), (200.0, 300.0), (-170.0, 20.0)] {
+            let ride = Ride {
+                about: BoardPoint::mm(300.0, 700.0),
+                pivot: BoardPoint::mm(120.0, 700.0),
+                drawn: Deg(180.0),
+                from: Deg(from),
+                to: Deg(to),
+            };
+            let [near, far] = ride.ground(shaft);
+            let all = (0..=20_000).map(|i| {
+                let at = Deg(from + (to - from) * f64::from(i) / 20_000.0);
+                let way = Vector::polar(Mm(180.0), Dir::degrees(at));
+                (ride.about + way).distance(shaft).0
+            });
+            let (low, high) =
+                all.fold((f64::MAX, 0.0f64), |(low, high), d| (low.min(d), high.max(d)));
+            assert!((near.0.0 - low).abs() < 1e-3 && (far.0.0 - high).abs() < 1e-3, "{from} {to}");
+        }
+    }
+}
