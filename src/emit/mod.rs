@@ -14,6 +14,7 @@ pub mod numbers;
 pub mod plan;
 pub mod power;
 pub mod report;
+mod report_page;
 pub mod room;
 pub mod run_sheet;
 pub mod schedule;
@@ -52,6 +53,7 @@ impl Output {
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
     let rows = [
         report::outputs(compiled, at)?,
+        report_page::outputs(compiled, at)?,
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
         power::outputs(compiled),
