@@ -5,6 +5,8 @@
 mod cycles;
 #[path = "loads/engine.rs"]
 mod engine;
+#[path = "loads/held.rs"]
+mod held;
 #[path = "loads/weights.rs"]
 mod weights;
 

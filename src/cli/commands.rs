@@ -271,14 +271,16 @@ fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> 
     match code {
         None => {
             worked.steps.extend(worked_motor::steps(&compiled, place));
-            worked.steps.extend(worked_limits::steps(&compiled, place, None));
+            worked.steps.extend(worked_limits::steps(&compiled, place, None, units(line)));
         }
         Some(code) => {
             if let Some(kind) = pipeline::numbers_of(code) {
                 worked.steps = match kind {
                     Numbers::Motor => worked_motor::steps(&compiled, place),
                     Numbers::Supply => worked_power::steps(&compiled, place),
-                    Numbers::Limit => worked_limits::steps(&compiled, place, Some(code)),
+                    Numbers::Limit => {
+                        worked_limits::steps(&compiled, place, Some(code), units(line))
+                    }
                 };
                 worked.missing = worked.steps.is_empty().then(|| kind.missing().to_owned());
             }

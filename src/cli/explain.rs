@@ -211,7 +211,8 @@ fn worked_text(worked: &Worked) -> String {
     let mut out = format!("{}: {}\n", worked.limb, worked.mechanism);
     let widest = worked.steps.iter().map(|s| s.what.chars().count()).max().unwrap_or(0);
     for step in &worked.steps {
-        out.push_str(&format!("  {:widest$}  {}", step.what, step.result));
+        let line = format!("  {:widest$}  {}", step.what, step.result);
+        out.push_str(line.trim_end());
         if !step.sum.is_empty() {
             out.push_str(&format!("  = {}", step.sum));
         }

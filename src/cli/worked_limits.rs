@@ -5,12 +5,19 @@ use super::explain::Step;
 use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::loads::{Limit, When, wind_limit};
-use crate::units::MetrePerSec;
+use crate::units::{MetrePerSec, System};
 
 /// The sums of one rule about a limb or the figure it is on; all of them where no rule is
 /// named. `place` is the figure's and the limb's index.
 #[must_use]
-pub fn steps(compiled: &Compiled, place: (usize, usize), code: Option<&str>) -> Vec<Step> {
+pub fn steps(
+    compiled: &Compiled,
+    place: (usize, usize),
+    code: Option<&str>,
+    asked: Option<System>,
+) -> Vec<Step> {
+    let own = compiled.yard.figures[place.0].figure.system;
+    let inch = asked.unwrap_or(own) == System::Inch;
     let loaded = &compiled.loads[place.0];
     let winds = compiled.yard.winds;
     let limb = &loaded.limbs[place.1];
@@ -20,38 +27,45 @@ pub fn steps(compiled: &Compiled, place: (usize, usize), code: Option<&str>) -> 
     all.filter(|l| code.is_none_or(|c| l.code.word == c))
         .flat_map(|l| {
             let gust = if l.when == When::Run { winds.run } else { winds.stand };
-            one(l, gust, code.is_none())
+            one(l, gust, code.is_none(), inch)
         })
         .collect()
 }
 
 /// One check, line by line; in short only what is asked and what it bears.
-fn one(limit: &Limit, gust: MetrePerSec, short: bool) -> Vec<Step> {
-    let unit = limit.unit;
+fn one(limit: &Limit, gust: MetrePerSec, short: bool, inch: bool) -> Vec<Step> {
+    // Lengths in the household's own unit; NIST SP 811, appendix B: 25.4 mm exactly.
+    let shown = |unit: &'static str| match (unit, inch) {
+        ("mm", true) => ("in", 25.4),
+        (other, _) => (other, 1.0),
+    };
+    let (unit, per) = shown(limit.unit);
+    let [calm, more, bears] = [limit.calm, limit.per_gust2, limit.bears].map(|v| v / per);
     let mut steps = Vec::new();
     if !short {
+        // Several checks may have one code: each begins with what would happen.
+        let (what, none) = (format!("{}:", limit.goes), String::new());
+        steps.push(Step { what, sum: none.clone(), result: none });
         let inputs = limit.inputs.iter();
-        steps.extend(inputs.map(|i| step(&i.name.replace('_', " "), "", i.value, i.unit)));
+        steps.extend(inputs.map(|i| {
+            let (unit, per) = shown(i.unit);
+            step(&i.name.replace('_', " "), "", i.value / per, unit)
+        }));
     }
     let windy = limit.per_gust2 > 0.0;
     if windy && !short {
-        steps.push(step("asked in calm air", "", limit.calm, unit));
+        steps.push(step("asked in calm air", "", calm, unit));
         let each = format!("{unit} for each (m/s)^2");
-        steps.push(step("and more in wind", "", limit.per_gust2, &each));
+        steps.push(step("and more in wind", "", more, &each));
     }
     let (sum, what) = if windy {
-        let sum = format!(
-            "{} + {} x {}^2",
-            number(limit.calm),
-            number(limit.per_gust2),
-            decimal(gust.0, 1)
-        );
+        let sum = format!("{} + {} x {}^2", number(calm), number(more), decimal(gust.0, 1));
         (sum, format!("{}: asked at {} m/s", limit.code.word, decimal(gust.0, 1)))
     } else {
         (String::new(), format!("{}: asked", limit.code.word))
     };
-    steps.push(step(&what, &sum, limit.asked(gust), unit));
-    steps.push(step("it bears, after its factor", "", limit.bears, unit));
+    steps.push(step(&what, &sum, limit.asked(gust) / per, unit));
+    steps.push(step("it bears, after its factor", "", bears, unit));
     if windy && !short {
         let passes = limit.gust();
         let sum = if passes >= wind_limit::STRONGEST {
@@ -59,12 +73,7 @@ fn one(limit: &Limit, gust: MetrePerSec, short: bool) -> Vec<Step> {
         } else if passes.0 <= 0.0 {
             "not even in calm air".to_owned()
         } else {
-            format!(
-                "sqrt(({} - {})/{})",
-                number(limit.bears),
-                number(limit.calm),
-                number(limit.per_gust2)
-            )
+            format!("sqrt(({} - {})/{})", number(bears), number(calm), number(more))
         };
         steps.push(step("it passes up to a gust of", &sum, passes.0, "m/s"));
     }

@@ -130,6 +130,54 @@ fn a_code_is_explained_with_a_limbs_own_numbers() {
     yard.run("explain usage --for baker.arm a.yard").exits(0).says("no rule about the numbers");
 }
 
+/// The result of a step of a worked sum.
+fn result(json: &serde_json::Value, what: &str) -> f64 {
+    let steps = json["for"]["steps"].as_array().expect("steps");
+    let step = steps.iter().find(|s| s["what"].as_str().is_some_and(|w| w.starts_with(what)));
+    let text = step.unwrap_or_else(|| panic!("no {what} in {steps:?}"))["result"].as_str();
+    text.unwrap().split(' ').next().unwrap().parse().expect("a number")
+}
+
+#[test]
+fn loads_and_wind_are_explained_with_a_limbs_own_numbers() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 20 m/s  soil lawn }
+supply shed at (9 m, 7 m) { voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 5 A }
+figure bear {
+  board plywood-9 620 mm by 1350 mm  power shed run 9 m
+  anchor stakes 2 spacing 500 mm depth 600 mm diameter 25 mm
+  motor drum wiper at (310, 806) mm  limit 4 A
+  limb arm { pivot (150, 880) mm  tip (-250, 1150) mm  bolt M8  bushing nylon  washer 30 mm  clamp plain
+    sheet plywood-6  width 100 mm  tail 50 mm
+    drive four-bar { motor drum  crank 30 mm  rod 160 mm  lever 80 mm at 127 deg }
+    gesture hit { sweep 121 deg to 165 deg within 2 deg  cycle 2 s } }
+}
+set bear at (5 m, 4 m) facing south
+show evening { 0:10 bear.arm hit for 20 s }
+",
+    );
+    let of = |code: &str| {
+        yard.run(&format!("explain {code} --for bear.arm a.yard --format json")).json()
+    };
+    let report = yard.run("check a.yard --format json").json();
+    let limb = &report["figures"][0]["limbs"][0];
+    let peak = limb["loads"]["peak_motor_torque_nm"].as_f64().expect("a torque");
+    assert!((result(&of("motor-stalls"), "most of its motor") - peak).abs() < 6e-5);
+    // The sum of the supply is the current of its peak, and asked = calm + share x gust^2.
+    assert!((result(&of("supply-overloaded"), "shed") - 4.0).abs() < 0.01);
+    let flops = of("limb-flops");
+    let (calm, more) = (result(&flops, "asked in calm air"), result(&flops, "and more in wind"));
+    let asked = result(&flops, "limb-flops: asked at 7 m/s");
+    assert!((calm + more * 49.0 - asked).abs() < 0.01 * asked, "{calm} {more} {asked}");
+    for code in ["limb-slips", "stakes-pull", "tips-over"] {
+        let told = yard.run(&format!("explain {code} --for bear.arm a.yard")).stdout();
+        let numbers = told.contains(&format!("{code}: asked")) && told.contains("it bears");
+        assert!(numbers || told.contains("not worked out for this limb"), "{told}");
+    }
+    assert!(yard.run("explain limb-slips --for bear.arm a.yard").stdout().contains("washer  "));
+}
+
 #[test]
 fn lengths_are_shown_in_the_household_asked_for() {
     let yard = baker();
