@@ -13,6 +13,7 @@ mod nights;
 pub mod numbers;
 pub mod plan;
 pub mod power;
+pub mod preview;
 pub mod report;
 pub mod room;
 pub mod run_sheet;
@@ -54,6 +55,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         report::outputs(compiled, at)?,
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
+        preview::outputs(compiled, at)?,
         power::outputs(compiled),
         weather::outputs(compiled),
         calendar::outputs(compiled),

@@ -1,0 +1,206 @@
+/* The score: systems of a few bars that wrap down the page, a staff for each figure with
+   cues, the motion of its limbs between the lines, accents with what they are off by. */
+const score = { svg: byId('score'), systems: [], staffs: [] };
+const STAFF = 28, PITCH = 58, HEAD = 40, PAGE = 12;
+
+/* Bars with their numbers; a show without a song counts in stretches of two seconds. */
+const barsOf = (show) => {
+  const end = show.duration_s;
+  if (!show.song || show.song.bars.length < 2) {
+    const t = [];
+    for (let s = 0; s < end + 2; s += 2) t.push(s);
+    return { t, first: 0, seconds: true };
+  }
+  const t = show.song.bars.slice();
+  let first = 1;
+  if (t[0] > 0.02) { t.unshift(0); first = 0; }
+  return { t, first, seconds: false };
+};
+
+score.cued = () => page.show() ? page.show().parts.filter((p) => p.cued).map((p) => p.figure) : [];
+
+/* What the list of staffs offers. */
+score.offer = () => {
+  const list = byId('staffs'), cued = score.cued(), kept = list.value;
+  clear(list);
+  const option = (value, text) => html('option', { value }, list, text);
+  if (cued.length > PAGE) {
+    for (let i = 0; i < cued.length; i += PAGE) option('p' + i, `${i + 1} to ${Math.min(i + PAGE, cued.length)} of ${cued.length}`);
+  } else {
+    option('p0', cued.length === 1 ? 'the one with cues' : `all ${cued.length} with cues`);
+  }
+  option('chosen', 'the figure chosen');
+  list.value = kept;
+  if (!list.value) list.value = 'p0';
+  byId('staff-pick').hidden = cued.length < 2;
+};
+
+score.build = () => {
+  const svg = score.svg, show = page.show();
+  clear(svg);
+  score.systems = [];
+  const W = byId('score-window').clientWidth || 600;
+  if (!show) {
+    svg.setAttribute('viewBox', `0 0 ${W} 10`);
+    svg.style.height = '10px';
+    byId('score-told').textContent = told.figures.length ? 'No show is written yet. Each limb goes through its own cycle, at the time its gesture says in seconds, or else in 4 seconds; with a show its score stands here.' : 'No show is written yet.';
+    return;
+  }
+  const cued = score.cued(), pick = byId('staffs').value;
+  const from = pick.startsWith('p') ? Number(pick.slice(1)) || 0 : 0;
+  const staffs = pick === 'chosen' ? cued.filter((f) => f === page.figure) : cued.slice(from, from + PAGE);
+  score.staffs = staffs;
+  const bars = barsOf(show), end = show.duration_s;
+  score.bars = bars;
+  const left = W < 560 ? 66 : 120, right = 8;
+  const count = bars.t.length - 1;
+  const per = Math.max(4, Math.min(8, Math.floor((W - left - right) / 135)));
+  const wide = (W - left - right) / per;
+  const tall = HEAD + Math.max(staffs.length, 1) * PITCH + 6;
+  const rows = Math.max(1, Math.ceil(count / per));
+  const H = rows * tall + 6;
+  svg.setAttribute('viewBox', `0 0 ${W} ${H}`);
+  svg.style.height = H + 'px';
+  score.marks = make('g', {}, svg);
+  const sections = show.song ? show.song.sections : [];
+  const limits = new Map();
+  for (let row = 0; row < rows; row += 1) {
+    const b0 = row * per, b1 = Math.min(count, b0 + per), y = row * tall;
+    const x = (t) => {
+      const i = Math.min(Math.max(upTo(bars.t, t), b0), b1 - 1);
+      const span = bars.t[i + 1] - bars.t[i];
+      return left + (i - b0) * wide + Math.min(Math.max((t - bars.t[i]) / span, 0), 1) * wide;
+    };
+    const system = { y, b0, b1, from: bars.t[b0], to: bars.t[b1], x, left, wide, top: y + HEAD - 6, bottom: y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF + 6, edge: left + (b1 - b0) * wide };
+    score.systems.push(system);
+    const number0 = bars.seconds ? bars.t[b0] + ' s' : String(b0 + bars.first);
+    write(svg, left + 2, y + HEAD - 9, number0, { face: 'it', size: 12 });
+    sections.forEach((s, n) => {
+      const i = s.from - bars.first;
+      if (i < b0 || i >= b1) return;
+      const sx = left + (i - b0) * wide + (i === b0 ? 22 : 0);
+      const letter = n < 26 ? String.fromCharCode(65 + n) : String(n + 1);
+      const w = Math.max(17, widthOf(letter, 14) + 8);
+      make('path', { class: 'n', d: `M${r1(sx)} ${y + 12}h${w}v17h${-w}z` }, svg);
+      write(svg, sx + w / 2, y + 25, letter, { anchor: 'middle', size: 14 });
+      write(svg, sx + w + 5, y + 25, s.name, { face: 'it', size: 13, width: wide - w - 14 });
+    });
+    if (row === 0 && show.song) write(svg, left - 6, y + 14, `${show.song.meter}, ${Math.round(show.song.bpm * 10) / 10} beats a minute`, { face: 'it', size: 12, anchor: sections.some((s) => s.from - bars.first <= 1) && W < 560 ? 'end' : 'end', width: left });
+    make('path', { class: 'n', d: `M${left} ${y + HEAD}V${y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF}` }, svg);
+    staffs.forEach((f, s) => score.staff(svg, show, f, system, y + HEAD + s * PITCH, { row, bars, end, limits }));
+    if (!staffs.length) score.lines(svg, system, y + HEAD, bars, end);
+  }
+  score.head = make('path', { class: 'now' }, svg);
+  const late = show.accents.filter((a) => staffs.includes(a.figure));
+  byId('score-told').textContent = (cued.length ? 'Between the lines of a staff: each limb from its one end to the other. ' : 'No figure has a cue in this show. ') +
+    (late.length ? `Wedges: accents, with what they are off by in ms (late is +). ` : '') +
+    (pick === 'chosen' && !staffs.length && cued.length ? 'The figure chosen has no cue in this show.' : '');
+  score.loop();
+};
+
+score.lines = (svg, system, y, bars, end) => {
+  let d = '';
+  for (let i = 0; i < 5; i += 1) d += `M${system.left} ${y + (i * STAFF) / 4}H${r1(system.edge)}`;
+  make('path', { class: 'f', d }, svg);
+  d = '';
+  for (let b = system.b0 + 1; b <= system.b1; b += 1) d += `M${r1(system.left + (b - system.b0) * system.wide)} ${y}v${STAFF}`;
+  make('path', { class: 'n', d }, svg);
+  if (system.b1 === bars.t.length - 1) {
+    make('path', { class: 'n', d: `M${r1(system.edge - 5)} ${y}v${STAFF}` }, svg);
+    make('path', { class: 'k', d: `M${r1(system.edge - 3)} ${y}h3v${STAFF}h-3z` }, svg);
+  }
+};
+
+score.staff = (svg, show, f, system, y, { row, bars, end, limits }) => {
+  const figure = told.figures[f], drawing = told.drawings[figure.drawing], part = show.parts[f];
+  const g = make('g', {}, svg);
+  score.lines(g, system, y, bars, end);
+  const room = system.left - 8;
+  const moved = part.limbs.filter((c) => c.cued);
+  write(g, system.left - 8, y + 9, figure.name, { anchor: 'end', width: room, size: 13 });
+  if (row === 0) {
+    moved.slice(0, 3).forEach((c, n) => {
+      const ty = y + 21 + n * 11;
+      make('path', { class: 'curve l' + (n % 4), d: `M${r1(system.left - 24)} ${ty - 3}h16` }, g);
+      write(g, system.left - 28, ty, n === 2 && moved.length > 3 ? `and ${moved.length - 2} more` : drawing.limbs[c.limb].name, { anchor: 'end', width: room - 22, size: 10 });
+    });
+  }
+  moved.forEach((c, n) => {
+    const limb = drawing.limbs[c.limb], t = limb.table, key = figure.drawing + ' ' + c.limb;
+    if (!limits.has(key)) {
+      const all = [];
+      for (let i = 0; i < t.at.length; i += 1) all.push(valueOf(limb, [t.limb[0][i], t.limb[1][i], t.limb[2][i]]));
+      limits.set(key, [Math.min(...all), Math.max(...all), t.closed && Math.abs(all[all.length - 1] - all[0]) > 300]);
+    }
+    const [lo, hi, round] = limits.get(key);
+    let d = '', last = null;
+    const steps = Math.ceil((system.edge - system.left) / 2);
+    for (let i = 0; i <= steps; i += 1) {
+      const bar = (i / steps) * (system.b1 - system.b0), b = Math.min(system.b0 + Math.floor(bar), system.b1 - 1);
+      const time = bars.t[b] + (bar + system.b0 - b) * (bars.t[b + 1] - bars.t[b]);
+      if (time > end + 1e-6) break;
+      const v = valueOf(limb, ownPlace(limb, onCourse(c, time)));
+      if (v === null) break;
+      const share = round ? (((v - lo) % 360) + 360) % 360 / 360 : hi > lo ? (v - lo) / (hi - lo) : 0.5;
+      const jump = round && last !== null && Math.abs(share - last) > 0.5;
+      d += (last === null || jump ? 'M' : 'L') + r1(system.left + (i / steps) * (system.edge - system.left)) + ' ' + r1(y + STAFF - share * STAFF);
+      last = share;
+    }
+    if (d) make('path', { class: 'curve l' + (n % 4), d }, g);
+  });
+  let free = 0;
+  for (const a of show.accents) {
+    if (a.figure !== f || a.t < system.from - 1e-6 || a.t >= system.to - 1e-6) continue;
+    const x = system.x(a.t);
+    const e = make('g', {}, g);
+    make('path', { class: 'n', d: `M${r1(x - 4)} ${y - 9}l8 3l-8 3` }, e);
+    const words = (a.ms > 0 ? '+' : '') + number(a.ms, 0);
+    make('title', {}, e).textContent = `${figure.name}.${drawing.limbs[a.limb].name}: predicted ${words} ms from the accent, at worst ${number(a.worst_ms, 0)} ms`;
+    const w = widthOf(words, 10);
+    if (x + 6 > free && x + 6 + w < system.edge + 6) {
+      write(e, x + 6, y - 3, words, { size: 10, face: 'it', class: 'halo' });
+      free = x + 10 + w;
+    }
+  }
+};
+
+/* The loop, as repeat signs. */
+score.loop = () => {
+  const g = score.marks;
+  if (!g) return;
+  clear(g);
+  const loop = page.loop();
+  if (!loop) return;
+  for (const s of score.systems) {
+    const a = Math.max(loop[0], s.from), b = Math.min(loop[1], s.to);
+    if (!(b > a + 1e-6)) continue;
+    const xa = s.x(a), xb = b >= s.to - 1e-6 ? s.edge : s.x(b);
+    make('path', { class: 'loop-mark', d: `M${r1(xa)} ${s.top}H${r1(xb)}V${s.bottom}H${r1(xa)}z` }, g);
+    const sign = (x, way) => {
+      make('path', { class: 'k', d: `M${r1(x)} ${s.top}h${3 * way}V${s.bottom}h${-3 * way}z` }, g);
+      make('path', { class: 'n', d: `M${r1(x + 5.5 * way)} ${s.top}V${s.bottom}` }, g);
+      score.staffs.forEach((_, n) => [-3.5, 3.5].forEach((o) => make('circle', { class: 'k', cx: r1(x + 9.5 * way), cy: r1(s.y + HEAD + n * PITCH + STAFF / 2 + o), r: 1.7 }, g)));
+    };
+    if (loop[0] >= s.from - 1e-6) sign(xa, 1);
+    if (loop[1] <= s.to + 1e-6) sign(xb, -1);
+  }
+};
+
+score.draw = (t, follow) => {
+  if (!score.systems.length || !score.head) return;
+  const s = score.systems.find((o) => t < o.to) || score.systems[score.systems.length - 1];
+  score.head.setAttribute('d', `M${r1(s.x(t))} ${s.top - 4}V${s.bottom + 4}`);
+  if (follow && score.shown !== s) {
+    const window = byId('score-window');
+    if (s.y < window.scrollTop || s.bottom > window.scrollTop + window.clientHeight) window.scrollTop = s.y;
+  }
+  score.shown = s;
+};
+
+/* The time of a place in the score. */
+score.timeAt = (x, y) => {
+  const s = score.systems.find((o) => y < o.bottom + 10) || score.systems[score.systems.length - 1];
+  if (!s) return null;
+  const bar = Math.min(Math.max((x - s.left) / s.wide, 0), s.b1 - s.b0 - 1e-9), b = s.b0 + Math.floor(bar);
+  return score.bars.t[b] + (bar + s.b0 - b) * (score.bars.t[b + 1] - score.bars.t[b]);
+};
