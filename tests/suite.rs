@@ -16,6 +16,7 @@ mod loads;
 mod music;
 mod outputs;
 mod power;
+mod preview;
 mod published;
 mod readme;
 mod recovery;

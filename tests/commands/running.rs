@@ -10,7 +10,8 @@ fn a_first_yard_checks_and_builds() {
     check.exits(0).is_quiet().says("0 errors, 0 warnings").says("yardwright build lane/first.yard");
     yard.run("build lane/first.yard").exits(0).talks("written to lane/first-out.");
     let mut files = vec!["lane/first-out/manifest.json", "lane/first-out/plan.svg"];
-    files.extend(["lane/first-out/report.json", "lane/first-out/weather.html", "lane/first.yard"]);
+    files.extend(["lane/first-out/preview.html", "lane/first-out/report.json"]);
+    files.extend(["lane/first-out/weather.html", "lane/first.yard"]);
     assert_eq!(yard.files(), files);
     yard.write("here", "a file");
     yard.run("new here").exits(2).says_nothing().talks("here is a file, not a folder");
@@ -104,6 +105,7 @@ mod watching {
         let files = [
             "a-out/manifest.json",
             "a-out/plan.svg",
+            "a-out/preview.html",
             "a-out/report.json",
             "a-out/weather.html",
             "a.yard",

@@ -51,6 +51,9 @@ struct LimbData<'a> {
     on: Option<usize>,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     level: bool,
+    /// Whether its joint is on another limb.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    carried: bool,
     /// Its shape in its own plane: across and up by turns.
     #[serde(skip_serializing_if = "Option::is_none")]
     shape: Option<Vec<i64>>,
@@ -174,6 +177,7 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         slides: matches!(limb.joint, Joint::Slide { .. }),
         on: drawn.on,
         level: drawn.level,
+        carried: limb.carrier.is_some(),
         shape: limb.silhouette().as_ref().and_then(outline),
         tip: limb.tip.and_then(|t| limb.own(t)).and_then(|p| two(p.x, p.y)),
         guide: guide.map(|([a, b], [c, d])| [a, b, c, d]),

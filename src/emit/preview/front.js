@@ -4,10 +4,10 @@
 const front = { svg: byId('front'), parts: [], k: 1 };
 const DRIVES = { 'four-bar': 'crank and rod', servo: 'servo', spin: 'straight on its shaft', belt: 'belt', chain: 'chain', gears: 'gears', cam: 'cam', cord: 'cord', ram: 'ram', cylinder: 'air cylinder', 'slider-crank': 'crank and rod', 'scotch-yoke': 'crank pin in a cross slot', 'slotted-arm': 'crank pin in a slot' };
 
-/* Every place its parts come to, to choose the scale by. */
-const extent = (index) => {
+/* Every place its parts come to, to choose the scale by; closer, those of its mechanisms. */
+const extent = (index, close) => {
   const drawing = told.drawings[told.figures[index].drawing];
-  const points = [...(drawing.board || []), ...drawing.frame.flat()];
+  const points = close ? [] : [...(drawing.board || []), ...drawing.frame.flat()];
   drawing.motors.forEach((m) => m.at && !m.rides && points.push(m.at));
   const times = [];
   for (let i = 0; i < 24; i += 1) times.push(i / 24);
@@ -19,12 +19,18 @@ const extent = (index) => {
       if (t && !pose[l].host) {
         const i = Math.round(share * (t.at.length - 1));
         const body = [t.limb[0][i], t.limb[1][i], t.limb[2][i]];
-        limb.shape.forEach((p) => points.push(put(body, p)));
-        if (limb.tip) points.push(put(body, limb.tip));
+        if (!close) limb.shape.forEach((p) => points.push(put(body, p)));
+        if (limb.tip && !close) points.push(put(body, limb.tip));
         t.pin.forEach((p) => points.push([p[0][i], p[1][i]]));
       }
       const body = pose[l].body;
-      if (body) { limb.shape.forEach((p) => points.push(put(body, p))); points.push([body[0], body[1]]); }
+      if (body) points.push([body[0], body[1]]);
+      if (body && !close) limb.shape.forEach((p) => points.push(put(body, p)));
+      if (body) points.push(...pose[l].pins);
+      if (body && t && t.disc.length) {
+        const [x, y] = pose[l].pins[0], far = Math.max(...t.disc.map((p) => Math.hypot(p[0], p[1])));
+        points.push([x - far, y - far], [x + far, y + far]);
+      }
     });
   }
   if (!points.length) points.push([0, 0], [1000, 1000]);
@@ -46,11 +52,12 @@ front.build = () => {
     return;
   }
   const drawing = told.drawings[figure.drawing];
-  const [x0, y0, x1, y1] = extent(index);
-  const pad = 34;
+  const [x0, y0, x1, y1] = extent(index, page.close);
+  const pad = page.close ? 70 : 34;
   const k = Math.min((W - 2 * pad) / Math.max(x1 - x0, 1), (H - 2 * pad - 16) / Math.max(y1 - y0, 1));
   const ox = (W - (x1 - x0) * k) / 2 - x0 * k, oy = H - 16 - (H - 16 - (y1 - y0) * k) / 2 + y0 * k;
   front.k = k;
+  front.size = [W, H];
   const at = ([x, y]) => [ox + x * k, oy - y * k];
   front.at = at;
   const own = (points) => path(points.map(([x, y]) => [x * k, -y * k]), true);
@@ -100,6 +107,7 @@ front.build = () => {
       });
       const lever = pins.indexOf('lever pin');
       if (lever >= 0 && !limb.slides) line('n bar', 'limb', lever);
+      if (pins.includes('roller') && limb.slides) line('n rod', 'limb', pins.indexOf('roller'));
       if (pins.includes('roller') && !limb.slides) line('n bar', 'limb', pins.indexOf('roller'));
       part.slider = limb.slides ? make('path', { class: 'n', d: 'M-9 -5.5H9V5.5H-9Z' }, works) : null;
       part.pins = pins.map((pin) => pin === 'shaft' ? null : pin === 'roller' ? make('circle', { class: 'n', r: 6 }, works) : pin === 'eye' ? make('circle', { class: 'w paper', r: 3 }, works) : make('circle', { class: 'n paper', r: 3.2 }, works));
@@ -110,7 +118,7 @@ front.build = () => {
     }
     if (!limb.slides) {
       part.pivot = make('g', {}, marks);
-      if (limb.on === undefined) make('path', { class: 'n', d: 'M0 0L-7 10M0 0L7 10M-10 10H10M-8 10l-3 4M-3 10l-3 4M2 10l-3 4M7 10l-3 4' }, part.pivot);
+      if (!limb.carried) make('path', { class: 'n', d: 'M0 0L-7 10M0 0L7 10M-10 10H10M-8 10l-3 4M-3 10l-3 4M2 10l-3 4M7 10l-3 4' }, part.pivot);
       make('circle', { class: 'w paper', r: 4.2 }, part.pivot);
     }
     part.leader = make('path', { class: 'n' }, marks);
@@ -208,7 +216,10 @@ front.draw = (pose, words) => {
     let dx = tip[0] - x, dy = tip[1] - y;
     const d = Math.hypot(dx, dy);
     [dx, dy] = d > 1 ? [dx / d, dy / d] : [0.7, -0.7];
-    part.balloon.setAttribute('transform', `translate(${r1(tip[0] + dx * 20)} ${r1(tip[1] + dy * 20)})`);
+    const seat = [tip[0] + dx * 20, tip[1] + dy * 20];
+    const kept = [0, 1].map((c) => Math.min(Math.max(seat[c], 14), front.size[c] - 14));
+    part.balloon.setAttribute('transform', `translate(${r1(kept[0])} ${r1(kept[1])})`);
+    part.leader.style.display = kept[0] === seat[0] && kept[1] === seat[1] ? '' : 'none';
     part.leader.setAttribute('d', path([[tip[0] - dx * 8, tip[1] - dy * 8], [tip[0] + dx * 11, tip[1] + dy * 11]]));
     const cell = words && front.cells[l];
     if (cell) {

@@ -1,5 +1,5 @@
 /* Playing: the clock, the song beside it, the controls, and what is kept over a reload. */
-const page = { figure: 0, showIndex: 0, t: 0, playing: false, half: false, looping: false, loopBars: null, smooth: true };
+const page = { figure: 0, showIndex: 0, t: 0, playing: false, half: false, close: false, looping: false, loopBars: null, smooth: true };
 page.show = () => told.shows[page.showIndex] || null;
 page.duration = () => { const s = page.show(); return s ? Math.max(s.duration_s, 0.001) : 60; };
 page.loop = () => {
@@ -23,7 +23,7 @@ const setSong = () => {
   song.chosen = false;
   song.name = file ? file.split(/[\\/]/).pop() : '';
   sound.pause();
-  byId('sound-pick').hidden = !show || !show.song;
+  byId('sound-pick').hidden = true;
   if (!file) {
     sound.removeAttribute('src');
     byId('sound').textContent = show ? (show.song ? 'The song has no file: playing by the clock.' : 'No song: playing by the clock.') : told.figures.length ? 'No show is written: each limb by itself.' : '';
@@ -36,13 +36,15 @@ sound.addEventListener('canplay', () => {
   if (song.ready) return;
   song.ready = true;
   const late = page.show() ? page.show().delay_s : 0;
+  byId('sound-pick').hidden = true;
   byId('sound').replaceChildren('With ', html('bdi', {}, null, song.name), `, heard ${number(late * 1000, 0)} ms after the start signal as in the yard.`);
   follow(true);
 });
 sound.addEventListener('error', () => {
   if (!sound.getAttribute('src')) return;
   song.ready = false;
-  byId('sound').replaceChildren(html('bdi', {}, null, song.name), song.chosen ? ' could not be read: playing by the clock.' : ' is not beside this page: playing by the clock. Put it there, or choose it here.');
+  byId('sound').replaceChildren(html('bdi', {}, null, song.name), song.chosen ? ' could not be read: playing by the clock.' : ' is not beside this page: playing by the clock. Put it there, or choose it.');
+  byId('sound-pick').hidden = false;
 });
 byId('sound-file').addEventListener('change', (e) => {
   const file = e.target.files[0];
@@ -211,10 +213,18 @@ const setHalf = (on) => {
   keep();
 };
 
+const setClose = (on) => {
+  page.close = on;
+  press('closer', on);
+  front.build();
+  draw(true);
+  keep();
+};
+
 /* Kept over a reload, by the yard's file. */
 const keep = () => {
   try {
-    sessionStorage.setItem(key, JSON.stringify({ show: page.show() ? page.show().name : null, t: page.t, figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, looping: page.looping, loopBars: page.loopBars, staffs: byId('staffs').value, smooth: page.smooth, scroll: byId('score-window').scrollTop }));
+    sessionStorage.setItem(key, JSON.stringify({ show: page.show() ? page.show().name : null, t: page.t, figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, close: page.close, looping: page.looping, loopBars: page.loopBars, staffs: byId('staffs').value, smooth: page.smooth, scroll: byId('score-window').scrollTop }));
   } catch { /* A browser that keeps nothing plays all the same. */ }
 };
 const kept = () => {
@@ -227,6 +237,7 @@ const kept = () => {
 
 byId('play').addEventListener('click', () => play(!page.playing));
 byId('half').addEventListener('click', () => setHalf(!page.half));
+byId('closer').addEventListener('click', () => setClose(!page.close));
 byId('loop').addEventListener('click', () => setLoop(!page.looping));
 byId('time').addEventListener('input', (e) => seek(Number(e.target.value)));
 for (const id of ['loop-from', 'loop-to']) byId(id).addEventListener('change', () => setLoop(page.looping, [Number(byId('loop-from').value), Number(byId('loop-to').value)]));
@@ -255,6 +266,7 @@ document.addEventListener('keydown', (e) => {
   else if (e.key === '}') chooseShow(page.showIndex + 1);
   else if (e.key === 'l' && !byId('loop').hidden) setLoop(!page.looping);
   else if (e.key === 'h') setHalf(!page.half);
+  else if (e.key === 'c') setClose(!page.close);
   else return;
   e.preventDefault();
 });
@@ -303,6 +315,7 @@ page.smooth = was.smooth !== undefined ? was.smooth : !still.matches;
 byId('smooth-pick').hidden = !still.matches;
 byId('smooth').checked = page.smooth;
 page.half = !!was.half;
+page.close = !!was.close;
 page.looping = !!was.looping;
 if (Array.isArray(was.loopBars)) page.loopBars = was.loopBars;
 const counts = ['error', 'warning', 'advice'].map((s) => [told.findings.filter((f) => f.severity === s).length, s]).filter(([n]) => n);
@@ -319,5 +332,6 @@ chooseShow(Math.max(showAt, 0), was.t);
 if (was.staffs) { byId('staffs').value = was.staffs; if (!byId('staffs').value) byId('staffs').value = 'p0'; score.build(); }
 byId('score-window').scrollTop = was.scroll || 0;
 press('half', page.half);
+press('closer', page.close);
 if (was.playing && (page.smooth || !still.matches)) play(true);
 draw(true);

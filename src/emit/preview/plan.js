@@ -57,6 +57,7 @@ plan.build = () => {
   const off = { south: [0, 16], north: [0, -7], west: [-8, 0], east: [12, 0] }[side];
   const viewers = write(svg, mid[0] + off[0], mid[1] + off[1], 'viewers', { face: 'it', size: 13, anchor: 'middle' });
   if (side === 'west' || side === 'east') viewers.setAttribute('transform', `rotate(-90 ${r1(mid[0] + off[0])} ${r1(mid[1] + off[1])})`);
+  plan.words = [mid[0] + off[0] - 30, mid[1] + off[1] - 12, mid[0] + off[0] + 30, mid[1] + off[1] + 4];
   for (const p of told.yard.pegs) {
     const [x, y] = at(p.at);
     const g = make('g', {}, svg);
@@ -101,6 +102,7 @@ plan.names = () => {
   plan.svg.querySelectorAll('.name').forEach((e) => e.remove());
   const taken = [];
   plan.marks.forEach((mark) => mark && taken.push([mark.m[0] - 7, mark.m[1] - 7, mark.m[0] + 7, mark.m[1] + 7]));
+  taken.push(plan.words);
   const free = (r) => r[0] > 0 && r[2] < plan.svg.clientWidth && taken.every((t) => r[2] < t[0] || r[0] > t[2] || r[3] < t[1] || r[1] > t[3]);
   plan.unnamed = 0;
   const order = plan.marks.map((_, i) => i).sort((a, b) => (b === page.figure) - (a === page.figure) || a - b);

@@ -1,7 +1,7 @@
 /* The score: systems of a few bars that wrap down the page, a staff for each figure with
    cues, the motion of its limbs between the lines, accents with what they are off by. */
 const score = { svg: byId('score'), systems: [], staffs: [] };
-const STAFF = 28, PITCH = 58, HEAD = 40, PAGE = 12;
+const STAFF = 28, PITCH = 58, HEAD = 40, PAGE = 12, OVER = 20;
 
 /* Bars with their numbers; a show without a song counts in stretches of two seconds. */
 const barsOf = (show) => {
@@ -58,14 +58,14 @@ score.build = () => {
   const wide = (W - left - right) / per;
   const tall = HEAD + Math.max(staffs.length, 1) * PITCH + 6;
   const rows = Math.max(1, Math.ceil(count / per));
-  const H = rows * tall + 6;
+  const H = OVER + rows * tall + 6;
   svg.setAttribute('viewBox', `0 0 ${W} ${H}`);
   svg.style.height = H + 'px';
   score.marks = make('g', {}, svg);
   const sections = show.song ? show.song.sections : [];
   const limits = new Map();
   for (let row = 0; row < rows; row += 1) {
-    const b0 = row * per, b1 = Math.min(count, b0 + per), y = row * tall;
+    const b0 = row * per, b1 = Math.min(count, b0 + per), y = OVER + row * tall;
     const x = (t) => {
       const i = Math.min(Math.max(upTo(bars.t, t), b0), b1 - 1);
       const span = bars.t[i + 1] - bars.t[i];
@@ -85,7 +85,7 @@ score.build = () => {
       write(svg, sx + w / 2, y + 25, letter, { anchor: 'middle', size: 14 });
       write(svg, sx + w + 5, y + 25, s.name, { face: 'it', size: 13, width: wide - w - 14 });
     });
-    if (row === 0 && show.song) write(svg, left - 6, y + 14, `${show.song.meter}, ${Math.round(show.song.bpm * 10) / 10} beats a minute`, { face: 'it', size: 12, anchor: sections.some((s) => s.from - bars.first <= 1) && W < 560 ? 'end' : 'end', width: left });
+    if (row === 0 && show.song) write(svg, left + 2, 14, `${show.song.meter}, ${Math.round(show.song.bpm * 10) / 10} beats a minute`, { face: 'it', size: 13, width: W - left - right });
     make('path', { class: 'n', d: `M${left} ${y + HEAD}V${y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF}` }, svg);
     staffs.forEach((f, s) => score.staff(svg, show, f, system, y + HEAD + s * PITCH, { row, bars, end, limits }));
     if (!staffs.length) score.lines(svg, system, y + HEAD, bars, end);
@@ -133,7 +133,8 @@ score.staff = (svg, show, f, system, y, { row, bars, end, limits }) => {
       limits.set(key, [Math.min(...all), Math.max(...all), t.closed && Math.abs(all[all.length - 1] - all[0]) > 300]);
     }
     const [lo, hi, round] = limits.get(key);
-    let d = '', last = null;
+    /* Where a limb stands still its line is thin. */
+    let d = '', rest = '', last = null;
     const steps = Math.ceil((system.edge - system.left) / 2);
     for (let i = 0; i <= steps; i += 1) {
       const bar = (i / steps) * (system.b1 - system.b0), b = Math.min(system.b0 + Math.floor(bar), system.b1 - 1);
@@ -142,23 +143,31 @@ score.staff = (svg, show, f, system, y, { row, bars, end, limits }) => {
       const v = valueOf(limb, ownPlace(limb, onCourse(c, time)));
       if (v === null) break;
       const share = round ? (((v - lo) % 360) + 360) % 360 / 360 : hi > lo ? (v - lo) / (hi - lo) : 0.5;
-      const jump = round && last !== null && Math.abs(share - last) > 0.5;
-      d += (last === null || jump ? 'M' : 'L') + r1(system.left + (i / steps) * (system.edge - system.left)) + ' ' + r1(y + STAFF - share * STAFF);
-      last = share;
+      const jump = round && last !== null && Math.abs(share - last.share) > 0.5;
+      const here = r1(system.left + (i / steps) * (system.edge - system.left)) + ' ' + r1(y + STAFF - share * STAFF);
+      if (last !== null && !jump) {
+        const still = Math.abs(share - last.share) < 2e-4;
+        if (still) rest += (last.still ? 'L' : 'M' + last.here + 'L') + here;
+        else d += (last.still === false ? 'L' : 'M' + last.here + 'L') + here;
+        last = { share, here, still };
+      } else {
+        last = { share, here };
+      }
     }
     if (d) make('path', { class: 'curve l' + (n % 4), d }, g);
+    if (rest) make('path', { class: 'curve rest l' + (n % 4), d: rest }, g);
   });
   let free = 0;
   for (const a of show.accents) {
     if (a.figure !== f || a.t < system.from - 1e-6 || a.t >= system.to - 1e-6) continue;
     const x = system.x(a.t);
     const e = make('g', {}, g);
-    make('path', { class: 'n', d: `M${r1(x - 4)} ${y - 9}l8 3l-8 3` }, e);
+    make('path', { class: 'n', d: `M${r1(x - 4)} ${y - 12}l8 3l-8 3` }, e);
     const words = (a.ms > 0 ? '+' : '') + number(a.ms, 0);
     make('title', {}, e).textContent = `${figure.name}.${drawing.limbs[a.limb].name}: predicted ${words} ms from the accent, at worst ${number(a.worst_ms, 0)} ms`;
     const w = widthOf(words, 10);
     if (x + 6 > free && x + 6 + w < system.edge + 6) {
-      write(e, x + 6, y - 3, words, { size: 10, face: 'it', class: 'halo' });
+      write(e, x + 6, y - 5, words, { size: 10, face: 'it', class: 'halo' });
       free = x + 10 + w;
     }
   }
