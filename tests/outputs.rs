@@ -4,6 +4,7 @@ mod fixtures;
 mod folder;
 mod plan;
 mod report;
+mod report_page;
 mod schedule;
 pub mod schema;
 mod text;

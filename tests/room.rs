@@ -4,7 +4,7 @@ use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
 use yardwright::source::MemoryDisk;
-use yardwright::space::{By, Role};
+use yardwright::space::{By, Drawn, Role, Stand};
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/yard/a.yard", text);
@@ -139,4 +139,50 @@ fn a_limb_that_clips_the_frame_for_three_degrees_is_told_with_its_ends() {
     assert_eq!(gap.touching.len(), 1);
     let (a, b) = (gap.touching[0].0.to_degrees(), gap.touching[0].1.to_degrees());
     assert!((a - 42.0).abs() < 1e-6 && (b - 45.01).abs() < 0.05, "{a} to {b}");
+}
+
+/// The drawing of the demo season's bear against its own sizes: bars keep their length at
+/// both ends, meet at their pins, and the limb stands where the report says.
+#[test]
+fn the_drawing_of_a_crank_keeps_every_length() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let compiled = Compiler::default().compile(&path).unwrap();
+    let drawn = &compiled.spaces[0].elevation;
+    let of = |role: Role, stand: Stand| -> &Drawn {
+        drawn.iter().find(|d| (d.limb, d.role, d.stand) == (Some(0), role, stand)).unwrap()
+    };
+    let long = |d: &Drawn| {
+        let [a, b] = d.corners[..] else { panic!("two ends") };
+        libm::hypot(b[0] - a[0], b[1] - a[1])
+    };
+    for (stand, degrees) in [(Stand::Low, 120.975_69), (Stand::High, 165.024_31)] {
+        let [crank, rod, lever] = [Role::Crank, Role::Rod, Role::Lever].map(|r| of(r, stand));
+        // Crank 30, rod 159.925, lever 80 as the solver's own tests have them.
+        for (bar, length) in [(crank, 30.0), (rod, 159.924_98), (lever, 80.0)] {
+            assert!((long(bar) - length).abs() < 1e-4, "{:?} {}", bar.role, long(bar));
+        }
+        let apart = |a: [f64; 2], b: [f64; 2]| libm::hypot(b[0] - a[0], b[1] - a[1]);
+        assert!(apart(crank.corners[1], rod.corners[0]) < 1e-6, "crank and rod meet");
+        assert!(apart(rod.corners[1], lever.corners[1]) < 1e-6, "rod and lever meet");
+        // The outline's first corner, drawn at the pose of pivot to tip, turned by hand.
+        let by = (degrees - libm::atan2(270.0, -400.0).to_degrees()).to_radians();
+        let (x, y) = (190.0 - 150.0, 850.0 - 880.0);
+        let want = [
+            150.0 + x * libm::cos(by) - y * libm::sin(by),
+            880.0 + x * libm::sin(by) + y * libm::cos(by),
+        ];
+        assert!(apart(of(Role::Limb, stand).corners[0], want) < 1e-3, "{stand:?}");
+    }
+}
+
+/// Arm, rod and lever of a servo keep their lengths where its gestures end.
+#[test]
+fn the_drawing_of_a_servo_keeps_its_rod() {
+    let compiled = compile(&yard((0.0, 0.0), (10.0, 0.0)));
+    let rods = compiled.spaces[0].elevation.iter().filter(|d| d.role == Role::Rod);
+    let lengths: Vec<f64> = rods
+        .map(|d| libm::hypot(d.corners[1][0] - d.corners[0][0], d.corners[1][1] - d.corners[0][1]))
+        .collect();
+    assert_eq!(lengths.len(), 2);
+    assert!(lengths.iter().all(|l| (l - 60.0).abs() < 1e-6), "{lengths:?}");
 }

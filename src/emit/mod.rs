@@ -15,6 +15,7 @@ pub mod plan;
 pub mod power;
 pub mod preview;
 pub mod report;
+mod report_page;
 pub mod room;
 pub mod run_sheet;
 pub mod schedule;
@@ -53,6 +54,7 @@ impl Output {
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
     let rows = [
         report::outputs(compiled, at)?,
+        report_page::outputs(compiled, at)?,
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
         preview::outputs(compiled, at)?,

@@ -220,6 +220,17 @@ impl Svg {
         self.body.push('\n');
     }
 
+    /// To stand inside a page that has the styles of its lines, `w` by `h` mm on paper.
+    pub fn inline(self, (w, h): P, title: &str) -> String {
+        let (w, h) = (num(w), num(h));
+        format!(
+            "<svg class=\"drawing\" xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}mm\" \
+             height=\"{h}mm\" viewBox=\"0 0 {w} {h}\" role=\"img\"><title>{}</title>\n{}</svg>\n",
+            escape(title),
+            self.body
+        )
+    }
+
     /// The whole file, to print at `w` by `h` mm.
     pub fn finish(self, (w, h): P, title: &str, about: &str) -> String {
         let (w, h) = (num(w), num(h));

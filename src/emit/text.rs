@@ -4,7 +4,7 @@
 //! text they point at; here stands what each limb does, how to drill it, what
 //! was assumed and what was not checked.
 
-mod limb;
+pub(super) mod limb;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -356,7 +356,7 @@ fn tally<'a>(notes: impl Iterator<Item = &'a Note>, all: usize) -> Vec<String> {
 const MOST_NOTES: usize = 12;
 
 /// "2 min 3.5 s".
-fn clock(seconds: f64) -> String {
+pub(super) fn clock(seconds: f64) -> String {
     let tenths = (seconds * 10.0).round();
     let minutes = (tenths / 600.0).floor();
     let rest = decimal((tenths - minutes * 600.0) / 10.0, 1);

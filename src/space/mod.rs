@@ -7,6 +7,7 @@ pub mod bisect;
 mod clash;
 pub mod codes;
 pub mod distance;
+mod elevation;
 mod ground;
 mod shows;
 mod stack;
@@ -15,6 +16,7 @@ mod track;
 mod yard;
 
 pub use clash::{By, Gap};
+pub use elevation::{Drawn, Stand};
 pub use stack::{Depth, Layer, Role};
 pub use yard::yard;
 
@@ -38,6 +40,8 @@ pub struct SpacedFigure {
     pub gaps: Vec<Gap>,
     /// What comes out from behind the board.
     pub shown: Vec<Shown>,
+    /// Its parts from the front, at both ends of their motion.
+    pub elevation: Vec<Drawn>,
     /// What was found wrong.
     pub findings: Vec<Finding>,
 }
@@ -79,6 +83,7 @@ pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
         stack: stack.layers(),
         gaps: clash::gaps(fitted, &stack),
         shown: Vec::new(),
+        elevation: elevation::elevation(fitted, &stack),
         findings: Vec::new(),
     };
     told::Told { fitted, stack: &stack, to: &mut spaced }.all();

@@ -33,6 +33,8 @@ const BOLT_END: f64 = 15.0;
 const NUT: f64 = 15.0 / 8.0;
 /// Diameter of a motor's shaft with what holds the crank on it.
 const SHAFT: f64 = 10.0;
+/// Its radius in drawings.
+pub(super) const SHAFT_RADIUS: f64 = SHAFT / 2.0;
 /// Depth of a motor's body behind its crank, where only its face is known.
 const BODY: f64 = 60.0;
 
@@ -78,6 +80,8 @@ pub enum Role {
     Member,
     /// The board.
     Board,
+    /// The guide of a limb that slides.
+    Guide,
 }
 
 impl Role {
@@ -94,6 +98,7 @@ impl Role {
             Self::Body => "motor",
             Self::Member => "frame",
             Self::Board => "board",
+            Self::Guide => "guide",
         }
     }
 }

@@ -215,6 +215,12 @@ fn speeds(fitted: &FittedFigure, limb: usize) -> Option<(f64, f64)> {
     (both.0.is_finite() && both.1.is_finite()).then_some(both)
 }
 
+/// The motor's coordinate at the two ends of a limb's motion.
+pub(super) fn ends(fitted: &FittedFigure, limb: usize) -> Option<(f64, f64)> {
+    let follows = follows(fitted, limb)?;
+    Some(super::elevation::of_travel(&follows.travel?, follows.pin))
+}
+
 /// A limb on its motor's coordinate.
 pub(super) fn on_shaft<'a>(
     fitted: &'a FittedFigure,

@@ -10,7 +10,8 @@ fn a_first_yard_checks_and_builds() {
     check.exits(0).is_quiet().says("0 errors, 0 warnings").says("yardwright build lane/first.yard");
     yard.run("build lane/first.yard").exits(0).talks("written to lane/first-out.");
     let mut files = vec!["lane/first-out/manifest.json", "lane/first-out/plan.svg"];
-    files.extend(["lane/first-out/preview.html", "lane/first-out/report.json"]);
+    files.extend(["lane/first-out/preview.html", "lane/first-out/report.html"]);
+    files.push("lane/first-out/report.json");
     files.extend(["lane/first-out/weather.html", "lane/first.yard"]);
     assert_eq!(yard.files(), files);
     yard.write("here", "a file");
@@ -82,7 +83,7 @@ mod watching {
     fn a_watch_writes_keeps_and_ends_with_nought() {
         let yard = Yard::new().file("a.yard", BAKER);
         let watch = Watching::start(&yard, &["watch", "a.yard"]);
-        watch.hears("3 files renewed in a-out");
+        watch.hears("4 files renewed in a-out");
         let report = yard.read("a-out/report.json");
         // A slip: everything stays as it was.
         yard.write("a.yard", BAKER.replace("pivot", "pviot"));
@@ -106,6 +107,7 @@ mod watching {
             "a-out/manifest.json",
             "a-out/plan.svg",
             "a-out/preview.html",
+            "a-out/report.html",
             "a-out/report.json",
             "a-out/weather.html",
             "a.yard",

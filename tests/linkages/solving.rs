@@ -392,7 +392,8 @@ fn the_table_of_holes() {
     }
 }
 
-fn size() -> impl Strategy<Value = Size> {
+// Boxed: the unoptimised trees of values are too big for a test's stack otherwise.
+fn size() -> BoxedStrategy<Size> {
     let number = prop_oneof![
         4 => -50.0..400.0f64,
         1 => Just(f64::NAN),
@@ -407,6 +408,7 @@ fn size() -> impl Strategy<Value = Size> {
         three.clone().prop_map(|(lo, hi, _)| Size::Between { lo, hi }),
         three.prop_map(|(lo, hi, step)| Size::Row { lo, hi, step }),
     ]
+    .boxed()
 }
 
 proptest! {

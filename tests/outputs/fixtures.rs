@@ -356,6 +356,7 @@ pub fn compiled(yard: Yard) -> Compiled {
             stack: Vec::new(),
             gaps: Vec::new(),
             shown: Vec::new(),
+            elevation: Vec::new(),
             findings: Vec::new(),
         })
     });
