@@ -291,6 +291,8 @@ def main():
             browser.do("(yardwright.seek(5), document.getElementById('play').click(), 0)")
             time.sleep(1.5)
             cost = browser.do("yardwright.state().frame_ms")
+            heard = browser.do("(() => { const s = yardwright.state(); return s.song_s + s.delay_s - s.t; })()")
+            hold(abs(heard) < 0.12, f"the song is {heard * 1000:.0f} ms from the motion")
             browser.do("(document.getElementById('play').click(), 0)")
             browser.prefers(color_scheme="dark")
             browser.size(390, 844, phone=True)

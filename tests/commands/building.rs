@@ -76,7 +76,8 @@ fn building_twice_gives_the_same_bytes() {
     yard.run("build a.yard").exits(0).talks("written to a-out.");
     let first = bytes(&yard, "a-out/");
     let names: Vec<&str> = first.keys().map(String::as_str).collect();
-    let written = ["manifest.json", "plan.svg", "preview.html", "report.html", "report.json", "weather.html"];
+    let written =
+        ["manifest.json", "plan.svg", "preview.html", "report.html", "report.json", "weather.html"];
     assert_eq!(names, written.map(|n| format!("a-out/{n}")));
     yard.run("build a.yard").exits(0);
     assert_eq!(bytes(&yard, "a-out/"), first);

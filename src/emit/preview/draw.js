@@ -76,12 +76,14 @@ const signed = (list, found) => {
     if (f.place) html('span', { class: 'help' }, li, ' (' + f.code + ', ' + f.place + ')');
   }
 };
-/* Findings of a figure or of one of its limbs, those found in many copies too. */
+/* Findings of a figure or of one of its limbs, those found in many copies too, the worst
+   first. */
+const WORST = ['error', 'warning', 'advice'];
 const foundOf = (name, limb) => told.findings.filter((f) => {
   const own = f.figure === name && (limb === undefined || f.limb === limb);
   return own || (f.also || []).some((a) => limb === undefined ? a.startsWith(name + '.') : a === name + '.' + limb);
-});
-const worst = (found) => ['error', 'warning', 'advice'].find((s) => found.some((f) => f.severity === s));
+}).sort((a, b) => WORST.indexOf(a.severity) - WORST.indexOf(b.severity));
+const worst = (found) => WORST.find((s) => found.some((f) => f.severity === s));
 
 const block = (table, rows) => {
   clear(table);

@@ -38,17 +38,33 @@ const extent = (index, close) => {
   return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
 };
 
+/* The words beside the drawing; they come first, for the drawing takes the room they leave. */
+front.told = (figure) => {
+  signed(byId('found'), figure ? foundOf(figure.name) : []);
+  if (!figure) {
+    byId('front-told').textContent = 'There is no figure in this yard: write one, and it stands here.';
+    byId('limbs').hidden = true;
+    return;
+  }
+  const drawing = told.drawings[figure.drawing];
+  front.table(figure, drawing);
+  const off = Math.max(0, ...drawing.limbs.map((l) => (l.table ? l.table.error_mm : 0)));
+  byId('front-told').textContent = 'Dashed: behind the board. Double-dotted: the way of a tip. ' +
+    (off ? `Between the rows of the compiler\u2019s tables lines are drawn; here they are off by at most ${number(off, 2)} mm.` : 'No mechanism of this figure could be drawn.');
+  block(byId('front-block'), [[figure.title || figure.name, 'Front elevation'], [told.file, (told.inches ? 'inches' : 'mm') + ', to the bar']]);
+};
+
 front.build = () => {
   const svg = front.svg, index = page.figure;
   clear(svg);
   front.parts = [];
   front.cells = [];
   const figure = told.figures[index];
+  front.told(figure);
   const W = svg.clientWidth || 500, H = svg.clientHeight || 400;
   svg.setAttribute('viewBox', `0 0 ${W} ${H}`);
   if (!figure) {
     write(svg, W / 2, H / 2, 'No figure yet.', { face: 'it', size: 18, anchor: 'middle' });
-    byId('front-told').textContent = 'There is no figure in this yard: write one, and it stands here.';
     return;
   }
   const drawing = told.drawings[figure.drawing];
@@ -140,12 +156,6 @@ front.build = () => {
   });
   const all = worst(foundOf(figure.name).filter((f) => !f.limb));
   if (all) write(svg, 10, 22, SIGNS[all] + ' ' + all + ', see below', { size: 13 });
-  front.table(figure, drawing);
-  const off = Math.max(0, ...drawing.limbs.map((l) => (l.table ? l.table.error_mm : 0)));
-  byId('front-told').textContent = 'Dashed: behind the board. Double-dotted: the way of a tip. ' +
-    (off ? `Between the rows of the compiler\u2019s tables lines are drawn; here they are off by at most ${number(off, 2)} mm.` : 'No mechanism of this figure could be drawn.');
-  block(byId('front-block'), [[figure.title || figure.name, 'Front elevation'], [told.file, (told.inches ? 'inches' : 'mm') + ', to the bar']]);
-  signed(byId('found'), foundOf(figure.name));
 };
 
 /* The list of the numbers in the balloons. */

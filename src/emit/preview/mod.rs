@@ -122,7 +122,7 @@ impl<'a> FindingData<'a> {
     }
 }
 
-/// A length in whole mm/100, or an angle in whole deg/100, as JSON likes it.
+/// A point to two decimals; `None` where it is none.
 fn two(x: f64, y: f64) -> Option<[Finite; 2]> {
     Some([hundredths(x)?, hundredths(y)?])
 }

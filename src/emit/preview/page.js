@@ -295,7 +295,7 @@ const positions = () => {
   return all;
 };
 window.yardwright = {
-  state: () => ({ show: page.show() ? page.show().name : null, t: page.t, duration: page.duration(), figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, loop: page.loop(), smooth: page.smooth, sound: song.ready, frame_ms: costs.length ? costs.reduce((a, b) => a + b, 0) / costs.length : null }),
+  state: () => ({ show: page.show() ? page.show().name : null, t: page.t, duration: page.duration(), figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, loop: page.loop(), smooth: page.smooth, sound: song.ready, song_s: song.ready ? sound.currentTime : null, delay_s: page.show() ? page.show().delay_s : 0, frame_ms: costs.length ? costs.reduce((a, b) => a + b, 0) / costs.length : null }),
   seek,
   figure: (name) => { const i = told.figures.findIndex((f) => f.name === name); if (i >= 0) page.choose(i); return i >= 0; },
   positions,
@@ -310,6 +310,7 @@ told.figures.forEach((f, i) => {
   html('option', { value: i, dir: 'auto', title: f.name }, byId('figure'), f.name + (sign ? '  ' + SIGNS[sign] + ' ' + sign : '') + (f.laid_up ? '  (laid up)' : ''));
 });
 for (const id of ['before', 'after', 'figure']) byId(id).disabled = told.figures.length < 2;
+if (!told.figures.length) byId('list-sheet').hidden = byId('figure').parentElement.hidden = true;
 if (!told.figures.length) for (const id of ['play', 'half', 'time']) byId(id).disabled = true;
 page.smooth = was.smooth !== undefined ? was.smooth : !still.matches;
 byId('smooth-pick').hidden = !still.matches;
@@ -318,7 +319,7 @@ page.half = !!was.half;
 page.close = !!was.close;
 page.looping = !!was.looping;
 if (Array.isArray(was.loopBars)) page.loopBars = was.loopBars;
-const counts = ['error', 'warning', 'advice'].map((s) => [told.findings.filter((f) => f.severity === s).length, s]).filter(([n]) => n);
+const counts = WORST.map((s) => [told.findings.filter((f) => f.severity === s).length, s]).filter(([n]) => n);
 byId('told').textContent = `${told.file}: ${told.figures.length} figure${told.figures.length === 1 ? '' : 's'}, ${told.shows.length || 'no'} show${told.shows.length === 1 ? '' : 's'}` + counts.map(([n, s]) => `, ${SIGNS[s]} ${n} ${s}${n === 1 || s === 'advice' ? '' : 's'}`).join('');
 const known = new Set(told.figures.map((f) => f.name));
 const figureAt = told.figures.findIndex((f) => f.name === was.figure);

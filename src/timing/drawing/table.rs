@@ -51,8 +51,6 @@ pub struct Table {
     /// are off. (The error of a line on a smooth curve is largest near its middle and
     /// changes little to a quarter of the way.)
     pub error: f64,
-    /// Any corner of the limb lies so far from its own origin at most, mm.
-    pub reach: f64,
 }
 
 /// Rows are added until lines between them are off by no more than this, mm.
@@ -230,7 +228,7 @@ impl Maker<'_> {
         let counts = self.moves.counts();
         let (slot, disc) = (None, Vec::new());
         let error = 2.0 * error;
-        Some(Table { counts, closed, pins, rows, slot, disc, error, reach: self.reach })
+        Some(Table { counts, closed, pins, rows, slot, disc, error })
     }
 
     /// The row at a coordinate, its angle near to another.
