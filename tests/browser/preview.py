@@ -29,10 +29,10 @@ class Browser:
 
         def fds():
             # The browser reads from 3 and writes to 4.
-            os.dup2(ours[0], 10)
-            os.dup2(theirs[1], 11)
-            os.dup2(10, 3)
-            os.dup2(11, 4)
+            os.dup2(ours[0], 60)
+            os.dup2(theirs[1], 61)
+            os.dup2(60, 3)
+            os.dup2(61, 4)
 
         flags = ["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                  "--disable-background-networking", "--disable-component-update", "--disable-sync",
@@ -49,7 +49,7 @@ class Browser:
         page = next(t for t in targets if t["type"] == "page")
         attached = self.ask("Target.attachToTarget", targetId=page["targetId"], flatten=True)
         self.session = attached["sessionId"]
-        for domain in ("Page", "Runtime", "Log"):
+        for domain in ("Page", "Runtime", "Log", "Network"):
             self.ask(f"{domain}.enable")
 
     def read(self, seconds):
@@ -75,6 +75,9 @@ class Browser:
             self.wrong.append(json.dumps(told["exceptionDetails"])[:400])
         elif what == "Runtime.consoleAPICalled" and told["type"] in ("error", "assert"):
             self.wrong.append(json.dumps(told["args"])[:400])
+        elif what == "Network.requestWillBeSent":
+            if not told["request"]["url"].startswith(("file:", "data:", "blob:")):
+                self.wrong.append("asked for " + told["request"]["url"])
         elif what == "Log.entryAdded" and told["entry"]["level"] == "error":
             # A song that is not beside the page is looked for and not found.
             if not told["entry"].get("url", "").endswith(".wav"):
@@ -303,7 +306,9 @@ def main():
             browser.prefers(reduced_motion="reduce")
             browser.do("sessionStorage.clear()")
             browser.open(page)
-            hold(not browser.do("yardwright.state().playing"), "moves although less motion is asked for")
+            state = browser.do("yardwright.state()")
+            hold(not state["playing"] and not state["smooth"], "moves although less motion is asked for")
+            hold(browser.do("!document.getElementById('smooth-pick').hidden"), "nobody can ask for motion")
             hold(not browser.wrong, "in the console: " + "; ".join(browser.wrong))
             print(f"played, scrubbed, looped, kept over a reload; a frame takes {cost:.1f} ms of script")
         finally:

@@ -224,7 +224,7 @@ const setClose = (on) => {
 /* Kept over a reload, by the yard's file. */
 const keep = () => {
   try {
-    sessionStorage.setItem(key, JSON.stringify({ show: page.show() ? page.show().name : null, t: page.t, figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, close: page.close, looping: page.looping, loopBars: page.loopBars, staffs: byId('staffs').value, smooth: page.smooth, scroll: byId('score-window').scrollTop }));
+    sessionStorage.setItem(key, JSON.stringify({ show: page.show() ? page.show().name : null, t: page.t, figure: told.figures[page.figure] ? told.figures[page.figure].name : null, playing: page.playing, half: page.half, close: page.close, looping: page.looping, loopBars: page.loopBars, staffs: byId('staffs').value, asked: page.asked, scroll: byId('score-window').scrollTop }));
   } catch { /* A browser that keeps nothing plays all the same. */ }
 };
 const kept = () => {
@@ -247,7 +247,7 @@ byId('figure').addEventListener('change', (e) => page.choose(Number(e.target.val
 byId('before').addEventListener('click', () => page.choose(page.figure - 1));
 byId('after').addEventListener('click', () => page.choose(page.figure + 1));
 byId('staffs').addEventListener('change', () => { score.build(); draw(true); keep(); });
-byId('smooth').addEventListener('change', (e) => { page.smooth = e.target.checked; keep(); });
+byId('smooth').addEventListener('change', (e) => { page.asked = page.smooth = e.target.checked; keep(); });
 score.svg.addEventListener('click', (e) => {
   const box = score.svg.getBoundingClientRect(), t = score.timeAt(e.clientX - box.left, e.clientY - box.top);
   if (t !== null) seek(t);
@@ -312,9 +312,15 @@ told.figures.forEach((f, i) => {
 for (const id of ['before', 'after', 'figure']) byId(id).disabled = told.figures.length < 2;
 if (!told.figures.length) byId('list-sheet').hidden = byId('figure').parentElement.hidden = true;
 if (!told.figures.length) for (const id of ['play', 'half', 'time']) byId(id).disabled = true;
-page.smooth = was.smooth !== undefined ? was.smooth : !still.matches;
-byId('smooth-pick').hidden = !still.matches;
-byId('smooth').checked = page.smooth;
+/* Whether the picture moves on smoothly: as asked here, else as the person likes motion. */
+if (typeof was.asked === 'boolean') page.asked = was.asked;
+const liked = () => {
+  page.smooth = page.asked !== undefined ? page.asked : !still.matches;
+  byId('smooth-pick').hidden = !still.matches;
+  byId('smooth').checked = page.smooth;
+};
+liked();
+still.addEventListener('change', liked);
 page.half = !!was.half;
 page.close = !!was.close;
 page.looping = !!was.looping;
