@@ -1,7 +1,7 @@
 /* The score: systems of a few bars that wrap down the page, a staff for each figure with
    cues, the motion of its limbs between the lines, accents with what they are off by. */
 const score = { svg: byId('score'), systems: [], staffs: [] };
-const STAFF = 28, PITCH = 58, HEAD = 40, PAGE = 12, OVER = 20;
+const STAFF = 28, PITCH = 58, HEAD = 46, PAGE = 12, OVER = 20;
 
 /* Bars with their numbers; a show without a song counts in stretches of two seconds. */
 const barsOf = (show) => {
@@ -57,7 +57,10 @@ score.build = () => {
   const per = Math.max(4, Math.min(8, Math.floor((W - left - right) / 135)));
   const wide = (W - left - right) / per;
   const tall = HEAD + Math.max(staffs.length, 1) * PITCH + 6;
-  const rows = Math.max(1, Math.ceil(count / per));
+  /* A pick-up stands before the first full system, narrow, so that the others begin where
+     phrases do. */
+  const early = bars.first === 0 && !bars.seconds ? 1 : 0;
+  const rows = Math.max(1, Math.ceil((count - early) / per));
   const H = OVER + rows * tall + 6;
   svg.setAttribute('viewBox', `0 0 ${W} ${H}`);
   svg.style.height = H + 'px';
@@ -65,25 +68,27 @@ score.build = () => {
   const sections = show.song ? show.song.sections : [];
   const limits = new Map();
   for (let row = 0; row < rows; row += 1) {
-    const b0 = row * per, b1 = Math.min(count, b0 + per), y = OVER + row * tall;
+    const b0 = row ? row * per + early : 0, b1 = Math.min(count, (row + 1) * per + early), y = OVER + row * tall;
+    const short = row === 0 && early ? 0.36 : 0, one = (W - left - right) / (per + short);
+    const edges = [];
+    for (let b = b0; b <= b1; b += 1) edges.push(left + (short && b > 0 ? short + b - 1 : b - b0) * one);
     const x = (t) => {
-      const i = Math.min(Math.max(upTo(bars.t, t), b0), b1 - 1);
-      const span = bars.t[i + 1] - bars.t[i];
-      return left + (i - b0) * wide + Math.min(Math.max((t - bars.t[i]) / span, 0), 1) * wide;
+      const i = Math.min(Math.max(upTo(bars.t, t), b0), b1 - 1), span = bars.t[i + 1] - bars.t[i];
+      return edges[i - b0] + Math.min(Math.max((t - bars.t[i]) / span, 0), 1) * (edges[i + 1 - b0] - edges[i - b0]);
     };
-    const system = { y, b0, b1, from: bars.t[b0], to: bars.t[b1], x, left, wide, top: y + HEAD - 6, bottom: y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF + 6, edge: left + (b1 - b0) * wide };
+    const system = { y, b0, b1, from: bars.t[b0], to: bars.t[b1], x, left, edges, top: y + HEAD - 6, bottom: y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF + 6, edge: edges[edges.length - 1] };
     score.systems.push(system);
-    const number0 = bars.seconds ? bars.t[b0] + ' s' : String(b0 + bars.first);
-    write(svg, left + 2, y + HEAD - 9, number0, { face: 'it', size: 12 });
+    const number0 = bars.seconds ? bars.t[b0] + ' s' : String(b0 + (short ? 1 : bars.first));
+    write(svg, edges[short ? 1 : 0] + 2, y + HEAD - 16, number0, { face: 'it', size: 12 });
     sections.forEach((s, n) => {
       const i = s.from - bars.first;
       if (i < b0 || i >= b1) return;
-      const sx = left + (i - b0) * wide + (i === b0 ? 22 : 0);
+      const sx = edges[i - b0] + (i === b0 || (short && i === 1) ? 24 : 0);
       const letter = n < 26 ? String.fromCharCode(65 + n) : String(n + 1);
       const w = Math.max(17, widthOf(letter, 14) + 8);
-      make('path', { class: 'n', d: `M${r1(sx)} ${y + 12}h${w}v17h${-w}z` }, svg);
-      write(svg, sx + w / 2, y + 25, letter, { anchor: 'middle', size: 14 });
-      write(svg, sx + w + 5, y + 25, s.name, { face: 'it', size: 13, width: wide - w - 14 });
+      make('path', { class: 'n', d: `M${r1(sx)} ${y + 13}h${w}v17h${-w}z` }, svg);
+      write(svg, sx + w / 2, y + 26, letter, { anchor: 'middle', size: 14 });
+      write(svg, sx + w + 5, y + 26, s.name, { face: 'it', size: 13, width: wide - w - 14 });
     });
     if (row === 0 && show.song) write(svg, left + 2, 14, `${show.song.meter}, ${Math.round(show.song.bpm * 10) / 10} beats a minute`, { face: 'it', size: 13, width: W - left - right });
     make('path', { class: 'n', d: `M${left} ${y + HEAD}V${y + HEAD + (Math.max(staffs.length, 1) - 1) * PITCH + STAFF}` }, svg);
@@ -103,7 +108,7 @@ score.lines = (svg, system, y, bars, end) => {
   for (let i = 0; i < 5; i += 1) d += `M${system.left} ${y + (i * STAFF) / 4}H${r1(system.edge)}`;
   make('path', { class: 'f', d }, svg);
   d = '';
-  for (let b = system.b0 + 1; b <= system.b1; b += 1) d += `M${r1(system.left + (b - system.b0) * system.wide)} ${y}v${STAFF}`;
+  for (let b = system.b0 + 1; b <= system.b1; b += 1) d += `M${r1(system.edges[b - system.b0])} ${y}v${STAFF}`;
   make('path', { class: 'n', d }, svg);
   if (system.b1 === bars.t.length - 1) {
     make('path', { class: 'n', d: `M${r1(system.edge - 5)} ${y}v${STAFF}` }, svg);
@@ -137,14 +142,13 @@ score.staff = (svg, show, f, system, y, { row, bars, end, limits }) => {
     let d = '', rest = '', last = null;
     const steps = Math.ceil((system.edge - system.left) / 2);
     for (let i = 0; i <= steps; i += 1) {
-      const bar = (i / steps) * (system.b1 - system.b0), b = Math.min(system.b0 + Math.floor(bar), system.b1 - 1);
-      const time = bars.t[b] + (bar + system.b0 - b) * (bars.t[b + 1] - bars.t[b]);
+      const px = system.left + (i / steps) * (system.edge - system.left), time = score.timeIn(system, px);
       if (time > end + 1e-6) break;
       const v = valueOf(limb, ownPlace(limb, onCourse(c, time)));
       if (v === null) break;
       const share = round ? (((v - lo) % 360) + 360) % 360 / 360 : hi > lo ? (v - lo) / (hi - lo) : 0.5;
       const jump = round && last !== null && Math.abs(share - last.share) > 0.5;
-      const here = r1(system.left + (i / steps) * (system.edge - system.left)) + ' ' + r1(y + STAFF - share * STAFF);
+      const here = r1(px) + ' ' + r1(y + STAFF - share * STAFF);
       if (last !== null && !jump) {
         const still = Math.abs(share - last.share) < 2e-4;
         if (still) rest += (last.still ? 'L' : 'M' + last.here + 'L') + here;
@@ -210,6 +214,11 @@ score.draw = (t, follow) => {
 score.timeAt = (x, y) => {
   const s = score.systems.find((o) => y < o.bottom + 10) || score.systems[score.systems.length - 1];
   if (!s) return null;
-  const bar = Math.min(Math.max((x - s.left) / s.wide, 0), s.b1 - s.b0 - 1e-9), b = s.b0 + Math.floor(bar);
-  return score.bars.t[b] + (bar + s.b0 - b) * (score.bars.t[b + 1] - score.bars.t[b]);
+  return score.timeIn(s, x);
+};
+score.timeIn = (s, x) => {
+  const i = Math.min(Math.max(upTo(s.edges, x), 0), s.edges.length - 2);
+  const share = Math.min(Math.max((x - s.edges[i]) / (s.edges[i + 1] - s.edges[i]), 0), 1);
+  const t = score.bars.t;
+  return t[s.b0 + i] + share * (t[s.b0 + i + 1] - t[s.b0 + i]);
 };
