@@ -17,6 +17,7 @@ mod loads;
 mod music;
 mod outputs;
 mod power;
+mod preview;
 mod published;
 mod readme;
 mod recovery;

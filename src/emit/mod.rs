@@ -15,6 +15,7 @@ pub mod paper;
 mod parts;
 pub mod plan;
 pub mod power;
+pub mod preview;
 pub mod report;
 mod report_page;
 pub mod room;
@@ -59,6 +60,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         report_page::outputs(compiled, at)?,
         schedule::outputs(compiled)?,
         plan::outputs(compiled),
+        preview::outputs(compiled, at)?,
         power::outputs(compiled),
         parts::outputs(compiled),
         weather::outputs(compiled),

@@ -10,7 +10,8 @@ use std::f64::consts::PI;
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Thrust, Triangle,
+    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Pins, Solved, Thrust,
+    Triangle,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -93,6 +94,18 @@ impl Cord {
     #[must_use]
     pub fn guides(&self) -> &[BoardPoint] {
         &self.guides
+    }
+
+    /// How it is pulled.
+    #[must_use]
+    pub const fn pull(&self) -> Pull {
+        self.pull
+    }
+
+    /// From the limb's axis to the lever.
+    #[must_use]
+    pub const fn clamp_dir(&self) -> Dir {
+        self.clamp_dir
     }
 
     /// Its whole length, pin to pin.
@@ -406,6 +419,10 @@ impl Mechanism for Cord {
             }
             (other, _) => other,
         }
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(at, limb)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

@@ -2,8 +2,8 @@
 
 use super::sweep::{Dirs, NO_PUSH, Sweep};
 use super::{
-    Analysis, Blocked, Class, Degenerate, Guide, Input, Kind, Mechanism, Path, Rod, Solved, Span,
-    Stand, Thrust, Travel,
+    Analysis, Blocked, Class, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
+    Span, Stand, Thrust, Travel,
 };
 use crate::geometry::{Board, BoardPoint, Body, Dir, Jet, Vector};
 use crate::units::{Deg, Mm};
@@ -415,6 +415,10 @@ impl Mechanism for FourBar {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         self.group().pose(at)
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(at, limb)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

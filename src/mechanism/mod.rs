@@ -19,6 +19,7 @@ mod four_bar;
 mod guide;
 mod kind;
 mod path;
+mod pins;
 mod ram;
 mod ram_slide;
 mod rod;
@@ -44,6 +45,7 @@ pub use four_bar::{Assembly, Bars, FourBar};
 pub use guide::{Guide, Limits, Slide, Stand, Travel};
 pub use kind::Kind;
 pub use path::{Above, Extending, Path, Role, Shaft, Span, Way};
+pub use pins::{Pin, Pins};
 pub use ram::{Lengths, Ram, RamAnalysis, RamMotion, Strut, Triangle};
 pub use ram_slide::{RamSlide, SlideStroke};
 pub use rod::Rod;
@@ -193,6 +195,18 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
     /// body's axis and left of it, mm; `None` where no bar pushes.
     fn rod(&self) -> Option<[[f64; 2]; 2]> {
         None
+    }
+
+    /// Where its pins are with the limb at `limb`, in the order in which the push runs
+    /// through them; none where nothing is pinned.
+    fn pins(&self, _at: &Input<f64>, _limb: &Body<f64>) -> Pins {
+        Pins::new()
+    }
+
+    /// The outline of the disc on its shaft, where it has one: about the shaft, as it
+    /// lies with the motor at 0.
+    fn disc(&self) -> Vec<BoardPoint> {
+        Vec::new()
     }
 
     /// The share by which a pull grows on its way to the limb, for eyes of this

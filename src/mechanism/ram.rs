@@ -12,7 +12,7 @@ use super::class::CHANGE_POINT;
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Solved, Stand, Thrust,
+    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Pins, Solved, Stand, Thrust,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm, Rad};
@@ -430,6 +430,10 @@ impl Mechanism for Ram {
             }
             other => other,
         }
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(at, limb)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

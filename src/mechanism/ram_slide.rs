@@ -2,8 +2,8 @@
 
 use super::ram::within;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Lengths, Mechanism, Slide, Solved,
-    Strut, Thrust,
+    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Lengths, Mechanism, Pins, Slide,
+    Solved, Strut, Thrust,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
@@ -163,6 +163,10 @@ impl Mechanism for RamSlide {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         self.solve(at.coordinate)
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(self.thrust(at, limb))
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

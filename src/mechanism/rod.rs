@@ -5,7 +5,7 @@
 //! arm or another limb drive it alike; a forearm whose pivot rides on the upper
 //! arm is the same code with another host.
 
-use super::{Assembly, Blocked, Input, Kind, Mechanism, Solved, Thrust};
+use super::{Assembly, Blocked, Input, Kind, Mechanism, Pins, Solved, Thrust};
 use crate::geometry::{Body, Dir, Jet, Real};
 use crate::units::Mm;
 
@@ -181,6 +181,10 @@ impl Mechanism for Rod {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         self.pose(at)
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(at, limb)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

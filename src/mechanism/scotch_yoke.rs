@@ -4,8 +4,8 @@ use std::f64::consts::PI;
 
 use super::cycle::{self, Cranked, Cycle};
 use super::{
-    Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Slide, Solved, Span,
-    Stand, Thrust, Travel,
+    Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Pins, Slide, Solved,
+    Span, Stand, Thrust, Travel,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
@@ -187,6 +187,10 @@ impl Mechanism for ScotchYoke {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         sound(self.close(at))
+    }
+
+    fn pins(&self, at: &Input<f64>, _limb: &Body<f64>) -> Pins {
+        self.pins_at(at)
     }
 
     fn thrust(&self, at: &Input<f64>, _limb: &Body<f64>) -> Option<Thrust> {

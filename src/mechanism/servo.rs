@@ -1,6 +1,6 @@
 //! A hobby servo: direct, through a parallelogram, or through arm and rod.
 
-use super::{Blocked, FourBar, Input, Kind, Mechanism, Solved, Thrust};
+use super::{Blocked, FourBar, Input, Kind, Mechanism, Pins, Solved, Thrust};
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm, Rad};
 
@@ -99,6 +99,13 @@ impl Mechanism for Servo {
         match self.link {
             ServoLink::Rod(f) => f.group().pose(at),
             _ => self.solve(&at.driver),
+        }
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        match self.link {
+            ServoLink::Rod(f) => f.pins_at(at, limb),
+            ServoLink::Direct { .. } | ServoLink::Parallelogram { .. } => Pins::new(),
         }
     }
 

@@ -5,8 +5,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::cycle::{self, Cranked, Cycle};
 use super::rod::DEAD;
 use super::{
-    Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Slide, Solved, Span,
-    Stand, Thrust, Travel,
+    Bars, Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Pins, Slide, Solved,
+    Span, Stand, Thrust, Travel,
 };
 use crate::geometry::{BoardPoint, Body, Jet, Real};
 use crate::units::Mm;
@@ -260,6 +260,10 @@ impl Mechanism for SliderCrank {
             }
             other => other,
         }
+    }
+
+    fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {
+        self.pins_at(at, limb)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

@@ -6,8 +6,8 @@ use std::f64::consts::{FRAC_PI_2, PI};
 use super::cycle::{self, Cranked, Cycle};
 use super::rod::DEAD;
 use super::{
-    Bars, Blocked, Degenerate, Input, Kind, Limits, Mechanism, Path, Solved, Span, Stand, Thrust,
-    Travel,
+    Bars, Blocked, Degenerate, Input, Kind, Limits, Mechanism, Path, Pins, Solved, Span, Stand,
+    Thrust, Travel,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet, Real};
 use crate::units::{Deg, Mm};
@@ -276,6 +276,10 @@ impl Mechanism for SlottedArm {
             }
             other => other,
         }
+    }
+
+    fn pins(&self, at: &Input<f64>, _limb: &Body<f64>) -> Pins {
+        self.pins_at(at)
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {

@@ -6,6 +6,7 @@
 
 mod beat_lock;
 mod codes;
+mod drawing;
 mod driven;
 mod driven_findings;
 mod easing;
@@ -30,6 +31,7 @@ mod strut_ram;
 
 pub use beat_lock::{EARLIEST, LATEST};
 pub use codes::{CODES, COLD, TOO_FAST_FOR_SERVO};
+pub use drawing::{Alone, Counts, Drawing, DrawnLimb, Row, Table, course};
 pub use expand::sound_delay;
 pub use keys::{Sample, error as line_error, fewest};
 pub use perform::{not_checked, perform, perform_again};

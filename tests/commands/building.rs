@@ -80,6 +80,7 @@ fn building_twice_gives_the_same_bytes() {
         "manifest.json",
         "parts.csv",
         "plan.svg",
+        "preview.html",
         "report.html",
         "report.json",
         "shop/baker.pdf",

@@ -10,7 +10,7 @@ fn a_first_yard_checks_and_builds() {
     check.exits(0).is_quiet().says("0 errors, 0 warnings").says("yardwright build lane/first.yard");
     yard.run("build lane/first.yard").exits(0).talks("written to lane/first-out.");
     let mut files = vec!["lane/first-out/manifest.json", "lane/first-out/parts.csv"];
-    files.push("lane/first-out/plan.svg");
+    files.extend(["lane/first-out/plan.svg", "lane/first-out/preview.html"]);
     files.extend(["lane/first-out/report.html", "lane/first-out/report.json"]);
     let shop = ["baker.pdf", "baker.svg", "labels.pdf", "set-out.pdf", "set-out.svg"];
     let shop = shop.map(|name| format!("lane/first-out/shop/{name}"));
@@ -86,7 +86,7 @@ mod watching {
     fn a_watch_writes_keeps_and_ends_with_nought() {
         let yard = Yard::new().file("a.yard", BAKER);
         let watch = Watching::start(&yard, &["watch", "a.yard"]);
-        watch.hears("10 files renewed in a-out");
+        watch.hears("11 files renewed in a-out");
         let report = yard.read("a-out/report.json");
         // A slip: everything stays as it was.
         yard.write("a.yard", BAKER.replace("pivot", "pviot"));
@@ -110,6 +110,7 @@ mod watching {
             "a-out/manifest.json",
             "a-out/parts.csv",
             "a-out/plan.svg",
+            "a-out/preview.html",
             "a-out/report.html",
             "a-out/report.json",
             "a-out/shop/baker.pdf",

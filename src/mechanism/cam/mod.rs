@@ -26,7 +26,7 @@ use std::f64::consts::PI;
 
 use self::follower::{Shape, Way, turned};
 use super::{
-    Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Solved, Stand, Thrust,
+    Blocked, Degenerate, Guide, Input, Kind, Limits, Mechanism, Path, Pins, Solved, Stand, Thrust,
     Travel, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
@@ -189,6 +189,14 @@ impl Mechanism for Cam {
             }
         };
         Ok(Solved { limb, push, margin: f64::INFINITY })
+    }
+
+    fn pins(&self, at: &Input<f64>, _limb: &Body<f64>) -> Pins {
+        self.pins_at(at)
+    }
+
+    fn disc(&self) -> Vec<BoardPoint> {
+        self.drawn()
     }
 
     fn thrust(&self, at: &Input<f64>, _limb: &Body<f64>) -> Option<Thrust> {
