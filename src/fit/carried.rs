@@ -34,6 +34,8 @@ struct Ride {
     /// Its range on the board.
     from: Deg,
     to: Deg,
+    /// Whether it goes through all of it in any case, and not only as far as it is told.
+    always: bool,
 }
 
 /// Looks over the carrier's range before the best are climbed from.
@@ -149,7 +151,10 @@ impl Bench<'_> {
         let bars = bar.bars();
         let (a, b, c) = (bars.crank, bars.rod, bars.lever);
         let (least, most) = ((b - c).abs() + a, b + c - a);
-        self.not_checked.retain(|n| !n.what.starts_with(NOTE));
+        // A bend counts from the carrier: how the two add up to one is not computed.
+        if self.limb.gestures.iter().all(|g| !g.relative) {
+            self.not_checked.retain(|n| !n.what.starts_with(NOTE));
+        }
         let system = self.figure.system;
         let figure = |name, words, value| Figure { name, words, value };
         let mut figures = vec![
@@ -180,7 +185,12 @@ impl Bench<'_> {
                     "let the motor ride on {carrier} (`motor NAME at (x, y) mm rides`), or put it where {carrier} turns."
                 ),
             };
-            self.report(&codes::CRANK_BLOCKED, place, message).help = Some(help);
+            let found = self.report(&codes::CRANK_BLOCKED, place, message);
+            found.help = Some(help);
+            // A servo may never be told to go there.
+            if !ride.always {
+                found.severity = Severity::Warning;
+            }
             return figures;
         }
         let push = |x: Mm| {
@@ -208,7 +218,7 @@ impl Bench<'_> {
             );
             let found = self.report(&codes::WEAK_PUSH, place, message);
             found.severity = match worst {
-                w if w < solve::PUSH_FLOOR => Severity::Error,
+                w if w < solve::PUSH_FLOOR && ride.always => Severity::Error,
                 w if w < PUSH_WEAK => Severity::Warning,
                 _ => Severity::Advice,
             };
@@ -239,7 +249,9 @@ impl Bench<'_> {
         // In the turn of the circle in which the carrier is drawn.
         let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
         let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
-        let ride = Ride { about: *about, pivot: *pivot, drawn, from: from + turn, to: to + turn };
+        let always = !matches!(fitted.mechanism, Some(Fitted::Servo(_)));
+        let ride =
+            Ride { about: *about, pivot: *pivot, drawn, from: from + turn, to: to + turn, always };
         Some((carrier.name.value.clone(), ride))
     }
 
@@ -269,6 +281,7 @@ mod tests {
                 drawn: Deg(180.0),
                 from: Deg(from),
                 to: Deg(to),
+                always: true,
             };
             let [near, far] = ride.ground(shaft);
             let all = (0..=20_000).map(|i| {
