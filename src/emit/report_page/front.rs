@@ -4,7 +4,7 @@ use serde_json::Value;
 
 use super::html::{block, own, row, table};
 use super::quantity::in_unit;
-use super::{cautions, name_of, sheet, size_of};
+use super::{cautions, name_of, size_of};
 use crate::check::Compiled;
 use crate::emit::power;
 use crate::emit::svg::escape;
