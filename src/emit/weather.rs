@@ -141,7 +141,7 @@ fn page(compiled: &Compiled) -> String {
 /// second table.
 fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
     let mut out = format!(
-        "<h2>At a forecast of gusts up to</h2>\n<p>Above {}, the yard's own `wind run`, nothing is to \
+        "<h2>At a forecast of gusts up to</h2>\n<p>Above {}, the yard's own <code>wind run</code>, nothing is to \
          move, also what could bear more.</p>\n<table>\n<thead><tr><th>gusts</th><th>mean</th>\
          <th>run</th><th>park</th><th>bring in, quickest first</th></tr></thead>\n<tbody>\n",
         gust_words(run)
