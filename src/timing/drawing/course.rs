@@ -153,10 +153,11 @@ fn thinned(points: Vec<(Sec, f64)>) -> Vec<(Sec, f64)> {
         if kept.last() == Some(&point) {
             continue;
         }
-        if let [.., a, b] = kept[..] {
-            if a.1 == b.1 && b.1 == point.1 {
-                kept.pop();
-            }
+        if let [.., a, b] = kept[..]
+            && a.1 == b.1
+            && b.1 == point.1
+        {
+            kept.pop();
         }
         kept.push(point);
     }

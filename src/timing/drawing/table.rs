@@ -3,7 +3,7 @@
 use super::{nearest, shift};
 use crate::fit::{Built, Fitted, FittedFigure, FittedServo, Follows};
 use crate::geometry::{BoardPoint, Body, Dir};
-use crate::mechanism::{Guide, Mechanism, Pin, ServoRod, Shaft, Way};
+use crate::mechanism::{Guide, Mechanism, Pin, Pins, ServoRod, Shaft, Way};
 use crate::model::{DriveKind, Figure};
 use crate::timing::linkage::horn_at;
 use crate::units::{Deg, Rad};
@@ -153,7 +153,7 @@ impl<'a> Moves<'a> {
     }
 
     /// The limb and its pins; `None` where the mechanism does not go there.
-    fn place(&self, at: f64) -> Option<(Body<f64>, Vec<(Pin, BoardPoint)>)> {
+    fn place(&self, at: f64) -> Option<(Body<f64>, Pins)> {
         let turned = |pivot: &BoardPoint| Body::still(pivot.x, pivot.y, Dir::degrees(Deg(at)));
         match self {
             Self::Follows { follows, origin, length } => {
@@ -172,7 +172,7 @@ impl<'a> Moves<'a> {
                 };
                 Some((body, pins))
             }
-            Self::Direct { pivot, .. } | Self::Spin { pivot } => Some((turned(pivot), Vec::new())),
+            Self::Direct { pivot, .. } | Self::Spin { pivot } => Some((turned(pivot), Pins::new())),
             Self::Rod { servo, rod } => {
                 let bar = rod.linkage();
                 let (a, b) = (servo.shaft_at_low, servo.shaft_at_high);
