@@ -143,7 +143,7 @@ fn tables(made: &Made) -> Vec<(String, &Value, Table, &Value)> {
 }
 
 fn apart(a: [f64; 2], b: [f64; 2]) -> f64 {
-    (a[0] - b[0]).hypot(a[1] - b[1])
+    libm::hypot(a[0] - b[0], a[1] - b[1])
 }
 
 /// The shortest way between two angles.
@@ -189,7 +189,7 @@ fn on_board(made: &Made, figure: usize, limb: usize, at: f64) -> Option<([f64; 3
     };
     let Some(host) = data.get("on").and_then(Value::as_u64) else { return Some((own, off)) };
     let (host, more) = on_board(made, figure, host as usize, at)?;
-    let (sin, cos) = host[2].to_radians().sin_cos();
+    let (sin, cos) = libm::sincos(host[2].to_radians());
     let turn = if data.get("level").is_some() { 0.0 } else { host[2] };
     let place = [host[0] + own[0] * cos - own[1] * sin, host[1] + own[0] * sin + own[1] * cos];
     // What its carrier is off by grows on the way to the end of the limb it carries.
@@ -212,7 +212,7 @@ fn limbs_are_where_the_motion_says() {
             let Some(played) = played else { continue };
             for (l, own) in fitted.figure.limbs.iter().enumerate() {
                 let reach = own.silhouette().map_or(1.0, |o| {
-                    o.corners().iter().map(|p| p.x.hypot(p.y)).fold(1.0, f64::max)
+                    o.corners().iter().map(|p| libm::hypot(p.x, p.y)).fold(1.0, f64::max)
                 });
                 for i in 0..200 {
                     let at = duration * (f64::from(i) + 0.37) / 200.0;
@@ -346,7 +346,7 @@ fn limbs_reach_the_ends_that_the_report_states() {
             let (least, most) =
                 all.iter().fold((f64::MAX, f64::MIN), |(l, h), a| (l.min(*a), h.max(*a)));
             // A hundredth of a degree beside the error of a point a metre away.
-            let off = 0.01 + table.error.atan2(100.0).to_degrees();
+            let off = 0.01 + libm::atan2(table.error, 100.0).to_degrees();
             assert!(
                 turn(least, low) < off && turn(most, high) < off,
                 "{file} {name}: {least} {most}, {low} {high}"
