@@ -114,7 +114,7 @@ fn holes_on_the_sheet_are_as_far_apart_as_solved() {
     let files = shop::outputs(&compiled);
     let svg = String::from_utf8(file(&files, "shop/bear.svg").to_vec()).unwrap();
     let all = circles(&svg);
-    let apart = |p: &(f64, f64, f64), q: &(f64, f64, f64)| (p.0 - q.0).hypot(p.1 - q.1);
+    let apart = |p: &(f64, f64, f64), q: &(f64, f64, f64)| libm::hypot(p.0 - q.0, p.1 - q.1);
     let (shaft, pivots) = (all[0], [all[1], all[3]]);
     assert_eq!((shaft.2, pivots[0].2, pivots[1].2), (5.0, 4.0, 4.0));
     for pivot in pivots {
@@ -165,7 +165,7 @@ fn a_rod_at_either_end_of_the_swing_measures_crank_and_rod_in_line() {
         let (origin, _) = limb.drawn().unwrap();
         let long = limb.tip.unwrap().distance(origin).0;
         let sweep = bar.as_drilled.motion.unwrap().sweep.rad().0;
-        close(tip, 2.0 * long * (sweep / 2.0).sin(), 1e-9);
+        close(tip, 2.0 * long * libm::sin(sweep / 2.0), 1e-9);
     }
 }
 
@@ -192,7 +192,7 @@ fn a_cam_on_paper_is_the_cam_that_was_solved() {
     let compiled = orchard();
     let made = made_of(&compiled, "frog");
     let cam = made.limbs[0].cam.as_ref().unwrap();
-    let radii = cam.points.iter().map(|(_, p)| p.0.hypot(p.1));
+    let radii = cam.points.iter().map(|(_, p)| libm::hypot(p.0, p.1));
     let (low, high) = radii.fold((f64::MAX, 0.0_f64), |(l, h), r| (l.min(r), h.max(r)));
     // Base circle 35, lift 20 (the file's own numbers), a roller on the line of the shaft.
     close(low, 35.0, 0.01);

@@ -130,16 +130,15 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
     let pivots = matches!(limb.joint, Joint::Pivot { .. });
     // Behind the board the lever is the limb's own tail, and so it is of a limb that
     // rides on another.
-    if limb.mount == Mount::Front && limb.carrier.is_none() && pivots {
-        if let Some(pins) = size(mechanism, SizeName::Lever) {
-            let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
-            bars.push(Bar {
-                kind: BarKind::Lever,
-                first: Some(clearance(diameter)),
-                through: bolt,
-                ..flat(index, pins, row(SizeName::Lever, pins), system)
-            });
-        }
+    let levered = limb.mount == Mount::Front && limb.carrier.is_none() && pivots;
+    if let Some(pins) = size(mechanism, SizeName::Lever).filter(|_| levered) {
+        let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
+        bars.push(Bar {
+            kind: BarKind::Lever,
+            first: Some(clearance(diameter)),
+            through: bolt,
+            ..flat(index, pins, row(SizeName::Lever, pins), system)
+        });
     }
     bars.extend(slotted(limb, index, mechanism, system));
     bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));

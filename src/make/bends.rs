@@ -105,17 +105,17 @@ mod tests {
             for way in [1.0, -1.0] {
                 for _ in 0..steps {
                     turn += way * part / 2.0;
-                    x += middle * part * turn.cos();
-                    y += middle * part * turn.sin();
+                    x += middle * part * libm::cos(turn);
+                    y += middle * part * libm::sin(turn);
                     turn += way * part / 2.0;
                 }
                 if way > 0.0 {
-                    x += slope * turn.cos();
-                    y += slope * turn.sin();
+                    x += slope * libm::cos(turn);
+                    y += slope * libm::sin(turn);
                 }
             }
             assert!((y - step).abs() < 1e-6, "{y} {step}");
-            let over = x + (straight - (straight - b.first));
+            let over = x + b.first;
             assert!((over - straight).abs() < 1e-6, "{over} {straight}");
             // Never shorter than the straight line between the two pins, and never longer
             // than going across and down square.

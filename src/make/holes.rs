@@ -196,3 +196,20 @@ pub(super) fn lever_pin(fitted: &FittedFigure, limb: usize) -> Option<(f64, f64)
     ));
     Some((lever * clamp.x(), lever * clamp.y()))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// ISO 273, medium series; ASME B18.2.8, normal fit, inch.
+    #[test]
+    fn clearance_holes_are_those_of_the_standards() {
+        for (bolt, hole) in [(3.0, 3.4), (4.0, 4.5), (5.0, 5.5), (6.0, 6.6), (8.0, 9.0)] {
+            assert_eq!(clearance(Mm(bolt)), Mm(hole));
+        }
+        assert_eq!([clearance(Mm(10.0)), clearance(Mm(12.0))], [Mm(11.0), Mm(13.5)]);
+        for (bolt, hole) in [(0.25, 0.281), (0.3125, 0.344), (0.375, 0.406)] {
+            assert!((clearance(Mm(bolt * 25.4)).0 / 25.4 - hole).abs() < 1e-9);
+        }
+    }
+}

@@ -125,10 +125,9 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     if let Some(at) = limb.tip.and_then(own) {
         holes.push(PlateHole { name: "tip".to_owned(), at, hole: None });
     }
-    if limb.mount == Mount::Behind || limb.carrier.is_some() {
-        if let Some(at) = lever_pin(fitted, index) {
-            holes.push(PlateHole { name: "tail hole, rod pin".to_owned(), at, hole: pin() });
-        }
+    let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
+    if let Some(at) = lever_pin(fitted, index).filter(|_| tailed) {
+        holes.push(PlateHole { name: "tail hole, rod pin".to_owned(), at, hole: pin() });
     }
     for (other, rider) in figure.limbs.iter().enumerate().filter(|(n, _)| *n != index) {
         let name = &rider.name.value;
@@ -142,11 +141,10 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
             holes.push(PlateHole { name, at, hole: Some(clearance(diameter)) });
         }
         let pushed = rider.drive.as_ref().is_some_and(|d| d.source == Source::Limb(index));
-        if pushed && rider.carrier.is_none() {
-            if let Some(at) = anchor(fitted, other).and_then(own) {
-                let name = format!("{name} rod, pin");
-                holes.push(PlateHole { name, at, hole: pin() });
-            }
+        let pushed = pushed && rider.carrier.is_none();
+        if let Some(at) = anchor(fitted, other).and_then(own).filter(|_| pushed) {
+            let name = format!("{name} rod, pin");
+            holes.push(PlateHole { name, at, hole: pin() });
         }
         if rider.carrier == Some(index) && figure.motor_rides(other) {
             let motor = rider.drive.as_ref().and_then(|d| match d.source {

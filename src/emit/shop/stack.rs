@@ -127,7 +127,7 @@ fn draw(to: &mut Drawing, stack: &Stack, scale: f64) {
 
 /// A step's number over or under it by turns, so that thin ones keep apart.
 fn number(to: &mut Drawing, x: f64, half: f64, n: usize) {
-    let sign = if n % 2 == 0 { -1.0 } else { 1.0 };
+    let sign = if n.is_multiple_of(2) { -1.0 } else { 1.0 };
     let end = MIDDLE + sign * (HALF + 4.5);
     to.line(Line::Narrow, (x, MIDDLE + sign * (half - 0.6).max(1.0)), (x, end));
     let middle = (x, end + sign * 2.2);
