@@ -56,7 +56,7 @@ fn table(parts: &[Part], bars: &[BarPlan]) -> String {
                 empty(),
                 cuts(same[0], plan.system),
                 whose(&same),
-                "yes".to_owned(),
+                if plan.usual { "yes" } else { "no" }.to_owned(),
             ]);
         }
     }

@@ -93,7 +93,10 @@ pub(super) fn plans(scene: &Scene<'_>, list: &mut List) -> Vec<BarPlan> {
         let length = heap.sold.0.unwrap_or_else(|| section.usual(system));
         let kerf = heap.sold.1.unwrap_or(if system == System::Inch { KERF.1 } else { KERF.0 });
         let nested = nest(heap.pieces, length, kerf);
-        BarPlan { length, assumed: heap.sold.0.is_none(), kerf, nested, system, section }
+        let framed = matches!(section, Section::Batten(..));
+        let usual = !framed || heap.sold.0.is_none() || heap.sold.1.is_none();
+        let assumed = heap.sold.0.is_none();
+        BarPlan { length, assumed, kerf, usual, nested, system, section }
     };
     let plans: Vec<BarPlan> = heaps.into_iter().map(plan).collect();
     plans.iter().for_each(|plan| bought(scene, plan, list));
@@ -200,7 +203,9 @@ fn bought(scene: &Scene<'_>, plan: &BarPlan, list: &mut List) {
         let about =
             format!("{pieces} pieces, saw cut {kerf}; no plan needs fewer than {}", nested.least);
         list.add(
-            row(words.clone(), plan.length, nested.bars.len(), figures).told(about).guessed(true),
+            row(words.clone(), plan.length, nested.bars.len(), figures)
+                .told(about)
+                .guessed(plan.usual),
         );
     }
     for piece in &nested.too_long {

@@ -142,6 +142,8 @@ pub struct BarPlan {
     pub assumed: bool,
     /// Width of the saw's cut.
     pub kerf: Mm,
+    /// Whether anything of the plan was assumed: section, length or cut.
+    pub usual: bool,
     /// Which pieces come from which bar.
     pub nested: Nested,
     /// The household it is bought in.
