@@ -40,6 +40,7 @@ pub mod wind_bending;
 pub mod wind_codes;
 pub mod wind_limb;
 pub mod wind_limit;
+mod wind_servo;
 
 pub use stand::FigureWind;
 pub use wind_limb::LimbWind;
