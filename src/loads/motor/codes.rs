@@ -191,6 +191,39 @@ pub static CYLINDER_WEAK: Code = Code {
     good: pop!("weighed 0.6 kg"),
 };
 
+/// An arm on a motor in step with the mains.
+macro_rules! mains {
+    ($inertia:literal, $weight:literal) => {
+        concat!(
+            "use parts\nmotor slow {\n  kind synchronous  voltage 24 V  frequency 50 Hz  free 3 1/3 rpm  ",
+            "stall 1.07 N.m  ",
+            $inertia,
+            "\n}\nfigure scarecrow {\n  board plywood-9 620 mm by 1350 mm\n  limb arm {\n",
+            "    pivot (300, 900) mm  tip (700, 900) mm  sheet plywood-6  ",
+            $weight,
+            "\n    drive four-bar { motor slow at (300, 600) mm  crank 30 mm  rod ?  lever 90 mm at ? }\n",
+            "    gesture sway { sweep -19.5 deg to 19.5 deg within 4 deg }\n  }\n}\n"
+        )
+    };
+}
+
+/// It does not come up to speed.
+pub static START_HEAVY: Code = Code {
+    word: "start-heavy",
+    severity: Severity::Error,
+    title: "the limb is too heavy for its motor to start in step with the mains",
+    explanation: "A synchronous motor has half a wave of the mains to be at full speed, or it only hums, and may kick off \
+                  the wrong way round. Its sheet names the largest moment of inertia on the shaft that it starts. A \
+                  limb's own is felt through its linkage with the square of how fast it turns against the shaft, \
+                  taken where that is fastest.",
+    formula: "sum of I f'^2 (m s'^2 on a guide) over its limbs, f' = largest turn of the limb per turn of the shaft, <= \
+              inertia of its sheet",
+    source: "kinetic energy at the shaft, I f'^2 w^2/2 (mechanics); a largest inertia on the sheet: common practice of \
+             motors in step with the mains, from memory",
+    bad: mains!("inertia 0.0001 kg.m2", "weighed 0.2 kg  balances 180 mm  ten-swings 11 s"),
+    good: mains!("inertia 0.01 kg.m2", "weighed 0.2 kg  balances 180 mm  ten-swings 11 s"),
+};
+
 /// All rows.
 pub const CODES: &[&Code] = &[
     &CYLINDER_WEAK,
@@ -201,5 +234,6 @@ pub const CODES: &[&Code] = &[
     &MOTOR_STALLS,
     &RAM_WEAK,
     &SERVO_HOLDS,
+    &START_HEAVY,
     &WEIGHT_TOO_LIGHT,
 ];
