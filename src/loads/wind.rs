@@ -14,7 +14,7 @@ use super::wind_limit::{Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::{Figure, Flutes, Limb, Material, Mount, SheetType};
+use crate::model::{Figure, Flutes, Limb, Material, Mount, Note, SheetType};
 use crate::units::MetrePerSec;
 use crate::units::print::decimal;
 
@@ -32,6 +32,7 @@ impl Bench<'_> {
             self.limbs[index].wind = of_limb(self.fitted, index, mass);
         }
         self.wind_on_servos();
+        self.wind_on_guides();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
             limb.assumed.extend(stood.assumed.iter().cloned());
@@ -54,6 +55,24 @@ impl Bench<'_> {
             let (limits, notes) = of_servo(self.fitted, index, mass, load, wind.moment);
             wind.limits.extend(limits);
             limb.not_checked.extend(notes);
+        }
+    }
+
+    /// What a gust presses on the guide of each limb that slides: how much a guide bears
+    /// is not known, so the force is told and nothing judged.
+    fn wind_on_guides(&mut self) {
+        let stand = self.site.winds.stand;
+        for (limb, loaded) in self.fitted.figure.limbs.iter().zip(&mut self.limbs) {
+            let Some(wind) = &loaded.wind else { continue };
+            if wind.moment.is_some() || limb.poisoned {
+                continue;
+            }
+            let what = format!(
+                "whether its guide bears a gust of {} m/s head-on, {} N on the limb",
+                decimal(stand.0, 1),
+                decimal(wind.force * stand.0 * stand.0, 0)
+            );
+            loaded.not_checked.push(Note::new(what, ""));
         }
     }
 

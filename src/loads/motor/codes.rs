@@ -169,10 +169,11 @@ pub static RAM_WEAK: Code = Code {
     word: "ram-weak",
     severity: Severity::Warning,
     title: "the limb asks more of its ram than 0.7 of its rated force",
-    explanation: "Weight and what is stated as load and friction, over the whole way, come to the force along the ram. \
-                  Above 0.7 of what it is rated for it is slow and hot, above all of it it stops. A longer lever hole \
+    explanation: "Weight and what is stated as load and friction, over the whole way, come to the force along the ram; \
+                  so does wind along the board on the limb's edge, in the gust up to which it is to run. Above 0.7 of what it is rated for it is slow and hot, above all of it it stops. A longer lever hole \
                   asks less force over a longer way.",
-    formula: "largest force along the rod over the way (weight, inertia, friction, load) <= 0.7 rated (virtual work)",
+    formula: "largest force along the rod over the way (weight, inertia, friction, load, wind at `wind run`) <= 0.7 rated \
+              (virtual work)",
     source: "virtual work; 0.7: common practice, no source",
     bad: gate!("weighed 5 kg  balances 250 mm"),
     good: gate!("weighed 1 kg  balances 250 mm"),
@@ -185,7 +186,8 @@ pub static CYLINDER_WEAK: Code = Code {
     title: "the limb asks more of its cylinder than its air gives",
     explanation: "Pressure times area is what a cylinder pushes with, less its own friction and what it takes to move. \
                   Slow ones are used up to 0.7 of it, quick ones (above 0.5 m/s) up to half.",
-    formula: "largest force along the rod over the way (weight, inertia, friction, load) <= 0.7 p A, quick 0.5 p A",
+    formula: "largest force along the rod over the way (weight, inertia, friction, load, wind at `wind run`) <= 0.7 p A, \
+              quick 0.5 p A",
     source: "force: pressure x area; 0.7 and 0.5: common practice, no source",
     bad: pop!("weighed 6 kg"),
     good: pop!("weighed 0.6 kg"),
