@@ -52,7 +52,7 @@ fn wind_presses_a_sliding_limb_on_its_guide_and_its_cylinder_feels_it() {
 
 /// A wing with a hand that has its own servo, drawn turned by an angle, degrees.
 fn heron(turned: f64) -> String {
-    let (sin, cos) = (180.0 + turned).to_radians().sin_cos();
+    let (sin, cos) = libm::sincos((180.0 + turned).to_radians());
     let tip = (-253.0 + 150.0 * cos, 820.0 + 150.0 * sin);
     format!(
         "figure heron {{ board plywood-9 620 mm by 1400 mm
