@@ -5,6 +5,8 @@
 mod cycles;
 #[path = "loads/engine.rs"]
 mod engine;
+#[path = "loads/guides.rs"]
+mod guides;
 #[path = "loads/held.rs"]
 mod held;
 #[path = "loads/weights.rs"]

@@ -186,3 +186,18 @@ fn the_drawing_of_a_servo_keeps_its_rod() {
     assert_eq!(lengths.len(), 2);
     assert!(lengths.iter().all(|l| (l - 60.0).abs() < 1e-6), "{lengths:?}");
 }
+
+#[test]
+fn a_bolt_is_long_enough_from_where_its_parts_add_up() {
+    // By hand: washer 1.6, limb 6, spacer 2, board 9 and frame 38, spacer 2, lever 5, two
+    // nuts 15: 78.6 mm, less 1 mm for the drill's error.
+    let short = |length: u32| {
+        let text = format!(
+            "use parts\nfigure gate {{\n  board plywood-9 900 mm by 1200 mm\n  frame 38 mm by 38 mm {{ (20, 900) to (880, 900) mm }}\n  \
+             limb arm {{\n    pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6  bolt M8 length {length} mm\n    \
+             drive four-bar {{ motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }}\n  }}\n}}\n"
+        );
+        compile(&text).findings.iter().any(|f| f.code.word == "shaft-too-short")
+    };
+    assert!(short(77) && !short(78));
+}

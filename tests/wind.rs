@@ -128,3 +128,50 @@ fn the_weather_page_brings_in_the_weak_one() {
     }
     assert!(page.contains("local code") && page.contains("prefers-color-scheme"));
 }
+
+/// A flag straight up on a servo.
+fn flag(bolt: &str, shape: &str) -> String {
+    format!(
+        "use parts\nyard y {{ size 10 m by 8 m  wind run 7 m/s stand 15 m/s  soil lawn }}\n\
+         figure moon {{\nboard plywood-9 800 mm by 860 mm\nlimb flag {{\n\
+         pivot (520, 340) mm  tip (520, 740) mm  sheet plywood-6  {shape}  {bolt}\n\
+         drive servo {{ motor servo-standard at (520, 340) mm }}\n\
+         rest 90 deg\ngesture nod {{ turn to 80 deg over 2 s }} }}\n}}\n"
+    )
+}
+
+#[test]
+fn a_flag_on_a_servos_own_shaft_bends_it_and_on_a_bolt_does_not() {
+    let wide = "length 300 mm  width 160 mm  tail 60 mm";
+    let (loaded, findings) = compiled(&flag("", wide));
+    assert_eq!(words(&findings, Severity::Advice), ["servo-carries-limb"]);
+    let wind = loaded.limbs[0].wind.as_ref().unwrap();
+    let carries = wind.limits.iter().find(|l| l.code.word == "servo-carries-limb").unwrap();
+    // By hand: 360 x 160 mm with its centre 120 mm above the shaft, 1.8 x 0.613 x 15^2 Pa.
+    let moment = 1.8 * 0.613 * 225.0 * 0.36 * 0.16 * 0.12;
+    assert!((carries.asked(MetrePerSec(15.0)) - moment).abs() < 1e-9);
+    assert!((carries.bears - 3.5 * 0.098_066_5).abs() < 1e-9);
+    let (loaded, findings) = compiled(&flag("bolt M8  bushing nylon  washer 40 mm", wide));
+    assert_eq!(words(&findings, Severity::Advice), [""; 0]);
+    let wind = loaded.limbs[0].wind.as_ref().unwrap();
+    assert!(wind.limits.iter().all(|l| l.code.word != "servo-carries-limb"));
+}
+
+#[test]
+fn wind_along_the_board_turns_a_long_flag_against_its_servo() {
+    let long = "length 600 mm  width 60 mm  tail 60 mm";
+    let (loaded, findings) = compiled(&flag("bolt M10  bushing nylon  washer 40 mm", long));
+    assert_eq!(words(&findings, Severity::Warning), ["servo-blown"]);
+    let wind = loaded.limbs[0].wind.as_ref().unwrap();
+    let blown = wind.limits.iter().find(|l| l.code.word == "servo-blown").unwrap();
+    // By hand, at 80 deg, where its weight helps the wind most: corners 596.1 mm above and
+    // 64.3 mm below the bolt, edge of 6 mm, coefficient 2.0; 0.1624 kg 270 mm out.
+    let (sin, cos) = libm::sincos(80.0_f64.to_radians());
+    let (high, low) = (0.600 * sin + 0.030 * cos, -0.060 * sin - 0.030 * cos);
+    let edge = 2.0 * 0.613 * 0.006 * (high * high - low * low) / 2.0;
+    let hold = 0.66 * 0.06 * 4.1 * 9.806_65 * 0.27 * cos;
+    assert!((blown.per_gust2 / edge - 1.0).abs() < 1e-9, "{} {edge}", blown.per_gust2);
+    assert!((blown.calm / hold - 1.0).abs() < 1e-6, "{} {hold}", blown.calm);
+    let gust = ((3.5 * 0.098_066_5 - hold) / edge).sqrt();
+    assert!((blown.gust().0 - gust).abs() < 1e-6 && (14.4..14.5).contains(&gust));
+}

@@ -73,6 +73,7 @@ impl Bench<'_> {
                 grips.extend(lever_slips(limb, &forces));
             }
             grips.extend(hole::limits(self.fitted, index, &forces));
+            grips.extend(self.guide(index));
             let cranked =
                 matches!(self.fitted.limbs[index].mechanism, Some(crate::fit::Fitted::FourBar(_)));
             if cranked && forces.torque.is_some() && forces.jam.is_none() {

@@ -208,6 +208,36 @@ pub static LIMB_RATTLES: Code = Code {
     good: arm!("washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm"),
 };
 
+/// A limb on a yoke.
+macro_rules! yoke {
+    ($guide:literal) => {
+        concat!(
+            "use parts\nfigure frog {\n  board plywood-9 620 mm by 900 mm\n  limb body {\n",
+            "    slide from (300, 330) mm to (300, 470) mm  weighed 0.3 kg  ",
+            $guide,
+            "\n    drive scotch-yoke { motor wiper at (300, 400) mm  limit 4 A  crank 60 mm }\n",
+            "    gesture hop { stroke 10 mm to 130 mm within 2 mm  cycle 3 s }\n  }\n}\n"
+        )
+    };
+}
+
+/// It binds in its guide.
+pub static GUIDE_JAMS: Code = Code {
+    word: "guide-jams",
+    severity: Severity::Warning,
+    title: "pushed beside its guide, the limb binds in it like a drawer",
+    explanation: "A drawer pulled at one side turns a little, both ends of its runner press against the rail, and the \
+                  harder you pull the harder they rub. Below a length of guide no force moves it any more, and above \
+                  that it wants half as much again for a damp night. A crank pin in a yoke runs as far beside the \
+                  guide as the crank is long. A longer guide, a second one, or a push in line with it helps.",
+    formula: "length of the guide >= 1.5 x 2 mu a, a = largest distance of the pushed point from the guide's line, mu = 0.3; \
+              below 2 mu a it is stuck: an error",
+    source: "statics of friction at two points: Beer and Johnston, Vector Mechanics for Engineers: Statics, the bracket on \
+             a pipe (from memory); 1.5 and 0.3: common practice, no source",
+    bad: yoke!("guide 40 mm"),
+    good: yoke!("guide 60 mm"),
+};
+
 /// The codes of this file.
 pub const CODES: &[&Code] = &[
     &LIMB_SLIPS,
@@ -220,4 +250,5 @@ pub const CODES: &[&Code] = &[
     &PIN_BENDS,
     &ROD_BINDS,
     &LIMB_RATTLES,
+    &GUIDE_JAMS,
 ];

@@ -128,17 +128,29 @@ fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
     Some(curve)
 }
 
-/// The largest push and pull along a ram over a cycle, N, both as positive numbers:
-/// pushing is out, whichever way it moves.
-fn rod(train: &Train<'_>, pace: &Pace) -> Option<(f64, f64)> {
+/// The largest push and pull along a ram or cylinder over a cycle, N, both as positive
+/// numbers: pushing is out, whichever way it moves.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Rod {
+    /// In calm air.
+    pub calm: [f64; 2],
+    /// In the gust up to which it is to run, at its worst; `None` where no limb's edge is
+    /// known.
+    pub windy: Option<[f64; 2]>,
+}
+
+fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
     let lead = &train.parts[first(train)];
-    let (mut push, mut pull) = (0.0_f64, 0.0_f64);
+    let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
     for i in 0..TURN {
         let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
-        let out = train.work(&now).ok()?.total() * now.way;
-        (push, pull) = (push.max(out), pull.max(-out));
+        let work = train.work(&now).ok()?;
+        let out = work.total() * now.way;
+        calm = [calm[0].max(out), calm[1].max(-out)];
+        windy = [windy[0].max(out + work.wind), windy[1].max(work.wind - out)];
     }
-    Some((push, pull))
+    let known = train.parts.iter().any(|p| p.gust.is_some());
+    Some(Rod { calm, windy: known.then_some(windy) })
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -305,6 +317,7 @@ impl Bench<'_> {
             }
             loaded.cycle = Some(found);
         }
+        self.riders(&load, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.rods.resize(motor + 1, None);

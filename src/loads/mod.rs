@@ -11,12 +11,14 @@ mod codes_wear;
 pub mod counterweight;
 mod curve;
 pub mod cycle;
+pub mod guide;
 pub mod gust;
 pub mod hole;
 pub mod jam;
 pub mod mass;
 pub mod motor;
 pub mod pace;
+mod riders;
 pub mod scan;
 pub mod site;
 pub mod train;
@@ -40,6 +42,7 @@ pub mod wind_bending;
 pub mod wind_codes;
 pub mod wind_limb;
 pub mod wind_limit;
+mod wind_servo;
 
 pub use stand::FigureWind;
 pub use wind_limb::LimbWind;
@@ -139,8 +142,8 @@ pub(crate) struct Bench<'a> {
     /// The torque each motor must give over a turn, where it turns round and that is
     /// known; empty for those after the last.
     pub curves: Vec<Option<TorqueCurve>>,
-    /// The largest push and pull of each ram or cylinder, N; likewise.
-    pub rods: Vec<Option<(f64, f64)>>,
+    /// The largest push and pull of each ram or cylinder; likewise.
+    pub rods: Vec<Option<cycle::Rod>>,
     /// The whole figure in the wind.
     pub figure_wind: Option<FigureWind>,
 }

@@ -5,14 +5,16 @@
 //! which it is met has a closed form; the largest gust to run is the least of those of
 //! the limb and its figure, to stand the least of those asked of the parked figure.
 
+use super::motor::Work;
 use super::wind_codes::{
     HEAT_LENGTH, ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
 use super::wind_limb::{held_over, left_out, of_limb, washer};
 use super::wind_limit::{Limit, When, first_to_go};
+use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::{Figure, Flutes, Limb, Material, Mount, SheetType};
+use crate::model::{Figure, Flutes, Limb, Material, Mount, Note, SheetType};
 use crate::units::MetrePerSec;
 use crate::units::print::decimal;
 
@@ -29,6 +31,8 @@ impl Bench<'_> {
             let mass = self.limbs[index].mass.map(|m| m.mass.0);
             self.limbs[index].wind = of_limb(self.fitted, index, mass);
         }
+        self.wind_on_servos();
+        self.wind_on_guides();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
             limb.assumed.extend(stood.assumed.iter().cloned());
@@ -38,6 +42,38 @@ impl Bench<'_> {
         self.largest_gusts();
         self.wind_findings();
         self.weather_advice();
+    }
+
+    /// Adds what a gust asks of each servo that holds its limb.
+    fn wind_on_servos(&mut self) {
+        let figure = &*self.fitted.figure;
+        for (motor, point) in self.motors.iter().enumerate() {
+            let Some(Work::Servo(load)) = &point.work else { continue };
+            let Some(index) = figure.driven_by(motor).next() else { continue };
+            let limb = &mut self.limbs[index];
+            let (Some(wind), Some(mass)) = (&mut limb.wind, &limb.mass) else { continue };
+            let (limits, notes) = of_servo(self.fitted, index, mass, load, wind.moment);
+            wind.limits.extend(limits);
+            limb.not_checked.extend(notes);
+        }
+    }
+
+    /// What a gust presses on the guide of each limb that slides: how much a guide bears
+    /// is not known, so the force is told and nothing judged.
+    fn wind_on_guides(&mut self) {
+        let stand = self.site.winds.stand;
+        for (limb, loaded) in self.fitted.figure.limbs.iter().zip(&mut self.limbs) {
+            let Some(wind) = &loaded.wind else { continue };
+            if wind.moment.is_some() || limb.poisoned {
+                continue;
+            }
+            let what = format!(
+                "whether its guide bears a gust of {} m/s head-on, {} N on the limb",
+                decimal(stand.0, 1),
+                decimal(wind.force * stand.0 * stand.0, 0)
+            );
+            loaded.not_checked.push(Note::new(what, ""));
+        }
     }
 
     /// The largest gusts of limbs and figure, from those of their checks.

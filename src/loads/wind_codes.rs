@@ -199,6 +199,57 @@ pub static SUN_BRITTLE: Code = Code {
     good: HEAT_LENGTH.good,
 };
 
+/// An arm on a servo in a yard of stated winds.
+macro_rules! servo {
+    ($bolt:literal, $length:literal) => {
+        concat!(
+            "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 15 m/s  soil lawn }\n",
+            "figure moon {\n  board plywood-9 800 mm by 860 mm\n  limb flag {\n",
+            "    pivot (520, 340) mm  tip (520, 740) mm  sheet plywood-6  ",
+            $length,
+            "\n    washer 40 mm  ",
+            $bolt,
+            "\n    drive servo { motor servo-standard at (520, 340) mm }\n",
+            "    rest 90 deg\n    gesture nod { turn to 80 deg over 2 s }\n  }\n}\n",
+            "set moon at (5 m, 4 m) facing south\n"
+        )
+    };
+}
+
+/// A limb straight on its servo.
+pub static SERVO_CARRIES_LIMB: Code = Code {
+    word: "servo-carries-limb",
+    severity: Severity::Advice,
+    title: "a limb without a bolt of its own hangs on its servo's shaft",
+    explanation: "A servo is made to turn, not to carry: its shaft sits in two short bushings a few millimetres apart. A \
+                  limb screwed straight to the horn puts its weight and the push of every gust on them. Here \
+                  what a gust at which it is to stand bends the shaft with is held against the torque the servo's \
+                  gears are made for; above that the shaft tilts, wears and breaks. Give the limb a bolt and a bushing \
+                  (`bolt M8  bushing nylon`), and let the servo turn it without carrying it.",
+    formula: "0.613 V^2 x 1.8 x area x distance of its centre from the bolt <= Ts, where no `bolt` is written",
+    source: "velocity pressure: ASCE/SEI 7; 1.8: EN 1991-1-4, 7.4.3 (signboards); that a servo's shaft should bear torque \
+             only, and Ts as the measure: common practice, no source",
+    bad: servo!("", "length 300 mm  width 160 mm  tail 60 mm"),
+    good: servo!("bolt M8  bushing nylon", "length 300 mm  width 160 mm  tail 60 mm"),
+};
+
+/// A gust against a servo.
+pub static SERVO_BLOWN: Code = Code {
+    word: "servo-blown",
+    severity: Severity::Warning,
+    title: "a gust along the board turns the limb against its servo",
+    explanation: "Head-on wind does not turn a limb that swings in the board's plane, but wind along the board pushes its \
+                  edge, and a long limb is a long lever. With what the servo holds anyway in that pose, at the worst \
+                  of its poses, that may not come to all the torque it has: above it the servo is turned back and its gears \
+                  strip, with power on or off. Bring the limb in before such wind, put a spring in its rod, or let it \
+                  rest in line with the wind.",
+    formula: "hold + 0.613 V^2 x 2.0 x thickness x |high^2 - low^2|/2 x turn of the limb per turn of the servo <= Ts; \
+              high and low: how far the limb reaches above and below its bolt",
+    source: "EN 1991-1-4, 7.6 (sharp-edged bar, 2.0); velocity pressure: ASCE/SEI 7; statics",
+    bad: servo!("bolt M10  bushing nylon", "length 600 mm  width 60 mm  tail 60 mm"),
+    good: servo!("bolt M10  bushing nylon", "length 300 mm  width 60 mm  tail 60 mm"),
+};
+
 /// The codes of this file.
 pub const CODES: &[&Code] = &[
     &LIMB_FLOPS,
@@ -211,4 +262,6 @@ pub const CODES: &[&Code] = &[
     &ICE_LOADS,
     &HEAT_LENGTH,
     &SUN_BRITTLE,
+    &SERVO_CARRIES_LIMB,
+    &SERVO_BLOWN,
 ];

@@ -23,7 +23,7 @@ use crate::units::{Deg, Mm, Sec};
 /// 0.11 and 0.45 in tables).
 const BUSHING: f64 = 0.25;
 /// Friction of a wooden guide (common practice, no source).
-const GUIDE: f64 = 0.3;
+pub(super) const GUIDE: f64 = 0.3;
 
 /// A pace that a motor is asked for.
 #[derive(Clone, Debug)]

@@ -263,6 +263,8 @@ pub struct Build {
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.
     pub bushing_length: Option<Mm>,
+    /// How long a piece of a limb that slides its guide holds.
+    pub guide: Option<Mm>,
     /// How the flutes of its sheet run.
     pub flutes: Option<Flutes>,
     /// Mass of its paint per area.

@@ -3,8 +3,8 @@
 
 use crate::finding::Place;
 use crate::units::{
-    Amp, Deg, Hertz, Kg, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm, Sec,
-    Share, System, Volt,
+    Amp, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm,
+    Sec, Share, System, Volt,
 };
 
 /// What makes a motor move.
@@ -106,6 +106,8 @@ pub struct MotorType {
     pub mass: Option<Kg>,
     /// Synchronous: the mains frequency its speed is for.
     pub frequency: Option<Hertz>,
+    /// Synchronous: the largest moment of inertia on its shaft that it starts.
+    pub inertia: Option<KgM2>,
     /// The current its driver can carry.
     pub driver: Option<Amp>,
     /// What its gears are made of, as written: `nylon`.
@@ -185,6 +187,7 @@ impl MotorType {
             body: None,
             mass: None,
             frequency: None,
+            inertia: None,
             driver: None,
             gear: None,
             survives: None,

@@ -181,6 +181,12 @@ pub static LIMB: Table = Table {
                 key("scale", "scale", LENGTH),
             ],
         ),
+        Row::new(
+            "guide",
+            "How long a piece of it its guide holds, from the first place it rubs to the last (a limb \
+             that slides).",
+            &[must("length", LENGTH)],
+        ),
         Row::new("length", "Length of a strip from the pivot.", &[must("length", LENGTH)]),
         Row::new("width", "Width of a strip.", &[must("width", LENGTH)]),
         Row::new(

@@ -428,6 +428,7 @@ fn build(block: Block<'_>, build: &mut Build) {
     build.washer = length("washer", "diameter").or(build.washer);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);
     build.bushing_length = length("bushing", "length").or(build.bushing_length);
+    build.guide = length("guide", "length").or(build.guide);
     build.paint = find("paint").and_then(|c| c.size("mass")).or(build.paint);
     if let Some(c) = find("counterweight")
         && let (Some(open), Some(at)) = (c.value("mass").and_then(|v| v.open()), c.size("at"))

@@ -63,6 +63,11 @@ pub static MOTOR: Table = Table {
             &[must("frequency", Take::Quantity(D::Frequency, Sign::Positive))],
         ),
         one(
+            "inertia",
+            "The largest moment of inertia on its shaft that it brings up to speed (synchronous).",
+            &[must("inertia", Take::Quantity(D::Inertia, Sign::Positive))],
+        ),
+        one(
             "free",
             "Speed of the output shaft without load, and its current.",
             &[
@@ -465,6 +470,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         body: body.and_then(|c| Some((c.size("width")?, c.size("height")?))),
         mass: block.find("mass").and_then(|c| c.size::<Kg>("mass")),
         frequency: block.find("frequency").and_then(|c| c.size("frequency")),
+        inertia: block.find("inertia").and_then(|c| c.size("inertia")),
         driver: block.find("driver").and_then(|c| c.size("current")),
         gear: block.find("gear").and_then(|c| Some(c.text("material")?.value.to_owned())),
         survives: block.find("survives").and_then(|c| c.size("torque")),

@@ -348,6 +348,27 @@ pub static SUPPLY_IN_FIGURE: Code = Code {
     good: two!("(5 m, 4 m) facing south", "(14 m, 9 m) facing south"),
 };
 
+/// A bolt that does not reach.
+pub static SHAFT_TOO_SHORT: Code = Code {
+    word: "shaft-too-short",
+    severity: Severity::Warning,
+    title: "the bolt a limb turns on is too short for all that lies on it",
+    explanation: "Washer, limb, board, frame, lever and two nuts lie on one bolt, one behind the other. The bolt that was \
+                  written ends before the last nut, so that it cannot be locked, or not put on at all. Take a longer \
+                  bolt, or let the pivot go through less wood.",
+    formula: "length under the head >= washer + limb + spacers + board and frame + lever + two nuts, as the parts lie in depth",
+    source: "geometry of this figure; washer of 1.6 mm and nuts: ISO 7089 and ISO 4032 (from memory); spacers and \
+             lever: common practice, no source",
+    bad: framed!(
+        "(20, 900) to (880, 900) mm",
+        "pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6  bolt M8 length 60 mm"
+    ),
+    good: framed!(
+        "(20, 900) to (880, 900) mm",
+        "pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6  bolt M8 length 110 mm"
+    ),
+};
+
 /// All of them.
 pub static ALL: &[&Code] = &[
     &LIMB_HITS_FRAME,
@@ -367,4 +388,5 @@ pub static ALL: &[&Code] = &[
     &FALLS_INTO_PEOPLE,
     &REACHES_PEOPLE,
     &SUPPLY_IN_FIGURE,
+    &SHAFT_TOO_SHORT,
 ];

@@ -163,14 +163,15 @@ fn board_thickness(fitted: &FittedFigure) -> f64 {
     sheet.and_then(|s| s.thickness).map_or(BOARD, |t| t.0)
 }
 
-/// Whether a limb sits straight on its motor's shaft and needs no bolt.
+/// Whether a limb sits straight on its motor's shaft and has no bolt of its own.
 #[must_use]
 pub fn on_shaft(limb: &Limb) -> bool {
-    limb.drive.as_ref().is_some_and(|d| match &d.mechanism {
+    let direct = limb.drive.as_ref().is_some_and(|d| match &d.mechanism {
         DriveKind::Servo(s) => s.rod.is_none(),
         DriveKind::Spin(s) => s.by == "direct",
         _ => false,
-    })
+    });
+    direct && limb.bolt.is_none()
 }
 
 /// Where a limb's pivot is.

@@ -28,6 +28,9 @@ pub(super) struct Told<'a> {
     pub to: &'a mut SpacedFigure,
 }
 
+/// A washer, mm (ISO 7089: 1.6 mm for M8; from memory).
+const WASHER: f64 = 1.6;
+
 impl Told<'_> {
     /// Everything there is to tell.
     pub fn all(&mut self) {
@@ -36,6 +39,7 @@ impl Told<'_> {
             self.gap(&gap);
         }
         self.backing();
+        self.bolts();
         self.looks();
     }
 
@@ -198,6 +202,43 @@ impl Told<'_> {
             }
         }
         self.motors_backed(&members);
+    }
+
+    /// Bolts whose length was written against what lies on them in depth.
+    fn bolts(&mut self) {
+        let figure = &self.fitted.figure;
+        for (index, limb) in figure.limbs.iter().enumerate() {
+            let (Some(said), Some(needs)) = (limb.build.bolt_length, self.on_bolt(limb)) else {
+                continue;
+            };
+            let (_, guessed) = stack::bushing_end(self.fitted, limb);
+            if limb.poisoned || guessed || said.0 + DRILLED >= needs {
+                continue;
+            }
+            let message = format!(
+                "the bolt of {} is {} mm long, and what lies on it, nuts and all, comes to {} mm.",
+                self.name(index),
+                decimal(said.0, 0),
+                decimal(needs, 0)
+            );
+            self.tell(&codes::SHAFT_TOO_SHORT, index, message).help = Some(format!(
+                "take a bolt of {} mm or more, or lead it through less wood.",
+                decimal((needs / 10.0).ceil() * 10.0, 0)
+            ));
+        }
+    }
+
+    /// From under a limb's bolt's head to the end of its nuts, mm; `None` where it has no
+    /// bolt through the board.
+    fn on_bolt(&self, limb: &crate::model::Limb) -> Option<f64> {
+        let name = &limb.name.value;
+        let layer = |role: Role, name: &str| {
+            self.stack.parts.iter().find(|p| p.layer.role == role && p.layer.name == *name)
+        };
+        let bolt = layer(Role::Bolt, &format!("{name} bolt"))?;
+        let plate = layer(Role::Limb, name)?;
+        // Behind the board the head is on the board's front.
+        Some(bolt.layer.depth.back - plate.layer.depth.front.min(0.0) + WASHER)
     }
 
     fn motors_backed(&mut self, members: &[Vec<Corner>]) {

@@ -53,3 +53,26 @@ fn nothing_gives_where_the_limit_is_low_enough() {
     // Without a limit it is the stall torque at the sheet's voltage.
     near(held("", "pin").motor, 14.0, "stall");
 }
+
+const SWAY: &str = "motor slow { kind synchronous  voltage 24 V  frequency 50 Hz  free 3 1/3 rpm
+    stall 1.07 N.m  INERTIA }
+  figure scarecrow { board plywood-9 620 mm by 1350 mm
+    limb arm { pivot (300, 900) mm  tip (700, 900) mm  sheet plywood-6  inertia 0.018 kg.m2
+      mass 0.2 kg  centre 180 mm
+      drive slotted-arm { motor slow at (300, 800) mm  crank 25 mm }
+      gesture sway { sweep -14.5 deg to 14.5 deg within 4 deg } } }";
+
+#[test]
+fn a_motor_in_step_with_the_mains_starts_what_its_sheet_names() {
+    // Crank 25 mm, shaft 100 mm from the bolt: the limb turns at most 25/(100 - 25) = 1/3 as
+    // fast as the crank, and 0.018 kg.m2/9 = 0.002 on the shaft.
+    let heavy = |inertia: &str| {
+        let compiled = compile(&SWAY.replace("INERTIA", inertia));
+        compiled.findings.iter().any(|f| f.code.word == "start-heavy")
+    };
+    assert!(heavy("inertia 0.00199 kg.m2"));
+    assert!(!heavy("inertia 0.00201 kg.m2"));
+    let unsaid = compile(&SWAY.replace("INERTIA", ""));
+    let notes = &unsaid.loads[0].limbs[0].not_checked;
+    assert!(notes.iter().any(|n| n.what.contains("0.002 kg.m2")), "{notes:?}");
+}

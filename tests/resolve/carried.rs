@@ -19,6 +19,7 @@ const LIMB: &[(&str, &str)] = &[
     ("clamp", "clamp pin"),
     ("washer", "washer 30 mm"),
     ("sheet", "sheet plywood-6"),
+    ("guide", "guide 90 mm"),
     ("flutes", "flutes along"),
     ("paint", "paint 150 g/m2"),
     ("outline", "outline (190, 850) (110, 840) (300, 1000) mm"),
@@ -51,6 +52,7 @@ const REFUSED: &[&str] = &["hinge", "turntable"];
 const MOTOR: &[(&str, &str)] = &[
     ("voltage", "voltage 12 V"),
     ("frequency", "frequency 50 Hz"),
+    ("inertia", "inertia 0.002 kg.m2"),
     ("free", "free 45 rpm 1.2 A"),
     ("stall", "stall 14 N.m 16 A"),
     ("least-duty", "least-duty 30 %"),

@@ -169,10 +169,11 @@ pub static RAM_WEAK: Code = Code {
     word: "ram-weak",
     severity: Severity::Warning,
     title: "the limb asks more of its ram than 0.7 of its rated force",
-    explanation: "Weight and what is stated as load and friction, over the whole way, come to the force along the ram. \
-                  Above 0.7 of what it is rated for it is slow and hot, above all of it it stops. A longer lever hole \
+    explanation: "Weight and what is stated as load and friction, over the whole way, come to the force along the ram; \
+                  so does wind along the board on the limb's edge, in the gust up to which it is to run. Above 0.7 of what it is rated for it is slow and hot, above all of it it stops. A longer lever hole \
                   asks less force over a longer way.",
-    formula: "largest force along the rod over the way (weight, inertia, friction, load) <= 0.7 rated (virtual work)",
+    formula: "largest force along the rod over the way (weight, inertia, friction, load, wind at `wind run`) <= 0.7 rated \
+              (virtual work)",
     source: "virtual work; 0.7: common practice, no source",
     bad: gate!("weighed 5 kg  balances 250 mm"),
     good: gate!("weighed 1 kg  balances 250 mm"),
@@ -185,10 +186,44 @@ pub static CYLINDER_WEAK: Code = Code {
     title: "the limb asks more of its cylinder than its air gives",
     explanation: "Pressure times area is what a cylinder pushes with, less its own friction and what it takes to move. \
                   Slow ones are used up to 0.7 of it, quick ones (above 0.5 m/s) up to half.",
-    formula: "largest force along the rod over the way (weight, inertia, friction, load) <= 0.7 p A, quick 0.5 p A",
+    formula: "largest force along the rod over the way (weight, inertia, friction, load, wind at `wind run`) <= 0.7 p A, \
+              quick 0.5 p A",
     source: "force: pressure x area; 0.7 and 0.5: common practice, no source",
     bad: pop!("weighed 6 kg"),
     good: pop!("weighed 0.6 kg"),
+};
+
+/// An arm on a motor in step with the mains.
+macro_rules! mains {
+    ($inertia:literal, $weight:literal) => {
+        concat!(
+            "use parts\nmotor slow {\n  kind synchronous  voltage 24 V  frequency 50 Hz  free 3 1/3 rpm  ",
+            "stall 1.07 N.m  ",
+            $inertia,
+            "\n}\nfigure scarecrow {\n  board plywood-9 620 mm by 1350 mm\n  limb arm {\n",
+            "    pivot (300, 900) mm  tip (700, 900) mm  sheet plywood-6  ",
+            $weight,
+            "\n    drive four-bar { motor slow at (300, 600) mm  crank 30 mm  rod ?  lever 90 mm at ? }\n",
+            "    gesture sway { sweep -19.5 deg to 19.5 deg within 4 deg }\n  }\n}\n"
+        )
+    };
+}
+
+/// It does not come up to speed.
+pub static START_HEAVY: Code = Code {
+    word: "start-heavy",
+    severity: Severity::Error,
+    title: "the limb is too heavy for its motor to start in step with the mains",
+    explanation: "A synchronous motor has half a wave of the mains to be at full speed, or it only hums, and may kick off \
+                  the wrong way round. Its sheet names the largest moment of inertia on the shaft that it starts. A \
+                  limb's own is felt through its linkage with the square of how fast it turns against the shaft, \
+                  taken where that is fastest.",
+    formula: "sum of I f'^2 (m s'^2 on a guide) over its limbs, f' = largest turn of the limb per turn of the shaft, <= \
+              inertia of its sheet",
+    source: "kinetic energy at the shaft, I f'^2 w^2/2 (mechanics); a largest inertia on the sheet: common practice of \
+             motors in step with the mains, from memory",
+    bad: mains!("inertia 0.0001 kg.m2", "weighed 0.2 kg  balances 180 mm  ten-swings 11 s"),
+    good: mains!("inertia 0.01 kg.m2", "weighed 0.2 kg  balances 180 mm  ten-swings 11 s"),
 };
 
 /// All rows.
@@ -201,5 +236,6 @@ pub const CODES: &[&Code] = &[
     &MOTOR_STALLS,
     &RAM_WEAK,
     &SERVO_HOLDS,
+    &START_HEAVY,
     &WEIGHT_TOO_LIGHT,
 ];

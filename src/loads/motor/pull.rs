@@ -54,7 +54,11 @@ pub fn fastest(fitted: &Fitted) -> Option<Fastest> {
 
 /// The torque that holds a limb still with its axis at an angle, N.m, positive
 /// counter-clockwise.
-pub(super) fn holding(limb: &Limb, mass: &MassProperties, axis: crate::units::Deg) -> f64 {
+pub(in crate::loads) fn holding(
+    limb: &Limb,
+    mass: &MassProperties,
+    axis: crate::units::Deg,
+) -> f64 {
     let (sin, cos) = libm::sincos(axis.rad().0);
     let beside = (mass.centre.x * cos - mass.centre.y * sin) * 1e-3;
     mass.mass.0 * GRAVITY * beside - limb.load.map_or(0.0, |l| l.0)

@@ -23,6 +23,11 @@ pub struct ServoLoad {
     pub at: Option<Deg>,
     /// Its speed under that torque, where its sheet gives one.
     pub speed: Option<Rpm>,
+    /// Turn of the limb for each turn of its shaft: 1 with equal arms, else the mean over
+    /// its travel.
+    pub ratio: f64,
+    /// The least and the largest limb angle it is told to stand at.
+    pub between: (Deg, Deg),
 }
 
 impl ServoLoad {
@@ -68,7 +73,11 @@ impl Job<'_, '_> {
         };
         let share = hold.0 / stall.0;
         let speed = servo.fastest.map(|free| free * (1.0 - share).max(0.0));
-        let load = ServoLoad { stall, hold, at, speed };
+        let told = poses(limb, servo);
+        let between = told
+            .iter()
+            .fold((Deg(f64::MAX), Deg(f64::MIN)), |(low, high), at| (low.min(*at), high.max(*at)));
+        let load = ServoLoad { stall, hold, at, speed, ratio: ratio(servo), between };
         if share > HOLD {
             let motor = self.actuator().motor.name.clone();
             let message = format!(
@@ -106,12 +115,17 @@ fn poses(limb: &Limb, servo: &FittedServo) -> Vec<Deg> {
     all.iter().map(|a| *a + servo.turn_for((*a, *a))).collect()
 }
 
-/// The most it holds, at its own shaft, and where.
-fn worst(limb: &Limb, mass: &MassProperties, servo: &FittedServo) -> Option<(NewtonMetre, Deg)> {
+/// Turn of the limb for each turn of the servo. With equal arms it is 1 everywhere; with
+/// others the mean of the travel is taken.
+fn ratio(servo: &FittedServo) -> f64 {
     let reach = (servo.high - servo.low).0;
     let travel = (servo.shaft_at_high - servo.shaft_at_low).0;
-    // With equal arms it is 1 everywhere; with others the mean of the travel is taken.
-    let ratio = if travel.abs() > 1e-9 { (reach / travel).abs() } else { 1.0 };
+    if travel.abs() > 1e-9 { (reach / travel).abs() } else { 1.0 }
+}
+
+/// The most it holds, at its own shaft, and where.
+fn worst(limb: &Limb, mass: &MassProperties, servo: &FittedServo) -> Option<(NewtonMetre, Deg)> {
+    let ratio = ratio(servo);
     let held = poses(limb, servo).into_iter().map(|at| {
         let torque = pull::holding(limb, mass, at).abs() * ratio;
         (NewtonMetre(torque), at)

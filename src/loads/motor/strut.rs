@@ -3,6 +3,7 @@
 use super::{Job, Work, codes};
 use crate::finding::Severity;
 use crate::fit::{Fitted, Measure};
+use crate::loads::wind_limb::left_out;
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
 use crate::units::Newton;
@@ -36,10 +37,11 @@ impl Job<'_, '_> {
         let fitted = self.bench.fitted;
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
         let rod = self.bench.rods.get(self.motor).copied().flatten();
-        let Some((push, pull)) = rod else {
+        let Some(rod) = rod else {
             self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
             return None;
         };
+        let [push, pull] = rod.calm;
         let kind = self.actuator().motor.kind;
         let (can_push, can_pull, share) = match kind {
             MotorKind::Ram => {
@@ -58,10 +60,18 @@ impl Job<'_, '_> {
                 "force 150 N",
             );
         }
-        let both = [("push", load.push, can_push), ("pull", load.pull, can_pull)];
-        for (word, needed, can) in both {
-            if let Some(can) = can.filter(|c| needed.0 > c.0 * share) {
-                self.weak(kind, word, needed, can, share);
+        // What a gust adds is told only where the limb's shape was said.
+        let limb = &fitted.figure.limbs[index];
+        let shaped = !left_out(limb, "outline") && !left_out(limb, "sheet");
+        let [windy_push, windy_pull] = rod.windy.filter(|_| shaped).unwrap_or(rod.calm);
+        let both =
+            [("push", load.push, windy_push, can_push), ("pull", load.pull, windy_pull, can_pull)];
+        for (word, calm, windy, can) in both {
+            let Some(can) = can else { continue };
+            if calm.0 > can.0 * share {
+                self.weak(kind, word, calm, can, share);
+            } else if windy > can.0 * share {
+                self.weak_in_wind(kind, word, Newton(windy), can, share);
             }
         }
         Some(Work::Strut(load))
@@ -80,6 +90,39 @@ impl Job<'_, '_> {
             Some(t) if t > 0.0 && stroke / t > QUICK_SPEED => QUICK,
             _ => SLOW,
         }
+    }
+
+    /// Strong enough in calm air, and not in the gust in which it is to run.
+    fn weak_in_wind(
+        &mut self,
+        kind: MotorKind,
+        word: &str,
+        needed: Newton,
+        can: Newton,
+        share: f64,
+    ) {
+        let (code, what) = match kind {
+            MotorKind::Ram => (&codes::RAM_WEAK, "ram"),
+            _ => (&codes::CYLINDER_WEAK, "cylinder"),
+        };
+        let message = format!(
+            "in a gust of {} m/s {} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
+            decimal(self.bench.site.winds.run.0, 1),
+            self.name(),
+            decimal(needed.0, 0),
+            decimal(can.0, 0),
+            decimal(can.0 * share, 0)
+        );
+        let said = self.bench.site.winds_said;
+        let found = self.report(code, message);
+        if !said {
+            found.severity = Severity::Advice;
+        }
+        found.help = Some(
+            "write a lower `wind run` and stop it there, take a stronger one, a longer lever hole, or less \
+             height across the wind."
+                .to_owned(),
+        );
     }
 
     fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {

@@ -1,11 +1,12 @@
 //! A motor in step with the mains: it keeps its speed up to its rated torque, and then
 //! stops.
 
+use super::pull::{Fastest, fastest};
 use super::{Job, Work, codes};
 use crate::finding::Severity;
-use crate::loads::TorqueCurve;
-use crate::units::NewtonMetre;
+use crate::loads::{MassProperties, TorqueCurve};
 use crate::units::print::decimal;
+use crate::units::{KgM2, NewtonMetre};
 
 /// What a synchronous motor bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,10 +47,99 @@ impl Job<'_, '_> {
                 "weighed 0.31 kg  balances 148 mm",
             ),
         }
-        self.not_made(
-            format!("whether `{motor}` brings the limb's weight up to speed in one half wave (its sheet names a largest inertia)"),
-            "",
-        );
+        self.start(&motor);
         Some(Work::Synchronous(SynchronousLoad { rated, peak }))
+    }
+
+    /// Whether it brings its limbs up to speed within half a wave of the mains; if not, it
+    /// hums and stands, or starts the other way round.
+    fn start(&mut self, motor: &str) {
+        let Some(felt) = self.felt_inertia() else {
+            self.not_made(
+                format!("whether `{motor}` brings the limb up to speed in half a wave (weight is not known)"),
+                "weighed 0.31 kg  balances 148 mm  ten-swings 8.6 s",
+            );
+            return;
+        };
+        let figure = |i: KgM2| four_figures(i.0);
+        let Some(most) = self.actuator().motor.inertia else {
+            self.not_made(
+                format!(
+                    "whether `{motor}` brings {} kg.m2 on its shaft up to speed in half a wave (the largest \
+                     inertia on its sheet is not given)",
+                    figure(felt)
+                ),
+                "motor NAME { inertia 0.002 kg.m2 }",
+            );
+            return;
+        };
+        if felt > most {
+            let message = format!(
+                "{} is {} kg.m2 on the shaft of `{motor}`, which starts up to {}: it hums and stands, or starts \
+                 backwards.",
+                self.name(),
+                figure(felt),
+                figure(most)
+            );
+            self.report(&codes::START_HEAVY, message).help = Some(
+                "take a shorter crank (its square counts), a lighter limb, or a motor whose sheet names more."
+                    .to_owned(),
+            );
+        }
+    }
+
+    /// The most its limbs' inertia comes to on its shaft: each limb where it moves
+    /// fastest, even where two are never fastest at once. `None` where a limb's weight or
+    /// way is not known.
+    fn felt_inertia(&self) -> Option<KgM2> {
+        let mut sum = 0.0;
+        for &limb in &self.limbs {
+            let mass = self.bench.limbs[limb].mass?;
+            let fast = fastest(self.bench.fitted.limbs[limb].mechanism.as_ref()?)?;
+            sum += felt(&mass, &fast);
+        }
+        Some(KgM2(sum))
+    }
+}
+
+/// I f'^2 of a limb that turns, m s'^2 of one that slides, kg.m2.
+fn felt(mass: &MassProperties, fast: &Fastest) -> f64 {
+    if fast.slides {
+        let metres = fast.rate * 1e-3;
+        mass.mass.0 * metres * metres
+    } else {
+        mass.inertia.0 * fast.rate * fast.rate
+    }
+}
+
+/// A small number with four figures at most and no zeros behind.
+fn four_figures(value: f64) -> String {
+    let lead = libm::floor(libm::log10(value.abs().max(1e-12)));
+    decimal(value, (3.0 - lead).clamp(0.0, 9.0) as usize)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{OnLimb, Point};
+    use crate::loads::{Grade, Origin};
+    use crate::units::Kg;
+
+    #[test]
+    fn a_limb_is_felt_by_the_square_of_its_ratio() {
+        // By hand: 0.018 kg.m2 through 1:3 is 0.002; 0.8 kg at 30 mm per radian is
+        // 0.8 x 0.0009 = 0.00072.
+        let mass = MassProperties {
+            mass: Kg(0.8),
+            centre: Point::<OnLimb>::mm(0.0, 0.0),
+            inertia: KgM2(0.018),
+            grade: Grade::Given,
+            origins: [Origin::Stated; 3],
+        };
+        let turns = Fastest { rate: 1.0 / 3.0, slides: false };
+        let slides = Fastest { rate: 30.0, slides: true };
+        assert!((felt(&mass, &turns) - 0.002).abs() < 1e-12);
+        assert!((felt(&mass, &slides) - 0.00072).abs() < 1e-12);
+        assert_eq!(four_figures(0.001_234_56), "0.001235");
     }
 }

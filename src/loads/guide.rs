@@ -1,0 +1,121 @@
+//! A limb that slides: whether its guide binds like a drawer pulled at one side.
+
+use super::Bench;
+use super::clamp_codes::GUIDE_JAMS;
+use super::wind_limit::{Limit, When, input};
+use super::works::GUIDE;
+use crate::fit::{FittedFigure, Follows};
+use crate::mechanism::Guide;
+use crate::model::{Limb, Note};
+use crate::units::print::decimal;
+
+/// The guide is to be longer than where it jams by this factor (common practice, no
+/// source).
+const LONGER: f64 = 1.5;
+/// Places looked at along the way of the motor.
+const SAMPLES: usize = 180;
+/// A push that passes the guide's line by less than this is in line with it, mm.
+const IN_LINE: f64 = 0.5;
+
+/// The length of guide below which a push beside it jams, mm, however hard it pushes:
+/// both ends of the guide press with push x arm/length, and rub with the coefficient.
+#[must_use]
+pub fn jams_below(friction: f64, arm: f64) -> f64 {
+    2.0 * friction * arm
+}
+
+/// How far the push lies beside the guide's line at worst, mm; `None` where the limb
+/// does not slide or nothing says where it is pushed.
+fn arm(follows: &Follows<'_>) -> Option<f64> {
+    let Guide::Slide(slide) = follows.mechanism.guide() else { return None };
+    let span = follows.path.span();
+    let beside = (0..=SAMPLES).filter_map(|i| {
+        let c = span.from + (span.to - span.from) * i as f64 / SAMPLES as f64;
+        let input = follows.path.at(c).ok()?;
+        let limb = follows.mechanism.position(&input).ok()?.limb;
+        let at = follows.mechanism.thrust(&input, &limb)?.at;
+        let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
+        Some((y * slide.along.x() - x * slide.along.y()).abs())
+    });
+    beside.reduce(f64::max)
+}
+
+impl Bench<'_> {
+    /// The guide of a limb that slides, or what must be said for it.
+    pub(super) fn guide(&mut self, index: usize) -> Option<Limit> {
+        let fitted: &FittedFigure = self.fitted;
+        let limb = &fitted.figure.limbs[index];
+        let mechanism = fitted.limbs[index].mechanism.as_ref()?;
+        let arm = arm(&mechanism.follows()?).filter(|a| *a > IN_LINE)?;
+        let jams = jams_below(GUIDE, arm);
+        match limb.build.guide {
+            Some(length) => Some(limit(limb, arm, jams, length.0)),
+            None => {
+                let wants = decimal((LONGER * jams).ceil(), 0);
+                let what = format!(
+                    "whether it binds like a drawer: pushed {} mm beside its guide, it wants {wants} mm of it",
+                    decimal(arm, 0)
+                );
+                let settle = format!("guide {wants} mm");
+                self.limbs[index].not_checked.push(Note::new(what, settle));
+                None
+            }
+        }
+    }
+}
+
+fn limit(limb: &Limb, arm: f64, jams: f64, length: f64) -> Limit {
+    let severity =
+        if length <= jams { crate::finding::Severity::Error } else { GUIDE_JAMS.severity };
+    Limit {
+        code: &GUIDE_JAMS,
+        when: When::Run,
+        severity,
+        goes: "it binds in its guide",
+        says: [
+            format!("pushed {} mm beside its guide, {} wants ", decimal(arm, 0), limb.said()),
+            " of it so as not to bind like a drawer, and has ".into(),
+            String::new(),
+        ],
+        calm: LONGER * jams,
+        per_gust2: 0.0,
+        bears: length,
+        unit: "mm",
+        inputs: vec![
+            input("arm", arm, "mm"),
+            input("friction", GUIDE, "1"),
+            input("factor", LONGER, "1"),
+            input("length", length, "mm"),
+        ],
+        typical: vec!["friction of a wooden guide"],
+        left_out: false,
+        help: format!(
+            "make its guide {} mm long, hold it on a second one, or push it nearer to its line.",
+            decimal((LONGER * jams).ceil(), 0)
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Beer and Johnston, Vector Mechanics for Engineers: Statics, the bracket on a pipe
+    /// (sample problem 8.3, from memory): contacts 6 in apart, coefficient 0.25: the load
+    /// holds itself from 12 in beside the pipe's axis on.
+    #[test]
+    fn a_bracket_on_a_pipe_holds_itself_from_where_the_book_says() {
+        assert!((jams_below(0.25, 12.0) - 6.0).abs() < 1e-12);
+    }
+
+    /// The same from the forces: at the length found, friction at both ends just bears the
+    /// push, whatever it is; in a longer guide it does not.
+    #[test]
+    fn friction_bears_the_push_only_in_a_shorter_guide() {
+        let (push, arm, mu) = (40.0, 70.0, 0.3);
+        let rubs = |length: f64| 2.0 * mu * (push * arm / length);
+        let length = jams_below(mu, arm);
+        assert!((rubs(length) - push).abs() < 1e-9);
+        assert!(rubs(length * 1.01) < push && rubs(length * 0.99) > push);
+    }
+}
