@@ -14,6 +14,10 @@ use crate::units::{Mm, System};
 /// pin and a little).
 const BEYOND: f64 = 14.0;
 
+/// How many holes of a bar that comes drilled are left beyond the one in use, for trying
+/// (common practice, no source).
+const FURTHER: usize = 2;
+
 /// Width of a saw's cut where nobody says: 3 mm and 1/8 in (common practice, no source).
 #[must_use]
 pub const fn saw_cut(system: System) -> Mm {
@@ -109,9 +113,19 @@ impl Bar {
         let Some(stock) = stock else { return self };
         let cut = stock.kerf.unwrap_or_else(|| saw_cut(self.system));
         let reach = stock.holes.map_or(BEYOND, |(pitch, _)| ((pitch - cut).0 / 2.0).max(0.0));
+        let mut trial = self.trial;
+        let last = |trial: &[f64]| trial.iter().copied().fold(self.pins, f64::max);
+        let before = last(&trial);
+        if stock.holes.is_some() {
+            // Its holes go on and on: not the whole bar is cut for one lever.
+            let near = trial.iter().filter(|t| **t < self.pins).count();
+            trial.truncate(near + FURTHER);
+        }
+        let shorter = before - last(&trial);
         Self {
             section: (stock.width, stock.depth),
-            cut: self.cut + 2.0 * (reach - self.reach),
+            cut: self.cut + 2.0 * (reach - self.reach) - shorter,
+            trial,
             stock: Some(Arc::clone(stock)),
             reach,
             ..self

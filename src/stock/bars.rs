@@ -1,7 +1,7 @@
 //! Bars: the frame, and cranks, levers and rods as they are made, cut to length from what
 //! is sold.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use super::nest::{Piece, nest};
@@ -141,9 +141,9 @@ fn of_limbs<'a>(scene: &Scene<'a>, figure: usize) -> impl Iterator<Item = (&'a B
 /// How many bars to buy, and what no bar is long enough for.
 fn bought(scene: &Scene<'_>, plan: &BarPlan, list: &mut List) {
     let users = |pieces: &mut dyn Iterator<Item = &Piece>| {
-        let names: Vec<&str> = pieces.filter_map(|p| p.whose.split('.').next()).collect();
+        let names: BTreeSet<&str> = pieces.filter_map(|p| p.whose.split('.').next()).collect();
         let figures = scene.yard.figures.iter().map(|p| &p.name.value);
-        figures.filter(|n| names.contains(&n.as_str())).cloned().collect::<Vec<_>>()
+        figures.filter(|n| names.contains(n.as_str())).cloned().collect::<Vec<_>>()
     };
     let words = plan.section.words(plan.system);
     let row = |name: String, length: Mm, count: usize, figures| {

@@ -13,7 +13,7 @@ mod sheets;
 pub use bars::Section;
 pub use nest::{Bar, Nested, Piece};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use rayon::prelude::*;
@@ -179,6 +179,8 @@ struct List {
     parts: Vec<Part>,
     /// Where a row of a name and size stands.
     known: BTreeMap<String, usize>,
+    /// Rows and the figures that are in them.
+    users: BTreeSet<(usize, String)>,
 }
 
 impl List {
@@ -199,13 +201,15 @@ impl List {
                     row.size.length = row.size.length.zip(part.size.length).map(|(a, b)| a + b);
                 }
                 for figure in part.figures {
-                    if !row.figures.contains(&figure) {
+                    if self.users.insert((at, figure.clone())) {
                         row.figures.push(figure);
                     }
                 }
             }
             None => {
-                self.known.insert(key, self.parts.len());
+                let at = self.parts.len();
+                self.known.insert(key, at);
+                self.users.extend(part.figures.iter().map(|f| (at, f.clone())));
                 self.parts.push(part);
             }
         }
