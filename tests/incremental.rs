@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use yardwright::check::Compiler;
-use yardwright::emit::{outputs, report::Report};
+use yardwright::emit::{calendar, plan, power, report::Report, run_sheet, schedule, weather};
 use yardwright::source::{Disk, MemoryDisk};
 
 /// A disk somebody else writes to.
@@ -31,11 +31,20 @@ impl Disk for Shared {
     }
 }
 
-/// Everything a compile says and writes, as one text.
+/// Everything a compile finds out, as one text: what is drawn from it on paper and in the
+/// preview holds nothing more, and takes long.
 fn told(compiler: &mut Compiler) -> String {
     let compiled = compiler.compile(Path::new("/y/orchard.yard")).unwrap();
     let mut all = Report::new(&compiled, compiler.sources()).to_json().unwrap();
-    for output in outputs(&compiled, compiler.sources()).unwrap() {
+    let rows = [
+        schedule::outputs(&compiled).unwrap(),
+        plan::outputs(&compiled),
+        power::outputs(&compiled),
+        weather::outputs(&compiled),
+        calendar::outputs(&compiled),
+        run_sheet::outputs(&compiled),
+    ];
+    for output in rows.into_iter().flatten() {
         all.push_str(&output.path);
         all.push_str(&String::from_utf8_lossy(&output.bytes));
     }

@@ -111,7 +111,7 @@ pub enum Fitted {
     /// Servo.
     Servo(Box<FittedServo>),
     /// Continuous turning.
-    Spin(FittedSpin),
+    Spin(Box<FittedSpin>),
     /// Any other kind.
     Drive(Box<FittedDrive>),
 }

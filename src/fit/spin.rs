@@ -56,7 +56,7 @@ impl Bench<'_> {
                 _ => {}
             }
         }
-        Some(Fitted::Spin(fitted))
+        Some(Fitted::Spin(Box::new(fitted)))
     }
 
     /// Where the two shafts stand; noted where one is not known.

@@ -337,7 +337,7 @@ fn higher(cam: &Cam, turn: f64, off: f64) -> f64 {
     }
 }
 
-/// Over 500 random cams a follower laid on the cut polygon by bisection stands
+/// Over 200 random cams a follower laid on the cut polygon by bisection stands
 /// where the law says, to what the polygon may be off the curve; laid on the curve
 /// itself, by searching its nearest or highest point, to 1e-6 mm.
 #[test]
@@ -347,7 +347,7 @@ fn a_follower_rolled_over_the_cut_cam_moves_by_its_law() {
     let (mut worst, mut finest) = (0.0f64, 0.0f64);
     for round in 0..40_000 {
         let kind = round % 4;
-        if seen[kind] >= 130 {
+        if seen[kind] >= 50 {
             continue;
         }
         let Some(cam) = random(&mut rng, kind) else { continue };
@@ -374,7 +374,7 @@ fn a_follower_rolled_over_the_cut_cam_moves_by_its_law() {
         }
     }
     println!("polygon {worst:.1e} mm, curve {finest:.1e} mm, cams {seen:?}");
-    assert_eq!(seen, [130; 4]);
+    assert_eq!(seen, [50; 4]);
     // The polygon is coarser than the curve, or the test has looked at nothing.
     assert!(worst > 1e-4 && finest < 1e-6);
 }

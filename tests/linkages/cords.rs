@@ -166,7 +166,7 @@ fn cords_agree_with_bisection() {
 fn tension_is_the_work_of_the_cord() {
     let mut rng = Rng(4_711);
     let mut slack = 0;
-    for _ in 0..400 {
+    for _ in 0..150 {
         let d = drawn(&mut rng);
         let cord = d.cord();
         let shaft = Shaft { at: d.shaft, span: Span::TURN };
@@ -202,7 +202,7 @@ fn tension_is_the_work_of_the_cord() {
             }
         }
     }
-    assert!(slack > 10, "{slack}");
+    assert!(slack > 4, "{slack}");
 }
 
 /// A spool and a ram draw in what they wind; two half turns round eyes drag by

@@ -245,10 +245,13 @@ fn sizes_are_exact_and_as_drilled() {
 fn what_is_no_number_is_left_out() {
     let mut all = faulty();
     let mut figure = (*all.figures[0]).clone();
-    figure.limbs[0].mechanism =
-        Some(Fitted::Spin(FittedSpin { ratio: f64::NAN, length: None, figures: Vec::new() }));
+    figure.limbs[0].mechanism = Some(Fitted::Spin(Box::new(FittedSpin {
+        ratio: f64::NAN,
+        length: None,
+        figures: Vec::new(),
+    })));
     figure.limbs[1].mechanism =
-        Some(Fitted::Spin(FittedSpin { ratio: -0.0, length: None, figures: Vec::new() }));
+        Some(Fitted::Spin(Box::new(FittedSpin { ratio: -0.0, length: None, figures: Vec::new() })));
     all.figures[0] = std::sync::Arc::new(figure);
     let text = json(&all);
     assert!(!text.contains("null") && !text.contains("-0.0,") && !text.contains("-0.0\n"));
