@@ -146,7 +146,8 @@ fn the_bench_and_the_list_have_the_same_lengths() {
     let file = |name: &str| text_of(&files, name);
     let csv = rows(&file("parts.csv"));
     let mm = |cell: &String| (cell.parse::<f64>().unwrap() * 10.0).round() as i64;
-    let bought = csv.iter().filter(|r| r[0] == "bolts" && r[1].starts_with("bolt ") && r[4] != "");
+    let bought =
+        csv.iter().filter(|r| r[0] == "bolts" && r[1].starts_with("bolt ") && !r[4].is_empty());
     let bought = counted(bought.map(|r| ((r[1].clone(), mm(&r[4])), r[3].parse().unwrap())));
     let plans = csv.iter().filter(|r| r[0] == "cut plan");
     let plans = plans.filter(|r| r[1].starts_with("flat steel") || r[1].starts_with("round rod"));
