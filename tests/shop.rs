@@ -123,9 +123,9 @@ fn holes_on_the_sheet_are_as_far_apart_as_solved() {
     }
     // The crank's holes, likewise: its shaft hole and the hole in use.
     let crank = made.bars.iter().find(|b| b.kind == BarKind::Crank).unwrap();
-    assert_eq!((crank.pins, crank.count), (bars.crank.0, 1));
+    assert_eq!((crank.pins, crank.count()), (bars.crank.0, 1));
     let lever = made.bars.iter().find(|b| b.kind == BarKind::Lever).unwrap();
-    assert_eq!((lever.pins, lever.count), (bars.lever.0, 2));
+    assert_eq!((lever.pins, lever.count()), (bars.lever.0, 2));
     assert_eq!(lever.trial, [70.0, 90.0, 100.0, 110.0, 120.0]);
     let level = |p: &(f64, f64, f64)| all.iter().find(|q| q.1 == p.1 && q.0 > p.0).copied();
     let on_bar = all.iter().filter(|c| (c.2 - 5.0).abs() < 1e-9).nth(1).unwrap();

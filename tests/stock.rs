@@ -1,9 +1,11 @@
 //! What to buy and to cut, against sums by hand and against the yard itself.
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
-use yardwright::emit::outputs;
+use yardwright::emit::{Output, outputs};
+use yardwright::make::{BarKind, made};
 use yardwright::source::MemoryDisk;
 use yardwright::stock::{Part, Shelf};
 
@@ -15,6 +17,20 @@ fn compiled(text: &str) -> Compiled {
 fn demo() -> Compiled {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
     Compiler::default().compile(&path).unwrap()
+}
+
+/// The demo season with all its files.
+fn demo_files() -> (Compiled, Vec<Output>) {
+    let mut compiler = Compiler::default();
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let compiled = compiler.compile(&path).unwrap();
+    let files = outputs(&compiled, compiler.sources()).unwrap();
+    (compiled, files)
+}
+
+fn text_of(files: &[Output], name: &str) -> String {
+    let file = files.iter().find(|f| f.path == name).unwrap_or_else(|| panic!("no {name}"));
+    String::from_utf8(file.bytes.clone()).unwrap()
 }
 
 fn find<'a>(yard: &'a Compiled, name: &str) -> &'a Part {
@@ -48,6 +64,7 @@ fn two_posts_need_what_a_hand_counts() {
     let bushing = find(&yard, "bushing nylon for M8");
     assert_eq!((bushing.count, bushing.size.length.unwrap().0), (2, 47.0));
     assert_eq!(find(&yard, "nut M8").count, 4);
+    assert_eq!(find(&yard, "washer M8").count, 4, "two spacers on each");
     assert_eq!(find(&yard, "bolt M6").count, 4, "a pin at each end of each rod");
     assert_eq!(find(&yard, "motor wiper").count, 2);
     assert_eq!(find(&yard, "fuse 10 A with holder").count, 2);
@@ -82,6 +99,92 @@ fn a_bar_that_is_named_brings_its_length_and_its_cut() {
     let yard = compiled(&format!("{}{short}", posts("frame of slat")));
     let long = yard.stock.parts.iter().find(|p| p.about.contains("longer than a bar")).unwrap();
     assert_eq!(long.count, 4, "four posts of 900");
+}
+
+// By hand: its holes are 25 mm apart and 12.5 mm from its ends. A lever of 75 mm with two
+// holes beyond takes 6, and with a saw of 2 mm 11.5 mm go on beyond the outer two: 148 mm.
+// Six of them are 36 of the 40 holes of a metre, so eleven need two bars.
+#[test]
+fn a_drilled_bar_is_cut_by_its_holes() {
+    let own = "stock-bar row { section 25 mm by 3 mm  holes every 25 mm from 12.5 mm  length 1 m  kerf 2 mm }\n";
+    let text = posts("frame 38 mm by 38 mm")
+        .replace("lever 80 mm", "lever 75 mm of row")
+        .replace("within 3 deg", "within 5 deg");
+    let more: String =
+        (0..9).map(|n| format!("set p{n} like one at ({n} m, 7 m) facing south\n")).collect();
+    let yard = compiled(&format!("{text}{own}{more}"));
+    let plan = yard.stock.bars.iter().find(|b| b.section.words(b.system).starts_with("row"));
+    let plan = plan.unwrap_or_else(|| panic!("{:#?}", yard.findings));
+    assert_eq!((plan.length.0, plan.kerf.0, plan.usual), (1000.0, 2.0, false));
+    let pieces: Vec<Vec<f64>> =
+        plan.nested.bars.iter().map(|b| b.cuts.iter().map(|p| p.length.0).collect()).collect();
+    assert_eq!(pieces, [vec![148.0; 6], vec![148.0; 5]]);
+    let row = find(&yard, "row, 25 x 3 mm");
+    assert_eq!((row.count, row.size.length.unwrap().0, row.assumed), (2, 1000.0, false));
+    // Holes of other sizes are in it too, and so it is longer by them.
+    let text = text.replace("75 mm of row", "? 75 to 100 mm of row");
+    let yard = compiled(&format!("{text}{own}"));
+    let bars = made(&yard.figures[0], &yard.loads[0], &yard.spaces[0]).bars;
+    let lever = bars.iter().find(|b| b.kind == BarKind::Lever).unwrap();
+    assert_eq!(lever.cut, 123.0, "5 holes: {lever:?}");
+}
+
+/// How often each thing is there.
+fn counted<T: Ord>(all: impl IntoIterator<Item = (T, usize)>) -> BTreeMap<T, usize> {
+    let mut counts = BTreeMap::new();
+    for (thing, n) in all {
+        *counts.entry(thing).or_insert(0) += n;
+    }
+    counts
+}
+
+// What is on paper for the bench and what is bought is one thing: each bolt, crank, lever
+// and rod of the season with its length, as it stands in the two files.
+#[test]
+fn the_bench_and_the_list_have_the_same_lengths() {
+    let (compiled, files) = demo_files();
+    let file = |name: &str| text_of(&files, name);
+    let csv = rows(&file("parts.csv"));
+    let mm = |cell: &String| (cell.parse::<f64>().unwrap() * 10.0).round() as i64;
+    let bought =
+        csv.iter().filter(|r| r[0] == "bolts" && r[1].starts_with("bolt ") && !r[4].is_empty());
+    let bought = counted(bought.map(|r| ((r[1].clone(), mm(&r[4])), r[3].parse().unwrap())));
+    let plans = csv.iter().filter(|r| r[0] == "cut plan");
+    let plans = plans.filter(|r| r[1].starts_with("flat steel") || r[1].starts_with("round rod"));
+    let cut = counted(plans.flat_map(|r| {
+        let pieces = r[8].split(" mm,").next().unwrap().split(" + ");
+        pieces.map(|p| (p.to_owned(), r[3].parse().unwrap())).collect::<Vec<_>>()
+    }));
+    let (mut bolts, mut bars, mut kinds) = (Vec::new(), Vec::new(), BTreeMap::new());
+    for (n, placed) in compiled.yard.figures.iter().enumerate() {
+        let name = &placed.name.value;
+        let made = made(&compiled.figures[n], &compiled.loads[n], &compiled.spaces[n]);
+        for stack in made.limbs.iter().filter_map(|l| l.stack.as_ref()) {
+            bolts.push(((format!("bolt {}", stack.bolt), mm(&stack.length().0.to_string())), 1));
+        }
+        let sheet = file(&format!("shop/{name}.svg"));
+        for bar in made.bars.iter().filter(|b| b.kind != BarKind::ServoArm) {
+            let drawn = sheet.split(">cut ").skip(1).map(|t| t.split(" mm<").next().unwrap());
+            let near = |t: &&str| (t.parse::<f64>().unwrap() - bar.cut).abs() <= 0.5;
+            let on_sheet = drawn.into_iter().find(near);
+            let on_sheet = on_sheet.unwrap_or_else(|| panic!("{name}: {bar:?} is on no sheet"));
+            bars.push((on_sheet.to_owned(), bar.count()));
+            *kinds.entry(bar.kind).or_insert(0) += bar.count();
+        }
+    }
+    assert_eq!(bought, counted(bolts));
+    assert_eq!(cut, counted(bars));
+    let all = [BarKind::Crank, BarKind::Lever, BarKind::Rod];
+    assert!(bought.len() > 1 && all.iter().all(|k| kinds[k] > 3), "{kinds:?}");
+}
+
+// A cam turns in a square: base circle 35 and lift 20, in the file's own words.
+#[test]
+fn a_cam_is_on_the_list() {
+    let yard = demo();
+    let part = yard.stock.parts.iter().find(|p| p.name.starts_with("cam of ")).unwrap();
+    assert_eq!(part.figures, ["frog"]);
+    assert!((part.size.width.unwrap().0 - 110.0).abs() < 0.1, "{part:?}");
 }
 
 #[test]
@@ -147,14 +250,8 @@ fn rows(text: &str) -> Vec<Vec<String>> {
 
 #[test]
 fn the_table_and_the_page_say_the_same() {
-    let mut compiler = Compiler::default();
-    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
-    let compiled = compiler.compile(&path).unwrap();
-    let files = outputs(&compiled, compiler.sources()).unwrap();
-    let text = |name: &str| {
-        let file = files.iter().find(|f| f.path == name).unwrap();
-        String::from_utf8(file.bytes.clone()).unwrap()
-    };
+    let (_, files) = demo_files();
+    let text = |name: &str| text_of(&files, name);
     let (csv, page) = (rows(&text("parts.csv")), text("report.html"));
     let sheet = page.split("<h1>To buy and to cut</h1>").nth(1).unwrap();
     assert!(csv.iter().all(|r| r.len() == csv[0].len()), "every row has a cell for each head");
@@ -166,7 +263,8 @@ fn the_table_and_the_page_say_the_same() {
             assert!(sheet.contains(&row[1]), "{row:?} is not on the sheet");
         }
     }
-    let empty = outputs(&self::compiled("use parts\n"), compiler.sources()).unwrap();
+    let compiler = Compiler::default();
+    let empty = outputs(&compiled("use parts\n"), compiler.sources()).unwrap();
     assert!(empty.iter().all(|f| f.path != "parts.csv"));
 }
 

@@ -29,6 +29,7 @@ pub mod wind;
 pub mod words;
 
 pub use finite::Finite;
+pub use svg::escape;
 
 use crate::check::Compiled;
 use crate::finding::Locate;

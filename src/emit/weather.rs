@@ -4,6 +4,7 @@
 //! One file, no scripts, fit for paper, light and dark.
 
 use super::Output;
+use super::svg::escape;
 use super::wind::gust_words;
 use super::words::{count, decimal};
 use crate::check::Compiled;
@@ -104,8 +105,8 @@ impl Row<'_> {
 
     fn label(&self) -> String {
         match self.fixings {
-            Some(n) => format!("{} ({})", escaped(self.name), count(n as usize, "fixing")),
-            None => format!("{} (stand not checked)", escaped(self.name)),
+            Some(n) => format!("{} ({})", escape(self.name), count(n as usize, "fixing")),
+            None => format!("{} (stand not checked)", escape(self.name)),
         }
     }
 }
@@ -114,7 +115,7 @@ fn page(compiled: &Compiled) -> String {
     let yard = &compiled.yard;
     let rows = rows(compiled);
     let named = yard.title.clone().or_else(|| yard.name.as_ref().map(|n| n.value.clone()));
-    let title = escaped(&named.unwrap_or_else(|| compiled.file.clone()));
+    let title = escape(&named.unwrap_or_else(|| compiled.file.clone()));
     let mut out = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
@@ -157,7 +158,7 @@ fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
             if some.len() == rows.len() && rows.len() > 1 {
                 return "all".to_owned();
             }
-            some.iter().map(|r| escaped(r.name)).collect::<Vec<_>>().join(", ")
+            some.iter().map(|r| escape(r.name)).collect::<Vec<_>>().join(", ")
         };
         out.push_str(&format!(
             "<tr><th scope=\"row\">{} m/s (Beaufort {force})</th><td>{} m/s</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
@@ -179,7 +180,7 @@ fn by_figure(rows: &[Row<'_>]) -> String {
     );
     for row in rows {
         let tell = |s: &Option<(MetrePerSec, String)>, none: &str| match s {
-            Some((gust, why)) => (gust_words(*gust), escaped(why)),
+            Some((gust, why)) => (gust_words(*gust), escape(why)),
             None => (none.to_owned(), String::new()),
         };
         let (run, why_run) = tell(&row.run, "not limited");
@@ -189,7 +190,7 @@ fn by_figure(rows: &[Row<'_>]) -> String {
         out.push_str(&format!(
             "<tr><th scope=\"row\">{}{mark}</th><td>{run}</td><td>{why_run}</td><td>{stand}</td>\
              <td>{why_stand}</td><td>{}</td></tr>\n",
-            escaped(row.name),
+            escape(row.name),
             row.fixings.map_or("?".to_owned(), |n| n.to_string())
         ));
     }
@@ -219,22 +220,6 @@ thead th{background:#e8ece4}\
 @media print{body{background:#fff;color:#000;font-size:10pt;max-width:none;margin:0}\
 thead th{background:#eee;color:#000}tr{break-inside:avoid}}";
 
-/// Text that may stand inside HTML.
-fn escaped(text: &str) -> String {
-    let mut out = String::with_capacity(text.len());
-    for c in text.chars() {
-        match c {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            c if c.is_control() => out.push('\u{fffd}'),
-            c => out.push(c),
-        }
-    }
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -263,6 +248,6 @@ mod tests {
 
     #[test]
     fn names_cannot_break_the_page() {
-        assert_eq!(escaped("a<b & \"c\"\u{7}"), "a&lt;b &amp; &quot;c&quot;\u{fffd}");
+        assert_eq!(escape("a<b & \"c\"\u{7}"), "a&lt;b &amp; &quot;c&quot;\u{fffd}");
     }
 }

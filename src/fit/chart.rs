@@ -2,7 +2,7 @@
 //! limb, all other sizes as drilled, as they are at the bench.
 
 use super::builds::Dimension;
-use super::{Fitted, SizeName};
+use super::{Fitted, FittedDrive, SizeName};
 use crate::mechanism::{Blocked, Course, FourBar, Limits, Travel};
 use crate::model::{Sized, usual_lever_holes};
 use crate::units::{Deg, Mm, System};
@@ -73,33 +73,12 @@ pub fn chart(
         Fitted::FourBar(bar) => Ok(of_bar(&bar.drilled, written, rows)),
         Fitted::Drive(drive) => {
             let recipe = drive.recipe.as_ref().ok_or(NO_HOLES)?;
-            let index = |name: SizeName| {
-                let own = |d: &Dimension| d.above == 0 && d.name == name.word();
-                let at = recipe.dimensions.iter().position(own)?;
-                let size = drive.sizes.iter().find(|s| s.name == name)?;
-                Some((at, name, size))
-            };
-            let crank = index(SizeName::Crank);
-            let lever = index(SizeName::Lever);
-            let holes = |(at, name, size): &(usize, SizeName, &super::FittedSize)| {
-                let row = if *name == SizeName::Crank {
-                    rows.crank.map(|(a, b, s)| (a.0, b.0, s.0))
-                } else {
-                    Some(usual_lever_holes(rows.system))
-                };
-                let at = holes(size.said.row, row, recipe.dimensions[*at].drawn);
-                Holes { name: *name, at }
-            };
-            let (down, across) = match (crank, lever) {
-                (Some(c), l) => (c, l),
-                (None, Some(l)) => (l, None),
-                (None, None) => return Err(NO_HOLES),
-            };
-            let (rows_of, columns) = (holes(&down), across.as_ref().map(holes));
+            let ((down, rows_of), across) = drive_rows(drive, rows).ok_or(NO_HOLES)?;
+            let (across, columns) = across.unzip();
             let made = |row: f64, column: Option<f64>| {
                 let mut values = recipe.drawn();
-                values[down.0] = row;
-                if let (Some(column), Some((at, ..))) = (column, across) {
+                values[down] = row;
+                if let (Some(column), Some(at)) = (column, across) {
                     values[at] = column;
                 }
                 let Some((mechanism, way)) = recipe.made(&values) else {
@@ -116,7 +95,7 @@ pub fn chart(
             });
             let kept = kept.map(|s| (s.name, s.drilled)).collect();
             let slides = matches!(drive.drilled.course.travel, Travel::Stroke(_));
-            let used = (used(down.0), across.as_ref().map(|a| used(a.0)));
+            let used = (used(down), across.map(used));
             Ok(filled(kept, slides, (rows_of, columns), used, made))
         }
         Fitted::Servo(_) => Err("is moved by a servo, which never turns right round"),
@@ -124,17 +103,61 @@ pub fn chart(
     }
 }
 
+/// The rows of holes of a limb's mechanism, of its crank and of its lever, without what
+/// each pair of them makes of it; none where it has none.
+#[must_use]
+pub fn rows(fitted: &Fitted, written: (Option<&Sized>, Option<&Sized>), rows: Rows) -> Vec<Holes> {
+    match fitted {
+        Fitted::FourBar(bar) => bar_rows(&bar.drilled, written, rows).into(),
+        Fitted::Drive(drive) => {
+            let found = drive_rows(drive, rows).into_iter();
+            found
+                .flat_map(|((_, down), across)| [Some(down), across.map(|a| a.1)])
+                .flatten()
+                .collect()
+        }
+        Fitted::Servo(_) | Fitted::Spin(_) => Vec::new(),
+    }
+}
+
+/// A row of holes, and the dimension of the recipe that it is.
+type Dimensioned = (usize, Holes);
+
+/// The one or two rows of a drive that has any.
+fn drive_rows(drive: &FittedDrive, rows: Rows) -> Option<(Dimensioned, Option<Dimensioned>)> {
+    let recipe = drive.recipe.as_ref()?;
+    let row = |name: SizeName, otherwise: Option<(f64, f64, f64)>| {
+        let own = |d: &Dimension| d.above == 0 && d.name == name.word();
+        let at = recipe.dimensions.iter().position(own)?;
+        let size = drive.sizes.iter().find(|s| s.name == name)?;
+        let drawn = recipe.dimensions[at].drawn;
+        Some((at, Holes { name, at: holes(size.said.row, otherwise, drawn) }))
+    };
+    let crank = row(SizeName::Crank, rows.crank.map(|(a, b, s)| (a.0, b.0, s.0)));
+    let lever = row(SizeName::Lever, Some(usual_lever_holes(rows.system)));
+    match (crank, lever) {
+        (Some(c), l) => Some((c, l)),
+        (None, l) => Some((l?, None)),
+    }
+}
+
+/// Crank and lever of a linkage.
+fn bar_rows(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows) -> [Holes; 2] {
+    let bars = built.bars();
+    let said = |s: Option<&Sized>| s.and_then(|s| s.row);
+    let crank_row = rows.crank.map(|(a, b, s)| (a.0, b.0, s.0));
+    let lever_row = Some(usual_lever_holes(rows.system));
+    [
+        Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) },
+        Holes { name: SizeName::Lever, at: holes(said(written.1), lever_row, bars.lever.0) },
+    ]
+}
+
 const NO_HOLES: &str = "has no crank and lever, so there are no holes to chart";
 
 fn of_bar(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows) -> Chart {
     let bars = built.bars();
-    let said = |s: Option<&Sized>| s.and_then(|s| s.row);
-    let crank_row = rows.crank.map(|(a, b, s)| (a.0, b.0, s.0));
-    let down = Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) };
-    let across = Holes {
-        name: SizeName::Lever,
-        at: holes(said(written.1), Some(usual_lever_holes(rows.system)), bars.lever.0),
-    };
+    let [down, across] = bar_rows(built, written, rows);
     let kept = vec![(SizeName::Rod, bars.rod.0), (SizeName::Clamp, built.clamp().0)];
     let made = |crank: f64, lever: Option<f64>| {
         let lengths = (Mm(crank), bars.rod, Mm(lever.unwrap_or(bars.lever.0)));

@@ -1,17 +1,31 @@
 //! Bars: cranks, levers, servo arms and rods, with their holes and cut lengths.
 
+use std::sync::Arc;
+
 use super::bends::{Bends, developed};
 use super::holes::{PIN, bolt_of, clearance};
-use super::{size, sound};
-use crate::fit::chart::Chart;
+use super::{size, sound, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{DriveKind, Joint, Limb, Mount};
+use crate::model::{BarStock, DriveKind, Joint, Limb, Mount};
 use crate::space;
 use crate::units::{Mm, System};
 
 /// How far a bar goes on beyond its last hole (common practice, no source: twice the
 /// pin and a little).
-pub const BEYOND: f64 = 14.0;
+const BEYOND: f64 = 14.0;
+
+/// How many holes of a bar that comes drilled are left beyond the one in use, for trying
+/// (common practice, no source).
+const FURTHER: usize = 2;
+
+/// Width of a saw's cut where nobody says: 3 mm and 1/8 in (common practice, no source).
+#[must_use]
+pub const fn saw_cut(system: System) -> Mm {
+    match system {
+        System::Inch => Mm(3.175),
+        System::Metric | System::Both => Mm(3.0),
+    }
+}
 
 /// What a bar is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -46,8 +60,9 @@ pub struct Bar {
     pub kind: BarKind,
     /// The limbs that need one, by index.
     pub limbs: Vec<usize>,
-    /// How many of it there are: limbs on one crank pin share their crank.
-    pub count: usize,
+    /// Of these limbs those that have one of their own: limbs on one crank pin share
+    /// their crank, and the first of them has it.
+    pub pieces: Vec<usize>,
     /// From its first hole to the hole in use, as it stands in the mechanism, mm.
     pub pins: f64,
     /// Other holes to drill on trial, from the first, mm: as many as leave a wall between
@@ -61,11 +76,16 @@ pub struct Bar {
     pub through: String,
     /// The diameter of the other holes.
     pub pin: Mm,
-    /// Width and thickness; a rod is round, of one diameter.
+    /// Width and thickness; a rod that no bar is named for is round, of one diameter.
     pub section: (Mm, Mm),
+    /// The stock bar it is cut from, where one is named.
+    pub stock: Option<Arc<BarStock>>,
+    /// How far it goes on beyond its last holes, mm. A drilled bar is cut half way to the
+    /// next hole, so that every piece has its holes and none is lost.
+    pub reach: f64,
     /// How it is bent; `None` where it stays straight.
     pub bends: Option<Bends>,
-    /// Whether it should step aside and is too short to be bent: ball ends then.
+    /// Whether it should step aside and cannot be bent, too short or drilled: ball ends.
     pub no_room: bool,
     /// How far it steps aside was not said but taken as usual.
     pub assumed: bool,
@@ -75,21 +95,60 @@ pub struct Bar {
     pub system: System,
 }
 
+impl Bar {
+    /// How many of it there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        self.pieces.len()
+    }
+
+    /// Whether it is a round rod.
+    #[must_use]
+    pub fn round(&self) -> bool {
+        self.kind == BarKind::Rod && self.stock.is_none()
+    }
+
+    /// Cut from the bar that was named for it, if one was.
+    fn from(self, stock: Option<&Arc<BarStock>>) -> Self {
+        let Some(stock) = stock else { return self };
+        let cut = stock.kerf.unwrap_or_else(|| saw_cut(self.system));
+        let reach = stock.holes.map_or(BEYOND, |(pitch, _)| ((pitch - cut).0 / 2.0).max(0.0));
+        let mut trial = self.trial;
+        let last = |trial: &[f64]| trial.iter().copied().fold(self.pins, f64::max);
+        let before = last(&trial);
+        if stock.holes.is_some() {
+            // Its holes go on and on: not the whole bar is cut for one lever.
+            let near = trial.iter().filter(|t| **t < self.pins).count();
+            trial.truncate(near + FURTHER);
+        }
+        let shorter = before - last(&trial);
+        Self {
+            section: (stock.width, stock.depth),
+            cut: self.cut + 2.0 * (reach - self.reach) - shorter,
+            trial,
+            stock: Some(Arc::clone(stock)),
+            reach,
+            ..self
+        }
+    }
+}
+
 /// All bars of a figure, equal ones once.
-pub(super) fn all(fitted: &FittedFigure, charts: &[Option<Chart>]) -> Vec<Bar> {
+#[must_use]
+pub fn bars(fitted: &FittedFigure) -> Vec<Bar> {
     let mut bars: Vec<Bar> = Vec::new();
     let shared = |bar: &Bar, index: usize| {
         let own = crank_pin(fitted, index);
         own.is_some() && bar.limbs.iter().any(|l| crank_pin(fitted, *l) == own)
     };
-    for (index, chart) in charts.iter().enumerate() {
-        for bar in of_limb(fitted, index, chart.as_ref()) {
-            let bare = |b: &Bar| Bar { limbs: Vec::new(), count: 1, ..b.clone() };
+    for index in 0..fitted.figure.limbs.len() {
+        for bar in of_limb(fitted, index) {
+            let bare = |b: &Bar| Bar { limbs: Vec::new(), pieces: Vec::new(), ..b.clone() };
             match bars.iter_mut().find(|b| bare(b) == bare(&bar)) {
                 Some(known) => {
                     let one = known.kind == BarKind::Crank && shared(known, index);
-                    known.count += usize::from(!one);
                     known.limbs.push(index);
+                    known.pieces.extend((!one).then_some(index));
                 }
                 None => bars.push(bar),
             }
@@ -107,25 +166,27 @@ fn crank_pin(fitted: &FittedFigure, index: usize) -> Option<(usize, f64)> {
     Some((motor, follows.pin.0))
 }
 
-fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Bar> {
+fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
     let figure = &fitted.figure;
     let limb = &figure.limbs[index];
     let Some(mechanism) = sound(fitted, index) else { return Vec::new() };
+    let rows = trial_rows(fitted, index);
     let row = |name: SizeName, used: f64| -> Vec<f64> {
-        let rows = chart.iter().flat_map(|c| std::iter::once(&c.down).chain(&c.across));
-        let own = rows.filter(|r| r.name == name).flat_map(|r| r.at.iter().copied());
+        let own = rows.iter().filter(|r| r.name == name).flat_map(|r| r.at.iter().copied());
         apart(own.collect(), used)
     };
     let system = figure.system;
+    let [crank, _, lever] = &limb.build.bars;
     let mut bars = Vec::new();
     if let Some(pins) = size(mechanism, SizeName::Crank) {
         let servo = matches!(mechanism, Fitted::Servo(_));
-        bars.push(Bar {
+        let bar = Bar {
             kind: if servo { BarKind::ServoArm } else { BarKind::Crank },
             first: None,
             through: if servo { "servo shaft" } else { "motor shaft" }.to_owned(),
             ..flat(index, pins, row(SizeName::Crank, pins), system)
-        });
+        };
+        bars.push(bar.from(crank.as_ref()));
     }
     let pivots = matches!(limb.joint, Joint::Pivot { .. });
     // Behind the board the lever is the limb's own tail, and so it is of a limb that
@@ -133,12 +194,13 @@ fn of_limb(fitted: &FittedFigure, index: usize, chart: Option<&Chart>) -> Vec<Ba
     let levered = limb.mount == Mount::Front && limb.carrier.is_none() && pivots;
     if let Some(pins) = size(mechanism, SizeName::Lever).filter(|_| levered) {
         let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
-        bars.push(Bar {
+        let bar = Bar {
             kind: BarKind::Lever,
             first: Some(clearance(diameter)),
             through: bolt,
             ..flat(index, pins, row(SizeName::Lever, pins), system)
-        });
+        };
+        bars.push(bar.from(lever.as_ref()));
     }
     bars.extend(slotted(limb, index, mechanism, system));
     bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
@@ -187,7 +249,7 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
     Bar {
         kind: BarKind::Lever,
         limbs: vec![limb],
-        count: 1,
+        pieces: vec![limb],
         pins,
         trial,
         slot: None,
@@ -195,6 +257,8 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
         through: String::new(),
         pin: clearance(PIN),
         section: (Mm(2.0 * space::BAR_HALF), Mm(space::BAR)),
+        stock: None,
+        reach: BEYOND,
         bends: None,
         no_room: false,
         assumed: true,
@@ -203,27 +267,32 @@ fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
     }
 }
 
-/// The rod of a limb: round, bent twice where crank and lever lie in two planes.
+/// The rod of a limb: round where no bar is named, bent twice where crank and lever lie in
+/// two planes; one that comes drilled would lose its size by it.
 fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
     let figure = &fitted.figure;
-    let thick = 2.0 * space::ROD;
+    let stock = limb.build.bars[1].as_ref();
+    let round = 2.0 * space::ROD;
+    let thick = stock.map_or(round, |s| s.depth.0);
     let (step, said) = space::standoff(figure, limb);
     // A rod from limb to limb stays in their planes.
     let between = limb.carrier.is_some();
     let step = if between { 0.0 } else { step.0 };
-    let bends = developed(pins, step, thick, BEYOND);
+    let drilled = stock.is_some_and(|s| s.holes.is_some());
+    let bends = if drilled { None } else { developed(pins, step, thick, BEYOND) };
     let long = bends.map_or(pins, |b| b.developed);
-    Bar {
+    let bar = Bar {
         kind: BarKind::Rod,
         first: Some(clearance(PIN)),
         through: format!("M{}", PIN.0),
-        section: (Mm(thick), Mm(thick)),
+        section: (Mm(round), Mm(round)),
         bends,
         no_room: step.abs() > 1e-9 && bends.is_none(),
         assumed: !said && !between,
         cut: long + 2.0 * BEYOND,
         ..flat(index, pins, Vec::new(), figure.system)
-    }
+    };
+    bar.from(stock)
 }
 
 #[cfg(test)]

@@ -21,9 +21,26 @@ const METRIC: [f64; 29] = [
     300.0,
 ];
 
+/// What a thing on a bolt is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Item {
+    /// A large washer on a limb's face.
+    Washer,
+    /// A small washer between faces that pass.
+    Spacer,
+    /// A bushing; board and frame where there is none.
+    Bushing,
+    /// A nut.
+    Nut,
+    /// The limb, or its lever.
+    Plate,
+}
+
 /// One thing on a bolt.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
+    /// What kind of thing.
+    pub item: Item,
     /// What it is: "washer", "left-arm".
     pub name: String,
     /// Thickness along the bolt, mm.
@@ -49,10 +66,21 @@ pub struct Stack {
     pub take: Option<Mm>,
     /// The length that was said.
     pub said: Option<Mm>,
+    /// The household its length is sold in: that of its thread.
+    pub system: System,
+}
+
+impl Stack {
+    /// The length to buy: as said, else as sold, else as needed.
+    #[must_use]
+    pub fn length(&self) -> Mm {
+        self.said.or(self.take).unwrap_or(Mm(self.needs))
+    }
 }
 
 /// The bolt of a limb; `None` for one without a bolt through the board.
-pub(super) fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) -> Option<Stack> {
+#[must_use]
+pub fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) -> Option<Stack> {
     let figure = &fitted.figure;
     let limb = &figure.limbs[index];
     let pivots = matches!(limb.joint, Joint::Pivot { at: Some(_), .. });
@@ -67,14 +95,15 @@ pub(super) fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) 
     let nut = space::nut_radius(limb.bolt.as_ref());
     let thick = plate.depth.back - plate.depth.front;
     let (end, guessed) = space::bushing_end(fitted, limb);
-    let step = |name: &str, thick: f64, half: f64, assumed: bool| Step {
+    let step = |item, name: &str, thick: f64, half: f64, assumed: bool| Step {
+        item,
         name: name.to_owned(),
         thick,
         half,
         assumed,
     };
-    let large = |name: &str| step(name, WASHER, washer, limb.build.washer.is_none());
-    let nuts = |name: &str| step(name, NUT * diameter.0, nut, false);
+    let large = |name: &str| step(Item::Washer, name, WASHER, washer, limb.build.washer.is_none());
+    let nuts = |name: &str| step(Item::Nut, name, NUT * diameter.0, nut, false);
     let bushing =
         if limb.bushing.is_some() { "bushing through board and frame" } else { "board and frame" };
     let held = limb.sheet.as_ref().and_then(|s| s.thickness).is_none();
@@ -84,20 +113,20 @@ pub(super) fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) 
             let lever =
                 sound(fitted, index).is_some_and(|m| super::size(m, SizeName::Lever).is_some());
             steps.push(large("washer"));
-            steps.push(step(name, thick, 40.0, held));
-            steps.push(step("spacer washer", space::SPACER, diameter.0, true));
-            steps.push(step(bushing, end, 30.0, guessed));
-            steps.push(step("spacer washer", space::SPACER, diameter.0, true));
+            steps.push(step(Item::Plate, name, thick, 40.0, held));
+            steps.push(step(Item::Spacer, "spacer washer", space::SPACER, diameter.0, true));
+            steps.push(step(Item::Bushing, bushing, end, 30.0, guessed));
+            steps.push(step(Item::Spacer, "spacer washer", space::SPACER, diameter.0, true));
             if lever {
-                steps.push(step("lever", space::BAR, space::BAR_HALF, true));
+                steps.push(step(Item::Plate, "lever", space::BAR, space::BAR_HALF, true));
             }
         }
         Mount::Behind => {
-            steps.push(step(bushing, end, 30.0, guessed));
+            steps.push(step(Item::Bushing, bushing, end, 30.0, guessed));
             let spacer = plate.depth.front - end;
-            steps.push(step("spacer", spacer, diameter.0, true));
+            steps.push(step(Item::Spacer, "spacer", spacer, diameter.0, true));
             steps.push(large("washer"));
-            steps.push(step(name, thick, 40.0, held));
+            steps.push(step(Item::Plate, name, thick, 40.0, held));
             steps.push(large("washer"));
         }
     }
@@ -105,13 +134,14 @@ pub(super) fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) 
     steps.push(nuts("second nut, locked against it"));
     let pitch = limb.bolt.as_ref().map_or(1.25, |b| b.pitch.0);
     let needs = steps.iter().map(|s| s.thick).sum::<f64>() + OUT * pitch;
-    let inch = bolt.contains('/');
+    let system = if bolt.contains('/') { System::Inch } else { System::Metric };
     Some(Stack {
         diameter,
         steps,
         needs,
-        take: sold(needs, if inch { System::Inch } else { System::Metric }),
+        take: sold(needs, system),
         said: limb.build.bolt_length,
+        system,
         bolt,
     })
 }

@@ -73,7 +73,7 @@ pub(super) fn bolt_of(bolt: Option<&BoltSize>) -> (String, Mm) {
 }
 
 /// The pin at the ends of rods: M6 (common practice, no source; loads reckon with it).
-pub(super) const PIN: Mm = Mm(6.0);
+pub const PIN: Mm = Mm(6.0);
 
 /// All holes and places of a figure's board.
 pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {

@@ -11,14 +11,14 @@ mod bolts;
 mod holes;
 mod plates;
 
-pub use bars::{BEYOND, Bar, BarKind};
+pub use bars::{Bar, BarKind, bars, saw_cut};
 pub use bench::{BenchCard, Tape};
 pub use bends::{Bends, bend_allowance, developed};
-pub use bolts::{Stack, Step};
-pub use holes::{Drill, Hole, Spacing, clearance};
-pub use plates::{CamPlate, LimbPlate, PlateHole, Twin};
+pub use bolts::{Item, Stack, Step, stack};
+pub use holes::{Drill, Hole, PIN, Spacing, clearance};
+pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
-use crate::fit::chart::{self, Chart, Rows};
+use crate::fit::chart::{self, Chart, Holes, Rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{BoardPoint, Bounds};
 use crate::loads::LoadedFigure;
@@ -62,7 +62,6 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     let figure = &*fitted.figure;
     let charts: Vec<Option<Chart>> =
         (0..figure.limbs.len()).map(|limb| trial_holes(fitted, limb)).collect();
-    let bars = bars::all(fitted, &charts);
     let mut plates = plates::all(fitted);
     for (plate, own) in plates.iter_mut().zip(&loaded.limbs) {
         // A counterweight that was asked for is found with the loads.
@@ -72,8 +71,8 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     }
     let limbs = charts.into_iter().enumerate().map(|(index, chart)| MadeLimb {
         plate: plates[index].take(),
-        cam: plates::cam(fitted, index),
-        stack: bolts::stack(fitted, spaced, index),
+        cam: cam(fitted, index),
+        stack: stack(fitted, spaced, index),
         bench: bench::card(fitted, loaded, index),
         chart,
     });
@@ -81,7 +80,7 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     let holes = holes::all(fitted);
     let spacings = holes::spacings(fitted);
     let board = holes::bounds(figure, &holes);
-    Made { holes, spacings, bars, limbs, board }
+    Made { holes, spacings, bars: bars(fitted), limbs, board }
 }
 
 impl Made {
@@ -95,15 +94,24 @@ impl Made {
 
 /// The chart of a limb's trial holes.
 fn trial_holes(fitted: &FittedFigure, index: usize) -> Option<Chart> {
-    let figure = &fitted.figure;
-    let limb = &figure.limbs[index];
-    let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
-    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-    let rows = Rows { crank: motor.and_then(|m| m.motor.crank_holes), system: figure.system };
-    let (crank, lever) = written(limb);
-    let chart = chart::chart(mechanism, (crank, lever), rows).ok()?;
+    let (written, rows) = asked(fitted, index);
+    let chart = chart::chart(sound(fitted, index)?, written, rows).ok()?;
     let one = chart.down.at.len() * chart.across.as_ref().map_or(1, |a| a.at.len()) < 2;
     (!one).then_some(chart)
+}
+
+/// The rows of a limb's trial holes, of its crank and of its lever.
+fn trial_rows(fitted: &FittedFigure, index: usize) -> Vec<Holes> {
+    let (written, rows) = asked(fitted, index);
+    sound(fitted, index).map_or(Vec::new(), |m| chart::rows(m, written, rows))
+}
+
+/// What was written of a limb's crank and lever, and the rows where nothing was.
+fn asked(fitted: &FittedFigure, index: usize) -> ((Option<&Sized>, Option<&Sized>), Rows) {
+    let figure = &fitted.figure;
+    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+    let rows = Rows { crank: motor.and_then(|m| m.motor.crank_holes), system: figure.system };
+    (written(&figure.limbs[index]), rows)
 }
 
 /// What was written of crank and lever.

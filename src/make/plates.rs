@@ -197,8 +197,21 @@ fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
     Some([at(from), at(to)])
 }
 
-/// The cam of a limb.
-pub(super) fn cam(fitted: &FittedFigure, index: usize) -> Option<CamPlate> {
+impl CamPlate {
+    /// How far it reaches from its shaft.
+    #[must_use]
+    pub fn reach(&self) -> Mm {
+        let ends = self.cuts.iter().map(|cut| match cut {
+            Cut::Line { to } | Cut::Arc { to, .. } => (to.x, to.y),
+        });
+        let all = ends.chain(std::iter::once(self.start)).map(|(x, y)| libm::hypot(x, y));
+        Mm(all.fold(0.0, f64::max))
+    }
+}
+
+/// The cam of a limb; `None` for one without.
+#[must_use]
+pub fn cam(fitted: &FittedFigure, index: usize) -> Option<CamPlate> {
     let drive = sound(fitted, index)?.as_drive()?;
     let cam = drive.drilled.mechanism.as_cam()?;
     let outline = cam.profile(CAM_ERROR).ok()?;

@@ -273,6 +273,8 @@ pub struct Build {
     pub counterweight: Option<Counterweight>,
     /// The drawing its outline comes from.
     pub drawing: Option<Drawing>,
+    /// The stock bars that its crank, its rod and its lever are cut from, where named.
+    pub bars: [Option<Arc<BarStock>>; 3],
 }
 
 /// A limb and everything said of it.

@@ -298,9 +298,15 @@ impl BarStock {
     /// How far its outermost holes are apart; `None` where it has no holes or no length.
     #[must_use]
     pub fn span(&self) -> Option<Mm> {
-        let ((pitch, end), length) = (self.holes?, self.length?);
-        let spaces = libm::floor((length - end * 2.0) / pitch + 1e-9);
-        Some(pitch * spaces.max(0.0))
+        let (pitch, length) = (self.holes?.0, self.length?);
+        Some(pitch * (self.holes_in(length)? - 1.0))
+    }
+
+    /// How many holes a bar of it so long has, at least one; `None` where it has none.
+    #[must_use]
+    pub fn holes_in(&self, length: Mm) -> Option<f64> {
+        let (pitch, end) = self.holes?;
+        Some(libm::floor((length - end * 2.0) / pitch + 1e-9).max(0.0) + 1.0)
     }
 }
 

@@ -36,7 +36,8 @@ pub(super) fn cut(
 ) -> Option<()> {
     let before = making.findings.len();
     making.findings.extend(uncut(block));
-    for ((word, most), sized) in CUT.into_iter().zip(drive.bars_mut()) {
+    limb.build.bars = Default::default();
+    for (nth, ((word, most), sized)) in CUT.into_iter().zip(drive.bars_mut()).enumerate() {
         let Some(got) = part(block, word, "length") else { continue };
         let Some(name) = got.stock() else {
             let system = first_said(&[got.system(), making.system]);
@@ -46,6 +47,7 @@ pub(super) fn cut(
         let (Some(open), Some(bar)) = (got.open(), bar(name, making)) else { continue };
         let system = first_said(&[got.system(), bar.system, making.system]);
         let cut = Bar { width: bar.width, metre: bar.metre };
+        limb.build.bars[nth] = Some(Arc::clone(&bar));
         // A bar without holes is drilled where the maker wants.
         if bar.holes.is_none() && open.value.given.is_some() && open.value.from.is_none() {
             if let Some(sized) = sized {

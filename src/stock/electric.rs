@@ -1,6 +1,6 @@
 //! What moves the figures, what feeds them, and what tells them when.
 
-use super::{List, Part, Scene, Shelf, household};
+use super::{List, Part, Scene, Shelf};
 use crate::fit::{Fitted, SizeName};
 use crate::model::{Actuator, DriveKind, MotorKind, SpinDrive};
 use crate::units::print::decimal;
@@ -10,7 +10,7 @@ use crate::units::{Mm, System};
 pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
     for (n, placed) in scene.yard.figures.iter().enumerate() {
         let (figure, name) = (&placed.figure, &placed.name.value);
-        let system = household(figure.system, scene.yard.system);
+        let system = System::first_of([figure.system, scene.yard.system]);
         let one = |what: String| Part::one(Shelf::Motor, what, name, system);
         for actuator in &figure.actuators {
             list.add(one(kind(actuator)).told(about(actuator)).guessed(!actuator.motor.measured));

@@ -1,7 +1,7 @@
 //! Stock: what to buy and to cut for a whole yard, each thing once with how many and for
 //! which figures.
 //!
-//! From what the stages before found: sizes as drilled, parts in depth, cables, fuses.
+//! From what the stages before found: bars, bolts and cams as they are made, cables, fuses.
 //! What nobody said is taken from usual sizes and marked so.
 
 mod bars;
@@ -13,10 +13,13 @@ mod sheets;
 pub use bars::Section;
 pub use nest::{Bar, Nested, Piece};
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use rayon::prelude::*;
+
 use crate::fit::FittedFigure;
+use crate::make::bars;
 use crate::model::Yard;
 use crate::power::Power;
 use crate::space::SpacedFigure;
@@ -166,6 +169,8 @@ struct Scene<'a> {
     fitted: &'a [Arc<FittedFigure>],
     spaces: &'a [Arc<SpacedFigure>],
     power: &'a Power,
+    /// Cranks, levers and rods, figure by figure.
+    bars: &'a [Vec<crate::make::Bar>],
 }
 
 /// Rows that come together from many figures.
@@ -174,6 +179,8 @@ struct List {
     parts: Vec<Part>,
     /// Where a row of a name and size stands.
     known: BTreeMap<String, usize>,
+    /// Rows and the figures that are in them.
+    users: BTreeSet<(usize, String)>,
 }
 
 impl List {
@@ -194,13 +201,15 @@ impl List {
                     row.size.length = row.size.length.zip(part.size.length).map(|(a, b)| a + b);
                 }
                 for figure in part.figures {
-                    if !row.figures.contains(&figure) {
+                    if self.users.insert((at, figure.clone())) {
                         row.figures.push(figure);
                     }
                 }
             }
             None => {
-                self.known.insert(key, self.parts.len());
+                let at = self.parts.len();
+                self.known.insert(key, at);
+                self.users.extend(part.figures.iter().map(|f| (at, f.clone())));
                 self.parts.push(part);
             }
         }
@@ -243,11 +252,6 @@ impl Part {
     }
 }
 
-/// The household a figure's parts are bought in.
-fn household(figure: System, yard: System) -> System {
-    [figure, yard].into_iter().find(|s| *s != System::Both).unwrap_or(System::Metric)
-}
-
 /// "38 x 38 mm", "3/4 in x 1 1/2 in".
 #[must_use]
 pub fn across(a: Mm, b: Mm, system: System) -> String {
@@ -263,10 +267,11 @@ pub fn stock(
     spaces: &[Arc<SpacedFigure>],
     power: &Power,
 ) -> Stock {
-    let scene = Scene { yard, fitted, spaces, power };
+    let made: Vec<_> = fitted.par_iter().map(|f| bars(f)).collect();
+    let scene = Scene { yard, fitted, spaces, power, bars: &made };
     let mut list = List::default();
     sheets::add(&scene, &mut list);
-    let bars = bars::plans(&scene, &mut list);
+    let plans = bars::plans(&scene, &mut list);
     bolts::add(&scene, &mut list);
     electric::motion(&scene, &mut list);
     electric::power(&scene, &mut list);
@@ -280,7 +285,7 @@ pub fn stock(
         let by_name = (!as_they_came).then(|| (counted(&p.name), length));
         (p.shelf, by_name)
     });
-    Stock { parts, bars }
+    Stock { parts, bars: plans }
 }
 
 /// A name with its numbers in one width, so that M8 stands before M10.

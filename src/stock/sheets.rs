@@ -1,10 +1,11 @@
-//! Boards and limbs, and the sheets they are cut from.
+//! Boards, limbs and cams, and the sheets they are cut from.
 
 use std::collections::BTreeMap;
 
-use super::{List, Part, Scene, Shelf, Size, household};
+use super::{List, Part, Scene, Shelf, Size};
 use crate::geometry::Outline;
-use crate::units::{Mm, Mm2};
+use crate::make::cam;
+use crate::units::{Mm, Mm2, System};
 
 /// A sheet's pieces added up.
 #[derive(Default)]
@@ -18,9 +19,9 @@ struct Total {
 /// Adds every board and limb, and what comes together of each sheet.
 pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
     let mut totals: BTreeMap<String, Total> = BTreeMap::new();
-    for placed in &scene.yard.figures {
+    for (n, placed) in scene.yard.figures.iter().enumerate() {
         let (figure, name) = (&placed.figure, &placed.name.value);
-        let system = household(figure.system, scene.yard.system);
+        let system = System::first_of([figure.system, scene.yard.system]);
         let mut piece = |sheet: Option<&str>, what: String, size: Size, guessed: bool| {
             let sheet = sheet.unwrap_or("sheet not named");
             let part = Part::one(Shelf::Cut, what, name, system);
@@ -42,6 +43,14 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
             let sheet = limb.sheet.as_ref().map(|s| s.name.as_str());
             let guessed = limb.assumed.iter().any(|n| n.settle.starts_with("sheet "));
             piece(sheet, limb.name.value.clone(), size_of(&outline), guessed);
+        }
+        for (index, limb) in figure.limbs.iter().enumerate() {
+            // A square that it turns in: how it lies on a sheet is the maker's choice.
+            let Some(cam) = cam(&scene.fitted[n], index) else { continue };
+            let side = cam.reach() * 2.0;
+            let area = Some(Mm2(side.0 * side.0));
+            let size = Size { width: Some(side), height: Some(side), area, length: None };
+            piece(None, format!("cam of {}", limb.name.value), size, false);
         }
     }
     for (sheet, total) in totals {

@@ -105,6 +105,14 @@ pub enum System {
     Both,
 }
 
+impl System {
+    /// The first of these that is a household; metric where none is.
+    #[must_use]
+    pub fn first_of(said: impl IntoIterator<Item = Self>) -> Self {
+        said.into_iter().find(|s| *s != Self::Both).unwrap_or(Self::Metric)
+    }
+}
+
 /// How a written number becomes the canonical unit.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Scale {

@@ -2,7 +2,7 @@
 //!
 //! Each figure has two arms on one crank and its own sizes, so no sheet is like another.
 //! Times are of the sheets alone, the yard compiled before; the compile of the same run
-//! stands beside them.
+//! stands beside them, and its share that goes into the list of what to buy.
 #![allow(clippy::print_stdout, clippy::unwrap_used)]
 
 use std::fmt::Write as _;
@@ -12,6 +12,7 @@ use std::time::Instant;
 use yardwright::check::Compiler;
 use yardwright::emit::shop;
 use yardwright::source::MemoryDisk;
+use yardwright::stock::stock;
 
 /// `n` bears, each with its motor elsewhere.
 fn yard(n: usize) -> String {
@@ -45,15 +46,22 @@ fn main() {
         let start = Instant::now();
         let files = shop::outputs(&compiled);
         let sheets = start.elapsed().as_secs_f64();
+        let start = Instant::now();
+        let c = &compiled;
+        let list = stock(&c.yard, &c.figures, &c.spaces, &c.power);
+        let listed = start.elapsed().as_secs_f64();
         let bytes: usize = files.iter().map(|f| f.bytes.len()).sum();
         println!(
             "{n:5} figures x 2 limbs: sheets {:8.1} ms, {:6.2} ms a figure, {:6.1} MB in {} files; \
-             compile {:8.1} ms",
+             compile {:8.1} ms, of it {:6.1} ms ({:.1} %) for {} parts",
             sheets * 1e3,
             sheets * 1e3 / n as f64,
             bytes as f64 / 1e6,
             files.len(),
-            compile * 1e3
+            compile * 1e3,
+            listed * 1e3,
+            listed / compile * 100.0,
+            list.parts.len()
         );
     }
 }

@@ -13,8 +13,7 @@ use crate::units::System;
 
 /// What lengths of a figure are printed in.
 pub fn household(compiled: &Compiled, placed: &Placed) -> System {
-    let known = [placed.figure.system, compiled.yard.system];
-    known.into_iter().find(|s| *s != System::Both).unwrap_or(System::Metric)
+    System::first_of([placed.figure.system, compiled.yard.system])
 }
 
 /// The part of the report about a figure.

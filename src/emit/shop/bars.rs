@@ -6,7 +6,7 @@ use crate::emit::paper::flow::{Block, MOST};
 use crate::emit::paper::{BODY, Drawing, Measure, STEP, Tile, covering, lines, page};
 use crate::emit::svg::{Hang, Line, P, Rect};
 use crate::emit::words::decimal;
-use crate::make::{BEYOND, Bar, BarKind, Bends};
+use crate::make::{Bar, BarKind, Bends};
 
 /// Room for the words over a bar.
 const HEAD: f64 = 13.5;
@@ -28,7 +28,7 @@ pub fn sheets(shop: &Shop<'_>) -> (Vec<Block>, Vec<Page>) {
 
 /// "Lever of left-arm, right-arm (2)".
 pub fn name(shop: &Shop<'_>, bar: &Bar) -> String {
-    let count = match bar.count {
+    let count = match bar.count() {
         1 => String::new(),
         n => format!(", {n} alike"),
     };
@@ -46,12 +46,15 @@ fn titled(name: &str) -> String {
 
 /// What to cut and drill, in lines.
 fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
-    let section = match bar.kind {
-        BarKind::Rod => format!("round {}", shop.diameter(bar.section.0.0)),
-        _ => format!("flat {} by {}", shop.length(bar.section.0.0), shop.length(bar.section.1.0)),
+    let (wide, thick) = (bar.section.0.0, bar.section.1.0);
+    let flat = format!("{} by {}", shop.length(wide), shop.length(thick));
+    let section = match &bar.stock {
+        Some(stock) => format!("{}, {flat}", stock.name),
+        None if bar.round() => format!("round {} (usual; any as stiff does)", shop.diameter(wide)),
+        None => format!("flat {flat} (usual; any bar as stiff does)"),
     };
     let first = match bar.first {
-        Some(hole) if bar.kind == BarKind::Rod => {
+        Some(hole) if bar.round() => {
             format!("Pins in {} holes or rod ends", shop.diameter(hole.0))
         }
         Some(hole) => {
@@ -61,10 +64,7 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
         }
         None => format!("First hole to the {}, pin {}", bar.through, shop.diameter(bar.pin.0)),
     };
-    let cut = format!(
-        "Cut {} from {section} (usual; any bar as stiff does). {first}.",
-        shop.length(bar.cut)
-    );
+    let cut = format!("Cut {} from {section}. {first}.", shop.length(bar.cut));
     let more = match (&bar.bends, bar.no_room) {
         (Some(b), _) => format!(
             "Bend twice by {} deg on an inside radius of {}, {} aside{}; then {} pin to pin.",
@@ -74,6 +74,9 @@ fn words(shop: &Shop<'_>, bar: &Bar) -> [String; 2] {
             if bar.assumed { ", as assumed" } else { "" },
             shop.length(b.straight)
         ),
+        (None, true) if bar.stock.as_ref().is_some_and(|s| s.holes.is_some()) => {
+            "Its holes would come too near each other if it were bent: use ball ends.".to_owned()
+        }
         (None, true) => "Too short to bend from plane to plane: use ball ends.".to_owned(),
         (None, false) if bar.trial.is_empty() => String::new(),
         (None, false) => {
@@ -159,7 +162,7 @@ fn places(bar: &Bar) -> impl Iterator<Item = f64> {
     let bends = bar.bends.iter().flat_map(|b| [b.first, b.second + b.allowance]);
     let all: Vec<f64> =
         [0.0, used].into_iter().chain(bar.trial.iter().copied()).chain(bends).collect();
-    all.into_iter().map(|at| at + BEYOND)
+    all.into_iter().map(|at| at + bar.reach)
 }
 
 /// A bar in true size from its left end, its middle line at y = 0, before it is bent.
@@ -170,25 +173,25 @@ pub fn drawing(shop: &Shop<'_>, bar: &Bar) -> Drawing {
     to.line(Line::Chain, (-2.0, 0.0), (bar.cut + 2.0, 0.0));
     let long = bar.bends.map_or(bar.pins, |b| b.developed);
     let last = if bar.kind == BarKind::Rod { long } else { bar.pins };
-    let round = bar.kind == BarKind::Rod;
+    let round = bar.round();
     let first = bar.first.map_or(5.0, |h| h.0 / 2.0);
     let pin = bar.pin.0 / 2.0;
     if let Some((from, end)) = bar.slot {
-        slot(&mut to, (from + BEYOND, 0.0), (end + BEYOND, 0.0), pin);
+        slot(&mut to, (from + bar.reach, 0.0), (end + bar.reach, 0.0), pin);
         let words = format!("slot from {}", shop.length(from));
-        to.dimension((BEYOND, -half), (from + BEYOND, -half), 5.0, &words);
+        to.dimension((bar.reach, -half), (from + bar.reach, -half), 5.0, &words);
     }
     let far = bar.slot.is_none().then_some((last, pin));
     for (at, r) in std::iter::once((0.0, first)).chain(far) {
         // A round rod has no hole in itself: its eye's middle is marked.
         match round {
-            true => to.cross((at + BEYOND, 0.0), half + 5.0),
-            false => to.hole((at + BEYOND, 0.0), r, half + 1.0 - r),
+            true => to.cross((at + bar.reach, 0.0), half + 5.0),
+            false => to.hole((at + bar.reach, 0.0), r, half + 1.0 - r),
         }
     }
     for at in &bar.trial {
-        to.circle(Line::Dashed, (at + BEYOND, 0.0), pin);
-        to.line(Line::Fine, (at + BEYOND, -pin - 1.0), (at + BEYOND, pin + 1.0));
+        to.circle(Line::Dashed, (at + bar.reach, 0.0), pin);
+        to.line(Line::Fine, (at + bar.reach, -pin - 1.0), (at + bar.reach, pin + 1.0));
     }
     let mut above = -half;
     if bar.slot.is_some() {
@@ -198,7 +201,7 @@ pub fn drawing(shop: &Shop<'_>, bar: &Bar) -> Drawing {
         trial_words(shop, bar, &mut to, half);
         above -= 6.0;
     }
-    let (a, b) = ((BEYOND, above), (last + BEYOND, above));
+    let (a, b) = ((bar.reach, above), (last + bar.reach, above));
     to.dimension(a, b, 6.0, &shop.length(last));
     let ends = ((0.0, half), (bar.cut, half));
     to.dimension(ends.0, ends.1, -7.0, &format!("cut {}", shop.length(bar.cut)));
@@ -214,7 +217,7 @@ fn trial_words(shop: &Shop<'_>, bar: &Bar, to: &mut Drawing, half: f64) {
     for at in &bar.trial {
         let words = shop.length(*at);
         let wide = crate::emit::paper::width(&words, 2.3, false);
-        let x = at + BEYOND;
+        let x = at + bar.reach;
         if x - wide / 2.0 < end + 1.0 {
             continue;
         }
@@ -229,40 +232,40 @@ fn bent(shop: &Shop<'_>, bar: &Bar, bends: &Bends, to: &mut Drawing) {
     let places =
         [bends.first, bends.first + bends.allowance, bends.second, bends.second + bends.allowance];
     for at in places {
-        to.line(Line::Dashed, (at + BEYOND, -half - 2.0), (at + BEYOND, half + 2.0));
+        to.line(Line::Dashed, (at + bar.reach, -half - 2.0), (at + bar.reach, half + 2.0));
     }
     let low = half + 17.0;
     for (n, at) in [bends.first, bends.second].into_iter().enumerate() {
         let words = format!("bend {} from {}", ["up", "back"][n], shop.length(at));
         let (x, hang) = if n == 0 {
-            (at + BEYOND, Hang::End)
+            (at + bar.reach, Hang::End)
         } else {
-            (at + bends.allowance + BEYOND, Hang::Start)
+            (at + bends.allowance + bar.reach, Hang::Start)
         };
         to.text((x, half + 5.2), 2.3, hang, &words);
     }
     // From the side, bent: two flats and the slope between them, by their edges.
-    let side = profile(bends);
+    let side = profile(bends, bar.reach);
     let thick = bar.section.1.0 / 2.0;
     for sign in [-1.0, 1.0] {
         let edge: Vec<P> = side
             .iter()
             .map(|(x, y, turn)| {
                 let (s, c) = (libm::sin(*turn), libm::cos(*turn));
-                (x + BEYOND - sign * thick * s, low + bends.step - y + thick - sign * thick * c)
+                (x + bar.reach - sign * thick * s, low + bends.step - y + thick - sign * thick * c)
             })
             .collect();
         to.path(Line::Wide, &edge, false);
     }
     let y = low + bends.step + thick;
-    let over = bends.straight + BEYOND;
-    for (x, y) in [(0.0, y), (over + BEYOND, y - bends.step)] {
+    let over = bends.straight + bar.reach;
+    for (x, y) in [(0.0, y), (over + bar.reach, y - bends.step)] {
         to.line(Line::Wide, (x, y - thick), (x, y + thick));
     }
-    for (x, y) in [(BEYOND, y), (over, y - bends.step)] {
+    for (x, y) in [(bar.reach, y), (over, y - bends.step)] {
         to.cross((x, y), thick + 3.0);
     }
-    let from = (BEYOND, y + thick + 3.0);
+    let from = (bar.reach, y + thick + 3.0);
     to.dimension(
         from,
         (over, from.1),
@@ -272,7 +275,7 @@ fn bent(shop: &Shop<'_>, bar: &Bar, bends: &Bends, to: &mut Drawing) {
 }
 
 /// The middle line of a bent rod from end to end: along, up, and its slope in rad.
-fn profile(b: &Bends) -> Vec<(f64, f64, f64)> {
+fn profile(b: &Bends, reach: f64) -> Vec<(f64, f64, f64)> {
     /// Straight lines in each bend.
     const PARTS: usize = 16;
     let angle = b.angle.to_radians();
@@ -280,7 +283,7 @@ fn profile(b: &Bends) -> Vec<(f64, f64, f64)> {
     // What the two bends and the slope leave of the way across belongs to no flat.
     let over = b.straight - 2.0 * b.first;
     let middle = (over - slope * libm::cos(angle)) / (2.0 * libm::sin(angle));
-    let mut line = vec![(-BEYOND, 0.0, 0.0)];
+    let mut line = vec![(-reach, 0.0, 0.0)];
     let (mut x, mut y) = (b.first, 0.0);
     for way in [1.0, -1.0] {
         let begin = if way > 0.0 { 0.0 } else { angle };
@@ -300,6 +303,6 @@ fn profile(b: &Bends) -> Vec<(f64, f64, f64)> {
             y += slope * libm::sin(angle);
         }
     }
-    line.push((b.straight + BEYOND, y, 0.0));
+    line.push((b.straight + reach, y, 0.0));
     line
 }

@@ -84,8 +84,7 @@ impl<'a> Shop<'a> {
     fn new(compiled: &'a Compiled, at: usize) -> Self {
         let placed = &compiled.yard.figures[at];
         let made = made(&compiled.figures[at], &compiled.loads[at], &compiled.spaces[at]);
-        let own = placed.figure.system;
-        let system = if own == System::Both { compiled.yard.system } else { own };
+        let system = System::first_of([placed.figure.system, compiled.yard.system]);
         let net = board::net(&made);
         Self { compiled, at, placed, made, net, system }
     }

@@ -90,7 +90,7 @@ fn draw(to: &mut Drawing, stack: &Stack, scale: f64) {
     let x0 = 12.0;
     let r = stack.diameter.0 / 2.0 / scale;
     let mut x = x0;
-    let long = stack.said.or(stack.take).map_or(stack.needs, |l| l.0.max(stack.needs)) / scale;
+    let long = stack.length().0.max(stack.needs) / scale;
     let head = 0.65 * stack.diameter.0 / scale;
     to.rect(Line::Wide, Rect::new(x0 - head, MIDDLE - 1.6 * r, head, 3.2 * r));
     for (n, step) in stack.steps.iter().enumerate() {

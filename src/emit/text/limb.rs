@@ -208,11 +208,8 @@ impl<'a> LimbText<'a> {
     /// first unit, as the yard's.
     fn household(&self, size: Option<&Sized>) -> System {
         let written = size.filter(|s| s.place.is_some()).map(|s| s.system);
-        [written, Some(self.figure().system), Some(self.compiled.yard.system)]
-            .into_iter()
-            .flatten()
-            .find(|s| *s != System::Both)
-            .unwrap_or(System::Metric)
+        let own = [self.figure().system, self.compiled.yard.system];
+        System::first_of(written.into_iter().chain(own))
     }
 
     fn size(&self, size: Option<Finite>, written: Option<&Sized>) -> Option<String> {

@@ -325,7 +325,8 @@ fn listen(client: &mut TcpStream, shared: &Shared, asked: &Request) -> io::Resul
 
 /// A page with what makes it listen, before its end.
 fn with_script(page: Vec<u8>, round: &str) -> Vec<u8> {
-    let script = format!("<script data-round=\"{}\">\n{SCRIPT}</script>\n", site::escaped(round));
+    let script =
+        format!("<script data-round=\"{}\">\n{SCRIPT}</script>\n", crate::emit::escape(round));
     let end = page.windows(7).rposition(|w| w.eq_ignore_ascii_case(b"</body>"));
     let (before, after) = page.split_at(end.unwrap_or(page.len()));
     [before, script.as_bytes(), after].concat()

@@ -6,6 +6,7 @@ use std::fs::File;
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, PoisonError};
 
+use crate::emit::escape;
 use crate::emit::folder::{MANIFEST, Manifest};
 
 /// The page that stands for the whole folder, where it is written.
@@ -114,7 +115,7 @@ impl Site {
     fn contents(&self, manifest: Option<&Manifest>) -> String {
         let item = |name: &str| {
             let path: Vec<String> = name.split('/').map(escaped_url).collect();
-            format!("<li><a href=\"/{}\">{}</a></li>\n", path.join("/"), escaped(name))
+            format!("<li><a href=\"/{}\">{}</a></li>\n", path.join("/"), escape(name))
         };
         let files: String =
             manifest.iter().flat_map(|m| m.files.keys()).map(|name| item(name)).collect();
@@ -147,12 +148,6 @@ fn opened(path: &Path, name: &str) -> Option<Found> {
     Some(Found::File(file, kind, meta.len()))
 }
 
-/// A text as content of a page.
-pub fn escaped(text: &str) -> String {
-    let marks = [("&", "&amp;"), ("<", "&lt;"), (">", "&gt;"), ("\"", "&quot;")];
-    marks.iter().fold(text.to_owned(), |t, (a, b)| t.replace(a, b))
-}
-
 /// A name as part of an address (RFC 3986, 2.3).
 fn escaped_url(name: &str) -> String {
     let plain = |b: u8| b.is_ascii_alphanumeric() || b"-._~".contains(&b);
@@ -173,7 +168,7 @@ mod tests {
 
     #[test]
     fn names_are_text_in_pages_and_addresses() {
-        assert_eq!(escaped("<a b=\"&\">"), "&lt;a b=&quot;&amp;&quot;&gt;");
+        assert_eq!(escape("<a b=\"&\">"), "&lt;a b=&quot;&amp;&quot;&gt;");
         assert_eq!(escaped_url("b r\u{e4}\""), "b%20r%C3%A4%22");
     }
 }
