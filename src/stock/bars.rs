@@ -155,8 +155,9 @@ fn bought(scene: &Scene<'_>, plan: &BarPlan, list: &mut List) {
         let figures = users(&mut nested.bars.iter().flat_map(|b| &b.cuts));
         let pieces: usize = nested.bars.iter().map(|b| b.cuts.len()).sum();
         let kerf = print::length(plan.kerf, plan.system);
+        let s = if pieces == 1 { "" } else { "s" };
         let about =
-            format!("{pieces} pieces, saw cut {kerf}; no plan needs fewer than {}", nested.least);
+            format!("{pieces} piece{s}, saw cut {kerf}; no plan needs fewer than {}", nested.least);
         list.add(
             row(words.clone(), plan.length, nested.bars.len(), figures)
                 .told(about)
