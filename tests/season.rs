@@ -163,3 +163,37 @@ fn the_run_sheet_holds_names_as_text() {
         page.contains("19:00 \u{b7} 19:25") && page.contains("19:26") && page.contains("24 min")
     );
 }
+
+/// Who stands at the switch holds these pages, not the report: a figure that must stop
+/// before the yard's own gust stands on them, with the gust the report says.
+#[test]
+fn a_weak_figure_is_named_where_people_read_on_the_night() {
+    let text = format!(
+        "use parts
+yard orchard {{ size 10 m by 8 m  place {LONDON}  wind run 7 m/s }}
+song tune {{ meter 4/4  tempo 120 bpm  section whole bar 1 for 30 bars }}
+show evening with tune {{ bar 30 all rest }}
+season autumn {{ nights 2027-10-29 to 2027-10-30  first 19:00  runs 1 of evening }}
+set baker at (5 m, 4 m) facing south
+figure baker {{
+  board plywood-9  27 in by 61 in
+  limb arm {{
+    pivot (20, 44) in  tip (34, 52) in
+    drive four-bar {{ motor wiper at (14, 30) in  crank 1 1/2 in }}
+    gesture stir {{ sweep 10 deg to 55 deg  cycle 2 s }}
+  }}
+}}"
+    );
+    let mut disk = MemoryDisk::new();
+    disk.put("/p/main.yard", text);
+    let c = Compiler::new(disk).compile(Path::new("/p/main.yard")).unwrap();
+    let bears = c.loads[0].limbs[0].wind.as_ref().unwrap().max_run.0;
+    assert!(bears < 7.0, "{bears}");
+    let said = format!("baker stops above {:.1} m/s", (bears * 10.0).floor() / 10.0)
+        .replace(".0 m/s", " m/s");
+    let calendar = ics(&c).replace("\r\n ", "").replace("\\,", ",");
+    let sheet = String::from_utf8(run_sheet::outputs(&c).remove(0).bytes).unwrap();
+    for page in [calendar, sheet] {
+        assert!(page.contains(&format!("gusts of 7 m/s, but {said}")), "{said}\n{page}");
+    }
+}

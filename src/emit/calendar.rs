@@ -9,6 +9,7 @@ use jiff::tz::{Offset, TimeZone};
 use jiff::{SignedDuration, Timestamp, ZonedDateTime};
 
 use super::Output;
+use super::wind::run_words;
 use super::words::count;
 use crate::check::Compiled;
 use crate::model::Yard;
@@ -30,6 +31,7 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
 
 fn calendar(compiled: &Compiled) -> String {
     let yard = &compiled.yard;
+    let wind = run_words(compiled);
     let mut text = Lines::default();
     text.line("BEGIN:VCALENDAR");
     text.line("VERSION:2.0");
@@ -40,7 +42,7 @@ fn calendar(compiled: &Compiled) -> String {
     }
     for programme in &compiled.programmes {
         for night in programme.nights.iter().filter(|n| !n.runs.is_empty()) {
-            night_event(yard, programme, night, &mut text);
+            night_event(yard, programme, night, &wind, &mut text);
             for (index, run) in night.runs.iter().enumerate() {
                 run_event(yard, programme, night, (index, run), &mut text);
             }
@@ -182,20 +184,20 @@ fn title(yard: &Yard) -> &str {
 }
 
 /// The whole evening, from the first start to the last end.
-fn night_event(yard: &Yard, programme: &Programme, night: &Night, text: &mut Lines) {
+fn night_event(yard: &Yard, programme: &Programme, night: &Night, wind: &str, text: &mut Lines) {
     let (Some(first), Some(last)) = (night.runs.first(), night.runs.last()) else { return };
     begin(programme, night, "night", text);
     text.time("DTSTART", &programme.zone_name, &first.start);
     text.time("DTEND", &programme.zone_name, &last.end);
     text.text("SUMMARY", &format!("{}: {}", title(yard), count(night.runs.len(), "run")));
-    text.text("DESCRIPTION", &described(yard, night));
+    text.text("DESCRIPTION", &described(wind, night));
     text.text("CATEGORIES", "night");
     text.line("TRANSP:TRANSPARENT");
     end(yard, text);
 }
 
 /// What a person needs to know of a night.
-fn described(yard: &Yard, night: &Night) -> String {
+fn described(wind: &str, night: &Night) -> String {
     let clock = |z: &ZonedDateTime| z.strftime("%H:%M").to_string();
     let mut lines = Vec::new();
     lines.extend(night.sunset.as_ref().map(|s| format!("Sunset {}.", clock(s))));
@@ -204,7 +206,7 @@ fn described(yard: &Yard, night: &Night) -> String {
     if let Some(Left::TooLate(n)) = night.left {
         lines.push(format!("{} left out: not over in time.", count(n, "run")));
     }
-    lines.push(format!("Moving parts run up to gusts of {} m/s.", yard.winds.run.0));
+    lines.push(format!("{wind}."));
     lines.push(BEFORE.to_owned());
     lines.join("\n")
 }

@@ -5,6 +5,7 @@ use jiff::{SignedDuration, ZonedDateTime};
 use super::Output;
 use super::calendar::BEFORE;
 use super::svg::escape;
+use super::wind::run_words;
 use super::words::count;
 use crate::check::Compiled;
 use crate::model::DAYS;
@@ -26,9 +27,9 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
         page.push_str(&table(season));
     }
     page.push_str(&format!(
-        "<p class=\"caution\">Moving parts run up to gusts of {} m/s, as the forecast says them at \
+        "<p class=\"caution\">{}, as the forecast says them at \
          the figure. {}</p>\n",
-        yard.winds.run.0,
+        escape(&run_words(compiled)),
         escape(BEFORE)
     ));
     vec![Output::new("run-sheet.html", page)]

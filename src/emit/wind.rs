@@ -3,6 +3,7 @@
 
 use super::Finite;
 use super::words::decimal;
+use crate::check::Compiled;
 use crate::loads::wind_limit::{Input, STRONGEST};
 use crate::loads::{Grade, Limit, LoadedFigure, When};
 use crate::model::Winds;
@@ -167,6 +168,32 @@ fn first(loaded: &LoadedFigure, index: usize, when: When) -> Option<(&Limit, Met
 pub fn gust_words(gust: MetrePerSec) -> String {
     format!("{} m/s", decimal((gust.0 * 10.0).floor() / 10.0, 1))
 }
+
+/// Up to which gust a yard's limbs move, and the figures that must stop before, the weakest
+/// first: what stands on the pages people hold in their hands on the night.
+#[must_use]
+pub fn run_words(compiled: &Compiled) -> String {
+    let run = compiled.yard.winds.run;
+    let figures = compiled.yard.figures.iter().zip(&compiled.loads);
+    let mut weak: Vec<(MetrePerSec, &str)> = figures
+        .filter(|(placed, _)| placed.laid_up.is_none())
+        .filter_map(|(p, l)| Some((l.first_to_go(When::Run)?.2, p.name.value.as_str())))
+        .filter(|(gust, _)| gust.0 < run.0)
+        .collect();
+    weak.sort_by(|a, b| a.0.0.total_cmp(&b.0.0).then_with(|| a.1.cmp(b.1)));
+    let mut text = format!("Moving parts run up to gusts of {} m/s", run.0);
+    for (at, (gust, name)) in weak.iter().take(NAMED).enumerate() {
+        let (before, verb) = if at == 0 { (", but", " stops above") } else { (",", "") };
+        text.push_str(&format!("{before} {name}{verb} {}", gust_words(*gust)));
+    }
+    if let Some(more) = weak.len().checked_sub(NAMED).filter(|n| *n > 0) {
+        text.push_str(&format!(" and {more} more as the weather page says"));
+    }
+    text
+}
+
+/// So many figures are named before the weather page is pointed at.
+const NAMED: usize = 6;
 
 /// "stop above 7.4 m/s: it bends and scrapes", "bring in above 21 m/s: it tips over".
 #[must_use]
