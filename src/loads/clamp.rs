@@ -192,7 +192,7 @@ fn lever_slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
         severity: LEVER_SLIPS.severity,
         goes: "its lever slips on the bolt",
         says: [
-            format!("twice what the lever of {} turns it with is ", limb.name.value),
+            format!("twice what the lever of {} turns it with is ", limb.said()),
             ", and rubbing between its two nuts holds ".into(),
             String::new(),
         ],

@@ -3,11 +3,12 @@
 use std::sync::Arc;
 
 use super::bends::{Bends, developed};
-use super::holes::{PIN, bolt_of, clearance};
+use super::holes::{PIN, clearance};
 use super::{size, sound, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::model::{BarStock, DriveKind, Joint, Limb, Mount};
 use crate::space;
+use crate::space::bolt_of;
 use crate::units::{Mm, System};
 
 /// How far a bar goes on beyond its last hole (common practice, no source: twice the

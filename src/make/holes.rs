@@ -4,8 +4,9 @@ use super::{anchor, shaft, size, sound};
 use crate::fit::{FittedFigure, SizeName};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline};
 use crate::mechanism::Strut;
-use crate::model::{BoltSize, DriveKind, Figure, Joint, MotorKind, Source};
+use crate::model::{DriveKind, Figure, Joint, MotorKind, Source};
 use crate::space;
+use crate::space::bolt_of;
 use crate::units::Mm;
 
 /// What is drilled at a place.
@@ -65,11 +66,6 @@ pub fn clearance(bolt: Mm) -> Mm {
     // 3/8 in, the same table: 0.406 in.
     let inch = ((bolt.0 - 9.525).abs() < 0.01).then_some(0.406 * 25.4);
     Mm(row.map(|r| r.1).or(inch).unwrap_or(bolt.0 * 1.1))
-}
-
-/// Bolt of a joint of which nothing is said.
-pub(super) fn bolt_of(bolt: Option<&BoltSize>) -> (String, Mm) {
-    bolt.map_or(("M8".to_owned(), Mm(8.0)), |b| (b.name.clone(), b.diameter))
 }
 
 /// The pin at the ends of rods: M6 (common practice, no source; loads reckon with it).

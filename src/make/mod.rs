@@ -7,14 +7,12 @@
 mod bars;
 mod bench;
 mod bends;
-mod bolts;
 mod holes;
 mod plates;
 
 pub use bars::{Bar, BarKind, bars, saw_cut};
 pub use bench::{BenchCard, Tape};
 pub use bends::{Bends, bend_allowance, developed};
-pub use bolts::{Item, Stack, Step, stack};
 pub use holes::{Drill, Hole, PIN, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
@@ -23,7 +21,7 @@ use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{BoardPoint, Bounds};
 use crate::loads::LoadedFigure;
 use crate::model::{Figure, Limb, Sized};
-use crate::space::SpacedFigure;
+use crate::space::{BoltStack, SpacedFigure, bolt_stack};
 use crate::units::Mm;
 
 /// Everything to make of a figure.
@@ -49,7 +47,7 @@ pub struct MadeLimb {
     /// Its cam.
     pub cam: Option<CamPlate>,
     /// What is on its bolt; `None` where it has none of its own.
-    pub stack: Option<Stack>,
+    pub stack: Option<BoltStack>,
     /// What to measure on the bench.
     pub bench: BenchCard,
     /// Its trial holes; `None` where it has no rows of them.
@@ -72,7 +70,7 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     let limbs = charts.into_iter().enumerate().map(|(index, chart)| MadeLimb {
         plate: plates[index].take(),
         cam: cam(fitted, index),
-        stack: stack(fitted, spaced, index),
+        stack: bolt_stack(fitted, &spaced.stack, index),
         bench: bench::card(fitted, loaded, index),
         chart,
     });

@@ -1,11 +1,12 @@
 //! Plates: limbs and cams, as they are cut from a sheet.
 
-use super::holes::{PIN, bolt_of, clearance, lever_pin};
+use super::holes::{PIN, clearance, lever_pin};
 use super::{anchor, shaft, size, sound};
 use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::Cut;
 use crate::model::{Joint, Mount, Source};
+use crate::space::bolt_of;
 use crate::units::{Kg, Mm};
 
 /// A hole in a limb.

@@ -252,6 +252,17 @@ pub struct SpinDrive {
 }
 
 impl SpinDrive {
+    /// What of a belt, chain or gears sits on a shaft; `None` for a limb straight on one.
+    #[must_use]
+    pub fn wheel(&self) -> Option<&'static str> {
+        match self.by {
+            "belt" => Some("pulley"),
+            "chain" => Some("sprocket"),
+            "gears" => Some("gear"),
+            _ => None,
+        }
+    }
+
     /// A limb straight on the motor's shaft, or with only a ratio said.
     #[must_use]
     pub const fn of_ratio(ratio: f64) -> Self {

@@ -356,7 +356,7 @@ pub static SHAFT_TOO_SHORT: Code = Code {
     explanation: "Washer, limb, board, frame, lever and two nuts lie on one bolt, one behind the other. The bolt that was \
                   written ends before the last nut, so that it cannot be locked, or not put on at all. Take a longer \
                   bolt, or let the pivot go through less wood.",
-    formula: "length under the head >= washer + limb + spacers + board and frame + lever + two nuts, as the parts lie in depth",
+    formula: "length under the head >= washer + limb + spacers + board and frame + lever + two nuts + two threads, as the parts lie in depth",
     source: "geometry of this figure; washer of 1.6 mm and nuts: ISO 7089 and ISO 4032 (from memory); spacers and \
              lever: common practice, no source",
     bad: framed!(

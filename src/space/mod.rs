@@ -4,6 +4,7 @@
 //! in the yard is looked at once for all.
 
 pub mod bisect;
+mod bolts;
 mod clash;
 pub mod codes;
 pub mod distance;
@@ -15,6 +16,7 @@ mod told;
 mod track;
 mod yard;
 
+pub use bolts::{BoltStack, BoltStep, OnBolt, bolt_of, bolt_stack};
 pub use clash::{By, Gap};
 pub use elevation::{Drawn, Stand};
 pub use stack::{

@@ -1,5 +1,6 @@
 //! What is told of a figure's gaps, backing and looks.
 
+use super::bolts::bolt_stack;
 use super::clash::{self, By, Gap, SLOP};
 use super::codes;
 use super::distance::Corner;
@@ -27,9 +28,6 @@ pub(super) struct Told<'a> {
     pub stack: &'a Stack<'a>,
     pub to: &'a mut SpacedFigure,
 }
-
-/// A washer, mm (ISO 7089: 1.6 mm for M8; from memory).
-const WASHER: f64 = 1.6;
 
 impl Told<'_> {
     /// Everything there is to tell.
@@ -208,11 +206,11 @@ impl Told<'_> {
     fn bolts(&mut self) {
         let figure = &self.fitted.figure;
         for (index, limb) in figure.limbs.iter().enumerate() {
-            let (Some(said), Some(needs)) = (limb.build.bolt_length, self.on_bolt(limb)) else {
-                continue;
-            };
+            let Some(said) = limb.build.bolt_length else { continue };
+            let Some(bolt) = bolt_stack(self.fitted, &self.to.stack, index) else { continue };
+            let needs = bolt.needs;
             let (_, guessed) = stack::bushing_end(self.fitted, limb);
-            if limb.poisoned || guessed || said.0 + DRILLED >= needs {
+            if guessed || said.0 + DRILLED >= needs {
                 continue;
             }
             let message = format!(
@@ -226,19 +224,6 @@ impl Told<'_> {
                 decimal((needs / 10.0).ceil() * 10.0, 0)
             ));
         }
-    }
-
-    /// From under a limb's bolt's head to the end of its nuts, mm; `None` where it has no
-    /// bolt through the board.
-    fn on_bolt(&self, limb: &crate::model::Limb) -> Option<f64> {
-        let name = &limb.name.value;
-        let layer = |role: Role, name: &str| {
-            self.stack.parts.iter().find(|p| p.layer.role == role && p.layer.name == *name)
-        };
-        let bolt = layer(Role::Bolt, &format!("{name} bolt"))?;
-        let plate = layer(Role::Limb, name)?;
-        // Behind the board the head is on the board's front.
-        Some(bolt.layer.depth.back - plate.layer.depth.front.min(0.0) + WASHER)
     }
 
     fn motors_backed(&mut self, members: &[Vec<Corner>]) {

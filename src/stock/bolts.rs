@@ -1,8 +1,9 @@
 //! Bolts with all that is on them, as they are made, and what holds the figures up.
 
 use super::{List, Part, Scene, Shelf};
-use crate::make::{BarKind, Item, PIN, Stack, stack};
+use crate::make::{BarKind, PIN};
 use crate::model::{Anchor, Limb, Stays};
+use crate::space::{BoltStack, OnBolt, bolt_stack};
 use crate::units::{Mm, System, print};
 
 /// Bolts, washers, nuts, bushings and pins of every limb.
@@ -12,7 +13,7 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
         let system = System::first_of([placed.figure.system, scene.yard.system]);
         let one = |what: String| Part::one(Shelf::Bolt, what, name, system);
         for (index, limb) in placed.figure.limbs.iter().enumerate() {
-            if let Some(stack) = stack(&scene.fitted[n], &scene.spaces[n], index) {
+            if let Some(stack) = bolt_stack(&scene.fitted[n], &scene.spaces[n].stack, index) {
                 limb_bolt(&stack, limb, &one, list);
             }
         }
@@ -29,26 +30,34 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
 }
 
 /// The bolt a limb turns with, and what is on it, step by step.
-fn limb_bolt(stack: &Stack, limb: &Limb, one: &dyn Fn(String) -> Part, list: &mut List) {
+fn limb_bolt(stack: &BoltStack, limb: &Limb, one: &dyn Fn(String) -> Part, list: &mut List) {
     let (size, system) = (&stack.bolt, stack.system);
     let named = limb.bolt.is_some() && limb.assumed.iter().all(|n| !n.settle.starts_with("bolt "));
-    let bolt = one(format!("bolt {size}")).long(stack.length());
+    let bolt = one(format!("bolt {size}"));
+    let bolt = match (stack.length(), stack.wheel) {
+        (Some(length), _) => bolt.long(length),
+        (None, wheel) => bolt.told(format!(
+            "as long as {} and its {} is wide",
+            print::length(Mm(stack.needs), system),
+            wheel.unwrap_or("wheel")
+        )),
+    };
     list.add(Part { system, ..bolt }.guessed(!(stack.said.is_some() && named)));
     for step in &stack.steps {
         let part = match step.item {
-            Item::Washer => {
+            OnBolt::Washer => {
                 let wide = print::length(Mm(2.0 * step.half), system);
                 one(format!("washer {size}, {wide} wide"))
             }
-            Item::Spacer => one(format!("washer {size}")).told("between faces that pass"),
-            Item::Nut => one(format!("nut {size}")).guessed(true),
-            Item::Bushing => match &limb.bushing {
+            OnBolt::Spacer => one(format!("washer {size}")).told("between faces that pass"),
+            OnBolt::Nut => one(format!("nut {size}")).guessed(true),
+            OnBolt::Bushing => match &limb.bushing {
                 Some(bushing) => {
                     one(format!("bushing {} for {size}", bushing.name)).long(Mm(step.thick))
                 }
                 None => continue,
             },
-            Item::Plate => continue,
+            OnBolt::Plate => continue,
         };
         let assumed = part.assumed || step.assumed;
         list.add(part.guessed(assumed));

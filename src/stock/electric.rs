@@ -64,11 +64,11 @@ fn about(actuator: &Actuator) -> String {
 
 /// Wheels and belt, chain or gears.
 fn train(spin: &SpinDrive, length: Option<Mm>, one: &dyn Fn(String) -> Part, list: &mut List) {
-    let (wheel, loop_) = match spin.by {
-        "belt" => ("pulley", Some("toothed belt")),
-        "chain" => ("sprocket", Some("chain")),
-        "gears" => ("gear", None),
-        _ => return,
+    let Some(wheel) = spin.wheel() else { return };
+    let loop_ = match spin.by {
+        "belt" => Some("toothed belt"),
+        "chain" => Some("chain"),
+        _ => None,
     };
     let step = match (spin.pitch, spin.module) {
         (Some(pitch), _) => format!("pitch {} mm", decimal(pitch.0, 3)),

@@ -5,7 +5,7 @@ use crate::emit::paper::flow::{Block, MOST};
 use crate::emit::paper::{Drawing, Fill, fitted};
 use crate::emit::svg::{Hang, Line, Rect};
 use crate::emit::words::decimal;
-use crate::make::Stack;
+use crate::space::BoltStack;
 
 /// Wider things than this are broken off, mm from the bolt's middle.
 const HALF: f64 = 17.0;
@@ -16,11 +16,11 @@ const LIST: f64 = MIDDLE + HALF + 12.0;
 
 /// A block for each limb with a bolt; equal ones once.
 pub fn blocks(shop: &Shop<'_>) -> Vec<Block> {
-    let mut seen: Vec<(Vec<usize>, &Stack)> = Vec::new();
+    let mut seen: Vec<(Vec<usize>, &BoltStack)> = Vec::new();
     for (index, made) in shop.made.limbs.iter().enumerate() {
         let Some(stack) = &made.stack else { continue };
         let own = &shop.limb(index).name.value;
-        let alike = |known: &(Vec<usize>, &Stack)| {
+        let alike = |known: &(Vec<usize>, &BoltStack)| {
             let other = &shop.limb(known.0[0]).name.value;
             known.1.needs == stack.needs
                 && known.1.bolt == stack.bolt
@@ -38,7 +38,7 @@ pub fn blocks(shop: &Shop<'_>) -> Vec<Block> {
     seen.iter().map(|(limbs, stack)| block(shop, limbs, stack)).collect()
 }
 
-fn block(shop: &Shop<'_>, limbs: &[usize], stack: &Stack) -> Block {
+fn block(shop: &Shop<'_>, limbs: &[usize], stack: &BoltStack) -> Block {
     let mut to = Drawing::default();
     let title = format!("Bolt of {}: {}", shop.names(limbs), bolt_words(shop, stack));
     to.bold((0.0, 3.6), 3.6, Hang::Start, &fitted(&title, 3.6, true, MOST.0));
@@ -65,14 +65,16 @@ fn block(shop: &Shop<'_>, limbs: &[usize], stack: &Stack) -> Block {
 }
 
 /// "M8 by 80 mm (needs 74.5 mm)".
-pub fn bolt_words(shop: &Shop<'_>, stack: &Stack) -> String {
-    let needs = shop.length(stack.needs);
+pub fn bolt_words(shop: &Shop<'_>, stack: &BoltStack) -> String {
+    let more = stack.wheel.map_or(String::new(), |w| format!(" and the width of its {w}"));
+    let needs = format!("{}{more}", shop.length(stack.needs));
     match (stack.said, stack.take) {
         (Some(said), _) if said.0 + 1e-6 < stack.needs => {
             format!("{} by {}, too short: it needs {needs}", stack.bolt, shop.length(said.0))
         }
         (Some(said), _) => format!("{} by {} (needs {needs})", stack.bolt, shop.length(said.0)),
         (None, Some(take)) => format!("{} by {} (needs {needs})", stack.bolt, shop.length(take.0)),
+        (None, None) if stack.wheel.is_some() => format!("{}, as long as {needs}", stack.bolt),
         (None, None) => format!("{}, threaded rod of {needs} or more", stack.bolt),
     }
 }
@@ -86,11 +88,11 @@ fn thickness(shop: &Shop<'_>, mm: f64) -> String {
 }
 
 /// The bolt lying, its head on the left.
-fn draw(to: &mut Drawing, stack: &Stack, scale: f64) {
+fn draw(to: &mut Drawing, stack: &BoltStack, scale: f64) {
     let x0 = 12.0;
     let r = stack.diameter.0 / 2.0 / scale;
     let mut x = x0;
-    let long = stack.length().0.max(stack.needs) / scale;
+    let long = stack.length().map_or(0.0, |l| l.0).max(stack.needs) / scale;
     let head = 0.65 * stack.diameter.0 / scale;
     to.rect(Line::Wide, Rect::new(x0 - head, MIDDLE - 1.6 * r, head, 3.2 * r));
     for (n, step) in stack.steps.iter().enumerate() {

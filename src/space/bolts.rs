@@ -1,10 +1,8 @@
 //! Bolts: what lies on a limb's bolt from its head to its nuts, and how long it must be.
 
-use super::holes::bolt_of;
-use super::sound;
-use crate::fit::{FittedFigure, SizeName};
-use crate::model::{Joint, Mount};
-use crate::space::{self, Role, SpacedFigure};
+use super::stack::{BAR, BAR_HALF, Layer, Role, SPACER, bushing_end, nut_radius, on_shaft};
+use crate::fit::FittedFigure;
+use crate::model::{BoltSize, DriveKind, Joint, Limb, Mount};
 use crate::units::{Mm, System};
 
 /// A washer (ISO 7089: 1.6 mm for M8; from memory).
@@ -23,7 +21,7 @@ const METRIC: [f64; 29] = [
 
 /// What a thing on a bolt is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Item {
+pub enum OnBolt {
     /// A large washer on a limb's face.
     Washer,
     /// A small washer between faces that pass.
@@ -38,9 +36,9 @@ pub enum Item {
 
 /// One thing on a bolt.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Step {
+pub struct BoltStep {
     /// What kind of thing.
-    pub item: Item,
+    pub item: OnBolt,
     /// What it is: "washer", "left-arm".
     pub name: String,
     /// Thickness along the bolt, mm.
@@ -53,16 +51,19 @@ pub struct Step {
 
 /// A bolt with everything on it, from under its head.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Stack {
+pub struct BoltStack {
     /// The bolt: "M8".
     pub bolt: String,
     /// Its diameter.
     pub diameter: Mm,
     /// What is on it, front to back.
-    pub steps: Vec<Step>,
-    /// From under the head to the last thread that is needed, mm.
+    pub steps: Vec<BoltStep>,
+    /// From under the head to the last thread that is needed, mm; without the wheel.
     pub needs: f64,
-    /// The shortest bolt that is sold and long enough; `None` beyond the table.
+    /// The wheel of a belt, chain or gear that is on it too, whose width nothing says.
+    pub wheel: Option<&'static str>,
+    /// The shortest bolt that is sold and long enough; `None` beyond the table, and with a
+    /// wheel on it.
     pub take: Option<Mm>,
     /// The length that was said.
     pub said: Option<Mm>,
@@ -70,63 +71,67 @@ pub struct Stack {
     pub system: System,
 }
 
-impl Stack {
-    /// The length to buy: as said, else as sold, else as needed.
+impl BoltStack {
+    /// The length to buy: as said, else as sold, else as needed; `None` where a wheel on it
+    /// is to be measured first.
     #[must_use]
-    pub fn length(&self) -> Mm {
-        self.said.or(self.take).unwrap_or(Mm(self.needs))
+    pub fn length(&self) -> Option<Mm> {
+        let needs = self.wheel.is_none().then_some(Mm(self.needs));
+        self.said.or(self.take).or(needs)
     }
 }
 
-/// The bolt of a limb; `None` for one without a bolt through the board.
+/// The bolt of a limb, with what lies before and behind the board by the figure's layers;
+/// `None` for one without a bolt through the board.
 #[must_use]
-pub fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) -> Option<Stack> {
+pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Option<BoltStack> {
     let figure = &fitted.figure;
     let limb = &figure.limbs[index];
     let pivots = matches!(limb.joint, Joint::Pivot { at: Some(_), .. });
-    if !pivots || limb.carrier.is_some() || space::on_shaft(limb) || limb.poisoned {
+    if !pivots || limb.carrier.is_some() || on_shaft(limb) || limb.poisoned {
         return None;
     }
     let name = &limb.name.value;
-    let plate = spaced.stack.iter().find(|l| l.role == Role::Limb && l.name == *name)?;
+    let plate = layers.iter().find(|l| l.role == Role::Limb && l.name == *name)?;
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     let said_washer = limb.build.washer.or_else(|| limb.bolt.as_ref().and_then(|b| b.washer));
     let washer = said_washer.map_or(1.5 * diameter.0, |w| w.0 / 2.0);
-    let nut = space::nut_radius(limb.bolt.as_ref());
+    let nut = nut_radius(limb.bolt.as_ref());
     let thick = plate.depth.back - plate.depth.front;
-    let (end, guessed) = space::bushing_end(fitted, limb);
-    let step = |item, name: &str, thick: f64, half: f64, assumed: bool| Step {
+    let (end, guessed) = bushing_end(fitted, limb);
+    let step = |item, name: &str, thick: f64, half: f64, assumed: bool| BoltStep {
         item,
         name: name.to_owned(),
         thick,
         half,
         assumed,
     };
-    let large = |name: &str| step(Item::Washer, name, WASHER, washer, limb.build.washer.is_none());
-    let nuts = |name: &str| step(Item::Nut, name, NUT * diameter.0, nut, false);
+    let large =
+        |name: &str| step(OnBolt::Washer, name, WASHER, washer, limb.build.washer.is_none());
+    let nuts = |name: &str| step(OnBolt::Nut, name, NUT * diameter.0, nut, false);
     let bushing =
         if limb.bushing.is_some() { "bushing through board and frame" } else { "board and frame" };
     let held = limb.sheet.as_ref().and_then(|s| s.thickness).is_none();
     let mut steps = Vec::new();
     match limb.mount {
         Mount::Front => {
-            let lever =
-                sound(fitted, index).is_some_and(|m| super::size(m, SizeName::Lever).is_some());
+            let lever = format!("{name} lever");
+            let lever = layers.iter().any(|l| l.role == Role::Lever && l.name == lever);
             steps.push(large("washer"));
-            steps.push(step(Item::Plate, name, thick, 40.0, held));
-            steps.push(step(Item::Spacer, "spacer washer", space::SPACER, diameter.0, true));
-            steps.push(step(Item::Bushing, bushing, end, 30.0, guessed));
-            steps.push(step(Item::Spacer, "spacer washer", space::SPACER, diameter.0, true));
+            steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
+            steps.push(step(OnBolt::Spacer, "spacer washer", SPACER, diameter.0, true));
+            steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
+            steps.push(step(OnBolt::Spacer, "spacer washer", SPACER, diameter.0, true));
             if lever {
-                steps.push(step(Item::Plate, "lever", space::BAR, space::BAR_HALF, true));
+                steps.push(step(OnBolt::Plate, "lever", BAR, BAR_HALF, true));
             }
         }
         Mount::Behind => {
-            steps.push(step(Item::Bushing, bushing, end, 30.0, guessed));
+            steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
             let spacer = plate.depth.front - end;
-            steps.push(step(Item::Spacer, "spacer", spacer, diameter.0, true));
+            steps.push(step(OnBolt::Spacer, "spacer", spacer, diameter.0, true));
             steps.push(large("washer"));
-            steps.push(step(Item::Plate, name, thick, 40.0, held));
+            steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
             steps.push(large("washer"));
         }
     }
@@ -135,15 +140,31 @@ pub fn stack(fitted: &FittedFigure, spaced: &SpacedFigure, index: usize) -> Opti
     let pitch = limb.bolt.as_ref().map_or(1.25, |b| b.pitch.0);
     let needs = steps.iter().map(|s| s.thick).sum::<f64>() + OUT * pitch;
     let system = if bolt.contains('/') { System::Inch } else { System::Metric };
-    Some(Stack {
+    let wheel = wheel(limb);
+    Some(BoltStack {
         diameter,
         steps,
         needs,
-        take: sold(needs, system),
+        take: sold(needs, system).filter(|_| wheel.is_none()),
+        wheel,
         said: limb.build.bolt_length,
         system,
         bolt,
     })
+}
+
+/// The wheel that turns a limb, on its bolt.
+fn wheel(limb: &Limb) -> Option<&'static str> {
+    match &limb.drive.as_ref()?.mechanism {
+        DriveKind::Spin(spin) => Some(spin.wheel()?),
+        _ => None,
+    }
+}
+
+/// The name of a bolt, M8 where none is said, and its diameter.
+#[must_use]
+pub fn bolt_of(bolt: Option<&BoltSize>) -> (String, Mm) {
+    bolt.map_or(("M8".to_owned(), Mm(8.0)), |b| (b.name.clone(), b.diameter))
 }
 
 /// The shortest bolt that is sold and long enough: ISO 888, or in quarters of an inch up
