@@ -32,6 +32,7 @@ td.n,th.n{white-space:nowrap}\
 .numbers>div{break-inside:avoid}\
 .numbers table{font-size:.8rem}.numbers td{white-space:nowrap}.numbers .run td{white-space:normal}.numbers tbody th{font-weight:400}\
 .pair{columns:2;column-gap:1rem}.pair table{font-size:.8rem}\
+.lists th{overflow-wrap:anywhere}.lists td{white-space:nowrap}\
 .lists{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:0 1.4rem}\
 .two{display:grid;grid-template-columns:minmax(0,98mm) minmax(13rem,1fr);gap:0 1.4rem;align-items:start}\
 .block{display:flex;flex-wrap:wrap;margin:1rem -1rem 0;border-top:1.6px solid var(--rule)}\

@@ -69,8 +69,9 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
     let word = if slides { "from end to end" } else { "tip to tip, straight" };
     row(word, bench.tip_to_tip.map(|l| shop.length(l.0)));
     for tape in &bench.tapes {
-        row(&format!("{}, low end", tape.name), Some(shop.length(tape.low.0)));
-        row(&format!("{}, high end", tape.name), Some(shop.length(tape.high.0)));
+        // The end first: a long name is cut at its own end.
+        row(&format!("low end: {}", tape.name), Some(shop.length(tape.low.0)));
+        row(&format!("high end: {}", tape.name), Some(shop.length(tape.high.0)));
     }
     let seconds = |s: crate::units::Sec| format!("{} s", decimal(s.0, 1));
     row("ten turns, full duty, limb on", bench.ten_turns.map(seconds));
