@@ -1,6 +1,8 @@
 //! Loads: what limbs weigh, what motors must give, against an independent engine, dense
 //! sampling and closed forms.
 
+#[path = "loads/cords.rs"]
+mod cords;
 #[path = "loads/cycles.rs"]
 mod cycles;
 #[path = "loads/engine.rs"]
@@ -9,6 +11,8 @@ mod engine;
 mod guides;
 #[path = "loads/held.rs"]
 mod held;
+#[path = "loads/holes.rs"]
+mod holes;
 #[path = "loads/weights.rs"]
 mod weights;
 

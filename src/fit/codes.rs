@@ -303,4 +303,5 @@ pub static CODES: &[&Code] = &[
     &CENTRES_OFF,
     &WRAP_SMALL,
     &LENGTH_UNEVEN,
+    &RATIO_UNFIT,
 ];

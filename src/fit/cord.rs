@@ -136,7 +136,7 @@ impl<'a> Bench<'a> {
         }
         if matches!(by, By::Horn { .. }) {
             self.assumed.push(Note::new(
-                "horn square to its cord at the servo's 0, counting up draws it in",
+                "horn square to the line from its shaft to the first eye at the servo's 0, counting up draws it in",
                 "",
             ));
         }

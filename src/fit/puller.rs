@@ -85,8 +85,8 @@ impl Puller {
         Some((away.length(), away.dir()?))
     }
 
-    /// The horn's direction at its servo's own 0: square to the cord, on the side
-    /// on which counting up draws it in.
+    /// The horn's direction at its servo's own 0: square to the line from its shaft to
+    /// the first eye, on the side on which counting up draws the cord in.
     pub fn horn_at_zero(&self, sign: f64) -> Option<Dir> {
         let (_, toward) = self.first()?;
         Some(toward.turned(if sign > 0.0 { Dir::NORTH } else { Dir::SOUTH }))

@@ -3,7 +3,7 @@
 
 use super::four_bar::BARS;
 use super::servo::{Shaft, angles};
-use super::{Bench, FittedServo, ServoEnd, codes};
+use super::{Bench, Fitted, FittedServo, ServoEnd, codes};
 use crate::finding::Severity;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::{PUSH_FLOOR, Size};
@@ -26,14 +26,18 @@ struct Candidate {
     beyond: bool,
     /// How far the drawn pose lies beyond the reach.
     undrawn: Deg,
+    /// Whether it is the image of what the limb it mirrors is put together as.
+    image: bool,
 }
 
 impl Candidate {
-    /// Better is less: closing over the travel used, reaching what is asked, pushing
-    /// well, standing as drawn. Rounded, so that equals are equal on every machine.
-    fn rank(&self) -> (bool, bool, i64, i64) {
+    /// Better is less: closing over the travel used, reaching what is asked, moving as
+    /// the image of the limb it mirrors, pushing well, standing as drawn. Rounded, so
+    /// that equals are equal on every machine.
+    fn rank(&self) -> (bool, bool, bool, i64, i64) {
         let round = |a: Deg| libm::round(a.0 * 1e6) as i64;
-        (!self.locks.is_empty(), self.beyond, -round(self.worst.0), round(self.undrawn))
+        let (locks, image) = (!self.locks.is_empty(), !self.image);
+        (locks, self.beyond, image, -round(self.worst.0), round(self.undrawn))
     }
 }
 
@@ -190,7 +194,24 @@ impl Bench<'_> {
         };
         let worst = rod.least_push(used.0.min(used.1), used.0.max(used.1));
         fitted.min_transmission = Some(worst.0);
-        Candidate { fitted, worst, locks: locked, beyond, undrawn }
+        let image = self.is_image(&linkage, arm);
+        Candidate { fitted, worst, locks: locked, beyond, undrawn, image }
+    }
+
+    /// Whether a linkage with its arm so at the servo's zero is what the limb that this
+    /// one mirrors shows in the mirror. Two arms can push equally well and reach
+    /// differently far: chosen anew, the image might not move as an image.
+    fn is_image(&self, linkage: &FourBar, arm: Dir) -> bool {
+        let twin = || {
+            let mirrors = self.limb.mirrors.as_ref()?;
+            let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?;
+            let Some(Fitted::Servo(twin)) = &twin.mechanism else { return None };
+            let arm = Dir::degrees(twin.arm_at_zero?);
+            Some((twin.linkage?.mirrored(mirrors.line), Dir::unit(-arm.x(), arm.y())))
+        };
+        twin().is_some_and(|(image, image_arm)| {
+            image.assembly() == linkage.assembly() && image_arm.dot(arm) > 1.0 - 1e-12
+        })
     }
 
     /// The outermost limb angles that the gestures and the rest ask for, in the turn

@@ -16,6 +16,10 @@ use crate::model::{Action, Drive, Joint, Note, SliderDrive};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm};
 
+/// A stroke that goes so little beyond its guide, mm, is one of rounded sizes: bars are
+/// marked out to half a millimetre or a 32nd of an inch.
+const ROUNDED: f64 = 0.5;
+
 /// Sideways push of a limb on a plain guide: 30 deg is a warning, 45 an error
 /// (common practice, no source), told as the push angle that is left of 90.
 pub(super) const SIDEWAYS: PushRule =
@@ -223,7 +227,7 @@ impl<'a> Bench<'a> {
     pub(super) fn in_guide(&mut self, place: Place, travel: &Travel, guided: &Guided) {
         let Travel::Stroke(l) = travel else { return };
         let beyond = (-l.low.0).max((l.high - guided.long).0);
-        if beyond <= 1e-6 {
+        if beyond <= ROUNDED {
             return;
         }
         let system = self.figure.system;

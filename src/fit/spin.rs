@@ -21,6 +21,12 @@ const IN_MESH: f64 = 6.0;
 /// practice, no source).
 const GEARS_OFF: f64 = 0.1;
 
+/// Trains make a limb turn at most so many times for a turn of its motor, and at least
+/// one over it (common practice, no source).
+const MOST_RATIO: f64 = 1000.0;
+/// A wheel has at least so many teeth (common practice, no source).
+const LEAST_TEETH: u32 = 5;
+
 /// Motor and limb: where their shafts stand, and how far apart.
 #[derive(Clone, Copy)]
 struct Shafts {
@@ -48,6 +54,9 @@ impl Bench<'_> {
             "`spin 1 turn per T`, `on` and `off`",
         );
         let place = said.place.unwrap_or(drive.place);
+        if self.cannot_mesh(place, said) {
+            return None;
+        }
         let mut fitted = FittedSpin { ratio: said.ratio, length: None, figures: Vec::new() };
         if let [first, last] = said.teeth[..] {
             match said.by {
@@ -57,6 +66,35 @@ impl Bench<'_> {
             }
         }
         Some(Fitted::Spin(Box::new(fitted)))
+    }
+
+    /// A ratio or a wheel that cannot be made.
+    fn cannot_mesh(&mut self, place: Place, said: &SpinDrive) -> bool {
+        let wheel = said.teeth.iter().find(|teeth| **teeth < LEAST_TEETH);
+        let message = match wheel {
+            Some(teeth) => format!(
+                "a wheel of {} in the {} of {}: fewer than {LEAST_TEETH} teeth hold nothing.",
+                if *teeth == 1 { "1 tooth".to_owned() } else { format!("{teeth} teeth") },
+                said.by,
+                self.name()
+            ),
+            None if said.teeth.len() == 1 => {
+                format!(
+                    "the {} of {} says the teeth of one wheel, and it runs on two.",
+                    said.by,
+                    self.name()
+                )
+            }
+            None if (1.0 / MOST_RATIO..=MOST_RATIO).contains(&said.ratio.abs()) => return false,
+            None => format!(
+                "{} would turn {} times for each turn of its motor; nothing that can be built does that.",
+                self.name(),
+                decimal(said.ratio.abs(), 6)
+            ),
+        };
+        self.report(&codes::RATIO_UNFIT, place, message).help =
+            Some("say the teeth of both wheels, `belt 20 40`, or `ratio 0.5`.".to_owned());
+        true
     }
 
     /// Where the two shafts stand; noted where one is not known.

@@ -55,3 +55,16 @@ pub static LENGTH_UNEVEN: Code = Code {
     bad: sails!("motor wiper at (250, 700) mm  chain 16 32 pitch 12.7 mm length 622.3 mm"),
     good: sails!("motor wiper at (250, 738.1) mm  chain 16 32 pitch 12.7 mm length 635 mm"),
 };
+
+/// A limb that turns never, or for ever.
+pub static RATIO_UNFIT: Code = Code {
+    word: "ratio-unfit",
+    severity: Severity::Error,
+    title: "a ratio or a wheel that no belt, chain or gears have",
+    explanation: "A limb that turns 0 times for a turn of its motor stands still; thousands of turns are a slip of the \
+                  pen. And a wheel needs five teeth or more to hold its belt, its chain or another wheel.",
+    formula: "1/1000 <= turns of the limb for one of the motor <= 1000; teeth of each wheel >= 5",
+    source: "common practice, no source",
+    bad: sails!("motor wiper at (250, 700) mm  ratio 0"),
+    good: sails!("motor wiper at (250, 700) mm  ratio 0.5"),
+};

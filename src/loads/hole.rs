@@ -8,10 +8,10 @@ use super::motor::{MotorPoint, Work, fastest};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
-use crate::fit::{Fitted, FittedFigure};
+use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
-use crate::mechanism::Bars;
-use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Shape};
+use crate::mechanism::{Bars, Path, Pin};
+use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Shape, Source};
 use crate::units::Deg;
 
 /// Against tearing: metal, and wood and plastic (common practice, no source).
@@ -88,11 +88,21 @@ impl Forces {
 /// The hole in a limb's tail that its rod takes hold of.
 const TAIL: &str = "tail pin";
 
+/// The hole in a limb that slides, for the pin of what pushes it.
+const SLIDE: &str = "driving pin";
+
+/// The hole for the pin of a rod that pushes another limb.
+const ROD_PIN: &str = "pin for another limb's rod";
+/// Such a pin this near to the edge, mm, or outside, sits on a bracket of the maker's.
+const ON_A_BRACKET: f64 = 0.5;
+
 /// A hole in the limb's own sheet.
 struct Hole {
     what: &'static str,
     at: Point<OnLimb>,
     diameter: f64,
+    /// Whether its pin is taken to be of M6.
+    typical: bool,
     /// The pull on it, N, where known.
     pull: Option<f64>,
     left_out: bool,
@@ -104,9 +114,9 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     let limb = &figure.limbs[index];
     let mechanism = fitted.limbs[index].mechanism.as_ref();
     let mut limits = Vec::new();
-    for hole in holes(figure, limb, mechanism, forces) {
+    for hole in holes(fitted, index, forces) {
         limits.extend(off_edge(limb, &hole, figure.like.is_some()));
-        limits.extend(tears(limb, &hole));
+        limits.extend(tears(limb, &hole, forces.jam_rod.is_some()));
     }
     if let Some(Fitted::FourBar(f)) = mechanism.filter(|m| !m.faulty()) {
         let (bar, standoff) = (f.drilled.bars(), standoff(figure, index));
@@ -134,34 +144,94 @@ pub(super) fn standoff(figure: &Figure, index: usize) -> Option<f64> {
     said.or_else(|| motor.and_then(|m| m.standoff)).map(|s| s.0.abs())
 }
 
-/// The bolt's hole, and behind the board the tail hole of the rod.
-fn holes(figure: &Figure, limb: &Limb, mechanism: Option<&Fitted>, forces: &Forces) -> Vec<Hole> {
+/// Where the pin on a limb's lever is in the limb's own plane, and whether the maker said
+/// so; `None` for what has no lever, and of a cord, whose hole is as small as its knot.
+fn lever_pin(limb: &Limb, mechanism: &Fitted) -> Option<(Point<OnLimb>, bool)> {
+    let (lever, clamp, said) = match mechanism {
+        Fitted::FourBar(f) => {
+            let said = match limb.drive.as_ref().map(|d| &d.mechanism) {
+                Some(DriveKind::FourBar(d)) => d.lever.place.is_some(),
+                _ => false,
+            };
+            (f.drilled.bars().lever.0, f.drilled.clamp(), said)
+        }
+        Fitted::Servo(servo) => {
+            let bar = servo.linkage?;
+            let open = servo.solved.iter().any(|s| matches!(*s, "lever" | "clamp"));
+            (bar.bars().lever.0, bar.clamp(), !open)
+        }
+        Fitted::Drive(drive) => {
+            if matches!(limb.drive.as_ref()?.mechanism, DriveKind::Cord(_)) {
+                return None;
+            }
+            let size = |name| drive.sizes.iter().find(|s| s.name == name);
+            let (lever, clamp) = (size(SizeName::Lever)?, size(SizeName::Clamp));
+            let said = !lever.solved() && clamp.is_some_and(|c| !c.solved());
+            (lever.drilled, Deg(clamp.map_or(0.0, |c| c.drilled)), said)
+        }
+        Fitted::Spin(_) => return None,
+    };
+    let at = Dir::degrees(clamp);
+    Some((Point::mm(lever * at.x(), lever * at.y()), said))
+}
+
+/// Where the pin that pushes a limb along its slide is in the limb's own plane.
+fn slide_pin(mechanism: &Fitted) -> Option<Point<OnLimb>> {
+    let built = &mechanism.as_drive()?.drilled;
+    let span = built.course.span;
+    let input = built.way.at((span.from + span.to) / 2.0).ok()?;
+    let limb = built.mechanism.position(&input).ok()?.limb;
+    let pins = built.mechanism.pins(&input, &limb);
+    let (_, pin) = pins.into_iter().find(|(what, _)| *what == Pin::Slide)?;
+    let (x, y) = (pin.x - limb.x, pin.y - limb.y);
+    Some(Point::mm(x * limb.cos + y * limb.sin, y * limb.cos - x * limb.sin))
+}
+
+/// The bolt's hole, those for the pins of what pushes the limb and of the rod with which
+/// it pushes another, and those for the bolts of what rides on it.
+fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
+    let figure = &*fitted.figure;
+    let limb = &figure.limbs[index];
+    let sound = |at: usize| fitted.limbs[at].mechanism.as_ref().filter(|m| !m.faulty());
     let mut holes = Vec::new();
     let not_said = left_out(limb, "outline") || left_out(limb, "sheet");
+    let pull = forces.jam_rod.or(forces.rod);
     if let (Joint::Pivot { .. }, Some(bolt)) = (&limb.joint, &limb.bolt) {
         holes.push(Hole {
             what: "bolt",
             at: Point::origin(),
             diameter: bolt.diameter.0,
-            pull: forces.jam_rod.or(forces.rod),
+            typical: false,
+            pull,
             left_out: not_said || left_out(limb, "bolt"),
         });
     }
-    let behind = limb.mount == Mount::Behind;
-    if let (true, Some(Fitted::FourBar(f))) = (behind, mechanism.filter(|m| !m.faulty())) {
-        let lever = f.drilled.bars().lever.0;
-        let at = Dir::degrees(f.drilled.clamp());
-        let said = match limb.drive.as_ref().map(|d| &d.mechanism) {
-            Some(DriveKind::FourBar(d)) => d.lever.place.is_some(),
-            _ => false,
-        };
-        holes.push(Hole {
-            what: TAIL,
-            at: Point::mm(lever * at.x(), lever * at.y()),
-            diameter: PIN.0,
-            pull: forces.jam_rod.or(forces.rod),
-            left_out: not_said || !said,
-        });
+    let pin = |what, at, pull, said: bool| Hole {
+        what,
+        at,
+        diameter: PIN.0,
+        typical: true,
+        pull,
+        left_out: not_said || !said,
+    };
+    // In front of the board a lever of its own sits on the bolt.
+    let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
+    match limb.joint {
+        Joint::Pivot { .. } => {
+            let at = sound(index).filter(|_| tailed).and_then(|m| lever_pin(limb, m));
+            holes.extend(at.map(|(at, said)| pin(TAIL, at, pull, said)));
+        }
+        Joint::Slide { .. } => {
+            holes.extend(sound(index).and_then(slide_pin).map(|at| pin(SLIDE, at, None, true)));
+        }
+    }
+    for (other, pushed) in figure.limbs.iter().enumerate() {
+        let from_here = pushed.drive.as_ref().is_some_and(|d| d.source == Source::Limb(index));
+        let rod = sound(other)
+            .filter(|_| from_here && pushed.carrier.is_none())
+            .and_then(|m| m.as_drive()?.drilled.mechanism.rod());
+        let at = rod.map(|[near, _]| Point::mm(near[0], near[1]));
+        holes.extend(at.map(|at| pin(ROD_PIN, at, None, true)));
     }
     // What rides on the limb has its bolt in it.
     let name = &limb.name.value;
@@ -175,6 +245,7 @@ fn holes(figure: &Figure, limb: &Limb, mechanism: Option<&Fitted>, forces: &Forc
                 what: "carried limb's bolt",
                 at: own,
                 diameter: bolt.diameter.0,
+                typical: false,
                 pull: None,
                 left_out: not_said || left_out(rider, "bolt"),
             });
@@ -219,12 +290,17 @@ const SPLITS: f64 = 1.0;
 fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
     let material = limb.sheet.as_deref()?.material?;
     let (e, d) = (edge(limb, hole)?, hole.diameter);
+    // Where these pins sit follows from the guide, or from another limb's rod.
+    let follows = matches!(hole.what, SLIDE | ROD_PIN);
+    if follows && e <= ON_A_BRACKET {
+        return None;
+    }
     let wanted = diameters(material) * d;
     // Turned round, so that a smaller distance asks more than it bears.
     Some(Limit {
         code: &PIN_OFF_EDGE,
         when: When::Run,
-        severity: if e < SPLITS * d { Severity::Error } else { Severity::Warning },
+        severity: if e < SPLITS * d && !follows { Severity::Error } else { Severity::Warning },
         goes: "a hole splits out",
         says: [
             format!("the {} of {} wants ", hole.what, limb.said()),
@@ -240,7 +316,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
             input("diameter", d, "mm"),
             input("diameters", diameters(material), "1"),
         ],
-        typical: if hole.what == TAIL { vec!["pin of M6"] } else { Vec::new() },
+        typical: if hole.typical { vec!["pin of M6"] } else { Vec::new() },
         left_out: hole.left_out,
         help: format!(
             "move the hole inwards, or leave {wanted:.0} mm of sheet round it{}.",
@@ -249,13 +325,13 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
     })
 }
 
-fn tears(limb: &Limb, hole: &Hole) -> Option<Limit> {
+fn tears(limb: &Limb, hole: &Hole, held: bool) -> Option<Limit> {
     let sheet = limb.sheet.as_deref()?;
     let (t, tear, pull) = (sheet.thickness?.0, sheet.tear?.0 * 1e-6, hole.pull?);
     let e = edge(limb, hole)?;
     let factor = if sheet.material? == Material::Metal { TEAR.0 } else { TEAR.1 };
     // In front the torque goes through the clamp; only the tail's own pin is pulled.
-    if limb.mount == Mount::Front {
+    if limb.mount == Mount::Front && hole.what != TAIL {
         return None;
     }
     Some(Limit {
@@ -264,8 +340,8 @@ fn tears(limb: &Limb, hole: &Hole) -> Option<Limit> {
         severity: HOLE_TEARS.severity,
         goes: "a hole tears out",
         says: [
-            format!("the rod pulls the {} of {} with ", hole.what, limb.said()),
-            " when it is held, and ".into(),
+            format!("the {} of {} is pulled with ", hole.what, limb.said()),
+            format!("{}, and ", if held { " when it is held" } else { "" }),
             format!(" is 1/{factor:.0} of what tears it out"),
         ],
         calm: pull,
@@ -346,8 +422,7 @@ fn tear_force(limb: &Limb, hole: &Hole) -> Option<f64> {
 /// `None` where there is no such hole.
 pub(super) fn tail_tears(fitted: &FittedFigure, index: usize, forces: &Forces) -> Option<f64> {
     let limb = &fitted.figure.limbs[index];
-    let mechanism = fitted.limbs[index].mechanism.as_ref();
-    let holes = holes(&fitted.figure, limb, mechanism, forces);
+    let holes = holes(fitted, index, forces);
     holes.iter().find(|h| h.what == TAIL).and_then(|h| tear_force(limb, h))
 }
 

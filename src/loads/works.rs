@@ -8,13 +8,13 @@ use super::mass::MassProperties;
 use super::pace::{Eased, Pace};
 use super::site::Site;
 use super::train::{Above, Back, Friction, Part, Train};
-use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
+use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, RamPace, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, OnLimb, Point};
 use crate::mechanism::{
     Guide, Mechanism, Path, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin, Transfer, Way,
 };
 use crate::model::{
-    Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, Note, Return, Source, Span,
+    Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, MotorKind, Note, Return, Source, Span,
 };
 use crate::units::print::{decimal, mass};
 use crate::units::{Deg, Mm, Sec};
@@ -415,13 +415,36 @@ fn asked(
                     Some(StrutPace::Air(air)) => (stroke.0 / air.up.0, stroke.0 / air.down.0),
                     None => (0.0, 0.0),
                 };
-                let pace = Pace::Shuttle { from: stretch.from, to: stretch.to, out, back };
-                let speed = (out > 0.0).then(|| out.max(back));
-                return vec![Asked { motor, pace, speed, gesture: None }];
+                return vec![shuttle(motor, stretch, out, back)];
+            }
+            let wound = limb.drive.as_ref().and_then(|d| match &d.mechanism {
+                DriveKind::Cord(c) => Some(&**c),
+                _ => None,
+            });
+            let winds = !matches!(actuator.motor.kind, MotorKind::Brushed | MotorKind::Synchronous);
+            if let Some(cord) = wound.filter(|_| winds) {
+                // A spool and a ram have one speed, whatever a gesture's cycle says.
+                let pace = RamPace::of_cord(cord, &actuator.motor);
+                if pace.is_none() {
+                    let what = "torque at speed (how fast the cord is drawn in is not known)";
+                    let clause = match actuator.motor.kind {
+                        MotorKind::Spool => "free 30 rpm 0.5 A",
+                        _ => "speed 0.01 m/s",
+                    };
+                    not_known.push(Note::new(what, clause));
+                }
+                let speed = pace.map_or(0.0, |p| p.speed);
+                return vec![shuttle(motor, stretch(mechanism), speed, speed)];
             }
             on_a_shaft(figure, order, mechanism, actuator, site, motor, not_known)
         }
     }
+}
+
+/// To and fro over a stretch, steadily each way.
+fn shuttle(motor: usize, stretch: Stretch, out: f64, back: f64) -> Asked {
+    let pace = Pace::Shuttle { from: stretch.from, to: stretch.to, out, back };
+    Asked { motor, pace, speed: (out > 0.0).then(|| out.max(back)), gesture: None }
 }
 
 fn stretch(mechanism: &Fitted) -> Stretch {
@@ -431,7 +454,7 @@ fn stretch(mechanism: &Fitted) -> Stretch {
     }
 }
 
-/// The cycles of all limbs of a turning motor; its free speed where there is none.
+/// The cycles of all limbs of a motor that goes round; its free speed where there is none.
 fn on_a_shaft(
     figure: &Figure,
     order: &[usize],
@@ -441,12 +464,16 @@ fn on_a_shaft(
     motor: usize,
     not_known: &mut Vec<Note>,
 ) -> Vec<Asked> {
+    let stretch = stretch(mechanism);
+    if !stretch.closed {
+        // A crank that is blocked has no cycle, and at its stops no finite speed.
+        return Vec::new();
+    }
     // One turn of the limb is a cycle of what spins.
     let per_limb_turn = match mechanism {
         Fitted::Spin(s) if s.ratio != 0.0 => 1.0 / s.ratio.abs(),
         _ => 1.0,
     };
-    let (stretch, spool) = (stretch(mechanism), spool(mechanism));
     let mut speeds: Vec<(f64, Option<String>)> = Vec::new();
     let mut unknown = false;
     for gesture in order.iter().flat_map(|&l| &figure.limbs[l].gestures) {
@@ -478,22 +505,12 @@ fn on_a_shaft(
         not_known.push(Note::new("torque at speed (no cycle, no free speed)", free));
         speeds.push((0.0, None));
     }
-    let pace = |rpm: f64| {
-        // A spool's coordinate is its cord, mm.
-        let speed = rpm * std::f64::consts::PI / 30.0 * spool.unwrap_or(1.0);
-        if stretch.closed {
-            let over = (stretch.to - stretch.from) * per_limb_turn;
-            Pace::Round { from: stretch.from, over, speed, way: actuator.turns.sign() }
-        } else {
-            Pace::Shuttle { from: stretch.from, to: stretch.to, out: speed, back: speed }
-        }
-    };
-    let asked = |(rpm, gesture)| Asked {
-        motor,
-        pace: pace(rpm),
-        speed: Some(rpm * spool.map_or(1.0, |r| r * std::f64::consts::PI / 30.0))
-            .filter(|s| *s > 0.0),
-        gesture,
+    let over = (stretch.to - stretch.from) * per_limb_turn;
+    let way = actuator.turns.sign();
+    let asked = |(rpm, gesture)| {
+        let speed = rpm * std::f64::consts::PI / 30.0;
+        let pace = Pace::Round { from: stretch.from, over, speed, way };
+        Asked { motor, pace, speed: Some(rpm).filter(|s| *s > 0.0), gesture }
     };
     speeds.into_iter().map(asked).collect()
 }
@@ -570,12 +587,12 @@ fn on_a_servo(
 
 /// Two limb angles with the coordinate there, rad.
 fn known(servo: &FittedServo) -> Option<[(f64, f64); 2]> {
-    if let Some(cord) = &servo.cord {
-        let ends = Ends::of(&cord.exact.course.travel);
-        let angle = |p: crate::fit::Pose| p.angle().map(|a| a.rad().0);
-        return Some([(angle(ends.low)?, ends.at_low), (angle(ends.high)?, ends.at_high)]);
-    }
     let (low, high) = (servo.low.rad().0, servo.high.rad().0);
+    if let Some(cord) = &servo.cord {
+        // In the turn of the circle in which its gestures count.
+        let ends = Ends::of(&cord.exact.course.travel);
+        return Some([(low, ends.at_low), (high, ends.at_high)]);
+    }
     let arm = |shaft: Deg| Some((servo.arm_at_zero? + shaft * servo.turns.sign()).rad().0);
     match servo.linkage {
         Some(_) => Some([(low, arm(servo.shaft_at_low)?), (high, arm(servo.shaft_at_high)?)]),

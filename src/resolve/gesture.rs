@@ -133,6 +133,15 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
         return None;
     };
     accent_fits(block, &action, findings);
+    if let Action::Spin { turn, .. } = &action
+        && turn.0 == 0.0
+    {
+        let message = format!("the gesture {} turns the limb by nothing.", name.value);
+        findings.push(
+            Finding::new(&codes::GESTURE_EMPTY, clause.place(), message)
+                .help("say how far it turns: `spin 1 turn per 4 s`."),
+        );
+    }
     Some(Gesture { name: name.map(str::to_owned), place: clause.place(), action, relative })
 }
 

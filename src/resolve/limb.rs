@@ -15,6 +15,9 @@ use super::names::{self, NameKind};
 use super::notes::Said;
 use super::{codes, codes_outline, copies, drawn, driven, gesture, notes, plane, poisoned};
 
+/// A tip nearer to its pivot than this points nowhere (a tenth of the finest mark).
+const NOWHERE: Mm = Mm(0.01);
+
 /// What of a figure decides which checks can be made of its limbs.
 pub(super) struct Around {
     /// A frame is described.
@@ -286,7 +289,7 @@ fn body(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     limb.tip = block.find("tip").and_then(|c| point(c, "at")).or(limb.tip);
     if let (Some(c), Joint::Pivot { at: Some(p), .. }, Some(t)) =
         (block.find("tip"), &limb.joint, limb.tip)
-        && *p == t
+        && p.distance(t) < NOWHERE
     {
         making.findings.push(
             Finding::new(&codes::TIP_ON_PIVOT, c.place(), "the tip lies on the pivot, so the limb points nowhere.")

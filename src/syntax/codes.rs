@@ -69,6 +69,10 @@ codes! {
         "A length, mass, time or the like that cannot be zero or less."
         "use parts\nfigure a { board plywood-9 -27 in by 61 in }"
         "use parts\nfigure a { board plywood-9 27 in by 61 in }";
+    LENGTH_UNBUILDABLE "length-unbuildable" "a length that nobody can build"
+        "A length or place of more than 10 km, or a size of less than a hundredth of a millimetre. Such a number has most often one digit too many, or the unit of another one."
+        "use parts\nfigure a { board plywood-9 27 m by 61000 m }"
+        "use parts\nfigure a { board plywood-9 27 in by 61 in }";
     UNIT_MISSING "unit-missing" "a number without its unit"
         "Every physical quantity has a unit, so that inches and millimetres can stand in one file. A list, a range or a point may carry one unit at its end."
         "figure a { limb b { pivot (20, 44)  tip (34, 52) in } }"

@@ -75,6 +75,12 @@ pub(super) struct Look {
 /// which value it is.
 const NEAR: usize = 16;
 
+/// No length or place in a yard is beyond this, and no size below it, mm (common
+/// practice, no source).
+const FARTHEST: f64 = 1e7;
+/// See [`FARTHEST`].
+const SMALLEST: f64 = 0.01;
+
 /// Words that stand inside a range or row without ending it.
 const JOINTS: [&str; 3] = ["to", "by", "of"];
 
@@ -125,10 +131,24 @@ impl<'a> Cursor<'a> {
             Sign::Positive => (got.value <= 0.0, "more than zero"),
         };
         if !bad {
-            return Ok(got);
+            return self.check_length(got, sign);
         }
         let text = self.text_of(got.place);
         Err(self.fault(&codes::SIZE_NOT_POSITIVE, got.place, format!("`{text}` must be {want}.")))
+    }
+
+    /// Refuses lengths that are slips of the pen whatever they are meant for, so that no
+    /// stage need reckon with them.
+    fn check_length(&mut self, got: Measured, sign: Sign) -> Result<Measured, Reported> {
+        let length = got.unit.is_some_and(|u| u.dimension == Dimension::Length);
+        let small = matches!(sign, Sign::Positive) && got.value < SMALLEST;
+        let why = match got.value.abs() {
+            size if !length || (size <= FARTHEST && !small) => return Ok(got),
+            size if size > FARTHEST => "more than 10 km: no yard is so large.",
+            _ => "less than a hundredth of a millimetre: nobody cuts or drills so finely.",
+        };
+        let message = format!("`{}` is {why}", self.text_of(got.place));
+        Err(self.fault(&codes::LENGTH_UNBUILDABLE, got.place, message))
     }
 
     pub(super) fn text_of(&self, place: Place) -> String {

@@ -211,3 +211,26 @@ fn a_lone_angle_is_come_to_from_zero() {
     let push = servo(&compiled).min_transmission.unwrap().0;
     assert!((push - 55.0).abs() < 1e-9, "{push}");
 }
+
+/// Two arms push equally well at worst, but reach differently far: an image chosen anew
+/// took the other one. Ends of the first against circles cut with each other in NumPy.
+#[test]
+fn a_mirrored_limb_reaches_as_far_as_the_limb_it_mirrors() {
+    let compiled = compile(
+        "figure f { board plywood-9 600 mm by 1500 mm
+ limb l { pivot (-12.298, 426.651) mm tip (136.3457174317, 446.7767364609) mm
+  drive servo { motor servo-standard at (29.89, 428.74) mm turns cw crank 37.68 mm rod 51.71 mm
+   lever 54.1 mm at 125.5 deg assembly crossed zero 7.7107189058 deg
+   pulse 1000 us at -47 deg 2000 us at 52 deg } }
+ limb k mirrors l about x 55 mm }",
+    );
+    let reach = |n: usize| match &compiled.figures[0].limbs[n].mechanism {
+        Some(Fitted::Servo(s)) => (s.low.0, s.high.0),
+        other => panic!("{other:?} {:?}", compiled.findings),
+    };
+    let ((low, high), (image_low, image_high)) = (reach(0), reach(1));
+    assert!((low + 96.303_616).abs() < 1e-5 && (high - 13.189_635).abs() < 1e-5, "{low} {high}");
+    let turn = 360.0 * ((image_low + high - 180.0) / 360.0).round();
+    assert!((image_low - turn - (180.0 - high)).abs() < 1e-6, "{image_low} {high}");
+    assert!((image_high - turn - (180.0 - low)).abs() < 1e-6, "{image_high} {low}");
+}

@@ -125,3 +125,27 @@ fn an_open_place_is_as_far_away_as_belt_and_gears_want() {
     let far = sails("at ? near (250, 200) mm within 20 mm", "belt 20 40 pitch 5 mm length 550 mm");
     assert!(!errors(&far).is_empty(), "no place there is 199.4 mm from the limb");
 }
+
+/// A wheel without teeth was left out, and the limb turned once for each turn of its motor.
+#[test]
+fn a_wheel_of_no_teeth_and_a_lone_wheel_are_told() {
+    for (train, told) in [
+        ("belt 20 0", "a wheel of 0 teeth"),
+        ("gears 1 40", "a wheel of 1 tooth"),
+        ("chain 16", "the teeth of one wheel"),
+        ("ratio 0", "would turn 0 times"),
+        ("ratio 1000000", "would turn 1000000 times"),
+        ("belt 20 40", ""),
+        ("ratio 0.5 reversed", ""),
+    ] {
+        let compiled = compile(&format!(
+            "figure windmill {{ board plywood-9 500 mm by 1150 mm
+ limb sails {{ pivot (250, 900) mm tip (450, 900) mm
+  drive spin {{ motor wiper at (250, 700) mm {train} }} gesture round {{ spin 1 turn per 4 s }} }} }}"
+        ));
+        let unfit = compiled.findings.iter().find(|f| f.code.word == "ratio-unfit");
+        let message = unfit.map_or("", |f| f.message.as_str());
+        assert_eq!(message.is_empty(), told.is_empty(), "{train}: {message}");
+        assert!(message.contains(told), "{train}: {message}");
+    }
+}

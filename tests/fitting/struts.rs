@@ -339,3 +339,21 @@ proptest! {
         prop_assert!(((pin.0 - x).hypot(pin.1 - y) - middle).abs() < 1e-8);
     }
 }
+
+/// A place in eighths of an inch puts the drawn-in end 0.025 mm before its guide begins
+/// (11 in - 3 1/8 in = 200.025 mm against 200 mm): no saw sees that. A millimetre is told.
+#[test]
+fn a_guide_rounded_to_an_eighth_of_an_inch_holds_its_ram() {
+    let told = |anchor: &str| {
+        let compiled = compile(&format!(
+            "figure hedgehog {{ board plywood-9 16 in by 18 in
+ limb body {{ slide from (8 1/4, 11) in to (8 1/4, 15 3/8) in sheet plywood-6
+  outline (5, 11) (12, 11) (12, 17) (5, 17) in
+  drive cylinder {{ motor cylinder-16 at {anchor} length 200 to 300 mm air tank at 300 kPa }}
+  gesture pop {{ pulse up for 2 s }} }} }}"
+        ));
+        compiled.findings.iter().any(|f| f.code.word == "leaves-guide")
+    };
+    assert!(!told("(8 1/4, 3 1/8) in"));
+    assert!(told("(209.55, 78.4) mm"));
+}

@@ -121,7 +121,7 @@ impl<'a> LimbText<'a> {
         match &self.limb.drive {
             _ if self.limb.poisoned => "see what was found in it".to_owned(),
             None => "does not move (no drive)".to_owned(),
-            Some(_) => "no mechanism that works".to_owned(),
+            Some(_) => "its mechanism could not be computed".to_owned(),
         }
     }
 

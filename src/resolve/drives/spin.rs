@@ -46,13 +46,15 @@ const WHEELS: &[crate::syntax::words::Part] = &[
 ];
 
 fn teeth(clause: Clause<'_>) -> Vec<u32> {
-    clause.values("teeth").filter_map(|v| v.count()).filter(|&n| n > 0).collect()
+    clause.values("teeth").filter_map(|v| v.count()).collect()
 }
 
-/// First teeth over last: what a train with idlers comes to.
+/// First teeth over last: what a train with idlers comes to; nought where a wheel has no
+/// teeth, which the fit refuses.
 fn ratio(teeth: &[u32]) -> f64 {
     match teeth {
-        [first, .., last] => f64::from(*first) / f64::from(*last),
+        [first, .., last] if *last > 0 => f64::from(*first) / f64::from(*last),
+        [_, .., _] => 0.0,
         _ => 1.0,
     }
 }

@@ -1,0 +1,86 @@
+//! What cords ask of a spool, of a ram and of a servo.
+
+use super::{compile, load};
+
+fn near(got: f64, want: f64, what: &str) {
+    assert!((got / want - 1.0).abs() < 0.005, "{what}: {got}, want {want}");
+}
+
+fn spool(cycle: &str) -> String {
+    format!(
+        "motor winch {{ kind spool voltage 12 V free 27.2 rpm 0.5 A stall 5 N.m 8 A }}
+         figure f {{ board plywood-9 900 mm by 1400 mm
+           limb arm {{ pivot (300, 700) mm tip (190.04278368, 924.52040125) mm bolt M8 friction 0 N.m
+             mass 0.381 kg centre 140 mm at -17 deg inertia 0.0116503 kg.m2
+             drive cord {{ motor winch at (307.34, 1019.13) mm spool 45 mm lever 86 mm at 97 deg
+               guides (274.52, 874.89) mm assembly crossed return spring 0.529 N.m }}
+             rest -243.907037 deg
+             gesture go {{ sweep -297.805661 deg to -243.907037 deg cycle {cycle} }} }} }}"
+    )
+}
+
+/// Against NumPy: circle cut with circle at 8,001 lengths of cord, the rate of the energy
+/// by differences, times e^(0.2 turn at the eye) winding in and over it letting out
+/// (Euler, Eytelwein). A spool winds at one speed, 27.2 rpm of 45 mm: 64.09 mm/s.
+#[test]
+fn a_spool_winds_at_its_own_speed_whatever_the_cycle() {
+    for cycle in ["6 s", "2 s"] {
+        let compiled = compile(&spool(cycle));
+        let motor = &load(&compiled, 0).motor;
+        near(motor.speed.unwrap(), 64.0885, "speed");
+        near(motor.peak, 0.223_374, "peak");
+        near(motor.rms, 0.119_643, "rms");
+    }
+}
+
+/// Against the same sampling; the ram draws in at its 26.3 mm/s.
+#[test]
+fn a_ram_draws_a_cord_in_at_its_own_speed() {
+    let compiled = compile(
+        "motor puller { kind ram speed 26.3 mm/s force 900 N length 200 to 277 mm }
+         figure f { board plywood-9 900 mm by 1400 mm
+           limb arm { pivot (300, 700) mm tip (52.04854516, 668.06137067) mm bolt M8 friction 0.0288 N.m
+             mass 0.43 kg centre 228 mm at -38 deg inertia 0.0343586 kg.m2
+             drive cord { motor puller at (384.92, 669.8) mm lever 58 mm at 108 deg
+               guides (414.37, 820.01) mm assembly open return spring 1.334 N.m }
+             rest -172.660146 deg
+             gesture go { sweep -172.660146 deg to -123.56135 deg cycle 6 s } } }",
+    );
+    let motor = &load(&compiled, 0).motor;
+    near(motor.speed.unwrap(), 26.3, "speed");
+    near(motor.peak, 20.2705, "peak");
+    near(motor.rms, 10.5410, "rms");
+}
+
+/// The same two angles said a turn later are the same move.
+#[test]
+fn a_horn_pulls_the_same_in_every_turn_of_the_circle() {
+    let loads = [("-190.187456", "-170.153915"), ("169.812544", "189.846085")].map(|(low, high)| {
+        let compiled = compile(&format!(
+            "figure f {{ board plywood-9 900 mm by 1400 mm
+               limb arm {{ pivot (300, 700) mm tip (200.00080404, 699.5989909) mm bolt M8 friction 0.0034 N.m
+                 mass 0.0844 kg centre 129 mm at 37 deg inertia 0.00167613 kg.m2
+                 drive cord {{ motor servo-standard at (273.61, 836.33) mm horn 13 mm
+                   lever 32 mm at -17 deg length 342.44 mm guides (330.11, 931.82) mm assembly crossed
+                   return spring 0.139 N.m }}
+                 gesture go {{ sweep {low} deg to {high} deg within 5 deg cycle 2.99 s }} }} }}"
+        ));
+        let motor = &load(&compiled, 0).motor;
+        (motor.peak, motor.rms)
+    });
+    near(loads[0].0, loads[1].0, "peak");
+    near(loads[0].1, loads[1].1, "rms");
+}
+
+/// At its stops a blocked crank would need any torque at all: none is told.
+#[test]
+fn a_blocked_crank_has_no_torque() {
+    let compiled = compile(
+        "figure f { board plywood-9 900 mm by 1400 mm
+           limb arm { pivot (122.2, 555.1) mm tip (300, 500) mm width 248.17 mm tail 174.84 mm
+             drive slotted-arm { motor wiper at (324.5, 863.7) mm crank 278.29 mm slot ? offset 100 mm at 153.18 deg } } }",
+    );
+    assert!(compiled.findings.iter().any(|f| f.code.word == "crank-blocked"));
+    assert!(compiled.loads[0].limbs[0].cycle.is_none());
+    assert!(!compiled.findings.iter().any(|f| f.code.word == "bushing-wears"));
+}

@@ -1,0 +1,87 @@
+//! Holes near an edge, in limbs of every kind that carry their rod's pin in their own
+//! sheet. Distances by hand: the pin stands so far from the end that the outline was
+//! drawn there.
+
+use super::compile;
+
+/// What is said of a hole too near an edge in a figure whose limbs are these.
+fn off_edge(limbs: &str) -> Vec<String> {
+    let compiled = compile(&format!(
+        "motor pusher {{ kind ram speed 10 mm/s force 300 N length 200 to 240 mm }}
+         figure f {{ board plywood-9 900 mm by 1400 mm {limbs} }}"
+    ));
+    let all = compiled.findings.iter().filter(|f| f.code.word == "pin-off-edge");
+    all.map(|f| f.message.clone()).collect()
+}
+
+/// A limb behind the board whose sheet goes on behind the pivot for 70 mm and `edge`.
+fn tailed(drive: &str, edge: f64) -> String {
+    let end = 400.0 - 70.0 - edge;
+    format!(
+        "limb arm {{ pivot (400, 700) mm tip (700, 700) mm mount behind bolt M8 sheet plywood-6
+           outline ({end}, 650) (700, 650) (700, 750) ({end}, 750) mm
+           drive {drive} }}"
+    )
+}
+
+#[test]
+fn a_pin_at_the_end_of_a_tail_is_told_of_every_drive() {
+    for drive in [
+        "four-bar { motor wiper at (400, 400) mm limit 2 A crank 30 mm rod 293 mm lever 70 mm at 180 deg }",
+        "servo { motor servo-standard at (400, 550) mm crank 25 mm rod 150 mm lever 70 mm at 180 deg }",
+        "ram { motor pusher anchor (360, 490) mm lever 70 mm at 180 deg }",
+        "cylinder { bore 20 mm stroke 40 mm anchor (360, 490) mm lever 70 mm at 180 deg length 200 to 240 mm }",
+    ] {
+        let near = off_edge(&tailed(drive, 2.0));
+        assert!(
+            near.iter().any(|m| m.contains("tail pin") && m.contains("has 2 mm")),
+            "{drive}: {near:?}"
+        );
+        assert_eq!(off_edge(&tailed(drive, 40.0)), Vec::<String>::new(), "{drive}");
+    }
+}
+
+#[test]
+fn so_is_the_pin_of_a_limb_that_slides() {
+    let slide = |edge: f64, drive: &str| {
+        let (a, b) = (500.0 - edge, 740.0);
+        off_edge(&format!(
+            "limb bow {{ slide from (300, 500) mm to (300, 600) mm mount behind sheet plywood-6
+               outline (240, {a}) (360, {a}) (360, {b}) (240, {b}) mm
+               drive {drive} }}"
+        ))
+    };
+    for drive in [
+        "slider-crank { motor wiper at (300, 330) mm limit 2 A crank 30 mm rod 200 mm }",
+        "ram { motor pusher anchor (300, 300) mm }",
+    ] {
+        let near = slide(2.0, drive);
+        assert!(
+            near.iter().any(|m| m.contains("driving pin") && m.contains("has 2 mm")),
+            "{drive}: {near:?}"
+        );
+        assert_eq!(slide(40.0, drive), Vec::<String>::new(), "{drive}");
+    }
+}
+
+/// The fox, whose upper arm pushes a rod pinned 2 mm from its side.
+#[test]
+fn so_is_the_pin_of_a_rod_to_another_limb() {
+    let fox = |side: f64| {
+        let (low, high) = (700.0 - 30.0 - side, 780.0);
+        off_edge(&format!(
+            "motor elbow wiper at (420, 500) mm limit 2 A
+             limb upper {{ pivot (300, 700) mm tip (120, 700) mm sheet plywood-6
+               outline (350, {low}) (350, {high}) (100, {high}) (100, {low}) mm
+               drive four-bar {{ motor elbow crank 30 mm rod 217 mm lever 90 mm at 17.5 deg }} }}
+             limb ear {{ pivot (250, 900) mm tip (250, 1000) mm
+               drive four-bar from upper {{ anchor (220, 670) mm rod 220 mm lever 60 mm at 90 deg }} }}"
+        ))
+    };
+    let near = fox(2.0);
+    assert!(
+        near.iter().any(|m| m.contains("another limb's rod") && m.contains("has 2 mm")),
+        "{near:?}"
+    );
+    assert_eq!(fox(60.0), Vec::<String>::new());
+}
