@@ -11,6 +11,8 @@ mod engine;
 mod guides;
 #[path = "loads/held.rs"]
 mod held;
+#[path = "loads/holds.rs"]
+mod holds;
 #[path = "loads/holes.rs"]
 mod holes;
 #[path = "loads/weights.rs"]

@@ -293,8 +293,13 @@ impl Bench<'_> {
         for (limb, loaded) in self.fitted.limbs.iter().zip(&mut self.limbs) {
             let works = limb.mechanism.as_ref().is_some_and(|m| !m.faulty());
             if works && loaded.mass.is_some() && loaded.cycle.is_none() {
-                let what = "torque (a limb on its motor has no weight or does not move)";
-                loaded.not_checked.push(Note::new(what, "weighed 0.31 kg"));
+                let note = if limb.riding.is_some() {
+                    Note::new("torque of its motor while the limb that carries it moves too", "")
+                } else {
+                    let what = "torque (a limb on its motor has no weight or does not move)";
+                    Note::new(what, "weighed 0.31 kg")
+                };
+                loaded.not_checked.push(note);
             }
         }
     }

@@ -20,7 +20,7 @@ impl Random {
         match (self.unit() * 8.0) as u32 {
             0 => "?".to_owned(),
             1 => format!("? {:.0} to {:.0} mm by 5 mm", usual * 0.5, usual * 1.5),
-            2 => "0.001 mm".to_owned(),
+            2 => "0.01 mm".to_owned(),
             3 => format!("{:.1} mm", usual * 20.0),
             _ => format!("{:.1} mm", usual * (0.5 + self.unit())),
         }

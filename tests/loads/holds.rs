@@ -1,0 +1,55 @@
+//! What a servo holds, against the triangle of its arms cut by NumPy and by hand.
+
+use super::compile;
+use yardwright::loads::motor::Work;
+
+/// What each servo holds at most, N.m at its own shaft, in the order of the motors.
+fn holds(text: &str) -> Vec<f64> {
+    let compiled = compile(text);
+    let works = compiled.loads[0].motors.iter().filter_map(|m| match &m.work {
+        Some(Work::Servo(servo)) => Some(servo.hold.0),
+        _ => None,
+    });
+    let all: Vec<f64> = works.collect();
+    assert!(!all.is_empty(), "{:?}", compiled.findings);
+    all
+}
+
+/// Circles cut with circles, the limb's rate by differences of 1e-6 rad of the arm: at
+/// -59.879 deg the limb turns 0.335323 times as fast as its servo, m g r cos = 8.233 mN.m.
+#[test]
+fn unequal_arms_hold_by_the_rate_of_that_place() {
+    let held = holds(
+        "motor sv { kind servo voltage 6 V slew 0.15 s per 60 deg stall 30 kgf.cm 2 A
+           pulse 1000 us at -45 deg 2000 us at 45 deg }
+         figure f { board plywood-9 900 mm by 1400 mm
+           limb l { pivot (360.52, 561.39) mm tip (426.10573966, 460.89865334) mm bolt M8 friction 0 N.m
+             mass 0.0839 kg centre 73 mm at -38 deg inertia 0.00062205 kg.m2
+             drive servo { motor sv at (300, 500) mm turns cw crank 17.6 mm rod 86.5 mm
+               lever 42.7 mm at -11 deg assembly crossed zero -56.86949946 deg }
+             gesture go { sweep -59.878799 deg to -48.558643 deg cycle 2.5 s shape natural } } }",
+    );
+    assert!((held[0] / 0.002_760_813 - 1.0).abs() < 1e-5, "{held:?}");
+}
+
+/// An upper arm that points up and sways 30 deg either way, and a hand in line with it
+/// that nods -10 to 20 deg: on the board the hand stands at 50 to 140 deg, and 0.1 kg
+/// 60 mm out ask most at 140: 0.1 g 0.06 cos 40 deg.
+#[test]
+fn a_rider_hangs_as_its_carrier_stands() {
+    let held = holds(
+        "motor sv { kind servo voltage 6 V slew 0.15 s per 60 deg stall 30 kgf.cm 2 A
+           pulse 1000 us at -45 deg 2000 us at 45 deg }
+         figure f { board plywood-9 900 mm by 1400 mm
+           limb arm { pivot (400, 700) mm tip (400, 900) mm bolt M8
+             mass 0.2 kg centre 100 mm at 0 deg inertia 0.003 kg.m2
+             drive servo { motor sv at (400, 700) mm }
+             gesture sway { sweep 60 deg to 120 deg cycle 4 s } }
+           limb hand on arm { pivot (400, 900) mm tip (400, 1000) mm bolt M8
+             mass 0.1 kg centre 60 mm at 0 deg inertia 0.0005 kg.m2
+             drive servo { motor sv rides }
+             gesture nod { bend -10 deg to 20 deg cycle 3 s } } }",
+    );
+    let want = 0.1 * 9.80665 * 0.06 * (40.0_f64).to_radians().cos();
+    assert!(held.iter().any(|h| (h / want - 1.0).abs() < 1e-4), "{held:?}, want {want}");
+}
