@@ -130,27 +130,51 @@ fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
 
 /// The largest push and pull along a ram or cylinder over a cycle, N, both as positive
 /// numbers: pushing is out, whichever way it moves.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Rod {
     /// In calm air.
     pub calm: [f64; 2],
     /// In the gust up to which it is to run, at its worst; `None` where no limb's edge is
     /// known.
     pub windy: Option<[f64; 2]>,
+    /// What it works against in calm air at even places of its way, growing longer and
+    /// shorter: N, or N.m at a spool; negative where its limb helps.
+    pub ways: [Vec<f64>; 2],
+}
+
+impl Rod {
+    /// The share of its free speed that is left over a whole way, growing longer and
+    /// shorter, of what comes to rest at `stops` on a straight line; `None` where it comes
+    /// to rest on its way.
+    ///
+    /// Times add up, so that the mean is that of 1/(1 - F/stops). What a limb helps does not
+    /// make it faster: its screw or worm holds it back.
+    #[must_use]
+    pub fn left(&self, stops: f64) -> Option<[f64; 2]> {
+        let left = |way: &Vec<f64>| {
+            let slower = |f: &f64| 1.0 - f.max(0.0) / stops;
+            let moves = !way.is_empty() && way.iter().all(|f| slower(f) > 0.0);
+            let times: f64 = way.iter().map(|f| 1.0 / slower(f)).sum();
+            moves.then(|| way.len() as f64 / times)
+        };
+        Some([left(&self.ways[0])?, left(&self.ways[1])?])
+    }
 }
 
 fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
     let lead = &train.parts[first(train)];
     let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
+    let mut ways = [Vec::new(), Vec::new()];
     for i in 0..TURN {
         let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
         let work = train.work(&now).ok()?;
         let out = work.total() * now.way;
+        ways[usize::from(now.way < 0.0)].push(work.total());
         calm = [calm[0].max(out), calm[1].max(-out)];
         windy = [windy[0].max(out + work.wind), windy[1].max(work.wind - out)];
     }
     let known = train.parts.iter().any(|p| p.gust.is_some());
-    Some(Rod { calm, windy: known.then_some(windy) })
+    Some(Rod { calm, windy: known.then_some(windy), ways })
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -306,7 +330,7 @@ impl Bench<'_> {
         let Some((load, pace)) = hardest(&train, &works.asked, works.effort) else { return };
         let Ok(shares) = shares(&train, &pace, &load) else { return };
         let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
-        let rod = if load.effort == Effort::Force { rod(&train, &pace) } else { None };
+        let rod = if load.effort == Effort::Torque { None } else { rod(&train, &pace) };
         for (part, found) in train.parts.iter().zip(shares) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));

@@ -40,6 +40,7 @@ mod wind;
 pub mod wind_area;
 pub mod wind_bending;
 pub mod wind_codes;
+pub mod wind_guide;
 pub mod wind_limb;
 pub mod wind_limit;
 mod wind_servo;

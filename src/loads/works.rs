@@ -203,7 +203,7 @@ fn depth(figure: &Figure, limb: usize) -> usize {
 }
 
 /// Radius of the spool that winds a limb's cord, mm.
-fn spool(mechanism: &Fitted) -> Option<f64> {
+pub(in crate::loads) fn spool(mechanism: &Fitted) -> Option<f64> {
     let drive = mechanism.as_drive()?;
     drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
 }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::bends::{Bends, developed};
 use super::holes::{PIN, clearance};
-use super::{size, sound, trial_rows};
+use super::{sound, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::model::{BarStock, DriveKind, Joint, Limb, Mount};
 use crate::space;
@@ -179,7 +179,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
     let system = figure.system;
     let [crank, _, lever] = &limb.build.bars;
     let mut bars = Vec::new();
-    if let Some(pins) = size(mechanism, SizeName::Crank) {
+    if let Some(pins) = mechanism.drilled(SizeName::Crank) {
         let servo = matches!(mechanism, Fitted::Servo(_));
         let bar = Bar {
             kind: if servo { BarKind::ServoArm } else { BarKind::Crank },
@@ -193,7 +193,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
     // Behind the board the lever is the limb's own tail, and so it is of a limb that
     // rides on another.
     let levered = limb.mount == Mount::Front && limb.carrier.is_none() && pivots;
-    if let Some(pins) = size(mechanism, SizeName::Lever).filter(|_| levered) {
+    if let Some(pins) = mechanism.drilled(SizeName::Lever).filter(|_| levered) {
         let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
         let bar = Bar {
             kind: BarKind::Lever,
@@ -204,7 +204,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
         bars.push(bar.from(lever.as_ref()));
     }
     bars.extend(slotted(limb, index, mechanism, system));
-    bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
+    bars.extend(mechanism.drilled(SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
 }
 

@@ -17,7 +17,7 @@ pub use holes::{Drill, Hole, PIN, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
 use crate::fit::chart::{self, Chart, Holes, Rows};
-use crate::fit::{Fitted, FittedFigure, SizeName};
+use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{BoardPoint, Bounds};
 use crate::loads::LoadedFigure;
 use crate::model::{Figure, Limb, Sized};
@@ -118,26 +118,6 @@ fn written(limb: &Limb) -> (Option<&Sized>, Option<&Sized>) {
         Some(bars) => (Some(&bars.crank), Some(&bars.lever)),
         None => (None, None),
     }
-}
-
-/// A size of a limb's mechanism as it is marked out: mm, or degrees.
-fn size(mechanism: &Fitted, name: SizeName) -> Option<f64> {
-    let bar = match mechanism {
-        Fitted::FourBar(f) => Some(f.drilled),
-        Fitted::Servo(s) => s.linkage,
-        Fitted::Drive(_) | Fitted::Spin(_) => None,
-    };
-    if let Some(bar) = bar {
-        return match name {
-            SizeName::Crank => Some(bar.bars().crank.0),
-            SizeName::Rod => Some(bar.bars().rod.0),
-            SizeName::Lever => Some(bar.bars().lever.0),
-            SizeName::Clamp => Some(bar.clamp().0),
-            _ => None,
-        };
-    }
-    let drive = mechanism.as_drive()?;
-    drive.sizes.iter().find(|s| s.name == name).map(|s| s.drilled)
 }
 
 /// The mechanism of a limb against which no error stands.

@@ -249,6 +249,8 @@ pub struct SpinDrive {
     pub length: Sized,
     /// Module of gears, where said.
     pub module: Option<Mm>,
+    /// The pull at which a belt jumps its teeth or a chain breaks, where said.
+    pub breaks: Option<Newton>,
 }
 
 impl SpinDrive {
@@ -283,6 +285,7 @@ impl SpinDrive {
                 cuts: None,
             },
             module: None,
+            breaks: None,
         }
     }
 }
@@ -406,6 +409,8 @@ pub struct CordDrive {
     pub assembly: Option<Assembly>,
     /// What brings it back.
     pub back: Option<Return>,
+    /// The pull at which it breaks, where said.
+    pub breaks: Option<Newton>,
 }
 
 /// What brings a limb back.

@@ -201,10 +201,14 @@ impl Job<'_, '_> {
             drive.is_some_and(|d| matches!(d.source, crate::model::Source::Motor(_)))
         });
         let mechanism = straight.and_then(|l| self.bench.fitted.limbs[*l].mechanism.as_ref());
+        // What a spool winds counts its cord, mm.
+        let drum = mechanism.and_then(crate::loads::works::spool);
+        let winds = self.actuator().motor.kind == crate::model::MotorKind::Spool;
+        let drum = drum.filter(|_| winds).unwrap_or(1.0);
         let force = mechanism.and_then(super::pull::fastest).map(|fastest| {
             // Rad of the limb for each rad of the motor, or mm along the guide.
             let arm = if fastest.slides { 1e-3 } else { 0.1 };
-            Newton(torque.0 / (fastest.rate * arm))
+            Newton(torque.0 / (fastest.rate * drum * arm))
         });
         let survives = self.actuator().motor.survives;
         let gears_at =

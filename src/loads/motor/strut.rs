@@ -36,7 +36,7 @@ impl Job<'_, '_> {
         let index = self.limb();
         let fitted = self.bench.fitted;
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let rod = self.bench.rods.get(self.motor).copied().flatten();
+        let rod = self.bench.rods.get(self.motor).cloned().flatten();
         let Some(rod) = rod else {
             self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
             return None;
@@ -54,6 +54,9 @@ impl Job<'_, '_> {
             }
         };
         let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull };
+        if kind == MotorKind::Cylinder {
+            self.left_over(&load);
+        }
         if can_push.is_none() {
             self.not_made(
                 "whether the ram is strong enough (its force is not given)",
@@ -75,6 +78,25 @@ impl Job<'_, '_> {
             }
         }
         Some(Work::Strut(load))
+    }
+
+    /// What a cylinder has left to move with: a throttle keeps its time only while air
+    /// pushes it on.
+    fn left_over(&mut self, load: &StrutLoad) {
+        let left = |can: Option<Newton>, load: Newton| {
+            let can = can?;
+            let over = (can.0 - load.0).max(0.0);
+            Some(format!("{} of {} N", decimal(over, 0), decimal(can.0, 0)))
+        };
+        if let (Some(out), Some(back)) =
+            (left(load.can_push, load.push), left(load.can_pull, load.pull))
+        {
+            let what = format!(
+                "its throttle keeps its times under load: {out} are left to push with where it is hardest, \
+                 {back} to pull (time it with the limb on)"
+            );
+            self.assume(what, "");
+        }
     }
 
     /// How much of its force a cylinder may be asked for.
