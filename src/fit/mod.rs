@@ -7,6 +7,7 @@ mod anchor_place;
 mod as_built;
 mod asked;
 mod bar_holes;
+pub mod bar_length;
 mod board;
 pub mod builds;
 mod cam;

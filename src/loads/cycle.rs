@@ -51,6 +51,8 @@ pub struct MotorLoad {
     pub start: (f64, f64),
     /// The largest value with the wind at its worst; `None` where no limb's edge is known.
     pub in_wind: Option<f64>,
+    /// The largest share of that which the wind alone has anywhere.
+    pub most_wind: f64,
     /// Speed of the coordinate: rpm of the shaft, or mm/s; `None` for a standstill.
     pub speed: Option<f64>,
     /// The gesture whose cycle this is.
@@ -77,6 +79,11 @@ pub struct LimbLoad {
     /// The largest torque with which its drive turns it about its pivot over the cycle,
     /// without sign, N.m: what its clamp passes on. Nought on a slide.
     pub most_torque: f64,
+    /// The least and the largest of that torque without friction, counter-clockwise
+    /// positive, N.m: where both signs come, play in its pins changes sides.
+    pub both_ways: [f64; 2],
+    /// The largest friction in its bushing over the cycle, N.m, or on its guide, N.
+    pub most_friction: f64,
     /// The largest load on its bolt or guide over the cycle, N.
     pub most_hold: f64,
 }
@@ -218,10 +225,21 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
         evaluations: found.evaluations,
         start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
+        most_wind: most_wind(train, &asked.pace)?,
         speed: asked.speed,
         gesture: asked.gesture.clone(),
         grade: train.parts.iter().map(|p| p.mass.grade).max().unwrap_or(Grade::Typical),
     })
+}
+
+/// The most that the wind asks for anywhere in a cycle.
+fn most_wind(train: &Train<'_>, pace: &Pace) -> Result<f64, Blocked> {
+    let lead = &train.parts[first(train)];
+    let mut most = 0.0_f64;
+    for x in places(pace) {
+        most = most.max(train.work(&pace.at(x, lead.mechanism, lead.path)?)?.wind);
+    }
+    Ok(most)
 }
 
 /// What each limb of a motor takes, and the forces in its mechanism.
@@ -239,6 +257,8 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             friction: works::rubs(part),
             most_push: None,
             most_torque: 0.0,
+            both_ways: [0.0; 2],
+            most_friction: 0.0,
             most_hold: 0.0,
         })
         .collect();
@@ -255,6 +275,9 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             curve.push((at, [own; 2]));
             share.most_hold = share.most_hold.max(forces.hold);
             share.most_torque = share.most_torque.max(forces.turning.abs());
+            let [least, most] = share.both_ways;
+            share.both_ways = [least.min(forces.bare), most.max(forces.bare)];
+            share.most_friction = share.most_friction.max(forces.friction);
             let push = forces.push.map(f64::abs);
             share.most_push =
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);

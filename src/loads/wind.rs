@@ -33,6 +33,7 @@ impl Bench<'_> {
             self.limbs[index].wind = of_limb(self.fitted, index, mass);
         }
         self.wind_on_servos();
+        self.wind_on_motors();
         self.wind_on_guides();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {

@@ -206,10 +206,10 @@ macro_rules! frog {
             "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 22 m/s  soil lawn }\n",
             "figure frog {\n  board plywood-9 420 mm by 420 mm\n",
             "  frame 38 mm by 38 mm { (210, 0) to (210, 400) mm }\n  limb body {\n",
-            "    slide from (210, 300) mm to (210, 400) mm  weighed 0.8 kg  ",
+            "    slide from (210, 300) mm to (210, 400) mm  ",
             $guide,
             "\n    sheet corrugated-4  flutes along  outline (60, 300) (360, 300) (360, 700) (60, 700) mm\n",
-            "    drive slider-crank { motor wiper at (210, 135) mm  limit 4 A  crank 10 mm  rod 180 mm }\n",
+            "    drive slider-crank { motor wiper at (210, 135) mm  limit 2 A  crank 10 mm  rod 180 mm }\n",
             "    gesture hop { stroke 5 mm to 25 mm within 8 mm  cycle 3 s }\n  }\n}\n",
             "set frog at (5 m, 4 m) facing south\n"
         )

@@ -286,6 +286,8 @@ pub struct Build {
     pub drawing: Option<Drawing>,
     /// The stock bars that its crank, its rod and its lever are cut from, where named.
     pub bars: [Option<Arc<BarStock>>; 3],
+    /// What the three weigh, where said.
+    pub bar_masses: [Option<Kg>; 3],
 }
 
 /// A limb and everything said of it.

@@ -148,7 +148,7 @@ impl Job<'_, '_> {
         if self.held_back(load, peak) {
             return;
         }
-        let weak = load.line.stall(load.feeding.sagged()).0 * (1.0 - WEAKER);
+        let weak = load.weak_stall().0;
         if peak <= weak * SHARE {
             return;
         }
@@ -335,6 +335,12 @@ impl Feeding {
 }
 
 impl BrushedLoad {
+    /// What stops a weak one of its kind at low voltage.
+    #[must_use]
+    pub fn weak_stall(&self) -> NewtonMetre {
+        NewtonMetre(self.line.stall(self.feeding.sagged()).0 * (1.0 - WEAKER))
+    }
+
     /// Mean speed of a slow one on a cold night at low voltage.
     fn at_worst(
         &self,
