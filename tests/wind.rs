@@ -175,3 +175,65 @@ fn wind_along_the_board_turns_a_long_flag_against_its_servo() {
     let gust = ((3.5 * 0.098_066_5 - hold) / edge).sqrt();
     assert!((blown.gust().0 - gust).abs() < 1e-6 && (14.4..14.5).contains(&gust));
 }
+
+#[test]
+fn a_servo_that_rides_is_blown_at_all_the_angles_its_carrier_brings_it_to() {
+    // A wing that a servo holds between 0 and 20 deg from level, and on its end a hand that
+    // another holds level with it: the wing brings the hand to 20 deg. By hand at 20 deg:
+    // 0.613 x 2.0 x 0.006 x (h^2 - l^2)/2 with h and l how far the strip's corners reach.
+    let text = "use parts
+      yard green { size 10 m by 8 m wind run 7 m/s stand 15 m/s soil lawn }
+      motor weak { kind servo slew 0.2 s per 60 deg stall 0.5 N.m pulse 1000 us at -45 deg 2000 us at 45 deg }
+      figure moon { board plywood-9 800 mm by 860 mm
+        limb wing { pivot (300, 500) mm tip (500, 500) mm bolt M8 sheet plywood-6 length 200 mm width 60 mm
+          drive servo { motor weak at (300, 500) mm zero 0 deg }
+          rest 0 deg gesture up { turn to 20 deg over 2 s } }
+        limb hand on wing { pivot (500, 500) mm tip (700, 500) mm bolt M8 sheet plywood-6 length 200 mm width 60 mm
+          drive servo { motor weak zero 0 deg } } }
+      set moon at (5 m, 4 m) facing south";
+    let (loaded, findings) = compiled(text);
+    let blown = |limb: usize| {
+        let wind = loaded.limbs[limb].wind.as_ref().expect("its shape is known");
+        wind.limits.iter().find(|l| l.code.word == "servo-blown").unwrap_or_else(|| {
+            let notes = &loaded.limbs[limb].not_checked;
+            panic!("{:?} {notes:?}", findings.iter().map(|f| &f.message).collect::<Vec<_>>())
+        })
+    };
+    let strip = |at: f64, from: f64| {
+        let (sin, cos) = libm::sincos(at.to_radians());
+        let ys: Vec<f64> = [(0.0, 30.0), (0.0, -30.0), (200.0, 30.0), (200.0, -30.0)]
+            .iter()
+            .map(|(x, y)| (from + x) * sin + y * cos)
+            .collect();
+        let (low, high) = ys.iter().fold((f64::MAX, f64::MIN), |(l, h), y| (l.min(*y), h.max(*y)));
+        0.613 * 2.0 * 0.006 * (high * high - low * low) / 2.0 * 1e-6
+    };
+    // The hand's reach is its servo's, 45 deg either way, and the wing adds its own 45.
+    let hand = blown(1);
+    let most = (0..=90).map(|a| strip(f64::from(a), 0.0)).fold(0.0, f64::max);
+    assert!(hand.per_gust2 > 0.95 * most && hand.per_gust2 <= most * 1.001, "{hand:?} {most}");
+    // The wing carries the hand as drawn, straight on: both strips at the wing's worst pose.
+    let wing = blown(0);
+    let both = strip(20.0, 0.0) + strip(20.0, 200.0);
+    assert!((wing.per_gust2 / both - 1.0).abs() < 0.01, "{} {both}", wing.per_gust2);
+}
+
+#[test]
+fn a_gust_that_pulls_at_a_cord_comes_to_its_servo() {
+    let text = "use parts
+      yard green { size 10 m by 8 m wind run 7 m/s stand 15 m/s soil lawn }
+      figure owl { board plywood-9 400 mm by 900 mm
+        motor lids servo-micro at (200, 740) mm
+        limb lid { pivot (200, 780) mm tip (240, 780) mm bolt M6 weighed 0.02 kg balances 25 mm friction 0.002 N.m
+          sheet plywood-6 outline (180, 770) (240, 770) (240, 790) (180, 790) mm
+          drive cord { motor lids horn ? lever 15 mm at ? guides (190, 760) mm return spring 0.010 N.m }
+          rest 10 deg gesture blink { sweep 10 deg to 60 deg within 4 deg cycle 1 s } } }
+      set owl at (5 m, 4 m) facing south";
+    let (loaded, _) = compiled(text);
+    let wind = loaded.limbs[0].wind.as_ref().unwrap();
+    let blown = wind.limits.iter().find(|l| l.code.word == "servo-blown").expect("it is checked");
+    let Some(yardwright::loads::motor::Work::Servo(load)) = &loaded.motors[0].work else {
+        panic!("a servo")
+    };
+    assert!(blown.calm == load.hold.0 && blown.per_gust2 > 0.0, "{blown:?}");
+}

@@ -219,7 +219,7 @@ impl Compiler {
         findings.extend(spaces.iter().flat_map(|f| f.findings.iter().cloned()));
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
-        let performances = self.play(&yard, &fitted, &mut findings);
+        let performances = self.play(&yard, &fitted, &loads, &mut findings);
         let power = power::power(&yard, &fitted, &loads, &performances);
         findings.extend(power.findings.iter().cloned());
         let stock = stock::stock(&yard, &fitted, &spaces, &power);
@@ -330,6 +330,7 @@ impl Compiler {
         &mut self,
         yard: &Arc<Yard>,
         fitted: &[Arc<FittedFigure>],
+        loads: &[Arc<LoadedFigure>],
         findings: &mut Vec<Finding>,
     ) -> Vec<Arc<Performance>> {
         let mut last = std::mem::take(&mut self.rehearsals);
@@ -337,7 +338,8 @@ impl Compiler {
         for (index, show) in yard.shows.iter().enumerate() {
             let name = &show.name.value;
             let mut rehearsal = last.remove(name).unwrap_or_default();
-            let played = timing::perform_again(yard, fitted, index, &mut rehearsal, findings);
+            let played =
+                timing::perform_again(yard, fitted, loads, index, &mut rehearsal, findings);
             performances.push(Arc::new(played));
             self.rehearsals.insert(name.clone(), rehearsal);
         }

@@ -6,6 +6,7 @@ pub mod calendar;
 mod care;
 mod finite;
 pub mod folder;
+mod held;
 pub mod hole_chart;
 mod loads;
 mod motor;

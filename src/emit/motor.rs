@@ -2,9 +2,9 @@
 //! again by hand, for people on its own row.
 
 use super::Finite;
+use super::held::{self, GivesReport, HeldReport};
 use super::words::decimal;
 use crate::check::Compiled;
-use crate::loads::Grade;
 use crate::loads::jam::Held;
 use crate::loads::motor::{BrushedLoad, Locks, Work};
 use crate::power::Wear;
@@ -48,6 +48,9 @@ pub struct MotorReport {
     /// Its limb held.
     #[serde(skip_serializing_if = "Option::is_none")]
     jam: Option<JamReport>,
+    /// A held limb of any other motor.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    held: Option<HeldReport>,
     /// Whether its limb can turn it back.
     #[serde(skip_serializing_if = "Option::is_none")]
     self_locking: Option<Locks>,
@@ -69,6 +72,11 @@ pub struct MotorReport {
     can_push_n: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     can_pull_n: Option<Finite>,
+    /// Mean speed of a ram with its limb on it, growing longer and shorter.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    speed_out_mm_s: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    speed_in_mm_s: Option<Finite>,
 }
 
 /// A motor's line and what feeds it.
@@ -101,14 +109,6 @@ struct JamReport {
     rod_force_n: Option<Finite>,
     /// What gives, the first first, each with the motor's torque at which it does.
     gives: Vec<GivesReport>,
-}
-
-/// Something that gives way.
-#[derive(Clone, Debug, serde::Serialize)]
-struct GivesReport {
-    what: &'static str,
-    at_motor_torque_nm: Finite,
-    grade: Grade,
 }
 
 impl LineReport {
@@ -163,7 +163,14 @@ impl MotorReport {
                 report.pull_n = Finite::new(load.pull.0);
                 report.can_push_n = load.can_push.and_then(|n| Finite::new(n.0));
                 report.can_pull_n = load.can_pull.and_then(|n| Finite::new(n.0));
+                let under = under_load(compiled, figure, limb);
+                report.speed_out_mm_s = under.and_then(|u| Finite::new(u[0]));
+                report.speed_in_mm_s = under.and_then(|u| Finite::new(u[1]));
             }
+        }
+        if report.jam.is_none() {
+            let held = compiled.loads[figure].limbs[limb].held.as_ref();
+            report.held = held.map(HeldReport::new);
         }
         Some(report)
     }
@@ -189,10 +196,6 @@ impl MotorReport {
 
     fn held(&mut self, load: &BrushedLoad, held: Option<&Held>) {
         let jam = load.jam;
-        let gives = held.map_or(&[][..], |h| &h.gives).iter().filter_map(|g| {
-            let grade = if g.assumed { Grade::Typical } else { Grade::Given };
-            Some(GivesReport { what: g.what, at_motor_torque_nm: Finite::new(g.at)?, grade })
-        });
         self.jam =
             Finite::new(jam.current.0).zip(Finite::new(jam.torque.0)).map(|(a, t)| JamReport {
                 current_a: a,
@@ -201,9 +204,16 @@ impl MotorReport {
                 gears_give_way_at_a: jam.gears_at.and_then(|g| Finite::new(g.0)),
                 limb_torque_nm: held.and_then(|h| h.torque).and_then(Finite::new),
                 rod_force_n: held.and_then(|h| h.rod).and_then(Finite::new),
-                gives: gives.collect(),
+                gives: held.map_or_else(Vec::new, held::gives),
             });
     }
+}
+
+/// Speed of a ram with its limb on it, growing longer and shorter, mm/s.
+fn under_load(compiled: &Compiled, figure: usize, limb: usize) -> Option<[f64; 2]> {
+    let motor = compiled.yard.figures[figure].figure.motor_of(limb)?;
+    let free = compiled.yard.figures[figure].figure.actuators[motor].motor.speed_mm_s?;
+    Some(compiled.loads[figure].motors.get(motor)?.left?.map(|left| free * left))
 }
 
 /// The speed that the motor's torque was computed at.
@@ -233,18 +243,6 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
             if let Some(margin) = load.margin {
                 parts.push(format!("stops at {} times its peak", decimal(margin, 1)));
             }
-            if let Some(force) = load.jam.force {
-                let held = compiled.loads[figure].limbs[limb].held.as_ref();
-                // Told as the push at the same place, so that the two can be compared.
-                let first = held.and_then(|h| Some((h.first()?, h.motor))).map(|(first, most)| {
-                    let at = force.0 * first.at / most;
-                    let assumed = if first.assumed { ", as assumed" } else { "" };
-                    let places = usize::from(at < 10.0);
-                    format!("; from {} N on {}{assumed}", decimal(at, places), first.what)
-                });
-                let first = first.unwrap_or_default();
-                parts.push(format!("held it pushes {} N{first}", decimal(force.0, 0)));
-            }
         }
         Some(Work::Synchronous(load)) => {
             if let Some(peak) = load.peak.filter(|p| p.0 > 0.0) {
@@ -264,9 +262,14 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
                     decimal(can.0, 0)
                 ));
             }
+            if let Some([out, back]) = under_load(compiled, figure, limb) {
+                let (out, back) = (decimal(out, 1), decimal(back, 1));
+                parts.push(format!("{out} mm/s out and {back} in with its limb on it"));
+            }
         }
-        None => {}
+        None => return parts,
     }
+    parts.extend(compiled.loads[figure].limbs[limb].held.as_ref().and_then(held::words));
     parts
 }
 

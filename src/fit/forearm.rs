@@ -191,7 +191,6 @@ impl<'a> Bench<'a> {
             ask: self.limb.mirrors.is_none().then_some(open.place),
             system: self.figure.system,
             row: None,
-            bar: None,
             cuts: None,
         };
         let far = super::motor_place::home(self.limb)?.distance(at);
@@ -553,7 +552,6 @@ impl Bench<'_> {
             ask: None,
             system: self.figure.system,
             row: None,
-            bar: None,
             cuts: None,
         };
         let said = ForearmDrive {

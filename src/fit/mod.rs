@@ -7,6 +7,7 @@ mod anchor_place;
 mod as_built;
 mod asked;
 mod bar_holes;
+pub mod bar_length;
 mod board;
 pub mod builds;
 mod cam;
@@ -205,6 +206,26 @@ impl Fitted {
             Self::Servo(s) => s.cord.as_ref().is_some_and(|c| c.faulty),
             Self::Spin(_) => false,
         }
+    }
+
+    /// One of its sizes as it is marked out: mm, or degrees.
+    #[must_use]
+    pub fn drilled(&self, name: SizeName) -> Option<f64> {
+        let bar = match self {
+            Self::FourBar(f) => Some(f.drilled),
+            Self::Servo(s) => s.linkage,
+            Self::Drive(_) | Self::Spin(_) => None,
+        };
+        if let Some(bar) = bar {
+            return match name {
+                SizeName::Crank => Some(bar.bars().crank.0),
+                SizeName::Rod => Some(bar.bars().rod.0),
+                SizeName::Lever => Some(bar.bars().lever.0),
+                SizeName::Clamp => Some(bar.clamp().0),
+                _ => None,
+            };
+        }
+        self.as_drive()?.sizes.iter().find(|s| s.name == name).map(|s| s.drilled)
     }
 
     /// The mechanism with its sizes by name, of the kinds that have it: a cord on a

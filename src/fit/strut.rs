@@ -137,7 +137,6 @@ impl<'a> Bench<'a> {
             // itself and not on its mirror image.
             ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
             row: None,
-            bar: None,
             cuts: None,
             system: said.strut.lever.system,
         };

@@ -248,7 +248,7 @@ impl<'a> Bench<'a> {
             if way.0.is_finite() && given.0 * pace.warm < way.0 * (1.0 - 1e-4) {
                 let message = ram_too_slow(&self.name(), way, given, &pace);
                 self.report(&codes::TOO_FAST_FOR_RAM, place, message).help =
-                    Some(ram_takes(way, &pace));
+                    Some(ram_takes(pace.longest(way)));
             }
         }
     }
@@ -269,6 +269,14 @@ pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
     } else {
         String::new()
     };
+    let single = match pace.under {
+        [1.0, 1.0] => single,
+        [out, back] => format!(
+            "{single}, and against its load {} out and {} in",
+            decimal(pace.warm * out, 1),
+            decimal(pace.warm * back, 1)
+        ),
+    };
     format!(
         "{name} is to move its {} by {} mm in {} s; without load it makes {} mm/s{single}.",
         pace.word,
@@ -280,7 +288,7 @@ pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
 
 /// The time a ram takes, as a help.
 #[must_use]
-pub fn ram_takes(way: Mm, pace: &RamPace) -> String {
-    let takes = libm::ceil(pace.longest(way).0 * 100.0) / 100.0;
+pub fn ram_takes(longest: Sec) -> String {
+    let takes = libm::ceil(longest.0 * 100.0) / 100.0;
     format!("give it {} s or more, or a shorter way.", decimal(takes, 2))
 }

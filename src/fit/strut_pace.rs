@@ -24,17 +24,20 @@ pub enum StrutPace {
     Air(AirPace),
 }
 
-/// A ram's one speed, or that of the cord on a spool, without load, mm/s.
+/// A ram's one speed, or that of the cord on a spool, mm/s.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct RamPace {
     /// "ram", "spool".
     pub word: &'static str,
-    /// As its sheet says.
+    /// Without load, as its sheet says.
     pub speed: f64,
     /// A slow one of its kind on a warm night.
     pub warm: f64,
     /// A slow one on a cold night.
     pub cold: f64,
+    /// The share of these that its load leaves it, growing longer and shorter: means over
+    /// the whole way. 1 where that is not known.
+    pub under: [f64; 2],
 }
 
 /// The times of a cylinder's piston.
@@ -71,19 +74,35 @@ impl RamPace {
     fn at(word: &'static str, speed: f64, motor: &MotorType) -> Self {
         let warm = speed * (1.0 - motor.spread.map_or(0.0, |s| s.0));
         let cold = warm * (1.0 - motor.cold.map_or(0.0, |c| c.0));
-        Self { word, speed, warm, cold }
+        Self { word, speed, warm, cold, under: [1.0; 2] }
     }
 
-    /// The time for a way.
+    /// The same with its load on it: the shares of its speed that are left, where known.
+    #[must_use]
+    pub fn loaded(self, under: Option<[f64; 2]>) -> Self {
+        Self { under: under.unwrap_or(self.under), ..self }
+    }
+
+    /// Times for ways at a speed without load; a negative way shortens it.
+    #[must_use]
+    pub fn at_speed(&self, speed: f64, ways: &[Mm]) -> Sec {
+        let time = |way: &Mm| {
+            let left = if way.0 >= 0.0 { self.under[0] } else { self.under[1] };
+            way.0.abs() / (speed * left)
+        };
+        Sec(ways.iter().map(time).sum())
+    }
+
+    /// The time for a way; a negative one shortens it.
     #[must_use]
     pub fn time(&self, way: Mm) -> Sec {
-        Sec(way.0.abs() / self.speed)
+        self.at_speed(self.speed, &[way])
     }
 
     /// The time the slowest takes for a way.
     #[must_use]
     pub fn longest(&self, way: Mm) -> Sec {
-        Sec(way.0.abs() / self.cold)
+        self.at_speed(self.cold, &[way])
     }
 }
 
@@ -110,6 +129,15 @@ impl AirPace {
 }
 
 impl StrutPace {
+    /// The same with its load on it; a cylinder's times are those of its throttle.
+    #[must_use]
+    pub fn loaded(self, under: Option<[f64; 2]>) -> Self {
+        match self {
+            Self::Ram(ram) => Self::Ram(ram.loaded(under)),
+            Self::Air(_) => self,
+        }
+    }
+
     /// The pace of a strut with this stroke; `None` for a ram whose sheet gives no
     /// speed.
     #[must_use]

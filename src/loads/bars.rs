@@ -1,12 +1,13 @@
-//! The bars of a linkage as bodies with a weight: crank, rod and lever, where they are cut
-//! from stock whose material is known.
+//! The bars of a linkage as bodies with a weight: crank, rod and lever, where it is said or
+//! follows from the stock they are cut from, as long as they are cut. A rod that is bent
+//! weighs as if it were straight, and holes are not taken off.
 
 use super::mass::{GRAVITY, MassProperties};
 use super::pace::Instant;
+use crate::fit::{FittedFigure, bar_length};
 use crate::geometry::{Body, Jet, Point, Real};
 use crate::mechanism::{Input, Mechanism};
-use crate::model::DriveKind;
-use crate::units::{Kg, Mm};
+use crate::units::Kg;
 
 /// A bar: what it weighs, and its moment of inertia about its own middle, kg.m2.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -15,18 +16,18 @@ pub struct Piece {
     pub mass: Kg,
     /// A slender bar's, m L^2/12.
     pub inertia: f64,
-}
-
-impl Piece {
-    fn of((mass, long): (Kg, Mm)) -> Self {
-        Self { mass, inertia: mass.0 * long.0 * long.0 * 1e-6 / 12.0 }
-    }
+    /// From its first pin to its middle, as a share of the way to its other pin: more than
+    /// half where it is cut longer for holes to try.
+    pub middle: f64,
+    /// The share of its weight that its holes take off at most; nought where the weight was
+    /// said.
+    pub holes: f64,
 }
 
 /// The bars of one limb's mechanism; those without a known weight count as weightless.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Bars {
-    /// On the motor's shaft, its middle half way to its pin.
+    /// On the motor's shaft.
     pub crank: Option<Piece>,
     /// From pin to pin.
     pub rod: Option<Piece>,
@@ -43,19 +44,35 @@ pub(super) type Asked = (f64, f64);
 impl Bars {
     /// Of a limb's mechanism and what was said of its bars; `length` is its rod's, mm.
     #[must_use]
-    pub fn of(drive: &DriveKind, mechanism: &dyn Mechanism, length: Option<f64>) -> Self {
+    pub fn of(
+        fitted: &FittedFigure,
+        index: usize,
+        mechanism: &dyn Mechanism,
+        length: Option<f64>,
+    ) -> Self {
         let Some(pins) = mechanism.rod() else { return Self::default() };
-        let [crank, rod, lever] = drive.bars_said().map(|s| s.and_then(|s| s.bar));
-        let far = |p: [f64; 2]| Some(Mm(libm::hypot(p[0], p[1])));
-        let piece = |bar: Option<crate::model::Bar>, pins: Option<Mm>| {
-            bar.zip(pins).and_then(|(b, p)| b.piece(p)).map(Piece::of)
+        let build = &fitted.figure.limbs[index].build;
+        let far = |p: [f64; 2]| Some(libm::hypot(p[0], p[1]));
+        let piece = |nth: usize, used: Option<f64>| {
+            let used = used.filter(|u| *u > 0.0)?;
+            let (stock, said) = (build.bars[nth].as_deref(), build.bar_masses[nth]);
+            if stock.is_none() && said.is_none() {
+                return None;
+            }
+            let cut = bar_length::cut(fitted, index, nth, used);
+            let weighs = stock.and_then(|s| s.metre).map(|metre| metre * (cut.long * 1e-3));
+            let mass = said.or(weighs)?;
+            let take = stock.map_or(0.0, |s| bar_length::holes_take(&cut, s.width));
+            Some(Piece {
+                mass,
+                inertia: mass.0 * cut.long * cut.long * 1e-6 / 12.0,
+                middle: cut.middle / used,
+                holes: if said.is_some() { 0.0 } else { take },
+            })
         };
-        Self {
-            crank: piece(crank, far(pins[0])),
-            rod: piece(rod, length.map(Mm)),
-            lever: piece(lever, far(pins[1])),
-            pins,
-        }
+        let (crank, rod, lever) =
+            (piece(0, far(pins[0])), piece(1, length), piece(2, far(pins[1])));
+        Self { crank, rod, lever, pins }
     }
 
     /// The limb with its lever.
@@ -63,7 +80,8 @@ impl Bars {
     pub fn with_lever(&self, limb: MassProperties) -> MassProperties {
         let Some(lever) = self.lever else { return limb };
         let [x, y] = self.pins[1];
-        limb.with(lever.mass, Point::mm(x / 2.0, y / 2.0), lever.inertia)
+        let at = Point::mm(x * lever.middle, y * lever.middle);
+        limb.with(lever.mass, at, lever.inertia)
     }
 
     /// What crank and rod ask.
@@ -73,7 +91,7 @@ impl Bars {
         if let Some(crank) = self.crank {
             let (_, second) = input.driver.turn_rates();
             let turn = input.driver.turn_rates().0;
-            let at = input.driver.place(near[0] / 2.0, near[1] / 2.0);
+            let at = input.driver.place(near[0] * crank.middle, near[1] * crank.middle);
             moved(&mut asked, crank, at, (turn, second), now);
         }
         if let Some(rod) = self.rod {

@@ -64,9 +64,10 @@ impl Bench<'_> {
             if limb.poisoned {
                 continue;
             }
-            let motor = figure.motor_of(index).and_then(|m| self.motors.get(m));
+            let motor = figure.motor_of(index).and_then(|m| self.motors.get(m)).cloned();
             let none = MotorPoint::default();
-            let forces = Forces::of(self.fitted, index, &self.limbs[index], motor.unwrap_or(&none));
+            let forces =
+                Forces::of(self.fitted, index, &self.limbs[index], motor.as_ref().unwrap_or(&none));
             let mut grips = Vec::new();
             if limb.mount == Mount::Front {
                 grips.extend(slips(limb, &forces));
@@ -84,7 +85,12 @@ impl Bench<'_> {
             }
             self.judge_grips(&grips, limb);
             self.limbs[index].grips = grips;
-            self.limbs[index].held = held(self.fitted, index, &forces);
+            if let Some((held, notes)) =
+                held(self.fitted, index, &forces, motor.as_ref().unwrap_or(&none))
+            {
+                self.limbs[index].held = Some(held);
+                self.limbs[index].not_checked.extend(notes);
+            }
         }
         self.unwinding();
     }

@@ -51,6 +51,8 @@ pub struct MotorLoad {
     pub start: (f64, f64),
     /// The largest value with the wind at its worst; `None` where no limb's edge is known.
     pub in_wind: Option<f64>,
+    /// The largest share of that which the wind alone has anywhere.
+    pub most_wind: f64,
     /// Speed of the coordinate: rpm of the shaft, or mm/s; `None` for a standstill.
     pub speed: Option<f64>,
     /// The gesture whose cycle this is.
@@ -77,6 +79,11 @@ pub struct LimbLoad {
     /// The largest torque with which its drive turns it about its pivot over the cycle,
     /// without sign, N.m: what its clamp passes on. Nought on a slide.
     pub most_torque: f64,
+    /// The least and the largest of that torque without friction, counter-clockwise
+    /// positive, N.m: where both signs come, play in its pins changes sides.
+    pub both_ways: [f64; 2],
+    /// The largest friction in its bushing over the cycle, N.m, or on its guide, N.
+    pub most_friction: f64,
     /// The largest load on its bolt or guide over the cycle, N.
     pub most_hold: f64,
 }
@@ -130,27 +137,51 @@ fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
 
 /// The largest push and pull along a ram or cylinder over a cycle, N, both as positive
 /// numbers: pushing is out, whichever way it moves.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Rod {
     /// In calm air.
     pub calm: [f64; 2],
     /// In the gust up to which it is to run, at its worst; `None` where no limb's edge is
     /// known.
     pub windy: Option<[f64; 2]>,
+    /// What it works against in calm air at even places of its way, growing longer and
+    /// shorter: N, or N.m at a spool; negative where its limb helps.
+    pub ways: [Vec<f64>; 2],
+}
+
+impl Rod {
+    /// The share of its free speed that is left over a whole way, growing longer and
+    /// shorter, of what comes to rest at `stops` on a straight line; `None` where it comes
+    /// to rest on its way.
+    ///
+    /// Times add up, so that the mean is that of 1/(1 - F/stops). What a limb helps does not
+    /// make it faster: its screw or worm holds it back.
+    #[must_use]
+    pub fn left(&self, stops: f64) -> Option<[f64; 2]> {
+        let left = |way: &Vec<f64>| {
+            let slower = |f: &f64| 1.0 - f.max(0.0) / stops;
+            let moves = !way.is_empty() && way.iter().all(|f| slower(f) > 0.0);
+            let times: f64 = way.iter().map(|f| 1.0 / slower(f)).sum();
+            moves.then(|| way.len() as f64 / times)
+        };
+        Some([left(&self.ways[0])?, left(&self.ways[1])?])
+    }
 }
 
 fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
     let lead = &train.parts[first(train)];
     let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
+    let mut ways = [Vec::new(), Vec::new()];
     for i in 0..TURN {
         let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
         let work = train.work(&now).ok()?;
         let out = work.total() * now.way;
+        ways[usize::from(now.way < 0.0)].push(work.total());
         calm = [calm[0].max(out), calm[1].max(-out)];
         windy = [windy[0].max(out + work.wind), windy[1].max(work.wind - out)];
     }
     let known = train.parts.iter().any(|p| p.gust.is_some());
-    Some(Rod { calm, windy: known.then_some(windy) })
+    Some(Rod { calm, windy: known.then_some(windy), ways })
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -194,10 +225,21 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
         evaluations: found.evaluations,
         start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
+        most_wind: most_wind(train, &asked.pace)?,
         speed: asked.speed,
         gesture: asked.gesture.clone(),
         grade: train.parts.iter().map(|p| p.mass.grade).max().unwrap_or(Grade::Typical),
     })
+}
+
+/// The most that the wind asks for anywhere in a cycle.
+fn most_wind(train: &Train<'_>, pace: &Pace) -> Result<f64, Blocked> {
+    let lead = &train.parts[first(train)];
+    let mut most = 0.0_f64;
+    for x in places(pace) {
+        most = most.max(train.work(&pace.at(x, lead.mechanism, lead.path)?)?.wind);
+    }
+    Ok(most)
 }
 
 /// What each limb of a motor takes, and the forces in its mechanism.
@@ -215,6 +257,8 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             friction: works::rubs(part),
             most_push: None,
             most_torque: 0.0,
+            both_ways: [0.0; 2],
+            most_friction: 0.0,
             most_hold: 0.0,
         })
         .collect();
@@ -231,6 +275,9 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             curve.push((at, [own; 2]));
             share.most_hold = share.most_hold.max(forces.hold);
             share.most_torque = share.most_torque.max(forces.turning.abs());
+            let [least, most] = share.both_ways;
+            share.both_ways = [least.min(forces.bare), most.max(forces.bare)];
+            share.most_friction = share.most_friction.max(forces.friction);
             let push = forces.push.map(f64::abs);
             share.most_push =
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);
@@ -311,7 +358,7 @@ impl Bench<'_> {
         let Some((load, pace)) = hardest(&train, &works.asked, works.effort) else { return };
         let Ok(shares) = shares(&train, &pace, &load) else { return };
         let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
-        let rod = if load.effort == Effort::Force { rod(&train, &pace) } else { None };
+        let rod = if load.effort == Effort::Torque { None } else { rod(&train, &pace) };
         for (part, found) in train.parts.iter().zip(shares) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));

@@ -49,7 +49,7 @@ impl Bench<'_> {
         let arm = arm(&mechanism.follows()?).filter(|a| *a > IN_LINE)?;
         let jams = jams_below(GUIDE, arm);
         match limb.build.guide {
-            Some(length) => Some(limit(limb, arm, jams, length.0)),
+            Some(held) => Some(limit(limb, arm, jams, held.length.0)),
             None => {
                 let wants = decimal((LONGER * jams).ceil(), 0);
                 let what = format!(

@@ -4,6 +4,7 @@
 //! it. It bends the limb backwards, and the bolt rubs in its bushing. Wind along the
 //! board pushes the limb's edge. Both are taken at once.
 
+use super::wind_guide::{pressed, presses};
 use crate::geometry::{Body, OnLimb, Outline, Point};
 use crate::model::{Figure, Limb, Mount};
 use crate::units::MetrePerSec;
@@ -26,6 +27,8 @@ pub struct Gust {
     head_on: f64,
     /// Extra friction about the pivot, N.m.
     rubs: f64,
+    /// How many times the head-on force presses a guide, both ways added.
+    presses: f64,
 }
 
 impl Gust {
@@ -50,22 +53,37 @@ impl Gust {
             // diameter apart, each rubbing at the rim.
             (Mount::Behind, Some(_)) => friction * moment / 0.75,
         };
-        Some(Self { outline, edge: q * EDGE_ON * thickness.0 * 1e-3, head_on, rubs })
+        let presses = limb.build.guide.and_then(|guide| {
+            let at = figure.limbs.iter().position(|l| l.name.value == limb.name.value)?;
+            let load = pressed(figure, at, &guide)?;
+            let [length, width] = [Some(guide.length), guide.width].map(|l| l.map(|l| l.0 * 1e-3));
+            Some(presses(load.force, load.tilts, load.twists, length?, width))
+        });
+        let edge = q * EDGE_ON * thickness.0 * 1e-3;
+        Some(Self { outline, edge, head_on, rubs, presses: presses.unwrap_or(1.0) })
     }
 
     /// Torque about the pivot that wind along the board and the friction of head-on
     /// wind make at a pose at worst, N.m, never negative.
     #[must_use]
     pub fn torque(&self, limb: &Body<f64>) -> f64 {
-        let (low, high) = self.heights(limb, limb.y);
-        self.edge * (high * high - low * low).abs() * 0.5e-6 + self.rubs
+        self.torque_about(limb, limb.y) + self.rubs
     }
 
-    /// Force along a slide in direction `along` (its x) at worst, N, never negative.
+    /// Torque that wind along the board makes about a bolt at another height, mm: of a limb
+    /// that rides on the one that turns about it, N.m, never negative.
+    #[must_use]
+    pub fn torque_about(&self, limb: &Body<f64>, height: f64) -> f64 {
+        let (low, high) = self.heights(limb, height);
+        self.edge * (high * high - low * low).abs() * 0.5e-6
+    }
+
+    /// Force along a slide in direction `along` (its x) at worst, N, never negative: on the
+    /// edge, and the friction of all that head-on wind presses the guide with.
     #[must_use]
     pub fn push(&self, limb: &Body<f64>, along_x: f64, friction: f64) -> f64 {
         let (low, high) = self.heights(limb, limb.y);
-        self.edge * (high - low) * 1e-3 * along_x.abs() + friction * self.head_on
+        self.edge * (high - low) * 1e-3 * along_x.abs() + friction * self.head_on * self.presses
     }
 
     /// How far the limb reaches down and up from a height, mm.

@@ -1,37 +1,48 @@
 //! A limb that is held: what gives first while its motor pushes.
 //!
-//! Everything is told as the torque at the motor's shaft at which it happens, with the
-//! limb in the middle of its way, where the linkage passes on least: the same push grows
-//! without bound towards either end. Strengths are those of the parts themselves, without
-//! the factors that the checks put on them.
+//! Everything is told as the motor's own effort at which it happens (torque at its shaft, or
+//! push of a ram or cylinder), with the limb in the middle of its way, where the linkage
+//! passes on least: the same push grows without bound towards either end. Strengths are
+//! those of the parts themselves, without the factors that the checks put on them. What was
+//! taken for a part that nobody named is said with it.
 
 use super::clamp::{comes_loose, lever_holds, through_bolt};
+use super::cycle::Effort;
 use super::hole::{self, Forces};
-use super::motor::fastest;
+use super::motor::{MotorPoint, Work, fastest};
 use super::wind_limb::left_out;
-use crate::fit::{Fitted, FittedFigure};
-use crate::model::Mount;
+use super::works::spool;
+use crate::fit::{Fitted, FittedFigure, SizeName};
+use crate::model::{Actuator, DriveKind, Limb, MotorKind, Mount, Note};
+use crate::units::Newton;
+
+/// Where a hand is commonly caught: this far from the bolt, m.
+const HAND: f64 = 0.1;
 
 /// Something that gives way.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Gives {
     /// What happens, in few words: "its crank pin bends".
     pub what: &'static str,
-    /// The torque at the motor's shaft at which it does, N.m.
+    /// The motor's torque, N.m, or push, N, at which it does.
     pub at: f64,
-    /// Whether that rests on a typical part or on a word that was left out.
-    pub assumed: bool,
+    /// What was taken for a part that nobody named: "pin M6 of class 4.6".
+    pub assumed: Option<&'static str>,
 }
 
 /// A limb that is held.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Held {
-    /// What its motor can push with, N.m.
+    /// Whether its motor turns or pushes.
+    pub effort: Effort,
+    /// What its motor can push with: N.m, or N.
     pub motor: f64,
     /// Torque on the limb then, in the middle of its way, N.m.
     pub torque: Option<f64>,
-    /// Force along its rod then, N.
+    /// Force along its rod, belt or cord then, N.
     pub rod: Option<f64>,
+    /// Force on what holds it then, 100 mm from its bolt or along its guide, N.
+    pub push: Option<f64>,
     /// What gives, the first first, whether the motor gets so far or not.
     pub gives: Vec<Gives>,
 }
@@ -44,41 +55,165 @@ impl Held {
     }
 }
 
-/// What happens when a limb is held; `None` where nothing says how hard its motor pushes.
-pub(super) fn held(fitted: &FittedFigure, index: usize, forces: &Forces) -> Option<Held> {
+/// What a motor has when its limb is held.
+fn effort(point: &MotorPoint, actuator: &Actuator, forces: &Forces) -> Option<(Effort, f64)> {
+    let most =
+        |a: Option<Newton>, b: Option<Newton>| a.into_iter().chain(b).map(|n| n.0).reduce(f64::max);
+    let kind = actuator.motor.kind;
+    match &point.work {
+        // By its two speeds a ram may push harder than it is rated for.
+        Some(Work::Strut(load)) => {
+            let can = most(load.can_push, load.can_pull);
+            let stops = actuator.motor.stops_at().filter(|_| kind == MotorKind::Ram);
+            Some((Effort::Force, most(stops, can.map(Newton))?))
+        }
+        _ if kind == MotorKind::Spool => Some((Effort::Winding, forces.jam?)),
+        _ => Some((Effort::Torque, forces.jam?)),
+    }
+}
+
+/// How the motor's effort comes to the limb: SI units throughout.
+struct Transfer {
+    /// Turn of the limb, rad, or its way, m, for each rad or m of the motor.
+    rate: Option<(f64, bool)>,
+    /// The motor's effort for each N along rod, pin, belt or cord.
+    arm: Option<f64>,
+}
+
+fn transfer(mechanism: &Fitted, drive: &DriveKind, point: &MotorPoint, effort: Effort) -> Transfer {
+    let fast = match (&point.work, mechanism) {
+        (Some(Work::Servo(load)), _) => Some((load.ratio, false)),
+        _ => fastest(mechanism).map(|f| match (f.slides, effort) {
+            (true, Effort::Torque) => (f.rate * 1e-3, true),
+            (true, _) => (f.rate, true),
+            (false, Effort::Torque) => (f.rate, false),
+            (false, _) => (f.rate * 1e3, false),
+        }),
+    };
+    let size = |name| mechanism.drilled(name).map(|s: f64| s * 1e-3);
+    let drum = spool(mechanism).map(|r| r * 1e-3);
+    // A spool's own coordinate is its cord.
+    let rate = match (effort, drum) {
+        (Effort::Winding, Some(r)) => fast.map(|(f, slides)| (f * r, slides)),
+        _ => fast,
+    };
+    let arm = match (drive, effort) {
+        (_, Effort::Force) => Some(1.0),
+        (_, Effort::Winding) => drum,
+        (DriveKind::Forearm(_), _) => size(SizeName::Lever).zip(rate).map(|(l, (r, _))| l * r),
+        (DriveKind::Spin(spin), _) => match (spin.pitch, spin.teeth.first()) {
+            (Some(pitch), Some(teeth)) => {
+                Some(pitch.0 * 1e-3 * f64::from(*teeth) / std::f64::consts::TAU)
+            }
+            _ => None,
+        },
+        _ => size(SizeName::Crank),
+    };
+    Transfer { rate, arm }
+}
+
+/// What happens when a limb is held, and what could not be told of it; `None` where nothing
+/// says how hard its motor pushes.
+pub(super) fn held(
+    fitted: &FittedFigure,
+    index: usize,
+    forces: &Forces,
+    point: &MotorPoint,
+) -> Option<(Held, Vec<Note>)> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
-    let motor = forces.jam?;
+    let actuator = figure.motor_of(index).and_then(|m| figure.actuators.get(m))?;
+    let (effort, motor) = effort(point, actuator, forces)?;
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
+    let drive = &limb.drive.as_ref()?.mechanism;
+    let Transfer { rate, arm } = transfer(mechanism, drive, point, effort);
     let mut gives = Vec::new();
+    let mut notes = Vec::new();
     let mut add = |what, at: Option<f64>, assumed| {
         gives.extend(at.filter(|t| t.is_finite()).map(|at| Gives { what, at, assumed }));
     };
-    let actuator = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-    add("its motor's gears give way", actuator.and_then(|a| a.motor.survives).map(|t| t.0), false);
-    // From torque on the limb to torque of the motor.
-    let rate = fastest(mechanism).filter(|f| !f.slides).map(|f| f.rate);
+    match actuator.motor.survives {
+        Some(torque) => add("its motor's gears give way", Some(torque.0), None),
+        None if actuator.motor.kind == MotorKind::Servo => notes.push(Note::new(
+            "whether its servo's gears strip first when it is held (the torque they survive)",
+            "survives 0.5 N.m",
+        )),
+        None => {}
+    }
+    // From torque on the limb to the motor's effort.
+    let turned = rate.filter(|(_, slides)| !slides).map(|(r, _)| r);
+    loose(limb, turned, &mut add);
+    let standoff = || hole::standoff(figure, index).unwrap_or(0.0);
+    let pinned = matches!(
+        drive,
+        DriveKind::FourBar(_)
+            | DriveKind::SliderCrank(_)
+            | DriveKind::SlottedArm(_)
+            | DriveKind::ScotchYoke(_)
+    );
+    if pinned {
+        let pin = arm.map(|a| hole::pin_gives() * a);
+        add("its crank pin bends", pin, Some("pin M6 of class 4.6, 12 mm from the crank"));
+    }
+    let rod = match drive {
+        DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
+        _ => mechanism.drilled(SizeName::Rod),
+    };
+    if let Some(rod) = rod {
+        let bends = arm.map(|a| hole::rod_gives(rod, standoff()) * a);
+        add("its rod bends", bends, Some("rod of M8 thread, class 4.6"));
+    }
+    let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);
+    let sheet = left_out(limb, "sheet").then_some("sheet");
+    add("the rod tears its hole out", tears, sheet);
+    let pulled = match drive {
+        DriveKind::Cord(cord) => Some(("its cord breaks", cord.breaks, "breaks 200 N")),
+        DriveKind::Spin(spin) if spin.by == "belt" => {
+            Some(("its belt jumps over its teeth", spin.breaks, "breaks 60 N"))
+        }
+        DriveKind::Spin(spin) if spin.by == "chain" => {
+            Some(("its chain breaks", spin.breaks, "breaks 500 N"))
+        }
+        _ => None,
+    };
+    if let Some((what, breaks, settle)) = pulled {
+        match breaks {
+            Some(pull) => add(what, arm.map(|a| pull.0 * a), None),
+            None => {
+                let note = format!("whether {what} first when it is held (at what pull)");
+                notes.push(Note::new(note, settle));
+            }
+        }
+    }
+    gives.sort_by(|a: &Gives, b: &Gives| a.at.total_cmp(&b.at));
+    let push = rate.map(|(r, slides)| if slides { motor / r } else { motor / (r * HAND) });
+    let held = Held {
+        effort,
+        motor,
+        torque: turned.map(|r| motor / r).filter(|t| t.is_finite()),
+        rod: arm.map(|a| motor / a).filter(|f| f.is_finite()),
+        push: push.filter(|p| p.is_finite()),
+        gives,
+    };
+    Some((held, notes))
+}
+
+/// The clamps of a limb in front that is turned through its bolt.
+fn loose(
+    limb: &Limb,
+    turned: Option<f64>,
+    add: &mut impl FnMut(&'static str, Option<f64>, Option<&'static str>),
+) {
     if let Some((what, torque)) = comes_loose(limb) {
         let words = ["sheet", "bolt", "outline"];
         let assumed = words.iter().any(|w| left_out(limb, w))
             || limb.build.washer.is_none()
             || limb.build.clamp.is_none();
-        add(what, rate.map(|r| torque * r), assumed);
+        let said = assumed.then_some("sheet, bolt, washers and clamp");
+        add(what, turned.map(|r| torque * r), said);
     }
     if limb.mount == Mount::Front && through_bolt(limb) {
-        let holds = lever_holds(limb).zip(rate).map(|((t, _), r)| t * r);
-        add("its lever slips on the bolt", holds, true);
+        let holds = lever_holds(limb).zip(turned).map(|((t, _), r)| t * r);
+        add("its lever slips on the bolt", holds, Some("steel lever between two nuts"));
     }
-    if let Fitted::FourBar(bar) = mechanism {
-        // From force along the rod to torque of the motor: crank and rod square.
-        let (crank, rod) = (bar.drilled.bars().crank.0 * 1e-3, bar.drilled.bars().rod.0);
-        add("its crank pin bends", Some(hole::pin_gives() * crank), true);
-        let standoff = hole::standoff(figure, index);
-        let bends = hole::rod_gives(rod, standoff.unwrap_or(0.0));
-        add("its rod bends", Some(bends * crank), true);
-        let tears = hole::tail_tears(fitted, index, forces);
-        add("the rod tears its hole out", tears.map(|f| f * crank), left_out(limb, "sheet"));
-    }
-    gives.sort_by(|a, b| a.at.total_cmp(&b.at));
-    Some(Held { motor, torque: forces.jam_torque, rod: forces.jam_rod, gives })
 }

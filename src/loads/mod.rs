@@ -7,6 +7,7 @@ pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
 mod codes_mass;
+mod codes_turning;
 mod codes_wear;
 pub mod counterweight;
 mod curve;
@@ -22,6 +23,7 @@ mod riders;
 pub mod scan;
 pub mod site;
 pub mod train;
+pub mod turning;
 pub mod wear;
 pub mod works;
 
@@ -40,8 +42,10 @@ mod wind;
 pub mod wind_area;
 pub mod wind_bending;
 pub mod wind_codes;
+pub mod wind_guide;
 pub mod wind_limb;
 pub mod wind_limit;
+mod wind_motor;
 mod wind_servo;
 
 pub use stand::FigureWind;
@@ -60,6 +64,7 @@ use crate::units::{Kg, MetrePerSec};
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
         codes_mass::CODES,
+        codes_turning::CODES,
         codes_wear::CODES,
         motor::codes::CODES,
         wind_codes::CODES,
@@ -168,6 +173,7 @@ pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
     bench.rub();
     bench.wind();
     bench.clamps();
+    bench.turning();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
 }

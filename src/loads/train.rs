@@ -293,10 +293,10 @@ impl<'p, 'a> Moving<'p, 'a> {
             }
         }
         found.couple = -turns * found.friction;
-        found.turning = match along {
-            Some(_) => 0.0,
-            None => required * 1e-3 + turns * found.friction,
-        };
+        if along.is_none() {
+            found.bare = required * 1e-3;
+            found.turning = found.bare + turns * found.friction;
+        }
         found
     }
 
@@ -356,6 +356,8 @@ struct Balance {
     couple: f64,
     /// Torque of what drives it, N.m.
     turning: f64,
+    /// The same without friction.
+    bare: f64,
 }
 
 /// Forces in one limb's mechanism at one instant.
@@ -371,6 +373,8 @@ pub struct Forces {
     /// Torque of lever, cord or couple on the limb about its pivot, N.m; nought on a
     /// slide.
     pub turning: f64,
+    /// The same without what rubs, which only ever holds back, N.m.
+    pub bare: f64,
 }
 
 impl Train<'_> {
@@ -410,6 +414,7 @@ impl Train<'_> {
                 hold: libm::hypot(found.hold[0], found.hold[1]),
                 friction: found.friction,
                 turning: found.turning,
+                bare: found.bare,
             };
             all.push((*work, forces));
         })?;

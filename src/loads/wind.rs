@@ -9,12 +9,13 @@ use super::motor::Work;
 use super::wind_codes::{
     HEAT_LENGTH, ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
+use super::wind_guide::of_guide;
 use super::wind_limb::{held_over, left_out, of_limb, washer};
 use super::wind_limit::{Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::{Figure, Flutes, Limb, Material, Mount, Note, SheetType};
+use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, SheetType};
 use crate::units::MetrePerSec;
 use crate::units::print::decimal;
 
@@ -32,6 +33,7 @@ impl Bench<'_> {
             self.limbs[index].wind = of_limb(self.fitted, index, mass);
         }
         self.wind_on_servos();
+        self.wind_on_motors();
         self.wind_on_guides();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
@@ -58,21 +60,18 @@ impl Bench<'_> {
         }
     }
 
-    /// What a gust presses on the guide of each limb that slides: how much a guide bears
-    /// is not known, so the force is told and nothing judged.
+    /// What a gust presses on the guide of each limb that slides.
     fn wind_on_guides(&mut self) {
-        let stand = self.site.winds.stand;
-        for (limb, loaded) in self.fitted.figure.limbs.iter().zip(&mut self.limbs) {
-            let Some(wind) = &loaded.wind else { continue };
-            if wind.moment.is_some() || limb.poisoned {
+        let winds = [self.site.winds.run, self.site.winds.stand];
+        let figure = &*self.fitted.figure;
+        for (index, (limb, loaded)) in figure.limbs.iter().zip(&mut self.limbs).enumerate() {
+            let slides = matches!(limb.joint, Joint::Slide { .. });
+            let Some(wind) = loaded.wind.as_mut().filter(|_| slides && !limb.poisoned) else {
                 continue;
-            }
-            let what = format!(
-                "whether its guide bears a gust of {} m/s head-on, {} N on the limb",
-                decimal(stand.0, 1),
-                decimal(wind.force * stand.0 * stand.0, 0)
-            );
-            loaded.not_checked.push(Note::new(what, ""));
+            };
+            let (limits, notes) = of_guide(figure, index, winds, wind.force);
+            wind.limits.extend(limits);
+            loaded.not_checked.extend(notes);
         }
     }
 

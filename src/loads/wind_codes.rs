@@ -199,6 +199,41 @@ pub static SUN_BRITTLE: Code = Code {
     good: HEAT_LENGTH.good,
 };
 
+/// A frog on a slide in a yard of stated winds.
+macro_rules! frog {
+    ($guide:literal) => {
+        concat!(
+            "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 22 m/s  soil lawn }\n",
+            "figure frog {\n  board plywood-9 420 mm by 420 mm\n",
+            "  frame 38 mm by 38 mm { (210, 0) to (210, 400) mm }\n  limb body {\n",
+            "    slide from (210, 300) mm to (210, 400) mm  ",
+            $guide,
+            "\n    sheet corrugated-4  flutes along  outline (60, 300) (360, 300) (360, 700) (60, 700) mm\n",
+            "    drive slider-crank { motor wiper at (210, 135) mm  limit 2 A  crank 10 mm  rod 180 mm }\n",
+            "    gesture hop { stroke 5 mm to 25 mm within 8 mm  cycle 3 s }\n  }\n}\n",
+            "set frog at (5 m, 4 m) facing south\n"
+        )
+    };
+}
+
+/// The wind presses it into its guide.
+pub static GUIDE_DENTS: Code = Code {
+    word: "guide-dents",
+    severity: Severity::Warning,
+    title: "the wind presses a sliding limb into the edges of its guide",
+    explanation: "Wind on the flat of a limb that slides presses it into its guide. Where the middle of its area lies \
+                  beyond the piece that the guide holds, or beside it, the gust tilts and twists it, and all of that \
+                  is borne by the edges of that piece. Corrugated sheet gives way there: then the limb rocks, and \
+                  binds. Hold a longer and a wider piece of it (`guide 200 mm by 100 mm at 80 mm`), or put wood in it.",
+    formula: "p = F/(b L) + 6 F x/(b L^2) + 6 F y/(L b^2) <= half of the sheet's crush; F = 1.8 q A, q = 0.613 V^2, \
+              L and b: length and width of the held piece, x and y: how far the middle of the area lies along and \
+              beside its middle",
+    source: "pressure under a rectangle loaded beside its middle: any textbook of strength of materials; velocity \
+             pressure: ASCE/SEI 7; half of the crush: common practice, no source",
+    bad: frog!("guide 40 mm by 20 mm at 0 mm"),
+    good: frog!("guide 240 mm by 200 mm at 200 mm"),
+};
+
 /// An arm on a servo in a yard of stated winds.
 macro_rules! servo {
     ($bolt:literal, $length:literal) => {
@@ -264,4 +299,5 @@ pub const CODES: &[&Code] = &[
     &SUN_BRITTLE,
     &SERVO_CARRIES_LIMB,
     &SERVO_BLOWN,
+    &GUIDE_DENTS,
 ];

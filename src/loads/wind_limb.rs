@@ -15,7 +15,7 @@ use crate::units::{MetrePerSec, Mm};
 const GRAVITY: f64 = 9.806_65;
 /// Sheets bend and fold at this share of what is known of them: long outdoors, and
 /// plastic at 60 degrees has half its strength (common practice, no source).
-const SHEET_FACTOR: f64 = 3.0;
+pub(super) const SHEET_FACTOR: f64 = 3.0;
 /// On yield, of bolts (common practice, no source).
 const STEEL_FACTOR: f64 = 1.5;
 /// How far a limb may come to the board in the gust in which it runs, mm.
@@ -101,13 +101,15 @@ pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<Held> {
 
 /// Area-weighted loads on a limb and all that rides on it, for each Pa.
 #[derive(Clone, Debug)]
-struct Blown {
-    force: f64,
-    moment: f64,
+pub(super) struct Blown {
+    /// Force, m2.
+    pub force: f64,
+    /// Its moment about the pivot, m3.
+    pub moment: f64,
     riders: Vec<Rider>,
 }
 
-fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown> {
+pub(super) fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown> {
     let limb = &figure.limbs[index];
     let outline = limb.silhouette()?;
     let force = HINGE_FORCE * outline.area().0 * 1e-6;
@@ -165,7 +167,7 @@ pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option
 }
 
 /// The modulus along the limb, and whether the way of the flutes was left out.
-fn modulus(limb: &Limb) -> Option<(f64, bool)> {
+pub(super) fn modulus(limb: &Limb) -> Option<(f64, bool)> {
     let sheet = limb.sheet.as_deref()?;
     let fluted = sheet.material == Some(Material::Corrugated);
     match limb.build.flutes {

@@ -1,4 +1,9 @@
 //! A servo in the wind: what a gust asks of its gears and of its shaft's own bearing.
+//!
+//! A limb that rides on others is looked at over all the angles that its own reach and
+//! theirs bring it to; what rides on a servo's limb is blown at as drawn and turns with it.
+//! A cord only pulls: the gust that lifts its limb off it meets no gear, the one that pulls
+//! at it does.
 
 use super::gust::{EDGE_ON, Gust};
 use super::mass::MassProperties;
@@ -8,8 +13,9 @@ use super::wind_codes::{SERVO_BLOWN, SERVO_CARRIES_LIMB};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::fit::{Fitted, FittedFigure};
-use crate::geometry::Body;
-use crate::model::{Limb, Note};
+use crate::geometry::{Body, Dir};
+use crate::mechanism::Travel;
+use crate::model::{Figure, Limb, Note};
 use crate::units::{Deg, MetrePerSec};
 
 /// Poses of a limb's reach at which the wind along the board is looked at; between two
@@ -35,21 +41,117 @@ pub(super) fn of_servo(
     if let Some(moment) = moment.filter(|_| direct && limb.bolt.is_none()) {
         limits.push(carries(limb, moment, load));
     }
-    // Cords only pull: the wind lifts the limb off them, and no gear feels it.
-    if servo.cord.is_none() && limb.carrier.is_none() {
-        let still = Gust::on(limb, figure, MetrePerSec(1.0), 0.0);
-        match still.and_then(|gust| worst(limb, mass, load, &gust)) {
-            Some(pose) => limits.push(blown(limb, &pose, load)),
-            None => notes.push(Note::new(
-                "what a gust asks of its servo (its shape or sheet is not known)",
-                "sheet plywood-6  outline (x, y) (x, y) (x, y) mm",
-            )),
-        }
-    } else if limb.carrier.is_some() {
-        let what = "what a gust asks of its servo (it rides on another limb)";
+    let Some(carried) = carried_over(fitted, index) else {
+        let what =
+            "what a gust asks of its servo (how far the limb it rides on turns is not known)";
         notes.push(Note::new(what, ""));
+        return (limits, notes);
+    };
+    let blown_at = Blown::of(figure, index);
+    // What rides is told bends: its whole reach is taken.
+    let rides = limb.carrier.is_some();
+    let between = if rides { (servo.low, servo.high) } else { load.between };
+    let over = (between, carried);
+    match blown_at.and_then(|at| worst(limb, mass, load, &at, over, servo.cord.is_some())) {
+        Some(pose) => {
+            let riders = figure.limbs.iter().any(|l| l.carrier == Some(index));
+            limits.push(blown(limb, &pose, load, servo.cord.is_some(), riders));
+        }
+        None => notes.push(Note::new(
+            "what a gust asks of its servo (its shape or sheet is not known)",
+            "sheet plywood-6  outline (x, y) (x, y) (x, y) mm",
+        )),
     }
     (limits, notes)
+}
+
+/// How far what carries a limb turns it from where it is drawn, both ways; nought for a limb
+/// on the board. `None` where a carrier's own travel is not known.
+fn carried_over(fitted: &FittedFigure, index: usize) -> Option<(Deg, Deg)> {
+    let (mut low, mut high) = (Deg(0.0), Deg(0.0));
+    let mut at = index;
+    for _ in 0..fitted.figure.limbs.len() {
+        let Some(carrier) = fitted.figure.limbs[at].carrier else { break };
+        let drawn = fitted.figure.limbs[carrier].drawn()?.1.deg();
+        let (from, to) = turns(fitted, carrier, drawn)?;
+        (low, high) = (low + (from - drawn), high + (to - drawn));
+        at = carrier;
+    }
+    Some((low, high))
+}
+
+/// The least and the largest angle of a limb, near the one it is drawn at.
+fn turns(fitted: &FittedFigure, index: usize, drawn: Deg) -> Option<(Deg, Deg)> {
+    match fitted.limbs[index].mechanism.as_ref() {
+        None if fitted.figure.limbs[index].drive.is_none() => Some((drawn, drawn)),
+        None => None,
+        Some(Fitted::Servo(servo)) => Some((servo.low, servo.high)),
+        Some(Fitted::Spin(_)) => Some((drawn - Deg(180.0), drawn + Deg(180.0))),
+        Some(mechanism) => match mechanism.follows()?.travel? {
+            Travel::Swing(l) => Some((l.low, l.high)),
+            Travel::Stroke(_) => Some((drawn, drawn)),
+        },
+    }
+}
+
+/// A limb and what rides on it, as the wind along the board finds them at 1 m/s.
+struct Blown {
+    pivot: (f64, f64),
+    /// Each with its place in the limb's own plane, and its axis there.
+    parts: Vec<(Gust, (f64, f64), Dir)>,
+}
+
+impl Blown {
+    fn of(figure: &Figure, index: usize) -> Option<Self> {
+        let limb = &figure.limbs[index];
+        let (pivot, axis) = limb.drawn()?;
+        let mut parts = Vec::new();
+        for (n, other) in figure.limbs.iter().enumerate() {
+            if n != index && !rides_on(figure, n, index) {
+                continue;
+            }
+            let Some(gust) = Gust::on(other, figure, MetrePerSec(1.0), 0.0) else {
+                // What rides on it and has no known shape is left out, the limb itself not.
+                if n == index {
+                    return None;
+                }
+                continue;
+            };
+            let (at, own) = other.drawn()?;
+            let at = limb.own(at)?;
+            parts.push((gust, (at.x, at.y), own.from(axis)));
+        }
+        Some(Self { pivot: (pivot.x, pivot.y), parts })
+    }
+
+    /// Torque about the limb's pivot with its axis at an angle, N.m.
+    fn torque(&self, at: Deg) -> f64 {
+        let (sin, cos) = libm::sincos(at.rad().0);
+        let each = |(gust, (x, y), own): &(Gust, (f64, f64), Dir)| {
+            let (px, py) = (x * cos - y * sin, x * sin + y * cos);
+            let body = Body {
+                x: self.pivot.0 + px,
+                y: self.pivot.1 + py,
+                cos: cos * own.x() - sin * own.y(),
+                sin: sin * own.x() + cos * own.y(),
+            };
+            gust.torque_about(&body, self.pivot.1)
+        };
+        self.parts.iter().map(each).sum()
+    }
+}
+
+/// Whether a limb rides on another, itself or through what carries it.
+fn rides_on(figure: &Figure, rider: usize, carrier: usize) -> bool {
+    let mut at = rider;
+    for _ in 0..figure.limbs.len() {
+        match figure.limbs[at].carrier {
+            Some(c) if c == carrier => return true,
+            Some(c) => at = c,
+            None => return false,
+        }
+    }
+    false
 }
 
 /// A pose of a limb on its servo: what is asked of the servo's shaft there.
@@ -71,14 +173,21 @@ impl Pose {
 
 /// The pose, among all between those it is told to stand at, in which the least gust
 /// turns it back.
-fn worst(limb: &Limb, mass: &MassProperties, load: &ServoLoad, gust: &Gust) -> Option<Pose> {
-    let (pivot, _) = limb.drawn()?;
-    let (low, high) = load.between;
+fn worst(
+    limb: &Limb,
+    mass: &MassProperties,
+    load: &ServoLoad,
+    blown: &Blown,
+    (between, carried): ((Deg, Deg), (Deg, Deg)),
+    cord: bool,
+) -> Option<Pose> {
+    let (low, high) = (between.0 + carried.0, between.1 + carried.1);
     let poses = (0..=POSES).map(|i| {
         let at = low + (high - low) * (i as f64 / POSES as f64);
-        let (sin, cos) = libm::sincos(at.rad().0);
-        let edge = gust.torque(&Body { x: pivot.x, y: pivot.y, cos, sin }) * load.ratio;
-        Pose { at, hold: holding(limb, mass, at).abs() * load.ratio, edge }
+        let edge = blown.torque(at) * load.ratio;
+        // A cord's pull has spring and eyes in it: the most it holds anywhere is taken.
+        let own = holding(limb, mass, at).abs() * load.ratio;
+        Pose { at, hold: if cord { load.hold.0 } else { own }, edge }
     });
     let stall = load.stall.0;
     poses.reduce(|a, b| if b.square(stall) < a.square(stall) { b } else { a })
@@ -121,14 +230,21 @@ fn carries(limb: &Limb, moment: f64, load: &ServoLoad) -> Limit {
 }
 
 /// Wind along the board against the servo's gears, on top of what it holds.
-fn blown(limb: &Limb, pose: &Pose, load: &ServoLoad) -> Limit {
+fn blown(limb: &Limb, pose: &Pose, load: &ServoLoad, cord: bool, riders: bool) -> Limit {
     Limit {
         code: &SERVO_BLOWN,
         when: When::Stand,
         severity: SERVO_BLOWN.severity,
         goes: "its servo is turned back",
         says: [
-            format!("along the board, with its weight, turns {} against its servo with ", limb.said()),
+            if cord {
+                format!("along the board pulls {} and its cord against the servo with ", limb.said())
+            } else {
+                format!(
+                    "along the board, with its weight, turns {} against its servo with ",
+                    limb.said()
+                )
+            },
             ", and ".into(),
             " is all it has".into(),
         ],
@@ -143,7 +259,7 @@ fn blown(limb: &Limb, pose: &Pose, load: &ServoLoad) -> Limit {
             input("air", PRESSURE * EDGE_ON, "N/m2/(m/s)2"),
             input("stall", load.stall.0, "N.m"),
         ],
-        typical: Vec::new(),
+        typical: if riders { vec!["pose of what rides on it (as drawn)"] } else { Vec::new() },
         left_out: shape_left_out(limb),
         help: "put a spring in its rod, balance it, or take a stronger servo: above all of its torque \
                its gears strip."

@@ -62,7 +62,7 @@ impl Moves<'_> {
     }
 
     /// Its bars, and what they weigh.
-    fn bars(&self, drive: &DriveKind) -> Bars {
+    fn bars(&self, fitted: &FittedFigure, index: usize) -> Bars {
         let (mechanism, path) = self.both();
         let span = path.span();
         // From pin to pin at any place where the mechanism goes.
@@ -72,7 +72,7 @@ impl Moves<'_> {
             let (a, b) = (input.driver.place(near[0], near[1]), limb.place(far[0], far[1]));
             Some(libm::hypot(b.0 - a.0, b.1 - a.1))
         });
-        Bars::of(drive, mechanism, length)
+        Bars::of(fitted, index, mechanism, length)
     }
 }
 
@@ -203,7 +203,7 @@ fn depth(figure: &Figure, limb: usize) -> usize {
 }
 
 /// Radius of the spool that winds a limb's cord, mm.
-fn spool(mechanism: &Fitted) -> Option<f64> {
+pub(in crate::loads) fn spool(mechanism: &Fitted) -> Option<f64> {
     let drive = mechanism.as_drive()?;
     drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
 }
@@ -279,7 +279,7 @@ fn member<'a>(
         Source::Limb(above) => Some(Above { part: place(above)?, role: role(mechanism)? }),
     };
     let (back, pulled) = back(&drive.mechanism, mechanism);
-    let bars = moves.bars(&drive.mechanism);
+    let bars = moves.bars(fitted, index);
     let coefficient = limb.bushing.as_ref().and_then(|b| b.friction).map_or(BUSHING, |f| f.0);
     Some(Member {
         limb: index,
@@ -619,11 +619,17 @@ pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<
     let limb = &fitted.figure.limbs[part.limb];
     let mut notes = Vec::new();
     let bars = [("crank", part.bars.crank), ("rod", part.bars.rod), ("lever", part.bars.lever)];
-    let weighs: Vec<String> =
-        bars.iter().filter_map(|(w, b)| Some(format!("{w} {}", mass((*b)?.mass)))).collect();
-    if !weighs.is_empty() {
-        let what = format!("bars with their holes: {}", weighs.join(", "));
-        notes.push(Note::new(what, ""));
+    let unweighed =
+        || bars.iter().filter_map(|(w, b)| Some((w, (*b)?))).filter(|(_, b)| b.holes > 0.0);
+    let weighs: Vec<String> = unweighed().map(|(w, b)| format!("{w} {}", mass(b.mass))).collect();
+    if let Some((word, first)) = unweighed().next() {
+        let most = unweighed().map(|(_, b)| b.holes).fold(0.0, f64::max);
+        let what = format!(
+            "bars as cut, holes not taken off (they are {} % at most): {}",
+            decimal((most * 100.0).ceil(), 0),
+            weighs.join(", ")
+        );
+        notes.push(Note::new(what, format!("{word} .. mass {}", mass(first.mass))));
     }
     match part.friction {
         Friction::Guide(f) => {

@@ -4,29 +4,13 @@ use std::sync::Arc;
 
 use super::bends::{Bends, developed};
 use super::holes::{PIN, clearance};
-use super::{size, sound, trial_rows};
+use super::sound;
+use crate::fit::bar_length::{self, BEYOND, apart, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::model::{BarStock, DriveKind, Joint, Limb, Mount};
 use crate::space;
 use crate::space::bolt_of;
 use crate::units::{Mm, System};
-
-/// How far a bar goes on beyond its last hole (common practice, no source: twice the
-/// pin and a little).
-const BEYOND: f64 = 14.0;
-
-/// How many holes of a bar that comes drilled are left beyond the one in use, for trying
-/// (common practice, no source).
-const FURTHER: usize = 2;
-
-/// Width of a saw's cut where nobody says: 3 mm and 1/8 in (common practice, no source).
-#[must_use]
-pub const fn saw_cut(system: System) -> Mm {
-    match system {
-        System::Inch => Mm(3.175),
-        System::Metric | System::Both => Mm(3.0),
-    }
-}
 
 /// What a bar is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -112,16 +96,11 @@ impl Bar {
     /// Cut from the bar that was named for it, if one was.
     fn from(self, stock: Option<&Arc<BarStock>>) -> Self {
         let Some(stock) = stock else { return self };
-        let cut = stock.kerf.unwrap_or_else(|| saw_cut(self.system));
-        let reach = stock.holes.map_or(BEYOND, |(pitch, _)| ((pitch - cut).0 / 2.0).max(0.0));
+        let reach = bar_length::reach(Some(stock), self.system);
         let mut trial = self.trial;
         let last = |trial: &[f64]| trial.iter().copied().fold(self.pins, f64::max);
         let before = last(&trial);
-        if stock.holes.is_some() {
-            // Its holes go on and on: not the whole bar is cut for one lever.
-            let near = trial.iter().filter(|t| **t < self.pins).count();
-            trial.truncate(near + FURTHER);
-        }
+        bar_length::keep(&mut trial, self.pins, stock);
         let shorter = before - last(&trial);
         Self {
             section: (stock.width, stock.depth),
@@ -179,7 +158,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
     let system = figure.system;
     let [crank, _, lever] = &limb.build.bars;
     let mut bars = Vec::new();
-    if let Some(pins) = size(mechanism, SizeName::Crank) {
+    if let Some(pins) = mechanism.drilled(SizeName::Crank) {
         let servo = matches!(mechanism, Fitted::Servo(_));
         let bar = Bar {
             kind: if servo { BarKind::ServoArm } else { BarKind::Crank },
@@ -193,7 +172,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
     // Behind the board the lever is the limb's own tail, and so it is of a limb that
     // rides on another.
     let levered = limb.mount == Mount::Front && limb.carrier.is_none() && pivots;
-    if let Some(pins) = size(mechanism, SizeName::Lever).filter(|_| levered) {
+    if let Some(pins) = mechanism.drilled(SizeName::Lever).filter(|_| levered) {
         let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
         let bar = Bar {
             kind: BarKind::Lever,
@@ -204,25 +183,8 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
         bars.push(bar.from(lever.as_ref()));
     }
     bars.extend(slotted(limb, index, mechanism, system));
-    bars.extend(size(mechanism, SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
+    bars.extend(mechanism.drilled(SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
-}
-
-/// Between the edges of two holes in one bar at least, mm (common practice, no source).
-const WALL: f64 = 1.5;
-
-/// Of a row of holes those that leave a wall to the one in use and to each other.
-fn apart(mut row: Vec<f64>, used: f64) -> Vec<f64> {
-    let least = clearance(PIN).0 + WALL;
-    row.sort_by(f64::total_cmp);
-    let mut kept: Vec<f64> = Vec::new();
-    for hole in row {
-        let free = |other: f64| (hole - other).abs() >= least;
-        if free(used) && kept.last().is_none_or(|k| free(*k)) {
-            kept.push(hole);
-        }
-    }
-    kept
 }
 
 /// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
@@ -294,17 +256,4 @@ fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
         ..flat(index, pins, Vec::new(), figure.system)
     };
     bar.from(stock)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn trial_holes_leave_a_wall() {
-        // Holes of 6.6 mm (ISO 273, M6 medium) every quarter of an inch run into each other.
-        let row = vec![25.4, 31.75, 38.1, 44.45, 50.8];
-        assert_eq!(apart(row, 38.1), [25.4, 50.8]);
-        assert_eq!(apart(vec![30.0, 40.0, 50.0, 60.0], 39.0), [30.0, 50.0, 60.0]);
-    }
 }

@@ -1,6 +1,6 @@
 //! The bench: what a finished limb is measured by before it goes out.
 
-use super::{anchor, shaft, size, sound};
+use super::{anchor, shaft, sound};
 use crate::fit::{Ends, Fitted, FittedFigure, Pose, SizeName};
 use crate::geometry::{BoardPoint, Dir};
 use crate::loads::LoadedFigure;
@@ -143,8 +143,8 @@ fn tapes(fitted: &FittedFigure, index: usize) -> Vec<Tape> {
         }
         let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return None };
         let shaft = shaft(fitted, motor).filter(|s| s.distance(pivot) > Mm(0.1))?;
-        let lever = size(mechanism, SizeName::Lever)?;
-        let clamp = Deg(size(mechanism, SizeName::Clamp)?);
+        let lever = mechanism.drilled(SizeName::Lever)?;
+        let clamp = Deg(mechanism.drilled(SizeName::Clamp)?);
         let (Pose::Turned(low), Pose::Turned(high)) = ends(fitted, index)? else { return None };
         let to = |end: Deg| {
             let dir = Dir::degrees(end + clamp);

@@ -1,6 +1,6 @@
 //! Holes and places on the board.
 
-use super::{anchor, shaft, size, sound};
+use super::{anchor, shaft, sound};
 use crate::fit::{FittedFigure, SizeName};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline};
 use crate::mechanism::Strut;
@@ -186,9 +186,9 @@ pub(super) fn bounds(figure: &Figure, holes: &[Hole]) -> Bounds<Board> {
 /// Where a limb's lever pin is in its own plane.
 pub(super) fn lever_pin(fitted: &FittedFigure, limb: usize) -> Option<(f64, f64)> {
     let mechanism = sound(fitted, limb)?;
-    let lever = size(mechanism, SizeName::Lever)?;
+    let lever = mechanism.drilled(SizeName::Lever)?;
     let clamp = crate::geometry::Dir::degrees(crate::units::Deg(
-        size(mechanism, SizeName::Clamp).unwrap_or(0.0),
+        mechanism.drilled(SizeName::Clamp).unwrap_or(0.0),
     ));
     Some((lever * clamp.x(), lever * clamp.y()))
 }

@@ -10,17 +10,19 @@ mod bends;
 mod holes;
 mod plates;
 
-pub use bars::{Bar, BarKind, bars, saw_cut};
+pub use crate::fit::bar_length::saw_cut;
+pub use bars::{Bar, BarKind, bars};
 pub use bench::{BenchCard, Tape};
 pub use bends::{Bends, bend_allowance, developed};
 pub use holes::{Drill, Hole, PIN, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
-use crate::fit::chart::{self, Chart, Holes, Rows};
-use crate::fit::{Fitted, FittedFigure, SizeName};
+use crate::fit::bar_length::asked;
+use crate::fit::chart::{self, Chart};
+use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{BoardPoint, Bounds};
 use crate::loads::LoadedFigure;
-use crate::model::{Figure, Limb, Sized};
+use crate::model::Figure;
 use crate::space::{BoltStack, SpacedFigure, bolt_stack};
 use crate::units::Mm;
 
@@ -96,48 +98,6 @@ fn trial_holes(fitted: &FittedFigure, index: usize) -> Option<Chart> {
     let chart = chart::chart(sound(fitted, index)?, written, rows).ok()?;
     let one = chart.down.at.len() * chart.across.as_ref().map_or(1, |a| a.at.len()) < 2;
     (!one).then_some(chart)
-}
-
-/// The rows of a limb's trial holes, of its crank and of its lever.
-fn trial_rows(fitted: &FittedFigure, index: usize) -> Vec<Holes> {
-    let (written, rows) = asked(fitted, index);
-    sound(fitted, index).map_or(Vec::new(), |m| chart::rows(m, written, rows))
-}
-
-/// What was written of a limb's crank and lever, and the rows where nothing was.
-fn asked(fitted: &FittedFigure, index: usize) -> ((Option<&Sized>, Option<&Sized>), Rows) {
-    let figure = &fitted.figure;
-    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-    let rows = Rows { crank: motor.and_then(|m| m.motor.crank_holes), system: figure.system };
-    (written(&figure.limbs[index]), rows)
-}
-
-/// What was written of crank and lever.
-fn written(limb: &Limb) -> (Option<&Sized>, Option<&Sized>) {
-    match limb.drive.as_ref().and_then(|d| d.mechanism.bars()) {
-        Some(bars) => (Some(&bars.crank), Some(&bars.lever)),
-        None => (None, None),
-    }
-}
-
-/// A size of a limb's mechanism as it is marked out: mm, or degrees.
-fn size(mechanism: &Fitted, name: SizeName) -> Option<f64> {
-    let bar = match mechanism {
-        Fitted::FourBar(f) => Some(f.drilled),
-        Fitted::Servo(s) => s.linkage,
-        Fitted::Drive(_) | Fitted::Spin(_) => None,
-    };
-    if let Some(bar) = bar {
-        return match name {
-            SizeName::Crank => Some(bar.bars().crank.0),
-            SizeName::Rod => Some(bar.bars().rod.0),
-            SizeName::Lever => Some(bar.bars().lever.0),
-            SizeName::Clamp => Some(bar.clamp().0),
-            _ => None,
-        };
-    }
-    let drive = mechanism.as_drive()?;
-    drive.sizes.iter().find(|s| s.name == name).map(|s| s.drilled)
 }
 
 /// The mechanism of a limb against which no error stands.

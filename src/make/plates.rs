@@ -1,7 +1,7 @@
 //! Plates: limbs and cams, as they are cut from a sheet.
 
 use super::holes::{PIN, clearance, lever_pin};
-use super::{anchor, shaft, size, sound};
+use super::{anchor, shaft, sound};
 use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::Cut;
@@ -184,7 +184,7 @@ pub(super) fn slot_ends(mechanism: &Fitted) -> Option<(f64, f64)> {
 fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
     let mechanism = sound(fitted, index)?;
     let (from, to) = slot_ends(mechanism)?;
-    let clamp = size(mechanism, SizeName::Clamp).unwrap_or(0.0);
+    let clamp = mechanism.drilled(SizeName::Clamp).unwrap_or(0.0);
     let dir = crate::geometry::Dir::degrees(crate::units::Deg(clamp));
     let limb = &fitted.figure.limbs[index];
     let offset = match &limb.drive.as_ref()?.mechanism {

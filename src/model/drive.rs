@@ -5,7 +5,7 @@ use crate::finding::{Place, Spanned};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Assembly, Kind, Prefer, Side, Size, Strut};
 use crate::syntax::Open;
-use crate::units::{Deg, Kg, Mm, Newton, NewtonMetre, Pascal, Sec, System};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System};
 
 /// Where a drive's motion comes from.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,29 +56,8 @@ pub struct Sized {
     pub system: System,
     /// The row of holes it is one of, given or open: first, last, step.
     pub row: Option<(f64, f64, f64)>,
-    /// The stock bar it is cut from, where one is named.
-    pub bar: Option<Bar>,
     /// All that can be cut from the drilled bar it is taken from: first, last, step.
     pub cuts: Option<(f64, f64, f64)>,
-}
-
-/// A stock bar that a crank, rod or lever is cut from.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Bar {
-    /// Across: half of it stands over beyond each pin.
-    pub width: Mm,
-    /// What a metre of it weighs, its holes not taken off; `None` where nothing says what
-    /// it is made of.
-    pub metre: Option<Kg>,
-}
-
-impl Bar {
-    /// What a piece with its pins so far apart weighs, and how long it is.
-    #[must_use]
-    pub fn piece(&self, pins: Mm) -> Option<(Kg, Mm)> {
-        let long = pins + self.width;
-        Some((self.metre? * (long.0 * 1e-3), long))
-    }
 }
 
 impl Sized {
@@ -249,6 +228,8 @@ pub struct SpinDrive {
     pub length: Sized,
     /// Module of gears, where said.
     pub module: Option<Mm>,
+    /// The pull at which a belt jumps its teeth or a chain breaks, where said.
+    pub breaks: Option<Newton>,
 }
 
 impl SpinDrive {
@@ -279,10 +260,10 @@ impl SpinDrive {
                 ask: None,
                 system: System::Both,
                 row: None,
-                bar: None,
                 cuts: None,
             },
             module: None,
+            breaks: None,
         }
     }
 }
@@ -406,6 +387,8 @@ pub struct CordDrive {
     pub assembly: Option<Assembly>,
     /// What brings it back.
     pub back: Option<Return>,
+    /// The pull at which it breaks, where said.
+    pub breaks: Option<Newton>,
 }
 
 /// What brings a limb back.

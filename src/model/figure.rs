@@ -241,6 +241,17 @@ pub enum Flutes {
     Across,
 }
 
+/// The piece of a sliding limb that its guide holds.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct GuideHold {
+    /// Along the guide, from the first place that rubs to the last.
+    pub length: Mm,
+    /// Across it, from rail to rail, where said.
+    pub width: Option<Mm>,
+    /// Where its middle lies: along the limb, from the point that slides, where said.
+    pub at: Option<Mm>,
+}
+
 /// A weight behind the pivot.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Counterweight {
@@ -263,8 +274,8 @@ pub struct Build {
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.
     pub bushing_length: Option<Mm>,
-    /// How long a piece of a limb that slides its guide holds.
-    pub guide: Option<Mm>,
+    /// The piece of a limb that slides which its guide holds.
+    pub guide: Option<GuideHold>,
     /// How the flutes of its sheet run.
     pub flutes: Option<Flutes>,
     /// Mass of its paint per area.
@@ -275,6 +286,8 @@ pub struct Build {
     pub drawing: Option<Drawing>,
     /// The stock bars that its crank, its rod and its lever are cut from, where named.
     pub bars: [Option<Arc<BarStock>>; 3],
+    /// What the three weigh, where said.
+    pub bar_masses: [Option<Kg>; 3],
 }
 
 /// A limb and everything said of it.

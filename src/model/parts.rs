@@ -96,6 +96,8 @@ pub struct MotorType {
     pub pulses: Vec<PulseAt>,
     /// Linear actuator: speed in mm/s.
     pub speed_mm_s: Option<f64>,
+    /// Linear actuator: its speed under a force against it, mm/s.
+    pub loaded: Option<(f64, Newton)>,
     /// Linear actuator: rated force.
     pub force: Option<Newton>,
     /// Linear actuator or cylinder: shortest and longest length.
@@ -159,6 +161,15 @@ pub enum ShaftSide {
 }
 
 impl MotorType {
+    /// The force at which a linear actuator's straight line from its free speed through its
+    /// loaded one comes to rest; `None` where one of the two is not given, or the load did
+    /// not slow it.
+    #[must_use]
+    pub fn stops_at(&self) -> Option<Newton> {
+        let (free, (loaded, force)) = (self.speed_mm_s?, self.loaded?);
+        (loaded < free).then(|| force * (free / (free - loaded)))
+    }
+
     /// A motor of which only its name and kind are known.
     #[must_use]
     pub fn bare(name: &str, place: Place, kind: MotorKind) -> Self {
@@ -182,6 +193,7 @@ impl MotorType {
             slew: None,
             pulses: Vec::new(),
             speed_mm_s: None,
+            loaded: None,
             force: None,
             length: None,
             body: None,

@@ -277,6 +277,9 @@ fn scale_limb(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
     if let Some(weight) = &mut limb.build.counterweight {
         weight.at = map.length(weight.at);
     }
+    if let Some(guide) = &mut limb.build.guide {
+        guide.at = guide.at.map(|at| map.length(at));
+    }
     limb.measured = Measured::default();
     for g in &mut limb.gestures {
         if let Action::Stroke { from, to, accent, .. } = &mut g.action {

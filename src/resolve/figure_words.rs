@@ -183,9 +183,14 @@ pub static LIMB: Table = Table {
         ),
         Row::new(
             "guide",
-            "How long a piece of it its guide holds, from the first place it rubs to the last (a limb \
-             that slides).",
-            &[must("length", LENGTH)],
+            "The piece of it that its guide holds (a limb that slides): from the first place it rubs to the \
+             last, across from rail to rail, and where its middle lies along the limb, from the point that \
+             slides (left out: at that point).",
+            &[
+                must("length", LENGTH),
+                key("by", "width", LENGTH),
+                key("at", "at", Take::Quantity(D::Length, Sign::Any)),
+            ],
         ),
         Row::new("length", "Length of a strip from the pivot.", &[must("length", LENGTH)]),
         Row::new("width", "Width of a strip.", &[must("width", LENGTH)]),

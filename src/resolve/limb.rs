@@ -4,8 +4,8 @@ use crate::drawing::Placing;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
-    Build, Carried, Clamp, Counterweight, Drive, Flutes, Joint, Limb, Measured, Mount, Note, Shape,
-    Source,
+    Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
+    Note, Shape, Source,
 };
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -431,7 +431,7 @@ fn build(block: Block<'_>, build: &mut Build) {
     build.washer = length("washer", "diameter").or(build.washer);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);
     build.bushing_length = length("bushing", "length").or(build.bushing_length);
-    build.guide = length("guide", "length").or(build.guide);
+    build.guide = find("guide").and_then(guide).or(build.guide);
     build.paint = find("paint").and_then(|c| c.size("mass")).or(build.paint);
     if let Some(c) = find("counterweight")
         && let (Some(open), Some(at)) = (c.value("mass").and_then(|v| v.open()), c.size("at"))
@@ -440,6 +440,11 @@ fn build(block: Block<'_>, build: &mut Build) {
         let open = Some(open).filter(|o| o.value.asked);
         build.counterweight = Some(Counterweight { mass, open, at });
     }
+}
+
+fn guide(clause: Clause<'_>) -> Option<GuideHold> {
+    let (width, at) = (clause.size("width"), clause.size("at"));
+    Some(GuideHold { length: clause.size("length")?, width, at })
 }
 
 fn measured(block: Block<'_>, limb: &mut Limb) {

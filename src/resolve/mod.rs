@@ -35,6 +35,7 @@ mod place;
 mod plane;
 mod program;
 mod project;
+mod ram_words;
 mod say;
 mod scope;
 mod season;

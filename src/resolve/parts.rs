@@ -157,6 +157,8 @@ pub static MOTOR: Table = Table {
             "Speed of a linear actuator.",
             &[must("speed", Take::Quantity(D::Speed, Sign::Positive))],
         ),
+        super::ram_words::LOADED,
+        super::ram_words::RAISED,
         one(
             "force",
             "Rated force of a linear actuator.",
@@ -423,6 +425,7 @@ pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<M
     }?;
     let mut motor = sheet_figures(clause, block, kind, name.value);
     measured_figures(block, &mut motor);
+    super::ram_words::under_load(block, &mut motor);
     Some(motor)
 }
 
@@ -465,6 +468,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
             .find("speed")
             .and_then(|c| c.size::<crate::units::MetrePerSec>("speed"))
             .map(|v| v.0 * 1000.0),
+        loaded: None,
         force: block.find("force").and_then(|c| c.size("force")),
         length: length.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
         body: body.and_then(|c| Some((c.size("width")?, c.size("height")?))),
@@ -488,7 +492,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
 }
 
 /// Standard gravity, m/s2 (ISO 80000-3, exact by convention).
-const GRAVITY: f64 = 9.80665;
+pub(super) const GRAVITY: f64 = 9.80665;
 
 /// What the maker measured beats what a sheet says.
 ///

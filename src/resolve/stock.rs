@@ -6,9 +6,9 @@ use std::sync::Arc;
 use crate::finding::{Finding, Spanned};
 use crate::mechanism::Size;
 use crate::mechanism::solve::{FREE_CRANK, FREE_LEVER, ROW_LIMIT};
-use crate::model::{Bar, BarStock, DriveKind, Limb, Note};
+use crate::model::{BarStock, DriveKind, Limb, Note};
 use crate::syntax::{Block, Got, Open};
-use crate::units::{Mm, System};
+use crate::units::{Kg, Mm, System};
 
 use super::drives::part;
 use super::figure::Making;
@@ -37,6 +37,8 @@ pub(super) fn cut(
     let before = making.findings.len();
     making.findings.extend(uncut(block));
     limb.build.bars = Default::default();
+    limb.build.bar_masses =
+        CUT.map(|(word, _)| part(block, word, "mass")?.quantity::<Kg>().map(|m| m.value));
     for (nth, ((word, most), sized)) in CUT.into_iter().zip(drive.bars_mut()).enumerate() {
         let Some(got) = part(block, word, "length") else { continue };
         let Some(name) = got.stock() else {
@@ -46,20 +48,16 @@ pub(super) fn cut(
         };
         let (Some(open), Some(bar)) = (got.open(), bar(name, making)) else { continue };
         let system = first_said(&[got.system(), bar.system, making.system]);
-        let cut = Bar { width: bar.width, metre: bar.metre };
         limb.build.bars[nth] = Some(Arc::clone(&bar));
         // A bar without holes is drilled where the maker wants.
         if bar.holes.is_none() && open.value.given.is_some() && open.value.from.is_none() {
-            if let Some(sized) = sized {
-                sized.bar = Some(cut);
-            }
             continue;
         }
         let ask = Ask { word, open, name, system };
         match ask.row(&bar, most) {
             Ok(row) => {
                 let Some(sized) = sized else { continue };
-                (sized.row, sized.system, sized.bar) = (Some(row), system, Some(cut));
+                (sized.row, sized.system) = (Some(row), system);
                 sized.cuts = all(&bar);
                 if open.value.given.is_none() {
                     sized.size = Size::Row { lo: row.0, hi: row.1, step: row.2 };

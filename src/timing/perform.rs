@@ -7,6 +7,7 @@ use rayon::prelude::*;
 
 use crate::finding::{Finding, Place};
 use crate::fit::{Fitted, FittedFigure, RamPace};
+use crate::loads::LoadedFigure;
 use crate::mechanism::Strut;
 use crate::model::{
     Action, CordDrive, DriveKind, MotorKind, MotorType, Note, Placed, Show, Source, Yard,
@@ -18,7 +19,7 @@ use crate::units::{Deg, Sec};
 use super::codes::{CUES_LOST, GESTURE_UNFIT, SHOW_ENDLESS};
 use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
-use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal};
+use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal, left};
 use super::stage::{Played, Stage};
 use super::{FigurePart, Performance, driven, riding, servo, strut};
 
@@ -36,20 +37,22 @@ pub fn perform(
     show: usize,
     findings: &mut Vec<Finding>,
 ) -> Performance {
-    perform_again(yard, figures, show, &mut Rehearsal::default(), findings)
+    perform_again(yard, figures, &[], show, &mut Rehearsal::default(), findings)
 }
 
-/// As [`perform`], and every figure that plays the same as the last time is not
+/// As [`perform`], with what rams and spools lift (`loads`, in the figures' order; empty:
+/// nothing), and every figure that plays the same as the last time is not
 /// played again.
 #[must_use]
 pub fn perform_again(
     yard: &Arc<Yard>,
     figures: &[Arc<FittedFigure>],
+    loads: &[Arc<LoadedFigure>],
     show: usize,
     rehearsal: &mut Rehearsal,
     findings: &mut Vec<Finding>,
 ) -> Performance {
-    let coming = Coming { yard, show, fitted: figures };
+    let coming = Coming { yard, show, fitted: figures, loads };
     let show = coming.show();
     let cast = Cast::new(yard);
     let clock = Clock { song: show.song.as_deref(), delay: sound_delay(yard, show) };
@@ -82,11 +85,15 @@ pub fn perform_again(
                 return rehearsal.part_at(index);
             }
             let play = || {
-                let stage = Stage { clock: &clock, duration, placed, fitted, seen: None };
+                let motors = coming.motors(index);
+                let stage = Stage { clock: &clock, duration, placed, fitted, motors, seen: None };
                 let played = play_figure(&stage, asks, heard);
-                Part::new(fitted, asks, played_part(placed, played))
+                Part::new((fitted, left(motors)), asks, played_part(placed, played))
             };
-            (!asks.is_empty()).then(|| kept.part(placed, fitted, asks).unwrap_or_else(play))
+            (!asks.is_empty()).then(|| {
+                let own = (fitted, left(coming.motors(index)));
+                kept.part(placed, own, asks).unwrap_or_else(play)
+            })
         })
         .collect();
     let performance = gather(yard, show, duration, &parts, findings);
@@ -366,18 +373,10 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
 
 fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
     if strut == Strut::Cylinder {
-        return vec![
-            Note::new(
-                "times of the cylinder under load (this version does not compute them yet)",
-                "",
-            ),
-            Note::new("whether the tank lasts the show (its size is not given)", ""),
-        ];
+        return vec![Note::new("whether the tank lasts the show (its size is not given)", "")];
     }
     let mut notes = vec![Note::new("where the ram stands at the start (taken: at its rest)", "")];
     if motor.is_some_and(|m| m.speed_mm_s.is_some()) {
-        let later = "speed under load (this version does not compute it yet)";
-        notes.push(Note::new(later, ""));
         if motor.is_some_and(|m| m.spread.is_none()) {
             notes.push(Note::new("how much single rams differ", "spread 10 %"));
         }
@@ -409,7 +408,6 @@ fn wound_notes(cord: &CordDrive, motor: &MotorType) -> Vec<Note> {
                      that lies in layers winds faster";
         notes.push(Note::new(later, ""));
     }
-    notes.push(Note::new("speed under load (this version does not compute it yet)", ""));
     if motor.spread.is_none() {
         notes.push(Note::new(format!("how much single {}s differ", pace.word), "spread 10 %"));
     }

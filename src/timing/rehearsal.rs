@@ -10,6 +10,7 @@ use std::sync::Arc;
 
 use crate::finding::Finding;
 use crate::fit::FittedFigure;
+use crate::loads::{LoadedFigure, MotorPoint};
 use crate::model::{Figure, Placed, Show, Song, Yard};
 use crate::resolve::moment::{Clock, Moment};
 use crate::units::Sec;
@@ -44,6 +45,7 @@ struct Last {
 #[derive(Clone, Debug)]
 pub(super) struct Part {
     fitted: Arc<FittedFigure>,
+    left: Left,
     asked: Print,
     /// What it does.
     pub played: Arc<PlayedPart>,
@@ -69,11 +71,25 @@ pub(super) struct Coming<'a> {
     /// Which of the yard's shows.
     pub show: usize,
     pub fitted: &'a [Arc<FittedFigure>],
+    pub loads: &'a [Arc<LoadedFigure>],
+}
+
+/// What loads leave of the speed of a figure's rams and spools.
+pub(super) type Left = Vec<Option<[f64; 2]>>;
+
+/// See [`Left`].
+pub(super) fn left(motors: &[MotorPoint]) -> Left {
+    motors.iter().map(|m| m.left).collect()
 }
 
 impl<'a> Coming<'a> {
     pub fn show(&self) -> &'a Show {
         &self.yard.shows[self.show]
+    }
+
+    /// A figure's motors with their loads, by its index.
+    pub fn motors(&self, figure: usize) -> &'a [MotorPoint] {
+        self.loads.get(figure).map_or(&[], |l| &l.motors)
     }
 }
 
@@ -89,10 +105,13 @@ impl Rehearsal {
             && last.parts.len() == coming.fitted.len();
         let changed = || {
             let kept = last.parts.iter().zip(&last.yard.figures);
-            kept.zip(coming.fitted.iter().zip(&coming.yard.figures)).map(
-                |((part, was), (fitted, is))| {
+            kept.zip(coming.fitted.iter().zip(&coming.yard.figures)).enumerate().map(
+                |(at, ((part, was), (fitted, is)))| {
                     let same = match part {
-                        Some(part) => Arc::ptr_eq(&part.fitted, fitted),
+                        Some(part) => {
+                            Arc::ptr_eq(&part.fitted, fitted)
+                                && part.left == left(coming.motors(at))
+                        }
                         None => Arc::ptr_eq(&was.figure, &is.figure),
                     };
                     !same || was.laid_up != is.laid_up
@@ -203,11 +222,12 @@ impl Parts<'_> {
     pub fn part(
         &self,
         placed: &Placed,
-        fitted: &Arc<FittedFigure>,
+        (fitted, left): (&Arc<FittedFigure>, Left),
         asks: &[Ask<'_>],
     ) -> Option<Part> {
         let (was, part) = self.0.get(placed.name.value.as_str())?;
         let same = Arc::ptr_eq(&part.fitted, fitted)
+            && part.left == left
             && was.laid_up == placed.laid_up
             && part.asked == Print::of(asks);
         same.then(|| (*part).clone())
@@ -215,8 +235,13 @@ impl Parts<'_> {
 }
 
 impl Part {
-    pub(super) fn new(fitted: &Arc<FittedFigure>, asks: &[Ask<'_>], played: PlayedPart) -> Self {
-        Self { fitted: Arc::clone(fitted), asked: Print::of(asks), played: Arc::new(played) }
+    pub(super) fn new(
+        (fitted, left): (&Arc<FittedFigure>, Left),
+        asks: &[Ask<'_>],
+        played: PlayedPart,
+    ) -> Self {
+        let (fitted, asked) = (Arc::clone(fitted), Print::of(asks));
+        Self { fitted, left, asked, played: Arc::new(played) }
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::finding::Finding;
 use crate::fit::{Fitted, FittedFigure};
+use crate::loads::MotorPoint;
 use crate::model::{Figure, Placed, Source};
 use crate::resolve::moment::Clock;
 use crate::units::{Beats, Sec};
@@ -19,6 +20,8 @@ pub struct Stage<'a> {
     pub placed: &'a Placed,
     /// Its mechanisms.
     pub fitted: &'a FittedFigure,
+    /// Its motors with their loads, in the figure's order; empty where none were computed.
+    pub motors: &'a [MotorPoint],
     /// The figure as the carrier of the limb that is played sees it, where its motor
     /// rides.
     pub seen: Option<&'a Figure>,

@@ -184,7 +184,7 @@ impl<'s, 'a> Line<'s, 'a> {
         Some(Self {
             stage,
             limb,
-            pace: winder.pace,
+            pace: winder.pace.loaded(stage.motors.get(motor).and_then(|m| m.left)),
             short,
             long,
             rest: rest.unwrap_or(home),

@@ -60,7 +60,7 @@ impl Ram<'_, '_> {
                 let place = over.map_or(to.place, |o| o.place);
                 let way = length - self.line.at(ask.from);
                 if let Some(given) = given {
-                    self.fast_enough(way, given, place, ask, played);
+                    self.fast_enough(&[way], given, place, ask, played);
                     self.early(way, given, place, ask, played);
                 }
                 self.go(ask.from, length);
@@ -137,7 +137,7 @@ impl Ram<'_, '_> {
             self.line.stage.when(ask.from),
             decimal((end - ask.from).0, 1)
         );
-        let help = ram_takes(last.end - last.start, &self.pace);
+        let help = ram_takes(self.pace.longest(last.end - last.start));
         let early = Finding::new(&TOO_FAST_FOR_RAM, ask.cue, message)
             .with_severity(Severity::Warning)
             .help(help)
@@ -158,13 +158,13 @@ impl Ram<'_, '_> {
                 let turns = self.line.cycles(ask, cycle.value, accent.is_some());
                 let shortest =
                     turns.iter().map(|(a, b)| *b - *a).fold(Sec(f64::INFINITY), Sec::min);
-                if !self.fast_enough(way * 2.0, shortest, cycle.place, ask, played) {
+                if !self.fast_enough(&[way, -way], shortest, cycle.place, ask, played) {
                     return;
                 }
                 turns
             }
             None => {
-                let whole = own * 2.0;
+                let whole = own + self.pace.time(-way);
                 let count =
                     libm::floor(((self.line.end_of(ask) - ask.from) / whole) + 1e-9).max(1.0);
                 (0..count as usize)
@@ -214,17 +214,20 @@ impl Ram<'_, '_> {
         self.go((at - over).max(last), length);
     }
 
-    /// Holds a way against the ram's speed; whether it can be made at all.
+    /// Holds ways, one after the other, against the ram's speed; whether they can be made
+    /// at all.
     fn fast_enough(
         &self,
-        way: Mm,
+        ways: &[Mm],
         given: Sec,
         place: Place,
         ask: &Ask<'_>,
         played: &mut Played,
     ) -> bool {
         let hair = 1.0 - 1e-4;
-        let needs = |speed: f64| way.abs().0 / speed * hair;
+        let way: Mm = ways.iter().map(|w| w.abs()).fold(Mm(0.0), |a, b| a + b);
+        let at = |speed: f64| self.pace.at_speed(speed, ways);
+        let needs = |speed: f64| at(speed).0 * hair;
         if needs(self.pace.cold) <= given.0 {
             return true;
         }
@@ -240,21 +243,21 @@ impl Ram<'_, '_> {
         }
         let name = self.line.full_name();
         let (code, message) = if impossible {
-            (&TOO_FAST_FOR_RAM, ram_too_slow(&name, way.abs(), given, &self.pace))
+            (&TOO_FAST_FOR_RAM, ram_too_slow(&name, way, given, &self.pace))
         } else {
             let message = format!(
                 "{name} is to move its {} by {} mm in {} s; a slow one takes {} s when warm, but {} s on a \
                  cold night.",
                 self.pace.word,
-                decimal(way.abs().0, 0),
+                decimal(way.0, 0),
                 decimal(given.0, 2),
-                decimal(way.abs().0 / self.pace.warm, 2),
-                decimal(way.abs().0 / self.pace.cold, 2)
+                decimal(at(self.pace.warm).0, 2),
+                decimal(at(self.pace.cold).0, 2)
             );
             (&COLD, message)
         };
-        let mut help = ram_takes(way, &self.pace);
-        if let Some(beats) = self.in_beats(ask, self.pace.longest(way)) {
+        let mut help = ram_takes(at(self.pace.cold));
+        if let Some(beats) = self.in_beats(ask, at(self.pace.cold)) {
             help = format!("{} ({beats} beats here).", help.trim_end_matches('.'));
         }
         let found = Finding::new(code, place, message)

@@ -80,3 +80,83 @@ fn the_poses_of_a_rider_bound_its_carriers_peak() {
     let words = format!("peaks at {} to {} N.m", decimal(least, 3), decimal(most, 3));
     assert!(notes.iter().any(|n| n.what.ends_with(&words)), "{words}: {notes:?}");
 }
+
+const FROG: &str = "yard green { size 10 m by 8 m  wind run 10 m/s stand 20 m/s  soil lawn }
+  figure frog { board plywood-9 420 mm by 900 mm
+    limb body { slide from (210, 300) mm to (210, 400) mm weighed 0.8 kg GUIDE
+      sheet plywood-6 outline (110, 300) (410, 300) (410, 700) (110, 700) mm
+      drive slider-crank { motor wiper at (210, 135) mm crank 10 mm rod 180 mm }
+      gesture hop { stroke 5 mm to 25 mm within 2 mm cycle 3 s } } }
+  set frog at (5 m, 4 m) facing south";
+
+#[test]
+fn a_guide_bears_tilt_and_twist_as_a_footing_does() {
+    // By hand: 300 x 400 mm, its middle 200 mm along the guide and 50 mm beside it; held over
+    // 200 x 80 mm about a place 120 mm along. F = 1.8 x 0.613 x 0.12 = 0.132408 N per
+    // (m/s)^2; tilt arm 80 mm, twist arm 50 mm.
+    let compiled = compile(&FROG.replace("GUIDE", "guide 200 mm by 80 mm at 120 mm"));
+    let loaded = &compiled.loads[0].limbs[0];
+    let wind = loaded.wind.as_ref().unwrap();
+    let dents = wind.limits.iter().find(|l| l.code.word == "guide-dents").unwrap();
+    let (force, area) = (1.8 * 0.613 * 0.12, 0.2 * 0.08);
+    let hand =
+        force / area + 6.0 * force * 0.08 / (area * 0.2) + 6.0 * force * 0.05 / (area * 0.08);
+    assert!((dents.per_gust2 / (hand * 1e-6) - 1.0).abs() < 1e-9, "{dents:?}");
+    // Corners: F/4 +- F 0.08/0.2/2 +- F 0.05/0.08/2 = F (0.25 +- 0.2 +- 0.3125): without sign
+    // 0.7625 + 0.1375 + 0.3625 + 0.2625 = 1.525 F. A crank of the calm peak and this friction
+    // over 10 mm: what the wind adds is 0.3 x 1.525 F x 100 x the rate of the slide.
+    let part = load(&compiled, 0);
+    let alone = compile(&FROG.replace("GUIDE", ""));
+    let share = |windy: f64, calm: f64| windy - calm;
+    let added = share(part.motor.in_wind.unwrap(), part.motor.peak);
+    let plain = load(&alone, 0);
+    let before = share(plain.motor.in_wind.unwrap(), plain.motor.peak);
+    assert!((added / before / 1.525 - 1.0).abs() < 1e-3, "{added} {before}");
+    // Folds at the guide's upper end, 220 mm along: 180 mm stand out, and 20 below it.
+    let folds = wind.limits.iter().find(|l| l.code.word == "limb-flops").unwrap();
+    let hand = 1.3 * 0.613 * 0.18 * 0.18 / 2.0 * 6.0 / (0.006 * 0.006) * 1e-6;
+    assert!((folds.per_gust2 / hand - 1.0).abs() < 0.03, "{} {hand}", folds.per_gust2);
+}
+
+#[test]
+fn a_guide_that_is_not_described_is_asked_for() {
+    let notes = |guide: &str| {
+        let compiled = compile(&FROG.replace("GUIDE", guide));
+        let notes = compiled.loads[0].limbs[0].not_checked.clone();
+        notes.iter().map(|n| n.settle.clone()).collect::<Vec<_>>()
+    };
+    assert!(notes("").contains(&"guide 120 mm by 60 mm at 0 mm".to_owned()));
+    assert!(notes("guide 200 mm").contains(&"guide 200 mm by 60 mm".to_owned()));
+    assert!(notes("guide 200 mm by 80 mm at 120 mm").iter().all(|s| !s.starts_with("guide")));
+    // Where its place is left out it lies at the point that slides, and makes no finding.
+    let compiled = compile(&FROG.replace("GUIDE", "guide 40 mm by 20 mm"));
+    assert!(compiled.findings.iter().all(|f| f.code.word != "guide-dents"));
+}
+
+const LIFT: &str =
+    "motor jack { kind ram force 400 N speed 0.01 m/s length 205 to 305 mm duty 25 % UNDER }
+  figure lift { board plywood-9 500 mm by 900 mm
+    limb body { slide from (250, 500) mm to (250, 620) mm weighed 10 kg
+      drive ram { motor jack at (250, 295) mm }
+      gesture rise { on } } }
+  yard green { size 10 m by 8 m }  set lift at (5 m, 4 m) facing south
+  show evening { at 0 s lift.body rise  at 60 s lift.body rest }";
+
+#[test]
+fn a_ram_is_slower_under_its_load_by_its_own_line() {
+    // By hand: 10 mm/s free and 7 at 150 N come to rest at 500 N; 98.07 N leave 0.8039 of the
+    // speed out. In again the weight helps, and the screw holds it to its own speed.
+    for under in ["loaded 0.007 m/s at 150 N", "raised 15.2957 kg  70 mm in 10 s"] {
+        let compiled = compile(&LIFT.replace("UNDER", under));
+        let [out, back] = compiled.loads[0].motors[0].left.expect("its line is known");
+        assert!((out - (1.0 - 98.0665 / 500.0)).abs() < 1e-4, "{out}");
+        assert!((back - 1.0).abs() < 1e-9);
+        let body = &compiled.performances[0].figures[0].channels[0];
+        let off = body.keys.iter().find(|k| k.value == 0.0 && k.at.0 > 1.0).unwrap();
+        assert!((off.at.0 - 10.0 / 0.8039).abs() < 0.01, "{:?}", body.keys);
+    }
+    let unsaid = compile(&LIFT.replace("UNDER", ""));
+    assert_eq!(unsaid.loads[0].motors[0].left, None);
+    let notes = &unsaid.loads[0].limbs[0].not_checked;
+    assert!(notes.iter().any(|n| n.settle.starts_with("raised")), "{notes:?}");
+}

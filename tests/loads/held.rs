@@ -1,6 +1,7 @@
 //! A limb that is held: what its motor pushes with, and what gives first, by hand.
 
 use super::compile;
+use yardwright::fit::SizeName;
 use yardwright::loads::jam::Held;
 
 const ARM: &str = "figure bear { board plywood-9 620 mm by 1350 mm
@@ -52,6 +53,88 @@ fn nothing_gives_where_the_limit_is_low_enough() {
     assert!(low.gives.iter().all(|g| !g.what.contains("slips on its bolt")));
     // Without a limit it is the stall torque at the sheet's voltage.
     near(held("", "pin").motor, 14.0, "stall");
+}
+
+/// What is told of the one limb of a figure with this drive.
+fn of(words: &str) -> Held {
+    let compiled = compile(words);
+    let bad: Vec<_> = compiled.findings.iter().map(|f| (f.code.word, &f.message)).collect();
+    compiled.loads[0].limbs[0].held.clone().unwrap_or_else(|| panic!("{bad:?}"))
+}
+
+#[test]
+fn a_servo_with_equal_arms_is_held_by_its_stall() {
+    // A parallelogram of 20 mm passes on 1 to 1; 0.5 N.m over 20 mm are 25 N in its rod, and
+    // 5 N 100 mm from the bolt.
+    let held =
+        of("motor neck { kind servo slew 0.2 s per 60 deg stall 0.5 N.m 0.8 A survives 0.4 N.m
+        pulse 1000 us at -45 deg 2000 us at 45 deg }
+      figure owl { board plywood-9 600 mm by 900 mm
+        limb head { pivot (300, 700) mm tip (300, 800) mm bolt M8 washer 30 mm clamp pin
+          sheet plywood-6 length 120 mm width 60 mm
+          drive servo { motor neck at (300, 500) mm arm 20 mm rod 200 mm lever 20 mm at 90 deg }
+          gesture look { sweep 70 deg to 110 deg cycle 4 s } } }");
+    near(held.motor, 0.5, "stall");
+    near(held.torque.unwrap(), 0.5, "limb");
+    near(held.push.unwrap(), 5.0, "push");
+    near(held.rod.unwrap(), 25.0, "rod");
+    let first = held.first().unwrap();
+    assert!(first.what.contains("gears") && first.assumed.is_none(), "{held:?}");
+}
+
+#[test]
+fn a_ram_on_a_guide_pushes_with_its_own_force() {
+    let lift = "motor jack { kind ram force 150 N speed 0.01 m/s LOADED length 205 to 305 mm }
+      figure lift { board plywood-9 500 mm by 900 mm
+        limb body { slide from (250, 500) mm to (250, 620) mm weighed 1 kg
+          drive ram { motor jack at (250, 295) mm } gesture up { on } } }";
+    let held = of(&lift.replace("LOADED", ""));
+    near(held.motor, 150.0, "rated");
+    near(held.push.unwrap(), 150.0, "along its guide");
+    // By its line it goes on to 500 N.
+    near(of(&lift.replace("LOADED", "loaded 0.007 m/s at 150 N")).motor, 500.0, "stops");
+}
+
+#[test]
+fn a_crank_pin_of_a_slide_bends_where_its_sum_says_and_says_what_it_is() {
+    // Crank 10 mm: 14 N.m push 1400 N along the guide where crank and rod stand square; pin
+    // M6: 233.4 N, which the motor comes to at 2.334 N.m.
+    let held = of("figure frog { board plywood-9 420 mm by 900 mm
+        limb body { slide from (210, 300) mm to (210, 400) mm weighed 0.8 kg
+          drive slider-crank { motor wiper at (210, 135) mm crank 10 mm rod 180 mm }
+          gesture hop { stroke 5 mm to 25 mm within 2 mm cycle 3 s } } }");
+    near(held.rod.unwrap(), 1400.0, "rod");
+    near(at(&held, "pin"), 2.334, "pin");
+    let pin = held.gives.iter().find(|g| g.what.contains("pin")).unwrap();
+    assert!(pin.assumed.unwrap().contains("M6"));
+}
+
+#[test]
+fn cords_and_belts_give_where_they_are_said_to() {
+    let cord = "motor lids { kind servo slew 0.1 s per 60 deg stall 0.2 N.m
+        pulse 1000 us at -45 deg 2000 us at 45 deg }
+      figure owl { board plywood-9 400 mm by 900 mm
+        limb lid { pivot (200, 780) mm tip (240, 780) mm weighed 0.02 kg balances 25 mm friction 0.002 N.m
+          drive cord { motor lids at (200, 740) mm horn ? lever 15 mm at ? guides (190, 760) mm
+            return spring 0.010 N.m BREAKS }
+          rest 10 deg gesture blink { sweep 10 deg to 60 deg within 4 deg cycle 1 s } } }";
+    let words = cord.replace("BREAKS", "breaks 8 N");
+    let said = of(&words);
+    let mechanism = compile(&words).fitted[0].limbs[0].mechanism.clone().unwrap();
+    let horn = mechanism.drilled(SizeName::Crank).unwrap() * 1e-3;
+    near(said.rod.unwrap(), 0.2 / horn, "pull at the horn");
+    near(at(&said, "cord"), 8.0 * horn, "cord");
+    assert!(said.first().unwrap().what.contains("cord"), "{said:?}");
+    let unsaid = compile(&cord.replace("BREAKS", ""));
+    let notes = &unsaid.loads[0].limbs[0].not_checked;
+    assert!(notes.iter().any(|n| n.settle == "breaks 200 N"), "{notes:?}");
+    // 20 teeth of 5 mm: radius 15.915 mm; 60 N at it are 0.955 N.m.
+    let belt = of("figure mill { board plywood-9 600 mm by 900 mm
+        limb sails { pivot (300, 700) mm tip (300, 1020) mm bolt M8 sheet plywood-6 length 320 mm width 40 mm
+          drive spin { motor wiper at (300, 500.6) mm belt 20 40 pitch 5 mm length 550 mm  breaks 60 N }
+          gesture turn { spin 1 turn per 8 s } } }");
+    near(at(&belt, "belt"), 60.0 * 0.015_915, "belt");
+    near(belt.torque.unwrap(), 28.0, "14 N.m through 1 to 2");
 }
 
 const SWAY: &str = "motor slow { kind synchronous  voltage 24 V  frequency 50 Hz  free 3 1/3 rpm

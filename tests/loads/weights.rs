@@ -71,3 +71,35 @@ fn scales_that_contradict_the_drawing_are_told() {
     assert!(told(0.98) && told(0.04));
     assert!(!told(0.12) && !told(0.06));
 }
+
+const BARS: &str = "stock-bar flat { section 20 mm by 3 mm  material steel }
+  stock-bar rowed { section 20 mm by 3 mm  holes every 25 mm from 12.5 mm  kerf 3 mm  material steel }
+  figure bear { board plywood-9 620 mm by 1350 mm
+    limb arm { pivot (150, 880) mm tip (-250, 1150) mm mount behind
+      sheet plywood-6 length 480 mm width 60 mm
+      drive four-bar { motor wiper at (310, 806) mm CRANK rod 160 mm lever 80 mm at 127 deg assembly open }
+      gesture hit { sweep 121 deg to 165 deg within 2 deg cycle 2 s } } }";
+
+#[test]
+fn a_crank_weighs_what_is_cut_or_what_is_said() {
+    let crank = |words: &str| {
+        let compiled = compile(&BARS.replace("CRANK", words));
+        super::load(&compiled, 0).bars.crank
+    };
+    // 30 mm and 14 beyond each hole of 20 x 3 mm steel: 58 x 60 mm3 x 7850 kg/m3.
+    let flat = crank("crank 30 mm of flat").expect("its bar is known");
+    assert!((flat.mass.0 - 0.058 * 60e-6 * 7850.0).abs() < 1e-9, "{flat:?}");
+    assert!((flat.inertia - flat.mass.0 * 0.058 * 0.058 / 12.0).abs() < 1e-12);
+    assert!((flat.middle - 0.5).abs() < 1e-12);
+    // Two holes of 6.6 mm (ISO 273, M6 medium) are 68.4 of its 1160 mm2.
+    assert!((flat.holes - 68.42 / 1160.0).abs() < 1e-4);
+    // One that comes drilled is cut half way to its next holes, less half a saw's cut.
+    let rowed = crank("crank 25 mm of rowed").expect("its bar is known");
+    let beyond = rowed.mass.0 / (60e-6 * 7850.0) * 1e3 - 2.0 * 11.0;
+    assert!((beyond / 25.0).fract().abs() < 1e-9, "whole steps between its outer holes: {beyond}");
+    // What is said of it beats its bar, and makes it weigh something without one.
+    assert!((crank("crank 30 mm of flat mass 0.05 kg").expect("said").mass.0 - 0.05).abs() < 1e-12);
+    let said = crank("crank 30 mm mass 0.05 kg").expect("said");
+    assert!(said.mass.0 == 0.05 && said.holes == 0.0);
+    assert_eq!(crank("crank 30 mm"), None);
+}

@@ -80,15 +80,7 @@ pub fn motor(name: &str) -> MotorType {
 }
 
 fn sized(system: System) -> Sized {
-    Sized {
-        size: Size::Free,
-        place: Some(at(1)),
-        ask: None,
-        system,
-        row: None,
-        bar: None,
-        cuts: None,
-    }
+    Sized { size: Size::Free, place: Some(at(1)), ask: None, system, row: None, cuts: None }
 }
 
 /// A limb on a crank, swinging `sweep`.

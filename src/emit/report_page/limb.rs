@@ -96,6 +96,8 @@ const MOTOR: &[Row] = &[
     ("can push", "/can_push_n"),
     ("pulls", "/pull_n"),
     ("can pull", "/can_pull_n"),
+    ("out with its limb on", "/speed_out_mm_s"),
+    ("in with its limb on", "/speed_in_mm_s"),
 ];
 
 /// The wind on it.

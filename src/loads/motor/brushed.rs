@@ -148,7 +148,7 @@ impl Job<'_, '_> {
         if self.held_back(load, peak) {
             return;
         }
-        let weak = load.line.stall(load.feeding.sagged()).0 * (1.0 - WEAKER);
+        let weak = load.weak_stall().0;
         if peak <= weak * SHARE {
             return;
         }
@@ -201,10 +201,14 @@ impl Job<'_, '_> {
             drive.is_some_and(|d| matches!(d.source, crate::model::Source::Motor(_)))
         });
         let mechanism = straight.and_then(|l| self.bench.fitted.limbs[*l].mechanism.as_ref());
+        // What a spool winds counts its cord, mm.
+        let drum = mechanism.and_then(crate::loads::works::spool);
+        let winds = self.actuator().motor.kind == crate::model::MotorKind::Spool;
+        let drum = drum.filter(|_| winds).unwrap_or(1.0);
         let force = mechanism.and_then(super::pull::fastest).map(|fastest| {
             // Rad of the limb for each rad of the motor, or mm along the guide.
             let arm = if fastest.slides { 1e-3 } else { 0.1 };
-            Newton(torque.0 / (fastest.rate * arm))
+            Newton(torque.0 / (fastest.rate * drum * arm))
         });
         let survives = self.actuator().motor.survives;
         let gears_at =
@@ -331,6 +335,12 @@ impl Feeding {
 }
 
 impl BrushedLoad {
+    /// What stops a weak one of its kind at low voltage.
+    #[must_use]
+    pub fn weak_stall(&self) -> NewtonMetre {
+        NewtonMetre(self.line.stall(self.feeding.sagged()).0 * (1.0 - WEAKER))
+    }
+
     /// Mean speed of a slow one on a cold night at low voltage.
     fn at_worst(
         &self,

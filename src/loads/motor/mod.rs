@@ -32,6 +32,9 @@ pub struct MotorPoint {
     pub feeding: Option<Feeding>,
     /// What it does there; `None` where its figures do not say enough (noted).
     pub work: Option<Work>,
+    /// Of a ram or a spool: the share of its free speed that its load leaves it over its
+    /// whole way, growing longer and shorter; `None` where that is not known.
+    pub left: Option<[f64; 2]>,
 }
 
 /// The same by kind.
@@ -97,7 +100,55 @@ impl Job<'_, '_> {
             MotorKind::Servo => self.servo(),
             MotorKind::Ram | MotorKind::Cylinder => self.strut(),
         };
-        self.bench.motors[self.motor] = MotorPoint { feeding, work };
+        let left = self.left(work.as_ref());
+        self.bench.motors[self.motor] = MotorPoint { feeding, work, left };
+    }
+
+    /// What its load leaves a ram or a spool of its speed.
+    fn left(&mut self, work: Option<&Work>) -> Option<[f64; 2]> {
+        let rod = self.bench.rods.get(self.motor).cloned().flatten();
+        let motor = &self.actuator().motor;
+        match (motor.kind, work) {
+            (MotorKind::Ram, _) => {
+                let (speed, point) = (motor.speed_mm_s, motor.loaded);
+                let Some(stops) = motor.stops_at() else {
+                    if let (Some(free), Some((loaded, force))) = (speed, point) {
+                        self.not_slowed(free, loaded, force);
+                    } else if speed.is_some() {
+                        self.not_made(
+                            "its speed under load (lift a known weight straight up and time the stroke)",
+                            "raised 10 kg  100 mm in 14 s",
+                        );
+                    }
+                    return None;
+                };
+                let left = rod?.left(stops.0);
+                if left.is_none() {
+                    let newton = crate::units::print::decimal(stops.0, 0);
+                    let what =
+                        format!("its speed under load: by its two speeds it stops at {newton} N");
+                    self.not_made(what, "");
+                }
+                left
+            }
+            (MotorKind::Spool, Some(Work::Brushed(load))) => {
+                let fed = load.free.0 / motor.free?.0;
+                Some(rod?.left(load.stall.0)?.map(|left| left * fed))
+            }
+            _ => None,
+        }
+    }
+
+    /// A load that did not slow a ram says nothing of a heavier one.
+    fn not_slowed(&mut self, free: f64, loaded: f64, force: crate::units::Newton) {
+        let number = |v| crate::units::print::decimal(v, 1);
+        let what = format!(
+            "its speed under load ({} mm/s at {} N is not below the {} mm/s without load)",
+            number(loaded),
+            number(force.0),
+            number(free)
+        );
+        self.not_made(what, "raised 20 kg  100 mm in 20 s");
     }
 
     fn actuator(&self) -> &Actuator {

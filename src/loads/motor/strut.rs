@@ -3,7 +3,6 @@
 use super::{Job, Work, codes};
 use crate::finding::Severity;
 use crate::fit::{Fitted, Measure};
-use crate::loads::wind_limb::left_out;
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
 use crate::units::Newton;
@@ -29,6 +28,8 @@ pub struct StrutLoad {
     pub can_push: Option<Newton>,
     /// What it can pull.
     pub can_pull: Option<Newton>,
+    /// How much of that is to be used.
+    pub share: f64,
 }
 
 impl Job<'_, '_> {
@@ -36,7 +37,7 @@ impl Job<'_, '_> {
         let index = self.limb();
         let fitted = self.bench.fitted;
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let rod = self.bench.rods.get(self.motor).copied().flatten();
+        let rod = self.bench.rods.get(self.motor).cloned().flatten();
         let Some(rod) = rod else {
             self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
             return None;
@@ -53,28 +54,68 @@ impl Job<'_, '_> {
                 (force("force_out"), force("force_in"), self.share(mechanism))
             }
         };
-        let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull };
+        let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull, share };
+        if kind == MotorKind::Cylinder {
+            self.left_over(&load);
+        }
         if can_push.is_none() {
             self.not_made(
                 "whether the ram is strong enough (its force is not given)",
                 "force 150 N",
             );
         }
-        // What a gust adds is told only where the limb's shape was said.
-        let limb = &fitted.figure.limbs[index];
-        let shaped = !left_out(limb, "outline") && !left_out(limb, "sheet");
-        let [windy_push, windy_pull] = rod.windy.filter(|_| shaped).unwrap_or(rod.calm);
-        let both =
-            [("push", load.push, windy_push, can_push), ("pull", load.pull, windy_pull, can_pull)];
-        for (word, calm, windy, can) in both {
-            let Some(can) = can else { continue };
-            if calm.0 > can.0 * share {
+        for (word, calm, can) in [("push", load.push, can_push), ("pull", load.pull, can_pull)] {
+            if let Some(can) = can.filter(|can| calm.0 > can.0 * share) {
                 self.weak(kind, word, calm, can, share);
-            } else if windy > can.0 * share {
-                self.weak_in_wind(kind, word, Newton(windy), can, share);
             }
         }
+        if kind == MotorKind::Ram {
+            self.gives_way(&load);
+        }
         Some(Work::Strut(load))
+    }
+
+    /// A ram that its limb pushes back when the power goes.
+    fn gives_way(&mut self, load: &StrutLoad) {
+        let most = load.push.max(load.pull);
+        match self.actuator().motor.self_locking {
+            Some(true) => {}
+            None => self.not_made(
+                "whether its limb pushes the ram back when the power goes (does its screw lock)",
+                "self-locking yes",
+            ),
+            Some(false) if most.0 > 0.0 => {
+                let message = format!(
+                    "switched off, {} pushes its ram back with up to {} N: its screw does not lock.",
+                    self.name(),
+                    decimal(most.0, 0)
+                );
+                self.report(&codes::LIMB_DROPS, message).help = Some(
+                    "let it rest where it stays by itself, balance it, or take a ram whose screw locks."
+                        .to_owned(),
+                );
+            }
+            Some(false) => {}
+        }
+    }
+
+    /// What a cylinder has left to move with: a throttle keeps its time only while air
+    /// pushes it on.
+    fn left_over(&mut self, load: &StrutLoad) {
+        let left = |can: Option<Newton>, load: Newton| {
+            let can = can?;
+            let over = (can.0 - load.0).max(0.0);
+            Some(format!("{} of {} N", decimal(over, 0), decimal(can.0, 0)))
+        };
+        if let (Some(out), Some(back)) =
+            (left(load.can_push, load.push), left(load.can_pull, load.pull))
+        {
+            let what = format!(
+                "its throttle keeps its times under load: {out} are left to push with where it is hardest, \
+                 {back} to pull (time it with the limb on)"
+            );
+            self.assume(what, "");
+        }
     }
 
     /// How much of its force a cylinder may be asked for.
@@ -90,39 +131,6 @@ impl Job<'_, '_> {
             Some(t) if t > 0.0 && stroke / t > QUICK_SPEED => QUICK,
             _ => SLOW,
         }
-    }
-
-    /// Strong enough in calm air, and not in the gust in which it is to run.
-    fn weak_in_wind(
-        &mut self,
-        kind: MotorKind,
-        word: &str,
-        needed: Newton,
-        can: Newton,
-        share: f64,
-    ) {
-        let (code, what) = match kind {
-            MotorKind::Ram => (&codes::RAM_WEAK, "ram"),
-            _ => (&codes::CYLINDER_WEAK, "cylinder"),
-        };
-        let message = format!(
-            "in a gust of {} m/s {} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
-            decimal(self.bench.site.winds.run.0, 1),
-            self.name(),
-            decimal(needed.0, 0),
-            decimal(can.0, 0),
-            decimal(can.0 * share, 0)
-        );
-        let said = self.bench.site.winds_said;
-        let found = self.report(code, message);
-        if !said {
-            found.severity = Severity::Advice;
-        }
-        found.help = Some(
-            "write a lower `wind run` and stop it there, take a stronger one, a longer lever hole, or less \
-             height across the wind."
-                .to_owned(),
-        );
     }
 
     fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {

@@ -28,6 +28,11 @@ pub static CORD: Table = Table {
             "Its whole length, pin to pin.",
             &[must("length", Take::Open(D::Length, Sign::Positive))],
         ),
+        Row::new(
+            "breaks",
+            "The pull at which it breaks.",
+            &[must("force", Take::Quantity(D::Force, Sign::Positive))],
+        ),
         Row::new("guides", "Pulleys and eyes it runs over.", &[must("at", Take::Points)]),
     ],
     bare: None,
@@ -46,5 +51,6 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         guides,
         assembly: super::assembly(block),
         back: super::back(block),
+        breaks: super::clause(block, "breaks").and_then(|c| c.size("force")),
     }))
 }

@@ -129,16 +129,22 @@ pub(super) const MOTOR: Row = Row::new(
 /// The crank.
 pub(super) const CRANK: Row = Row::new(
     "crank",
-    "The hole of the crank: distance of its pin from the shaft; `? of STOCK-BAR` takes it from a drilled bar.",
-    &[must("length", Take::Open(D::Length, Sign::Positive))],
+    "The hole of the crank: distance of its pin from the shaft; `? of STOCK-BAR` takes it from a drilled bar. `mass`: what it weighs; else as its bar, and nothing without one.",
+    &[
+        must("length", Take::Open(D::Length, Sign::Positive)),
+        key("mass", "mass", Take::Quantity(D::Mass, Sign::Positive)),
+    ],
 )
 .also(&["arm", "horn"]);
 
 /// The rod.
 pub(super) const ROD: Row = Row::new(
     "rod",
-    "The rod, pin to pin in the board's plane; `? of STOCK-BAR` or `? A to B of STOCK-BAR` takes it from a drilled bar.",
-    &[must("length", Take::Open(D::Length, Sign::Positive))],
+    "The rod, pin to pin in the board's plane; `? of STOCK-BAR` or `? A to B of STOCK-BAR` takes it from a drilled bar. `mass`: what it weighs; else as its bar, and nothing without one.",
+    &[
+        must("length", Take::Open(D::Length, Sign::Positive)),
+        key("mass", "mass", Take::Quantity(D::Mass, Sign::Positive)),
+    ],
 )
 .also(&["coupler"]);
 
@@ -150,6 +156,7 @@ pub(super) const LEVER: Row = Row::new(
         must("length", Take::Open(D::Length, Sign::Positive)),
         key("at", "at", Take::Open(D::Angle, Sign::Any)),
         key("clamp", "clamp", Take::Open(D::Angle, Sign::Any)),
+        key("mass", "mass", Take::Quantity(D::Mass, Sign::Positive)),
     ],
 )
 .also(&["rocker", "tail-hole"]);
@@ -195,15 +202,7 @@ pub(super) const RETURN: Row = Row::new(
 /// What was said of an open length or angle.
 pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     let Some((got, open)) = got.and_then(|g| Some((g, g.open()?))) else {
-        return Sized {
-            size: Size::Free,
-            place: None,
-            ask: None,
-            system,
-            row: None,
-            bar: None,
-            cuts: None,
-        };
+        return Sized { size: Size::Free, place: None, ask: None, system, row: None, cuts: None };
     };
     let o = open.value;
     let row = match (o.from, o.to, o.step) {
@@ -219,7 +218,7 @@ pub(super) fn sized(got: Option<Got<'_>>, system: System) -> Sized {
     let ask = o.ask.map(|(lo, hi)| crate::finding::Place { item: open.place.item, lo, hi });
     let written = got.system();
     let system = if written == System::Both { system } else { written };
-    Sized { size, place: Some(open.place), ask, system, row, bar: None, cuts: None }
+    Sized { size, place: Some(open.place), ask, system, row, cuts: None }
 }
 
 /// The part of a clause, where the clause stands.

@@ -34,6 +34,11 @@ pub static SPIN: Table = Table {
             "Turns of the limb per turn of the motor, where no teeth are said.",
             &[must("ratio", Take::Number), flag("reversed")],
         ),
+        Row::new(
+            "breaks",
+            "The pull at which its belt jumps over its teeth, or its chain breaks.",
+            &[must("force", Take::Quantity(D::Force, Sign::Positive))],
+        ),
     ],
     bare: None,
 };
@@ -61,7 +66,9 @@ fn ratio(teeth: &[u32]) -> f64 {
 
 /// The drive; without a word it is direct.
 pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
-    DriveKind::Spin(train(block, context).unwrap_or(SpinDrive::of_ratio(1.0)))
+    let said = train(block, context).unwrap_or(SpinDrive::of_ratio(1.0));
+    let breaks = super::clause(block, "breaks").and_then(|c| c.size("force"));
+    DriveKind::Spin(SpinDrive { breaks, ..said })
 }
 
 fn train(block: Option<Block<'_>>, context: &Context) -> Option<SpinDrive> {

@@ -1,0 +1,120 @@
+//! Motors in the wind: up to which gust they move their limbs.
+//!
+//! A gust is short, so that heat is no matter: a motor that turns is held against what stops
+//! a weak one at low voltage, a ram or cylinder against the share of its force that is to be
+//! used. The largest demand in calm air and the largest of the wind are added, wherever in
+//! the cycle they are, so that the gust found is on the cautious side.
+
+use super::cycle::Effort;
+use super::motor::codes::{CYLINDER_WEAK, MOTOR_STALLS, RAM_WEAK};
+use super::motor::{MotorPoint, Work};
+use super::wind_limb::left_out;
+use super::wind_limit::{Limit, When, input};
+use super::{Bench, LimbLoad};
+use crate::finding::Code;
+use crate::model::{Limb, MotorKind};
+
+impl Bench<'_> {
+    /// Adds up to which gust each motor moves what is on it.
+    pub(super) fn wind_on_motors(&mut self) {
+        let figure = &*self.fitted.figure;
+        let square = self.site.winds.run.0 * self.site.winds.run.0;
+        for (motor, point) in self.motors.iter().enumerate() {
+            let Some(index) = figure.driven_by(motor).next() else { continue };
+            let limb = &figure.limbs[index];
+            let loaded = &mut self.limbs[index];
+            let (Some(wind), Some(cycle)) = (&mut loaded.wind, &loaded.cycle) else { continue };
+            if cycle.motor.in_wind.is_none() || square <= 0.0 {
+                continue;
+            }
+            let kind = figure.actuators[motor].motor.kind;
+            let per_gust2 = cycle.motor.most_wind / square;
+            wind.limits.extend(limits(limb, kind, point, cycle, per_gust2));
+        }
+    }
+}
+
+fn limits(
+    limb: &Limb,
+    kind: MotorKind,
+    point: &MotorPoint,
+    cycle: &LimbLoad,
+    per_gust2: f64,
+) -> Vec<Limit> {
+    let name = limb.said();
+    match &point.work {
+        Some(Work::Brushed(load)) => {
+            let says = [
+                format!("asks the motor of {name} for "),
+                ", and ".into(),
+                " stop a weak one at low voltage".into(),
+            ];
+            let asked = (cycle.motor.peak, per_gust2, load.weak_stall().0);
+            vec![limit(limb, &MOTOR_STALLS, "its motor stalls", says, asked, "N.m")]
+        }
+        Some(Work::Synchronous(load)) => {
+            let says = [
+                format!("asks the motor of {name} for "),
+                ", and it is rated for ".into(),
+                String::new(),
+            ];
+            let asked = (cycle.motor.peak, per_gust2, load.rated.0);
+            vec![limit(limb, &MOTOR_STALLS, "its motor falls out of step", says, asked, "N.m")]
+        }
+        Some(Work::Strut(load)) if cycle.motor.effort == Effort::Force => {
+            let (code, what, goes): (&'static Code, _, _) = match kind {
+                MotorKind::Ram => (&RAM_WEAK, "ram", "its ram is too weak"),
+                _ => (&CYLINDER_WEAK, "cylinder", "its cylinder is too weak"),
+            };
+            let both = [("push", load.push, load.can_push), ("pull", load.pull, load.can_pull)];
+            let one = |(word, calm, can): (&str, crate::units::Newton, Option<_>)| {
+                let can: crate::units::Newton = can?;
+                let says = [
+                    format!("asks the {what} of {name} to {word} with "),
+                    ", and ".into(),
+                    format!(" of its {:.0} N are to be used", can.0),
+                ];
+                let asked = (calm.0, per_gust2, can.0 * load.share);
+                Some(limit(limb, code, goes, says, asked, "N"))
+            };
+            both.into_iter().filter_map(one).collect()
+        }
+        _ => Vec::new(),
+    }
+    .into_iter()
+    // What is too much in calm air is told of the motor itself.
+    .filter(|l| l.calm <= l.bears)
+    .collect()
+}
+
+fn limit(
+    limb: &Limb,
+    code: &'static Code,
+    goes: &'static str,
+    says: [String; 3],
+    (calm, per_gust2, bears): (f64, f64, f64),
+    unit: &'static str,
+) -> Limit {
+    Limit {
+        code,
+        when: When::Run,
+        severity: code.severity,
+        goes,
+        says,
+        calm,
+        per_gust2,
+        bears,
+        unit,
+        inputs: vec![
+            input("calm_peak", calm, unit),
+            input("air", super::gust::PRESSURE, "N/m2/(m/s)2"),
+            input("head_on", super::gust::HEAD_ON, "1"),
+            input("edge_on", super::gust::EDGE_ON, "1"),
+        ],
+        typical: Vec::new(),
+        left_out: left_out(limb, "outline") || left_out(limb, "sheet"),
+        help: "write a lower `wind run` and stop it there, take a stronger one, a longer lever hole, or less \
+               height across the wind."
+            .into(),
+    }
+}
