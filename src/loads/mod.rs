@@ -1,6 +1,7 @@
 //! Loads: what each limb weighs, what its motor must bear, what the wind does to it.
 //!
-//! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
+//! One figure at a time, from its fitted mechanisms, its parts in depth and the [`Site`]
+//! it stands on.
 
 mod bars;
 pub mod cable;
@@ -42,6 +43,7 @@ pub mod wind_bending;
 pub mod wind_codes;
 pub mod wind_limb;
 pub mod wind_limit;
+mod wind_near;
 mod wind_servo;
 
 pub use stand::FigureWind;
@@ -53,6 +55,7 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
+use crate::space::SpacedFigure;
 use crate::units::{Kg, MetrePerSec};
 
 /// The codes this stage raises, subject by subject.
@@ -131,6 +134,8 @@ pub struct LoadedLimb {
 pub(crate) struct Bench<'a> {
     /// The figure with its mechanisms.
     pub fitted: &'a FittedFigure,
+    /// Its parts in depth.
+    pub spaced: &'a SpacedFigure,
     /// What the yard gives it.
     pub site: &'a Site,
     /// What was found wrong.
@@ -150,10 +155,11 @@ pub(crate) struct Bench<'a> {
 
 /// The loads of a figure.
 #[must_use]
-pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
+pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
     let mut bench = Bench {
         fitted,
+        spaced,
         site,
         findings: Vec::new(),
         limbs,

@@ -249,6 +249,8 @@ pub struct SpinDrive {
     pub length: Sized,
     /// Module of gears, where said.
     pub module: Option<Mm>,
+    /// How wide its wheels are along their shafts, with their hubs, where said.
+    pub width: Option<Mm>,
 }
 
 impl SpinDrive {
@@ -261,6 +263,25 @@ impl SpinDrive {
             "gears" => Some("gear"),
             _ => None,
         }
+    }
+
+    /// Pitch radius of each wheel, in order from the motor, mm: a belt's teeth and a
+    /// chain's rollers are a pitch apart, a gear's diameter is its module times its teeth.
+    /// Empty where teeth, or pitch or module, are not said.
+    #[must_use]
+    pub fn radii(&self) -> Vec<f64> {
+        let pi = std::f64::consts::PI;
+        let of = |teeth: &u32| {
+            let teeth = f64::from(*teeth);
+            match self.by {
+                "gears" => Some(self.module?.0 * teeth / 2.0),
+                "belt" => Some(self.pitch?.0 * teeth / (2.0 * pi)),
+                // ISO 606: rollers lie on a circle, straight from one to the next.
+                "chain" if teeth >= 3.0 => Some(self.pitch?.0 / (2.0 * libm::sin(pi / teeth))),
+                _ => None,
+            }
+        };
+        self.teeth.iter().map(of).collect::<Option<Vec<f64>>>().unwrap_or_default()
     }
 
     /// A limb straight on the motor's shaft, or with only a ratio said.
@@ -283,6 +304,7 @@ impl SpinDrive {
                 cuts: None,
             },
             module: None,
+            width: None,
         }
     }
 }
