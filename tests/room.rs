@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
+use yardwright::finding::Severity;
 use yardwright::source::MemoryDisk;
 use yardwright::space::{By, Drawn, Role, Stand};
 
@@ -201,4 +202,161 @@ fn a_bolt_is_long_enough_from_where_its_parts_add_up() {
         compile(&text).findings.iter().any(|f| f.code.word == "shaft-too-short")
     };
     assert!(short(78) && !short(79));
+}
+
+/// How far out on the first limb it passes the second, from a grid of points and angles.
+fn passes(first: Bar2, second: Bar2) -> f64 {
+    let mut most = 0.0_f64;
+    let angles = |(a, b): (f64, f64)| {
+        (0..=40).map(move |i| (a + (b - a) * f64::from(i) / 40.0).to_radians())
+    };
+    for a in angles(first.turn) {
+        for x in 0..=first.long as u32 {
+            let x = f64::from(x);
+            if x <= most {
+                continue;
+            }
+            for y in -10..=10 {
+                let y = f64::from(y) / 10.0 * first.half;
+                let (px, py) = (
+                    first.at.0 + x * a.cos() - y * a.sin() - second.at.0,
+                    first.at.1 + x * a.sin() + y * a.cos() - second.at.1,
+                );
+                let inside = angles(second.turn).any(|b| {
+                    let (u, v) = (px * b.cos() + py * b.sin(), py * b.cos() - px * b.sin());
+                    (0.0..=second.long).contains(&u) && v.abs() <= second.half
+                });
+                if inside {
+                    most = x;
+                    break;
+                }
+            }
+        }
+    }
+    most
+}
+
+/// A strip with its pivot and the angles it turns through.
+#[derive(Clone, Copy)]
+struct Bar2 {
+    at: (f64, f64),
+    long: f64,
+    half: f64,
+    turn: (f64, f64),
+}
+
+#[test]
+fn how_far_out_limbs_pass_each_other_is_what_a_grid_finds() {
+    let limb = |name: &str,
+                at: (f64, f64),
+                tip: (f64, f64),
+                bushing: u32,
+                sweep: &str,
+                lever: u32| {
+        format!(
+            "  limb {name} {{\n    pivot ({}, {}) mm  tip ({}, {}) mm  mount behind  bolt M8  washer 40 mm  bushing nylon length {bushing} mm  sheet plywood-6  width 60 mm\n    \
+             drive servo {{ motor servo-standard at ({}, {}) mm  crank 20 mm  rod 100 mm  tail-hole 20 mm at {lever} deg }}\n    \
+             gesture wave {{ sweep {sweep}  cycle 4 s }}\n  }}\n",
+            at.0,
+            at.1,
+            tip.0,
+            tip.1,
+            at.0,
+            at.1 - 100.0
+        )
+    };
+    let text = format!(
+        "use parts\nfigure mast {{\n  board plywood-9 900 mm by 1400 mm\n{}{}}}\n",
+        limb("level", (200.0, 800.0), (560.0, 800.0), 50, "-10 deg to 10 deg", 180),
+        limb("hanging", (350.0, 1000.0), (350.0, 780.0), 70, "260 deg to 280 deg", 270),
+    );
+    let compiled = compile(&text);
+    let near = &compiled.spaces[0].neighbours;
+    let near = near.iter().find(|n| n.other == Role::Limb).unwrap();
+    // 50 and 70 mm of bushing, spacers alike, and 6 mm of sheet.
+    assert!((near.apart - 14.0).abs() < 1e-9, "{near:?}");
+    let level = Bar2 { at: (200.0, 800.0), long: 360.0, half: 30.0, turn: (-10.0, 10.0) };
+    let hanging = Bar2 { at: (350.0, 1000.0), long: 220.0, half: 30.0, turn: (260.0, 280.0) };
+    for (told, grid, long) in [
+        (near.at[0], passes(level, hanging), 360.0),
+        (near.other_at[0], passes(hanging, level), 220.0),
+    ] {
+        // From above, and by no more than the grid's step and a halving of its length.
+        assert!(told > grid - 1e-6 && told < grid + 3.0 + long / 256.0, "{told} {grid}");
+    }
+    assert!(near.at[0] < 300.0 && near.at[1] == 0.0, "{near:?}");
+}
+
+#[test]
+fn a_wide_pulley_takes_its_room_in_depth() {
+    // A rod whose standoff is said runs 9 to 17 mm behind the lever's face, over the place of a
+    // pulley on another bolt; a pulley that ends before it is no matter.
+    let text = |width: u32| {
+        format!(
+            "use parts\nfigure gate {{\n  board plywood-9 900 mm by 1200 mm\n  frame 38 mm by 38 mm {{ (20, 900) to (880, 900) mm  (300, 0) to (300, 990) mm  (260, 700) to (260, 850) mm }}\n  \
+             limb arm {{\n    pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6\n    \
+             drive four-bar {{ motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg  standoff 40 mm }}\n    \
+             gesture wave {{ sweep -0.3 deg to 39 deg within 4 deg  cycle 3 s }}\n  }}\n  \
+             limb disc {{\n    pivot (260, 760) mm  tip (300, 760) mm  width 40 mm  sheet plywood-6\n    \
+             drive spin {{ motor wiper at (600, 760) mm  belt 20 60 pitch 5 mm width {width} mm }}\n    \
+             gesture round {{ spin 1 turn per 4 s }}\n  }}\n}}\n"
+        )
+    };
+    let meets = |width: u32| {
+        let compiled = compile(&text(width));
+        let wheel = |g: &yardwright::space::Gap| {
+            (g.part == Role::Rod && g.other == Role::Wheel)
+                || (g.part == Role::Wheel && g.other == Role::Rod)
+        };
+        let told = compiled.findings.iter().any(|f| {
+            f.code.word == "parts-clash" && f.message.contains("wheel") && f.severity == Severity::Warning
+        });
+        (compiled.spaces[0].gaps.iter().any(|g| wheel(g) && g.least.high <= 0.0), told)
+    };
+    assert_eq!((meets(60), meets(1)), ((true, true), (false, false)));
+}
+
+#[test]
+fn a_bolt_stands_out_by_its_own_nuts() {
+    // By hand, two nuts (ISO 4032) and two threads: M8 13.6 + 2.5, M12 21.6 + 3.5 mm.
+    for (bolt, long) in [("M8", 16.1), ("M12", 25.1), ("M8 length 100 mm", 16.1 + 100.0 - 79.7)] {
+        let text = format!(
+            "use parts\nfigure gate {{\n  board plywood-9 900 mm by 1200 mm\n  frame 38 mm by 38 mm {{ (20, 900) to (880, 900) mm }}\n  \
+             limb arm {{\n    pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6  bolt {bolt}\n    \
+             drive four-bar {{ motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }}\n  }}\n}}\n"
+        );
+        let compiled = compile(&text);
+        let layer = compiled.spaces[0].stack.iter().find(|l| l.role == Role::Bolt).unwrap();
+        assert!((layer.depth.back - layer.depth.front - long).abs() < 1e-9, "{bolt}: {layer:?}");
+    }
+}
+
+#[test]
+fn a_motors_shaft_reaches_through_plate_washer_crank_and_nut() {
+    // By hand: plate 12, washer 2, crank 5, nut M8 6.8 (ISO 4032): 25.8 mm, less 1 for the
+    // drill's error. One question for two motors without the word.
+    let of = |shaft: &str, plate: &str| {
+        let limb = |name: &str, x: u32| {
+            format!(
+                "  limb {name} {{\n    pivot ({x}, 900) mm  tip ({}, 900) mm  sheet plywood-6\n    \
+                 drive four-bar {{ motor own at ({x}, 600) mm {plate}  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }}\n  }}\n",
+                x + 150
+            )
+        };
+        let text = format!(
+            "use parts\nmotor own {{ kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A  {shaft} }}\n\
+             figure gate {{\n  board plywood-9 900 mm by 1200 mm\n{}{}}}\n",
+            limb("a", 200),
+            limb("b", 600)
+        );
+        let compiled = compile(&text);
+        let notes = compiled.limbs().flat_map(|(f, l)| compiled.not_checked(f, l));
+        let told = compiled.findings.iter().filter(|f| f.code.word == "shaft-too-short");
+        (told.count(), notes.filter(|n| n.settle == "shaft 25 mm").count())
+    };
+    assert_eq!(of("shaft front 24 mm", "plate 12 mm"), (2, 0));
+    assert_eq!(of("shaft front 25 mm", "plate 12 mm"), (0, 0));
+    assert_eq!(of("shaft front", "plate 12 mm"), (0, 1));
+    assert_eq!(of("shaft 12 mm", ""), (2, 0));
+    assert_eq!(of("", ""), (0, 0));
 }

@@ -6,7 +6,7 @@ use yardwright::check::{Compiled, Compiler};
 use yardwright::emit::paper::{A4, Drawing, LETTER, Mark, Title};
 use yardwright::emit::{Output, shop};
 use yardwright::fit::Fitted;
-use yardwright::make::{BarKind, Made, made};
+use yardwright::make::{BarKind, Drill, Made, made};
 use yardwright::source::MemoryDisk;
 
 /// A yard from its text.
@@ -276,4 +276,47 @@ fn figures_called_like_our_own_files_keep_theirs() {
 fn the_bear_takes_few_sheets() {
     let files = shop::outputs(&orchard());
     assert!(boxes(file(&files, "shop/bear.pdf")).len() < 15);
+}
+
+// A motor's screws lie where its own list has them from the shaft, seen from the front, and
+// mirrored on the sheet from behind; the same motor in a mirrored limb is the same motor.
+#[test]
+fn screws_of_a_motor_are_drilled_where_its_list_has_them() {
+    let text = "use parts\nmotor round { kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A  mounting-holes M6 2 on 80 mm from 30 deg }\n\
+                figure pair {\n  board plywood-9 900 mm by 1200 mm\n  limb a {\n    pivot (300, 900) mm  tip (60, 900) mm  mount front  sheet plywood-6  width 60 mm\n    \
+                drive four-bar { motor round at (300, 600) mm  crank 30 mm  rod ?  lever 90 mm at ? }\n    \
+                gesture wave { sweep 160 deg to 200 deg  cycle 4 s }\n  }\n  limb b mirrors a about x 450 mm\n}\n";
+    let compiled = compiled(text);
+    let made = made_of(&compiled, "pair");
+    // 40 mm at 30 and 210 degrees.
+    let (x, y) = (40.0 * 3.0_f64.sqrt() / 2.0, 20.0);
+    for (name, shaft) in [("a", 300.0), ("b", 600.0)] {
+        for (n, sign) in [(1, 1.0), (2, -1.0)] {
+            let name = format!("{name} screw {n}");
+            let hole = made.holes.iter().find(|h| h.name == name).unwrap();
+            let (across, up) = made.behind(hole.at);
+            close(across, 900.0 - shaft - sign * x, 1e-9);
+            close(up, 600.0 + sign * y, 1e-9);
+            // ISO 273, medium: 6.6 for M6.
+            assert!(
+                matches!(&hole.drill, Drill::Bolt(m, d) if m == "M6" && d.0 == 6.6),
+                "{hole:?}"
+            );
+        }
+    }
+}
+
+// Two braces and two posts: one to each, at the height that was said.
+#[test]
+fn braces_are_marked_on_the_posts_they_meet() {
+    let compiled = orchard();
+    let made = made_of(&compiled, "windmill");
+    let mut at: Vec<_> = made
+        .holes
+        .iter()
+        .filter(|h| h.name.starts_with("brace "))
+        .map(|h| (h.at.x, h.at.y))
+        .collect();
+    at.sort_by(|a, b| a.0.total_cmp(&b.0));
+    assert_eq!(at, [(150.0, 700.0), (350.0, 700.0)]);
 }

@@ -213,10 +213,10 @@ impl Compiler {
         findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
-        let loads = self.load(&yard, &fitted);
-        findings.extend(loads.iter().flat_map(|f| f.findings.iter().cloned()));
         let spaces = self.space(&fitted);
         findings.extend(spaces.iter().flat_map(|f| f.findings.iter().cloned()));
+        let loads = self.load(&yard, &fitted, &spaces);
+        findings.extend(loads.iter().flat_map(|f| f.findings.iter().cloned()));
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
@@ -283,7 +283,12 @@ impl Compiler {
     }
 
     /// Loads every figure whose mechanisms or site are not those of the last compile.
-    fn load(&mut self, yard: &Yard, fitted: &[Arc<FittedFigure>]) -> Vec<Arc<LoadedFigure>> {
+    fn load(
+        &mut self,
+        yard: &Yard,
+        fitted: &[Arc<FittedFigure>],
+        spaces: &[Arc<SpacedFigure>],
+    ) -> Vec<Arc<LoadedFigure>> {
         let music = Music::of(yard);
         let sites: Vec<Site> = yard.figures.iter().map(|p| Site::of(yard, p, music)).collect();
         let key = |n: usize| (Arc::as_ptr(&fitted[n]).addr(), yard.figures[n].name.value.clone());
@@ -295,9 +300,11 @@ impl Compiler {
                 self.loads.get(&key(n), valid).map(|(_, loaded)| loaded)
             })
             .collect();
-        let loaded: Vec<Arc<LoadedFigure>> = (fitted, sites, kept)
+        let loaded: Vec<Arc<LoadedFigure>> = (fitted, spaces, sites, kept)
             .into_par_iter()
-            .map(|(f, site, kept)| kept.unwrap_or_else(|| Arc::new(loads::load(f, &site))))
+            .map(|(f, space, site, kept)| {
+                kept.unwrap_or_else(|| Arc::new(loads::load(f, space, &site)))
+            })
             .collect();
         for (n, loaded) in loaded.iter().enumerate() {
             self.loads.put(key(n), (Arc::clone(&fitted[n]), Arc::clone(loaded)));

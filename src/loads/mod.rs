@@ -1,6 +1,7 @@
 //! Loads: what each limb weighs, what its motor must bear, what the wind does to it.
 //!
-//! One figure at a time, from its fitted mechanisms and the [`Site`] it stands on.
+//! One figure at a time, from its fitted mechanisms, its parts in depth and the [`Site`]
+//! it stands on.
 
 mod bars;
 pub mod cable;
@@ -46,6 +47,7 @@ pub mod wind_guide;
 pub mod wind_limb;
 pub mod wind_limit;
 mod wind_motor;
+mod wind_near;
 mod wind_servo;
 
 pub use stand::FigureWind;
@@ -57,6 +59,7 @@ use std::sync::Arc;
 use crate::finding::{Code, Finding};
 use crate::fit::FittedFigure;
 use crate::model::Note;
+use crate::space::SpacedFigure;
 use crate::units::{Kg, MetrePerSec};
 
 /// The codes this stage raises, subject by subject.
@@ -136,6 +139,8 @@ pub struct LoadedLimb {
 pub(crate) struct Bench<'a> {
     /// The figure with its mechanisms.
     pub fitted: &'a FittedFigure,
+    /// Its parts in depth.
+    pub spaced: &'a SpacedFigure,
     /// What the yard gives it.
     pub site: &'a Site,
     /// What was found wrong.
@@ -155,10 +160,11 @@ pub(crate) struct Bench<'a> {
 
 /// The loads of a figure.
 #[must_use]
-pub fn load(fitted: &Arc<FittedFigure>, site: &Site) -> LoadedFigure {
+pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> LoadedFigure {
     let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
     let mut bench = Bench {
         fitted,
+        spaced,
         site,
         findings: Vec::new(),
         limbs,

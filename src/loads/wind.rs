@@ -34,6 +34,7 @@ impl Bench<'_> {
         }
         self.wind_on_servos();
         self.wind_on_motors();
+        self.wind_on_neighbours();
         self.wind_on_guides();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
@@ -210,6 +211,9 @@ impl Bench<'_> {
 
 /// "stop it above 9.1 m/s.", "take it in above 9.1 m/s."
 fn verdict(limit: &Limit, above: MetrePerSec) -> String {
+    if above.0 <= 0.0 {
+        return "it does not pass in still air either.".to_owned();
+    }
     let gust = decimal((above.0 * 10.0).floor() / 10.0, 1);
     match limit.when {
         When::Run => format!("stop it above {gust} m/s."),

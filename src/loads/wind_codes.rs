@@ -56,6 +56,48 @@ pub static LIMB_FLOPS: Code = Code {
     ),
 };
 
+/// Two flags behind the board that cross in front of each other; the sheet of the first and
+/// the length of the other's bushing.
+macro_rules! flags {
+    ($sheet:literal, $bushing:literal) => {
+        concat!(
+            "use parts\nyard green { size 10 m by 8 m  wind run 7 m/s stand 8 m/s  soil lawn }\n",
+            "figure mast {\n  board plywood-9 900 mm by 1400 mm\n",
+            "  limb near-flag {\n    pivot (200, 800) mm  tip (500, 800) mm  mount behind  bolt M8  washer 60 mm\n",
+            "    bushing nylon length 50 mm  sheet ",
+            $sheet,
+            "  length 300 mm  width 100 mm  tail 60 mm  counterweight 295 g at 60 mm\n",
+            "    drive servo { motor servo-standard at (200, 700) mm  crank 20 mm  rod 100 mm  tail-hole 20 mm at 180 deg }\n",
+            "    gesture wave { sweep -10 deg to 10 deg  cycle 4 s }\n  }\n",
+            "  limb far-flag {\n    pivot (700, 800) mm  tip (450, 800) mm  mount behind  bolt M8  washer 60 mm\n",
+            "    bushing nylon length ",
+            $bushing,
+            " mm  sheet plywood-6  length 250 mm  width 100 mm  tail 60 mm  counterweight 201 g at 60 mm\n",
+            "    drive servo { motor servo-standard at (700, 700) mm  crank 20 mm  rod 100 mm  tail-hole 20 mm at 180 deg }\n",
+            "    gesture wave { sweep 170 deg to 190 deg  cycle 4 s }\n  }\n}\n",
+            "set mast at (5 m, 4 m) facing south\n"
+        )
+    };
+}
+
+/// It bends into its neighbour.
+pub static CLASH_IN_WIND: Code = Code {
+    word: "clash-in-wind",
+    severity: Severity::Warning,
+    title: "a limb clears its neighbour in still air, and not in the gust in which it runs",
+    explanation: "Two parts cross each other seen from the front, at different depths. In still air there is room \
+                  between them; in the gust up to which the limb is to run it bends, and tilts by the play of its \
+                  bolt, and where they pass that is more than the room. Leave more depth between them (a longer \
+                  bushing, or `gap`), take a stiffer sheet, keep their ways apart, or stop the limb below the gust \
+                  that is told.",
+    formula: "tilt of both over the play of their bolts + the larger bending, each by its share of the length at the \
+              farthest place where they pass < depth between them - 1 mm",
+    source: "bending: as limb-flops; a cantilever bends convexly, so by no more than in proportion (any textbook of \
+             strength of materials); 1 mm: common practice, no source",
+    bad: flags!("corrugated-4  flutes across", "65"),
+    good: flags!("plywood-6", "80"),
+};
+
 /// It flutters.
 pub static LIMB_HUMS: Code = Code {
     word: "limb-hums",
@@ -288,6 +330,7 @@ pub static SERVO_BLOWN: Code = Code {
 /// The codes of this file.
 pub const CODES: &[&Code] = &[
     &LIMB_FLOPS,
+    &CLASH_IN_WIND,
     &LIMB_HUMS,
     &BOLT_BENDS,
     &THREAD_IN_BUSHING,

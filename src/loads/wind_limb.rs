@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
-use super::wind_bending::{Rider, cantilever};
+use super::wind_bending::{Bending, Rider, cantilever};
 use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
 use super::wind_limit::{Limit, When, input};
 use crate::fit::FittedFigure;
@@ -19,7 +19,7 @@ pub(super) const SHEET_FACTOR: f64 = 3.0;
 /// On yield, of bolts (common practice, no source).
 const STEEL_FACTOR: f64 = 1.5;
 /// How far a limb may come to the board in the gust in which it runs, mm.
-const SCRAPE: f64 = 1.0;
+pub(super) const SCRAPE: f64 = 1.0;
 /// Play of a bolt in its bushing, mm.
 const SLOP: f64 = 0.3;
 /// Strouhal number of a flat plate across the wind (from memory).
@@ -37,6 +37,9 @@ pub struct LimbWind {
     /// Out-of-plane moment at its pivot, N.m for each (m/s)^2; a limb that slides has
     /// none.
     pub moment: Option<f64>,
+    /// How far it leaves its plane along its axis; `None` where its sheet is not known, or
+    /// what holds it.
+    pub sway: Option<Sway>,
     /// What may give way.
     pub limits: Vec<Limit>,
     /// The gust at which it begins to flutter.
@@ -46,6 +49,37 @@ pub struct LimbWind {
     pub max_run: MetrePerSec,
     /// Largest gust in which they pass every check of the parked state.
     pub max_stand: MetrePerSec,
+}
+
+/// How far a limb on a bolt leaves its plane, along its axis.
+///
+/// A cantilever bends convexly away from where it is held, so that at a share of its length
+/// it has bent by no more than that share of what its end has.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Sway {
+    /// The tilt that the bolt's play allows, mm for each mm from the bolt.
+    pub tilt: f64,
+    /// Of its arm and of its tail: how far it reaches from the bolt, mm, and by how much that
+    /// end bends, mm for each (m/s)^2.
+    pub ends: [(f64, f64); 2],
+    /// Which of its numbers are typical ones.
+    pub typical: Vec<&'static str>,
+    /// Whether it rests on a word the maker left out.
+    pub left_out: bool,
+}
+
+impl Sway {
+    /// What it leaves its plane by so far out on arm and tail at most: mm in calm air, and mm
+    /// more for each (m/s)^2.
+    #[must_use]
+    pub fn at(&self, places: [f64; 2]) -> (f64, f64) {
+        let calm = self.tilt * places[0].max(places[1]);
+        let bent = |n: usize| match self.ends[n] {
+            (reach, end) if reach > 0.0 => end * (places[n] / reach).min(1.0),
+            _ => 0.0,
+        };
+        (calm, bent(0).max(bent(1)))
+    }
 }
 
 /// Whether a word was left out and a default taken: what was assumed names the clause
@@ -146,8 +180,9 @@ pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option
     let moment = pivots.then_some(blown.moment * PRESSURE);
     let held = held_over(figure, limb);
     let mut limits = Vec::new();
+    let sway = moment.and_then(|_| sway(figure, limb, &outline, &blown));
     if let Some(m) = moment {
-        limits.extend(flops(figure, limb, &outline, &blown));
+        limits.extend(flops(limb, &outline, &blown, sway.as_ref()));
         limits.extend(bolt(limb, m));
         limits.extend(bushing(limb, m, held, mass));
         if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
@@ -159,6 +194,7 @@ pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option
         centre: libm::hypot(c.x, c.y) * 1e-3,
         force: blown.force * PRESSURE,
         moment,
+        sway,
         limits,
         flutters: pivots.then(|| flutters(limb, &outline)).flatten(),
         max_run: super::wind_limit::STRONGEST,
@@ -176,49 +212,80 @@ pub(super) fn modulus(limb: &Limb) -> Option<(f64, bool)> {
     }
 }
 
+/// Arm and tail of a limb bent by each Pa, of a modulus of 1 Pa.
+fn bent(outline: &Outline<OnLimb>, thick: Mm, washer: Mm, blown: &Blown) -> [Bending; 2] {
+    [1.0, -1.0].map(|end| {
+        cantilever(outline, thick.0, washer.0 / 2.0, end, &blown.riders).unwrap_or_default()
+    })
+}
+
+/// What is typical of a limb's sheet.
+fn typical_sheet(any_way: bool) -> Vec<&'static str> {
+    let mut typical = vec!["sheet"];
+    if any_way {
+        typical.push("run of the flutes (along)");
+    }
+    typical
+}
+
+/// How a limb leaves its plane.
+fn sway(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) -> Option<Sway> {
+    let (washer, no_washer) = washer(limb)?;
+    let (e, any_way) = modulus(limb)?;
+    let thick = limb.sheet.as_deref()?.thickness?;
+    limb.bolt.as_ref()?;
+    let held = held_over(figure, limb)?;
+    let bounds = outline.bounds();
+    let (reach, tail) = (bounds.high.x, -bounds.low.x);
+    let behind = limb.mount == Mount::Behind;
+    // Behind the board washers hold a limb upright, not the hole in its sheet; where
+    // they were not said, such as are wanted there.
+    let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
+    let upright = if behind { held.length.max(0.75 * wide) } else { held.length };
+    let [arm, back] = bent(outline, thick, washer, blown);
+    let end = |bent: Bending| bent.end / e * PRESSURE * 1e3;
+    let mut typical = typical_sheet(any_way);
+    typical.extend(held.typical);
+    Some(Sway {
+        tilt: SLOP / upright,
+        ends: [(reach, end(arm)), (tail, end(back))],
+        typical,
+        left_out: ["sheet", "outline", "bolt"].iter().any(|w| left_out(limb, w))
+            || held.left_out
+            || behind && no_washer,
+    })
+}
+
 /// The scrape while it moves, and the fold while it stands.
-fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) -> Vec<Limit> {
+fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sway>) -> Vec<Limit> {
     let mut limits = Vec::new();
-    let (Some(sheet), Some((washer, no_washer)), Some((e, any_way))) =
+    let (Some(sheet), Some((washer, _)), Some((e, any_way))) =
         (limb.sheet.as_deref(), washer(limb), modulus(limb))
     else {
         return limits;
     };
     let Some(t) = sheet.thickness else { return limits };
-    let root = washer.0 / 2.0;
-    let arm = cantilever(outline, t.0, root, 1.0, &blown.riders);
-    let tail = cantilever(outline, t.0, root, -1.0, &blown.riders);
-    let worst =
-        |of: fn(super::wind_bending::Bending) -> f64| arm.map_or(0.0, of).max(tail.map_or(0.0, of));
-    let defaulted = left_out(limb, "sheet") || left_out(limb, "outline");
-    let mut typical = vec!["sheet"];
-    if any_way {
-        typical.push("run of the flutes (along)");
-    }
+    let typical = typical_sheet(any_way);
     let name = limb.said();
     let inputs = vec![
         input("area", outline.area().0 * 1e-6, "m2"),
         input("force_coefficient", LIMB_FORCE, "1"),
         input("thickness", t.0, "mm"),
         input("modulus", e * 1e-6, "MPa"),
-        input("root", root, "mm"),
+        input("root", washer.0 / 2.0, "mm"),
     ];
-    if let (Some(bolt), Some(held)) = (&limb.bolt, held_over(figure, limb)) {
-        let reach = outline.bounds().high.x;
-        let behind = limb.mount == Mount::Behind;
-        // Behind the board washers hold a limb upright, not the hole in its sheet; where
-        // they were not said, such as are wanted there.
-        let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
-        let upright = if behind { held.length.max(0.75 * wide) } else { held.length };
-        let gap = bolt.diameter.0;
-        let mut typical = typical.clone();
-        typical.push("gap to the board of one nut and washer");
-        typical.extend(held.typical);
+    if let (Some(bolt), Some(sway)) = (&limb.bolt, sway) {
+        let tilt = sway.tilt * sway.ends[0].0;
+        let gap = limb.build.gap.unwrap_or(bolt.diameter).0;
+        let mut typical = sway.typical.clone();
+        if limb.build.gap.is_none() {
+            typical.push("gap to the board of one nut and washer");
+        }
         let mut inputs = inputs.clone();
         inputs.extend([
             input("gap", gap, "mm"),
-            input("tilt", SLOP * reach / upright, "mm"),
-            input("held_over", upright, "mm"),
+            input("tilt", tilt, "mm"),
+            input("held_over", SLOP / sway.tilt, "mm"),
         ]);
         limits.push(Limit {
             code: &LIMB_FLOPS,
@@ -230,22 +297,20 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
                 ", and ".into(),
                 " are free before it scrapes".into(),
             ],
-            calm: SLOP * reach / upright,
-            per_gust2: worst(|b| b.end) / e * PRESSURE * 1e3,
+            calm: tilt,
+            per_gust2: sway.ends[0].1.max(sway.ends[1].1),
             bears: gap - SCRAPE,
             unit: "mm",
             inputs,
             typical,
-            left_out: defaulted
-                || left_out(limb, "bolt")
-                || held.left_out
-                || behind && no_washer,
-            help: "take a stiffer sheet, a batten along it, or a wider gap to the board; plywood of 6 mm \
-                   is about 45 times as stiff as corrugated sheet of 4 mm."
+            left_out: sway.left_out,
+            help: "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`); \
+                   plywood of 6 mm is about 45 times as stiff as corrugated sheet of 4 mm."
                 .into(),
         });
     }
     if let Some(bending) = sheet.bending {
+        let [arm, tail] = bent(outline, t, washer, blown);
         let mut inputs = inputs;
         inputs.extend([
             input("strength", bending.0 * 1e-6, "MPa"),
@@ -262,12 +327,12 @@ fn flops(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown)
                 " is a third of what folds it".into(),
             ],
             calm: 0.0,
-            per_gust2: worst(|b| b.stress) * PRESSURE * 1e-6,
+            per_gust2: arm.stress.max(tail.stress) * PRESSURE * 1e-6,
             bears: bending.0 * 1e-6 / SHEET_FACTOR,
             unit: "MPa",
             inputs,
             typical,
-            left_out: defaulted,
+            left_out: left_out(limb, "sheet") || left_out(limb, "outline"),
             help: "take a thicker sheet, put a batten along it, or bring it in before such wind."
                 .into(),
         });

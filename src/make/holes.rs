@@ -80,6 +80,11 @@ pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
         if let Some(at) = shaft(fitted, motor).filter(|_| !linear) {
             let name = format!("{} shaft", actuator.name);
             holes.push(Hole { name, at, drill: Drill::Shaft(actuator.motor.body) });
+            for (n, (at, bolt, diameter)) in space::mounting(actuator, at).into_iter().enumerate() {
+                let name = format!("{} screw {}", actuator.name, n + 1);
+                let drill = Drill::Bolt(bolt, clearance(diameter));
+                holes.push(Hole { name, at, drill });
+            }
         }
     }
     for (index, limb) in figure.limbs.iter().enumerate() {
@@ -123,8 +128,37 @@ pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
             }
         }
     }
+    holes.extend(braces(figure));
     holes.retain(|h| h.at.x.abs() < FAR && h.at.y.abs() < FAR);
     holes
+}
+
+/// Where braces meet the posts: told where as many posts cross their height as there are
+/// braces, so that it is one to each.
+fn braces(figure: &Figure) -> Vec<Hole> {
+    let braces = figure.anchor.as_ref().and_then(|a| a.braces.as_ref());
+    let Some((count, Some(up))) = braces.map(|b| (b.count, b.at)) else { return Vec::new() };
+    let mut posts: Vec<f64> = figure
+        .frame
+        .iter()
+        .filter_map(|m| {
+            let (run, rise) = (m.to.x - m.from.x, m.to.y - m.from.y);
+            let share = (up.0 - m.from.y) / rise;
+            // A post stands more than it leans.
+            let post = rise.abs() > run.abs() && (0.0..=1.0).contains(&share);
+            post.then_some(m.from.x + share * run)
+        })
+        .collect();
+    posts.sort_by(f64::total_cmp);
+    if posts.len() != count as usize {
+        return Vec::new();
+    }
+    let place = |(n, x): (usize, &f64)| Hole {
+        name: format!("brace {}, behind", n + 1),
+        at: BoardPoint::mm(*x, up.0),
+        drill: Drill::Mark,
+    };
+    posts.iter().enumerate().map(place).collect()
 }
 
 /// What a far end that is pinned to the board belongs to.

@@ -230,6 +230,8 @@ pub struct SpinDrive {
     pub module: Option<Mm>,
     /// The pull at which a belt jumps its teeth or a chain breaks, where said.
     pub breaks: Option<Newton>,
+    /// How wide its wheels are along their shafts, with their hubs, where said.
+    pub width: Option<Mm>,
 }
 
 impl SpinDrive {
@@ -242,6 +244,25 @@ impl SpinDrive {
             "gears" => Some("gear"),
             _ => None,
         }
+    }
+
+    /// Pitch radius of each wheel, in order from the motor, mm: a belt's teeth and a
+    /// chain's rollers are a pitch apart, a gear's diameter is its module times its teeth.
+    /// Empty where teeth, or pitch or module, are not said.
+    #[must_use]
+    pub fn radii(&self) -> Vec<f64> {
+        let pi = std::f64::consts::PI;
+        let of = |teeth: &u32| {
+            let teeth = f64::from(*teeth);
+            match self.by {
+                "gears" => Some(self.module?.0 * teeth / 2.0),
+                "belt" => Some(self.pitch?.0 * teeth / (2.0 * pi)),
+                // ISO 606: rollers lie on a circle, straight from one to the next.
+                "chain" if teeth >= 3.0 => Some(self.pitch?.0 / (2.0 * libm::sin(pi / teeth))),
+                _ => None,
+            }
+        };
+        self.teeth.iter().map(of).collect::<Option<Vec<f64>>>().unwrap_or_default()
     }
 
     /// A limb straight on the motor's shaft, or with only a ratio said.
@@ -264,6 +285,7 @@ impl SpinDrive {
             },
             module: None,
             breaks: None,
+            width: None,
         }
     }
 }

@@ -136,6 +136,9 @@ pub struct Actuator {
     /// How much further back its crank's plane lies than the levers', where no
     /// drive says otherwise.
     pub standoff: Option<Mm>,
+    /// Thickness of the plate it is screwed to from behind, its shaft through it; where
+    /// none is said, its crank turns right before its face.
+    pub plate: Option<Mm>,
 }
 
 /// Whether a limb hangs before or behind the board.
@@ -270,6 +273,8 @@ pub struct Build {
     pub clamp: Option<Clamp>,
     /// Diameter of its washers.
     pub washer: Option<Mm>,
+    /// How far its face stands off what it passes: board, frame, or the limb it rides on.
+    pub gap: Option<Mm>,
     /// Length of its bolt.
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.

@@ -1,7 +1,7 @@
 //! Parts as data: motors, sheets, bushings, bolts and bars, from the built-in
 //! library or the maker's own file.
 
-use crate::finding::Place;
+use crate::finding::{Place, Spanned};
 use crate::units::{
     Amp, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, Newton, NewtonMetre, Pascal, PascalMetrePerSec, Rpm,
     Sec, Share, System, Volt,
@@ -120,6 +120,10 @@ pub struct MotorType {
     pub case_live: Option<bool>,
     /// The side of the board its shaft looks to.
     pub shaft: Option<ShaftSide>,
+    /// How far its shaft stands out of the face it is screwed on by.
+    pub shaft_length: Option<Mm>,
+    /// The holes its body is screwed on by.
+    pub mounting: Option<Mounting>,
     /// Cylinder: bore.
     pub bore: Option<Mm>,
     /// Cylinder: diameter of the piston's rod.
@@ -149,6 +153,19 @@ pub enum BenchTest {
         /// The stall torque may be off by this share.
         error: f64,
     },
+}
+
+/// The holes a motor's body is screwed on by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mounting {
+    /// The thread of its screws, as written: `M6`.
+    pub bolt: Spanned<String>,
+    /// Their diameter, once the thread was found.
+    pub diameter: Option<Mm>,
+    /// Where they are from the shaft, x to the right and y up as the motor stands, seen
+    /// from the front, mm. A motor is the same in a mirrored limb: its holes are not
+    /// mirrored.
+    pub at: Vec<(f64, f64)>,
 }
 
 /// The side of the board a shaft looks to.
@@ -205,6 +222,8 @@ impl MotorType {
             survives: None,
             case_live: None,
             shaft: None,
+            shaft_length: None,
+            mounting: None,
             bore: None,
             piston_rod: None,
             stroke: None,

@@ -237,6 +237,7 @@ fn without_motor(
         limit: None,
         supply: None,
         standoff: None,
+        plate: None,
     });
     Some(making.actuators.len() - 1)
 }

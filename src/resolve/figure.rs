@@ -9,8 +9,8 @@ use crate::drawing::Placing;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Stakes, Stays,
-    Turn,
+    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Mounting, Stakes,
+    Stays, Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
@@ -49,13 +49,26 @@ impl Making<'_, '_> {
         limb: Option<&str>,
     ) -> Option<Arc<MotorType>> {
         if self.lookups.knows(NameKind::Motor, name.value) {
-            return self.lookups.parts().motors.get(name.value).cloned();
+            let motor = self.lookups.parts().motors.get(name.value)?;
+            return Some(self.with_screws(motor));
         }
         let own = self.actuators.clone();
         let here = own.iter().map(|a| (a.name.as_str(), a.place));
         let finding = self.lookups.unknown_with(NameKind::Motor, name, here);
         self.report(limb, finding);
         None
+    }
+
+    /// A motor with the diameter of its screws, where it has mounting holes.
+    fn with_screws(&mut self, motor: &Arc<MotorType>) -> Arc<MotorType> {
+        let Some(holes) = &motor.mounting else { return Arc::clone(motor) };
+        let thread = Spanned { value: holes.bolt.value.as_str(), place: holes.bolt.place };
+        let mut findings = Vec::new();
+        let known = self.lookups.check(NameKind::Bolt, thread, &mut findings);
+        let bolt = self.lookups.parts().bolts.get(thread.value).filter(|_| known);
+        self.findings.append(&mut findings);
+        let mounting = Mounting { diameter: bolt.map(|b| b.diameter), ..holes.clone() };
+        Arc::new(MotorType { mounting: Some(mounting), ..(**motor).clone() })
     }
 }
 
@@ -313,6 +326,7 @@ pub(super) fn actuator(
         limit: c.size("limit"),
         supply: c.text("power").map(|n| n.map(str::to_owned)),
         standoff: None,
+        plate: c.size("plate"),
     }
 }
 

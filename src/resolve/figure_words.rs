@@ -5,7 +5,7 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::words::{AT, BEHIND, FED, LIMIT, SLIDE, TURNS};
+use super::words::{AT, BEHIND, FED, LIMIT, PLATE, SLIDE, TURNS};
 use super::{drives, gesture};
 
 const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
@@ -84,7 +84,8 @@ pub static FIGURE: Table = Table {
         .many(),
         Row::new(
             "motor",
-            "A motor that limbs share: its name, what it is, and where its shaft stands.",
+            "A motor that limbs share: its name, what it is, and where its shaft stands; `plate` is the thickness of \
+             the plate it is screwed to from behind.",
             &[
                 must("name", Take::Name("motor")),
                 may("type", Take::Name("motor")),
@@ -93,6 +94,7 @@ pub static FIGURE: Table = Table {
                 BEHIND,
                 LIMIT,
                 FED,
+                PLATE,
                 key("standoff", "standoff", Take::Quantity(D::Length, Sign::Any)),
             ],
         )
@@ -159,6 +161,12 @@ pub static LIMB: Table = Table {
             &[must("clamp", Take::Choice(&["plain", "screws", "pin"]))],
         ),
         Row::new("washer", "Diameter of its washers.", &[must("diameter", LENGTH)]),
+        Row::new(
+            "gap",
+            "How far its face stands off the board, the frame or the limb it rides on: what washers or a \
+             tube on its bolt make.",
+            &[must("gap", LENGTH)],
+        ),
         Row::new("sheet", "The sheet it is cut from.", &[must("sheet", Take::Name("sheet"))]),
         Row::new(
             "flutes",

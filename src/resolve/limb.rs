@@ -429,6 +429,7 @@ fn build(block: Block<'_>, build: &mut Build) {
     build.clamp = clamp.or(build.clamp);
     build.flutes = flutes.or(build.flutes);
     build.washer = length("washer", "diameter").or(build.washer);
+    build.gap = length("gap", "gap").or(build.gap);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);
     build.bushing_length = length("bushing", "length").or(build.bushing_length);
     build.guide = find("guide").and_then(guide).or(build.guide);

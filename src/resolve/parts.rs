@@ -4,9 +4,10 @@
 use std::sync::Arc;
 
 use crate::finding::Finding;
+use crate::geometry::Dir;
 use crate::model::{
-    BarStock, BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, PulseAt, ShaftSide,
-    SheetType, Switch,
+    BarStock, BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, Mounting, PulseAt,
+    ShaftSide, SheetType, Switch,
 };
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
 use crate::syntax::{Block, Clause};
@@ -138,8 +139,23 @@ pub static MOTOR: Table = Table {
             .also(&["horn-holes"]),
         one(
             "shaft",
-            "The side of the board its shaft looks to.",
-            &[must("side", Take::Choice(&["front", "behind"]))],
+            "The side of the board its shaft looks to, and how far it stands out of the face it is screwed on by.",
+            &[
+                may("side", Take::Choice(&["front", "behind"])),
+                may("length", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
+        one(
+            "mounting-holes",
+            "The holes it is screwed on by, their thread first: where they are from the shaft, seen from the \
+             front as it stands; or how many, on a circle of this diameter, and at which angle the first.",
+            &[
+                must("bolt", Take::Stock),
+                may("count", Take::Count),
+                key("on", "circle", Take::Quantity(D::Length, Sign::Positive)),
+                key("from", "first", Take::Quantity(D::Angle, Sign::Any)),
+                key("at", "at", Take::Points),
+            ],
         ),
         one(
             "body",
@@ -483,12 +499,36 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
             "front" => ShaftSide::Front,
             _ => ShaftSide::Behind,
         }),
+        shaft_length: block.find("shaft").and_then(|c| c.size("length")),
+        mounting: block.find("mounting-holes").and_then(mounting),
         bore: block.find("bore").and_then(|c| c.size("bore")),
         piston_rod: block.find("rod").and_then(|c| c.size("rod")),
         stroke: block.find("stroke").and_then(|c| c.size("stroke")),
         measured: false,
         tested: None,
     }
+}
+
+/// More holes than this no motor has.
+const MOST_HOLES: u32 = 24;
+
+/// Holes on a circle, evenly spaced, or one by one.
+fn mounting(c: Clause<'_>) -> Option<Mounting> {
+    let bolt = c.text("bolt")?.map(str::to_owned);
+    let mut at: Vec<(f64, f64)> =
+        c.values("at").filter_map(|v| v.point()).map(|p| p.value).collect();
+    if let (Some(count), Some(circle)) =
+        (c.value("count").and_then(|v| v.count()), c.size::<Mm>("circle"))
+    {
+        let count = count.min(MOST_HOLES);
+        let first = c.size::<Deg>("first").unwrap_or(Deg(90.0));
+        at.extend((0..count).map(|n| {
+            let dir = Dir::degrees(first + Deg(360.0 * f64::from(n) / f64::from(count)));
+            (circle.0 / 2.0 * dir.x(), circle.0 / 2.0 * dir.y())
+        }));
+    }
+    at.truncate(MOST_HOLES as usize);
+    (!at.is_empty()).then_some(Mounting { bolt, diameter: None, at })
 }
 
 /// Standard gravity, m/s2 (ISO 80000-3, exact by convention).

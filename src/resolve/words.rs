@@ -174,6 +174,9 @@ pub(super) const RIDES: Part = flag("rides");
 /// The current limit of its driver.
 pub(super) const LIMIT: Part = key("limit", "limit", Take::Quantity(D::Current, Sign::Positive));
 
+/// The plate it is screwed to from behind.
+pub(super) const PLATE: Part = key("plate", "plate", Take::Quantity(D::Length, Sign::Positive));
+
 /// The supply that feeds it, where that is not the figure's.
 pub(super) const FED: Part = key("power", "power", Take::Name("supply"));
 

@@ -1,16 +1,30 @@
 //! Bolts: what lies on a limb's bolt from its head to its nuts, and how long it must be.
 
-use super::stack::{BAR, BAR_HALF, Layer, Role, SPACER, bushing_end, nut_radius, on_shaft};
+use super::stack::{BAR, BAR_HALF, Depth, Layer, Role, SPACER, bushing_end, nut_radius, on_shaft};
 use crate::fit::FittedFigure;
-use crate::model::{BoltSize, DriveKind, Joint, Limb, Mount};
+use crate::model::{BoltSize, DriveKind, Joint, Limb, Mount, SpinDrive};
 use crate::units::{Mm, System};
 
 /// A washer (ISO 7089: 1.6 mm for M8; from memory).
-const WASHER: f64 = 1.6;
-/// Height of a nut as a share of its bolt (ISO 4032: M8, 6.8 mm; from memory).
+pub const WASHER: f64 = 1.6;
+/// Heights of nuts: ISO 4032, largest, for M5 to M12 (from memory); ASME B18.2.2 for 1/4,
+/// 5/16 and 3/8 in (7/32, 17/64 and 21/64 in; from memory). Diameter and height, mm.
+const NUTS: [(f64, f64); 8] = [
+    (5.0, 4.7),
+    (6.0, 5.2),
+    (8.0, 6.8),
+    (10.0, 8.4),
+    (12.0, 10.8),
+    (6.35, 25.4 * 7.0 / 32.0),
+    (7.9375, 25.4 * 17.0 / 64.0),
+    (9.525, 25.4 * 21.0 / 64.0),
+];
+/// Height of other nuts as a share of their bolt: that of M8.
 const NUT: f64 = 6.8 / 8.0;
 /// Threads that stand out of the last nut (common practice, no source).
 const OUT: f64 = 2.0;
+/// From here on a spacer is a piece of tube and no washers (common practice, no source).
+pub const TUBE: f64 = 5.0;
 
 /// Lengths bolts are sold in, mm (ISO 888; from memory).
 const METRIC: [f64; 29] = [
@@ -32,6 +46,8 @@ pub enum OnBolt {
     Nut,
     /// The limb, or its lever.
     Plate,
+    /// The pulley, sprocket or gear that turns it.
+    Wheel,
 }
 
 /// One thing on a bolt.
@@ -58,8 +74,11 @@ pub struct BoltStack {
     pub diameter: Mm,
     /// What is on it, front to back.
     pub steps: Vec<BoltStep>,
-    /// From under the head to the last thread that is needed, mm; without the wheel.
+    /// From under the head to the last thread that is needed, mm; without a wheel of
+    /// unknown width.
     pub needs: f64,
+    /// How much of that lies behind the last thing that turns on it: washers, nuts, threads.
+    pub nuts: f64,
     /// The wheel of a belt, chain or gear that is on it too, whose width nothing says.
     pub wheel: Option<&'static str>,
     /// The shortest bolt that is sold and long enough; `None` beyond the table, and with a
@@ -79,25 +98,52 @@ impl BoltStack {
         let needs = self.wheel.is_none().then_some(Mm(self.needs));
         self.said.or(self.take).or(needs)
     }
+
+    /// How far it stands out behind the last thing that turns on it, mm: its nuts, and what
+    /// more was said of its length.
+    #[must_use]
+    pub fn stands_out(&self) -> f64 {
+        let spare = self.said.filter(|_| self.wheel.is_none()).map_or(0.0, |l| l.0 - self.needs);
+        self.nuts + spare.max(0.0)
+    }
+}
+
+/// Height of a nut, mm.
+#[must_use]
+pub fn nut_height(bolt: Mm) -> f64 {
+    let row = NUTS.iter().find(|(d, _)| (d - bolt.0).abs() < 0.01);
+    row.map_or(NUT * bolt.0, |r| r.1)
 }
 
 /// The bolt of a limb, with what lies before and behind the board by the figure's layers;
 /// `None` for one without a bolt through the board.
 #[must_use]
 pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Option<BoltStack> {
-    let figure = &fitted.figure;
-    let limb = &figure.limbs[index];
+    let name = &fitted.figure.limbs[index].name.value;
+    let plate = layers.iter().find(|l| l.role == Role::Limb && l.name == *name)?;
+    let lever = format!("{name} lever");
+    let lever = layers.iter().any(|l| l.role == Role::Lever && l.name == lever);
+    laid(fitted, index, plate.depth, lever)
+}
+
+/// What is laid on the bolt of a limb that lies here, with its lever or without.
+pub(super) fn laid(
+    fitted: &FittedFigure,
+    index: usize,
+    plate: Depth,
+    lever: bool,
+) -> Option<BoltStack> {
+    let limb = &fitted.figure.limbs[index];
     let pivots = matches!(limb.joint, Joint::Pivot { at: Some(_), .. });
     if !pivots || limb.carrier.is_some() || on_shaft(limb) || limb.poisoned {
         return None;
     }
     let name = &limb.name.value;
-    let plate = layers.iter().find(|l| l.role == Role::Limb && l.name == *name)?;
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     let said_washer = limb.build.washer.or_else(|| limb.bolt.as_ref().and_then(|b| b.washer));
     let washer = said_washer.map_or(1.5 * diameter.0, |w| w.0 / 2.0);
     let nut = nut_radius(limb.bolt.as_ref());
-    let thick = plate.depth.back - plate.depth.front;
+    let thick = plate.back - plate.front;
     let (end, guessed) = bushing_end(fitted, limb);
     let step = |item, name: &str, thick: f64, half: f64, assumed: bool| BoltStep {
         item,
@@ -108,18 +154,24 @@ pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Opti
     };
     let large =
         |name: &str| step(OnBolt::Washer, name, WASHER, washer, limb.build.washer.is_none());
-    let nuts = |name: &str| step(OnBolt::Nut, name, NUT * diameter.0, nut, false);
+    let nuts = |name: &str| step(OnBolt::Nut, name, nut_height(diameter), nut, false);
     let bushing =
         if limb.bushing.is_some() { "bushing through board and frame" } else { "board and frame" };
     let held = limb.sheet.as_ref().and_then(|s| s.thickness).is_none();
+    let gap = |thick: f64| {
+        let name = match thick {
+            t if t >= TUBE => "spacer tube",
+            t if t > SPACER => "spacer washers",
+            _ => "spacer washer",
+        };
+        step(OnBolt::Spacer, name, thick, diameter.0, limb.build.gap.is_none())
+    };
     let mut steps = Vec::new();
     match limb.mount {
         Mount::Front => {
-            let lever = format!("{name} lever");
-            let lever = layers.iter().any(|l| l.role == Role::Lever && l.name == lever);
             steps.push(large("washer"));
             steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
-            steps.push(step(OnBolt::Spacer, "spacer washer", SPACER, diameter.0, true));
+            steps.push(gap(-plate.back));
             steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
             steps.push(step(OnBolt::Spacer, "spacer washer", SPACER, diameter.0, true));
             if lever {
@@ -128,23 +180,35 @@ pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Opti
         }
         Mount::Behind => {
             steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
-            let spacer = plate.depth.front - end;
-            steps.push(step(OnBolt::Spacer, "spacer", spacer, diameter.0, true));
+            steps.push(gap(plate.front - end));
             steps.push(large("washer"));
             steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
-            steps.push(large("washer"));
         }
+    }
+    let spin = spin(limb);
+    let wheel = spin.and_then(SpinDrive::wheel);
+    let width = spin.and_then(|s| s.width);
+    if let (Some(wheel), Some(width)) = (wheel, width) {
+        let half = spin.and_then(|s| s.radii().last().copied()).unwrap_or(20.0);
+        steps.push(step(OnBolt::Wheel, wheel, width.0, half, false));
+    }
+    let turning = steps.len();
+    if limb.mount == Mount::Behind {
+        steps.push(large("washer"));
     }
     steps.push(nuts("nut"));
     steps.push(nuts("second nut, locked against it"));
     let pitch = limb.bolt.as_ref().map_or(1.25, |b| b.pitch.0);
-    let needs = steps.iter().map(|s| s.thick).sum::<f64>() + OUT * pitch;
+    let sum = |steps: &[BoltStep]| steps.iter().map(|s| s.thick).sum::<f64>();
+    let needs = sum(&steps) + OUT * pitch;
+    let behind = sum(&steps[turning..]) + OUT * pitch;
     let system = if bolt.contains('/') { System::Inch } else { System::Metric };
-    let wheel = wheel(limb);
+    let wheel = wheel.filter(|_| width.is_none());
     Some(BoltStack {
         diameter,
         steps,
         needs,
+        nuts: behind,
         take: sold(needs, system).filter(|_| wheel.is_none()),
         wheel,
         said: limb.build.bolt_length,
@@ -153,10 +217,10 @@ pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Opti
     })
 }
 
-/// The wheel that turns a limb, on its bolt.
-fn wheel(limb: &Limb) -> Option<&'static str> {
+/// What turns a limb round and round.
+pub(super) fn spin(limb: &Limb) -> Option<&SpinDrive> {
     match &limb.drive.as_ref()?.mechanism {
-        DriveKind::Spin(spin) => Some(spin.wheel()?),
+        DriveKind::Spin(spin) => Some(spin),
         _ => None,
     }
 }
@@ -181,6 +245,17 @@ fn sold(needs: f64, system: System) -> Option<Mm> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// ISO 4032 (m max) and ASME B18.2.2 (hex nuts, basic), both from memory; between
+    /// the rows a nut is between its neighbours.
+    #[test]
+    fn nuts_are_as_high_as_the_standards_say() {
+        for (bolt, high) in [(5.0, 4.7), (6.0, 5.2), (8.0, 6.8), (10.0, 8.4), (12.0, 10.8)] {
+            assert_eq!(nut_height(Mm(bolt)), high);
+        }
+        assert!((nut_height(Mm(25.4 * 5.0 / 16.0)) / 25.4 - 17.0 / 64.0).abs() < 1e-9);
+        assert!((8.4..10.8).contains(&nut_height(Mm(11.0))));
+    }
 
     #[test]
     fn bolts_are_taken_as_they_are_sold() {

@@ -60,7 +60,7 @@ pub struct Gap {
 
 /// An upright box, mm.
 #[derive(Clone, Copy)]
-struct Box2 {
+pub(super) struct Box2 {
     low: Corner,
     high: Corner,
 }
@@ -79,14 +79,14 @@ impl Box2 {
     }
 
     /// How far apart two boxes are at least.
-    fn apart(&self, o: &Self) -> f64 {
+    pub(super) fn apart(&self, o: &Self) -> f64 {
         let axis = |i: usize| (o.low[i] - self.high[i]).max(self.low[i] - o.high[i]).max(0.0);
         libm::hypot(axis(0), axis(1))
     }
 }
 
 /// Everything a part can cover, as a box.
-fn swept(part: &Part<'_>) -> Box2 {
+pub(super) fn swept(part: &Part<'_>) -> Box2 {
     let mut out = Vec::new();
     let Some((from, to)) = part.own.span() else {
         return Box2::around(&part.corners).grown(part.radius);
@@ -104,13 +104,13 @@ fn swept(part: &Part<'_>) -> Box2 {
 }
 
 /// Whether two parts belong together: one limb's own, or joined by a pin or bolt.
-fn joined(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> bool {
+pub(super) fn joined(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> bool {
     let role = |x: Role, y: Role| {
         (a.layer.role, b.layer.role) == (x, y) || (a.layer.role, b.layer.role) == (y, x)
     };
     // What turns with one shaft, and what is held by it.
     if a.motor.is_some() && a.motor == b.motor {
-        let core = [Role::Crank, Role::Shaft, Role::Body];
+        let core = [Role::Crank, Role::Shaft, Role::Body, Role::Wheel];
         let rod = core.contains(&a.layer.role) && b.layer.role == Role::Rod
             || core.contains(&b.layer.role) && a.layer.role == Role::Rod;
         if rod || (core.contains(&a.layer.role) && core.contains(&b.layer.role)) {
@@ -132,10 +132,11 @@ fn joined(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> bool {
 
 /// Whether a pair is one that is looked at.
 fn matters(a: Role, b: Role) -> bool {
-    use Role::{Board, Body, Bolt, Crank, Lever, Limb, Member, Rod, Shaft};
+    use Role::{Board, Body, Bolt, Crank, Lever, Limb, Member, Rod, Shaft, Wheel};
     match (a, b) {
         (Board, _) | (_, Board) => false,
-        (Member, Limb | Lever | Rod | Crank) | (Limb | Lever | Rod | Crank, Member) => true,
+        (Member, Limb | Lever | Rod | Crank | Wheel)
+        | (Limb | Lever | Rod | Crank | Wheel, Member) => true,
         (Member | Bolt | Shaft | Body, Member | Bolt | Shaft) | (Member | Bolt | Shaft, Body) => {
             false
         }
@@ -144,8 +145,7 @@ fn matters(a: Role, b: Role) -> bool {
 }
 
 /// The gaps of a figure: of all pairs that come nearer than [`FAR`].
-pub(super) fn gaps(fitted: &FittedFigure, stack: &Stack<'_>) -> Vec<Gap> {
-    let boxes: Vec<Box2> = stack.parts.iter().map(swept).collect();
+pub(super) fn gaps(fitted: &FittedFigure, stack: &Stack<'_>, boxes: &[Box2]) -> Vec<Gap> {
     let mut gaps = Vec::new();
     for (i, a) in stack.parts.iter().enumerate() {
         for (j, b) in stack.parts.iter().enumerate().skip(i + 1) {
@@ -177,7 +177,7 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
     let want = Want { need: SLOP, far: FAR, share: 0.1 };
     let radius = a.radius + b.radius;
     let shared = a.motor.is_some() && a.motor == b.motor;
-    let mut pair = Pair { a, b, radius, placed: (Vec::new(), Vec::new()) };
+    let mut pair = Pair::new(&a.corners, &b.corners, radius);
     let (least, by, touching, widest);
     match (a.own.span(), b.own.span()) {
         (None, None) => {
@@ -236,7 +236,7 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
 }
 
 /// A part's way by its motor's whole turn.
-fn by_shaft<'p>(part: &'p Part<'_>) -> Option<(&'p Track<'p>, (f64, f64))> {
+pub(super) fn by_shaft<'p>(part: &'p Part<'_>) -> Option<(&'p Track<'p>, (f64, f64))> {
     let track = part.shaft.as_ref().unwrap_or(&part.own);
     match track {
         Track::Shaft(s) if s.goes_round() => Some((track, track.span()?)),
@@ -263,20 +263,24 @@ fn wide((from, to): (f64, f64), gap: &mut impl FnMut(f64) -> f64) -> f64 {
     (0..=8).map(|i| gap(at(i))).filter(|g| g.is_finite()).fold(0.0, f64::max)
 }
 
-/// Two parts with room for their corners.
-struct Pair<'p, 'a> {
-    a: &'p Part<'a>,
-    b: &'p Part<'a>,
+/// The corners of two parts with room for where they are put.
+pub(super) struct Pair<'p> {
+    corners: (&'p [Corner], &'p [Corner]),
     radius: f64,
     placed: (Vec<Corner>, Vec<Corner>),
 }
 
-impl Pair<'_, '_> {
+impl<'p> Pair<'p> {
+    /// A pair with the sum of their radii.
+    pub(super) fn new(a: &'p [Corner], b: &'p [Corner], radius: f64) -> Self {
+        Self { corners: (a, b), radius, placed: (Vec::new(), Vec::new()) }
+    }
+
     /// The gap with each at its coordinate; no number where a mechanism does not go
     /// there.
-    fn gap(&mut self, (ta, u): (&Track<'_>, f64), (tb, v): (&Track<'_>, f64)) -> f64 {
+    pub(super) fn gap(&mut self, (ta, u): (&Track<'_>, f64), (tb, v): (&Track<'_>, f64)) -> f64 {
         let (pa, pb) = &mut self.placed;
-        if !ta.place(u, &self.a.corners, pa) || !tb.place(v, &self.b.corners, pb) {
+        if !ta.place(u, self.corners.0, pa) || !tb.place(v, self.corners.1, pb) {
             return f64::NAN;
         }
         distance(pa, pb) - self.radius

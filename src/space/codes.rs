@@ -149,8 +149,9 @@ pub static MOTOR_UNBACKED: Code = Code {
     severity: Severity::Warning,
     title: "no member of the frame is behind a motor",
     explanation: "The motor's body reaches no member of the frame: its bolts would hold in the sheet alone, which bends \
-                  with every turn and tears in a jam. Move a member behind it, or lay a piece of wood across two.",
-    formula: "the body, as wide as its longer side, reaches a member",
+                  with every turn and tears in a jam. Of a motor with `mounting-holes` each screw is asked for wood, \
+                  unless it is screwed to a `plate`. Move a member behind it, or lay a piece of wood across two.",
+    formula: "the body, as wide as its longer side, reaches a member; each mounting hole lies inside the members, to 1 mm",
     source: "common practice, no source",
     bad: framed!(
         "(20, 900) to (880, 900) mm  (700, 0) to (700, 990) mm",
@@ -352,13 +353,16 @@ pub static SUPPLY_IN_FIGURE: Code = Code {
 pub static SHAFT_TOO_SHORT: Code = Code {
     word: "shaft-too-short",
     severity: Severity::Warning,
-    title: "the bolt a limb turns on is too short for all that lies on it",
-    explanation: "Washer, limb, board, frame, lever and two nuts lie on one bolt, one behind the other. The bolt that was \
-                  written ends before the last nut, so that it cannot be locked, or not put on at all. Take a longer \
-                  bolt, or let the pivot go through less wood.",
-    formula: "length under the head >= washer + limb + spacers + board and frame + lever + two nuts + two threads, as the parts lie in depth",
-    source: "geometry of this figure; washer of 1.6 mm and nuts: ISO 7089 and ISO 4032 (from memory); spacers and \
-             lever: common practice, no source",
+    title: "a limb's bolt or a motor's shaft is too short for all that lies on it",
+    explanation: "Washer, limb, board, frame, lever and two nuts lie on one bolt, one behind the other; plate, washer, \
+                  crank and a nut before a motor's face lie on its shaft. The bolt or shaft that was written ends \
+                  before the last nut, so that it cannot be locked, or not put on at all. Take a longer one, or let \
+                  it go through less wood.",
+    formula: "bolt: length under the head >= washer + limb + spacers + board and frame + lever + wheel + two nuts + two \
+              threads, as the parts lie in depth; shaft: what stands out of the motor's face >= plate + washer + what \
+              sits on it + a nut, or board and frame + gap + limb + a nut",
+    source: "geometry of this figure; washer of 1.6 mm and nuts: ISO 7089 and ISO 4032 (from memory); spacers, \
+             lever, crank and the nut M8 on a shaft: common practice, no source",
     bad: framed!(
         "(20, 900) to (880, 900) mm",
         "pivot (300, 900) mm  tip (690, 900) mm  sheet plywood-6  bolt M8 length 60 mm"

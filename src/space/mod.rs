@@ -10,15 +10,20 @@ pub mod codes;
 pub mod distance;
 mod elevation;
 mod ground;
+mod near;
+mod shafts;
 mod shows;
 mod stack;
 mod told;
 mod track;
+mod wheels;
 mod yard;
 
-pub use bolts::{BoltStack, BoltStep, OnBolt, bolt_of, bolt_stack};
+pub use bolts::{BoltStack, BoltStep, OnBolt, TUBE, WASHER, bolt_of, bolt_stack, nut_height};
 pub use clash::{By, Gap};
 pub use elevation::{Drawn, Stand};
+pub use near::Neighbour;
+pub use shafts::mounting;
 pub use stack::{
     BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
 };
@@ -42,6 +47,8 @@ pub struct SpacedFigure {
     pub stack: Vec<Layer>,
     /// The pairs of parts that share a depth and come near each other.
     pub gaps: Vec<Gap>,
+    /// What its limbs pass at another depth.
+    pub neighbours: Vec<Neighbour>,
     /// What comes out from behind the board.
     pub shown: Vec<Shown>,
     /// Its parts from the front, at both ends of their motion.
@@ -81,11 +88,13 @@ pub struct Shown {
 pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
     let mut stack = stack::Stack::of(fitted);
     let notes = stack.assumed.drain(..).zip(stack.not_checked.drain(..));
+    let boxes: Vec<_> = stack.parts.iter().map(clash::swept).collect();
     let limbs = notes.map(|(assumed, not_checked)| SpacedLimb { assumed, not_checked }).collect();
     let mut spaced = SpacedFigure {
         limbs,
         stack: stack.layers(),
-        gaps: clash::gaps(fitted, &stack),
+        gaps: clash::gaps(fitted, &stack, &boxes),
+        neighbours: near::neighbours(fitted, &stack, &boxes),
         shown: Vec::new(),
         elevation: elevation::elevation(fitted, &stack),
         findings: Vec::new(),

@@ -17,7 +17,8 @@ const MOST: f64 = 10_000.0;
 /// be hidden, or does not.
 pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) -> Option<Shown> {
     let behind = |limb: usize| fitted.figure.limbs[limb].mount == Mount::Behind;
-    match part.layer.role {
+    let role = part.layer.role;
+    match role {
         Role::Limb => {
             let limb = part.limb.filter(|&l| behind(l))?;
             let whole = leaves(part, board).map(|(by, at, how)| (by, at, how, true));
@@ -25,9 +26,16 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
             let (by, at, how, whole) = whole.or_else(tail)?;
             Some(Shown { limb, part: Role::Limb, by, at, how, whole })
         }
-        role @ (Role::Lever | Role::Rod | Role::Crank) => {
+        Role::Lever | Role::Rod | Role::Crank => {
             let (by, at, how) = farthest_out(part, &part.own, &part.corners, board)?;
             Some(Shown { limb: part.limb?, part: role, by, at, how, whole: false })
+        }
+        Role::Wheel => {
+            let beyond = part.corners.iter().map(|c| outside(*c, board) + part.radius);
+            let by = beyond.fold(0.0, f64::max);
+            let shown =
+                Shown { limb: part.limb?, part: role, by, at: 0.0, how: By::Still, whole: false };
+            (by > 0.0).then_some(shown)
         }
         Role::Body => {
             let by = part.corners.iter().map(|c| outside(*c, board)).fold(0.0, f64::max);

@@ -4,6 +4,7 @@
 //! own thickness; what is not said (spacers, bars, nuts, how far the crank stands
 //! behind the lever) is taken from the usual sizes below and noted.
 
+use super::bolts;
 use super::distance::Corner;
 use super::track::{self, Bars, Track};
 use crate::fit::FittedFigure;
@@ -26,9 +27,6 @@ const STANDOFF: f64 = 20.0;
 const BOARD: f64 = 9.0;
 /// A limb of unknown sheet.
 const SHEET: f64 = 6.0;
-/// How far a bolt with its nuts stands out behind a lever: two M8 nuts (ISO 4032:
-/// 6.8 mm each) and a washer.
-const BOLT_END: f64 = 15.0;
 /// Across the corners of a nut, as a multiple of the bolt: M8, 13 mm across the
 /// flats, 15 mm across the corners (ISO 4032).
 const NUT: f64 = 15.0 / 8.0;
@@ -49,7 +47,7 @@ pub struct Depth {
 }
 
 impl Depth {
-    fn from(front: f64, thick: f64) -> Self {
+    pub(super) fn from(front: f64, thick: f64) -> Self {
         Self { front, back: front + thick }
     }
 
@@ -83,6 +81,8 @@ pub enum Role {
     Board,
     /// The guide of a limb that slides.
     Guide,
+    /// A pulley, sprocket or gear, or the belt or chain between two.
+    Wheel,
 }
 
 impl Role {
@@ -100,6 +100,7 @@ impl Role {
             Self::Member => "frame",
             Self::Board => "board",
             Self::Guide => "guide",
+            Self::Wheel => "wheel",
         }
     }
 }
@@ -139,10 +140,23 @@ pub(super) struct Stack<'a> {
     pub parts: Vec<Part<'a>>,
     /// Crank, rod and lever pin of each limb.
     pub bars: Vec<Bars<'a>>,
+    /// What sits on each motor's shaft.
+    pub carried: Carried,
     /// What was assumed, limb by limb.
     pub assumed: Vec<Vec<Note>>,
     /// What could not be placed, limb by limb.
     pub not_checked: Vec<Vec<Note>>,
+}
+
+/// Where the cranks and wheels on each motor's shaft lie, the first to the last of them.
+pub(super) type Carried = Vec<Option<Depth>>;
+
+/// Sets a crank or wheel on a motor's shaft.
+pub(super) fn carry(carried: &mut Carried, motor: Option<usize>, part: Depth) {
+    if let Some(on) = motor.and_then(|m| carried.get_mut(m)) {
+        let all = on.unwrap_or(part);
+        *on = Some(Depth { front: all.front.min(part.front), back: all.back.max(part.back) });
+    }
 }
 
 /// Half the corners of a nut on this bolt, mm.
@@ -226,16 +240,18 @@ impl<'a> Stack<'a> {
         let count = fitted.figure.limbs.len();
         let mut stack = Self {
             parts: Vec::new(),
+            carried: Carried::new(),
             bars: (0..count).map(|i| track::bars(fitted, i)).collect(),
             assumed: vec![Vec::new(); count],
             not_checked: vec![Vec::new(); count],
         };
         stack.still(fitted);
-        let mut crank_backs: Vec<Option<f64>> = vec![None; fitted.figure.actuators.len()];
+        let mut carried: Carried = vec![None; fitted.figure.actuators.len()];
         for index in 0..count {
-            stack.limb(fitted, index, &mut crank_backs);
+            stack.limb(fitted, index, &mut carried);
         }
-        stack.motors(fitted, &crank_backs);
+        stack.motors(fitted, &carried);
+        stack.carried = carried;
         stack
     }
 
@@ -250,7 +266,12 @@ impl<'a> Stack<'a> {
         layers
     }
 
-    fn push(&mut self, layer: Layer, corners: Vec<Corner>, radius: f64) -> &mut Part<'a> {
+    pub(super) fn push(
+        &mut self,
+        layer: Layer,
+        corners: Vec<Corner>,
+        radius: f64,
+    ) -> &mut Part<'a> {
         let own = Track::Still;
         self.parts.push(Part { layer, limb: None, motor: None, corners, radius, own, shaft: None });
         self.parts.last_mut().expect("a part was pushed in the line above")
@@ -273,32 +294,31 @@ impl<'a> Stack<'a> {
         }
     }
 
-    /// How many limbs carry it, one on another.
-    fn storeys(fitted: &FittedFigure, index: usize) -> usize {
-        let limbs = &fitted.figure.limbs;
-        let mut at = index;
-        for n in 0..limbs.len() {
-            match limbs[at].carrier {
-                Some(carrier) => at = carrier,
-                None => return n,
-            }
-        }
-        limbs.len()
+    /// Where a limb's sheet lies, and whether how far it hangs off was said: before or
+    /// behind what carries it, board and frame or another limb.
+    fn plate(fitted: &FittedFigure, index: usize, storey: usize) -> (Depth, bool) {
+        let limb = &fitted.figure.limbs[index];
+        let thick = limb.sheet.as_ref().and_then(|s| s.thickness).map_or(SHEET, |t| t.0);
+        let gap = limb.build.gap.map_or(SPACER, |g| g.0);
+        let under = limb.carrier.filter(|_| storey < fitted.figure.limbs.len());
+        let (under, said) = match under {
+            Some(carrier) => Self::plate(fitted, carrier, storey + 1),
+            None => (Depth { front: 0.0, back: bushing_end(fitted, limb).0 }, true),
+        };
+        let depth = match limb.mount {
+            Mount::Front => Depth::from(under.front - gap - thick, thick),
+            Mount::Behind => Depth::from(under.back + gap, thick),
+        };
+        (depth, said && limb.build.gap.is_some())
     }
 
     /// A limb with lever, rod, crank and bolt.
-    fn limb(&mut self, fitted: &'a FittedFigure, index: usize, crank_backs: &mut [Option<f64>]) {
+    fn limb(&mut self, fitted: &'a FittedFigure, index: usize, carried: &mut Carried) {
         let figure = &fitted.figure;
         let limb = &figure.limbs[index];
         let name = &limb.name.value;
-        let said = limb.sheet.as_ref().and_then(|s| s.thickness);
-        let thick = said.map_or(SHEET, |t| t.0);
-        let storey = Self::storeys(fitted, index) as f64;
         let (end, guessed) = bushing_end(fitted, limb);
-        let depth = match limb.mount {
-            Mount::Front => Depth::from(-(thick + SPACER) * (storey + 1.0), thick),
-            Mount::Behind => Depth::from(end + SPACER + storey * (thick + SPACER), thick),
-        };
+        let (depth, gapped) = Self::plate(fitted, index, 0);
         let motor = figure.motor_of(index);
         let corners: Option<Vec<Corner>> =
             limb.silhouette().map(|o| o.corners().iter().map(|p| [p.x, p.y]).collect());
@@ -315,7 +335,10 @@ impl<'a> Stack<'a> {
                     self.not_checked[index]
                         .push(Note::new("room for the limb (how it moves is not computed)", ""));
                 } else {
-                    let assumed = guessed || limb.mount == Mount::Front;
+                    let assumed = match limb.mount {
+                        Mount::Front => !gapped,
+                        Mount::Behind => guessed,
+                    };
                     let layer = Layer { name: name.clone(), role: Role::Limb, depth, assumed };
                     let part = self.push(layer, corners, 0.0);
                     (part.limb, part.motor, part.shaft) = (Some(index), motor, shaft);
@@ -323,17 +346,11 @@ impl<'a> Stack<'a> {
                 }
             }
         }
-        self.drive(fitted, index, Base { depth, end, guessed }, crank_backs);
+        self.drive(fitted, index, Base { depth, end, guessed }, carried);
     }
 
     /// Lever, bolt, crank and rod of a limb.
-    fn drive(
-        &mut self,
-        fitted: &'a FittedFigure,
-        index: usize,
-        base: Base,
-        crank_backs: &mut [Option<f64>],
-    ) {
+    fn drive(&mut self, fitted: &'a FittedFigure, index: usize, base: Base, carried: &mut Carried) {
         let figure = &fitted.figure;
         let limb = &figure.limbs[index];
         let name = &limb.name.value;
@@ -357,8 +374,17 @@ impl<'a> Stack<'a> {
                 (part.limb, part.motor, part.own, part.shaft) = (Some(index), motor, own, shaft);
             }
         }
-        if let (Some(at), None, false) = (pivot(limb), limb.carrier, on_shaft(limb)) {
-            let depth = Depth::from(held.back, BOLT_END);
+        let end = self.wheels(fitted, index, held, carried);
+        let levered = limb.mount == Mount::Front && self.lever_of(index);
+        if let (Some(at), Some(laid)) =
+            (pivot(limb), bolts::laid(fitted, index, base.depth, levered))
+        {
+            let from = match (limb.mount, end) {
+                (_, Some(wheel)) => wheel,
+                (Mount::Front, None) if !levered && laid.wheel.is_none() => held.front,
+                _ => held.back,
+            };
+            let depth = Depth::from(from, laid.stands_out());
             let layer =
                 Layer { name: format!("{name} bolt"), role: Role::Bolt, depth, assumed: true };
             let radius = nut_radius(limb.bolt.as_ref());
@@ -386,9 +412,7 @@ impl<'a> Stack<'a> {
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
         }
         if let Some((shaft, radius, track)) = taken {
-            if let Some(back) = motor.and_then(|m| crank_backs.get_mut(m)) {
-                *back = Some(back.map_or(crank.back, |b: f64| b.max(crank.back)));
-            }
+            carry(carried, motor, crank);
             let layer = Layer {
                 name: format!("{name} crank"),
                 role: Role::Crank,
@@ -418,11 +442,16 @@ impl<'a> Stack<'a> {
         }
     }
 
+    /// Whether a limb has a lever of its own.
+    fn lever_of(&self, index: usize) -> bool {
+        self.parts.iter().any(|p| p.limb == Some(index) && p.layer.role == Role::Lever)
+    }
+
     /// Shafts and bodies of motors.
-    fn motors(&mut self, fitted: &FittedFigure, crank_backs: &[Option<f64>]) {
+    fn motors(&mut self, fitted: &FittedFigure, carried: &Carried) {
         for (index, actuator) in fitted.figure.actuators.iter().enumerate() {
             let Some(at) = actuator.at.or_else(|| fitted.place_of(index)) else { continue };
-            let Some(back) = crank_backs[index] else { continue };
+            let Some(Depth { back, .. }) = carried[index] else { continue };
             let depth = Depth::from(back - BAR - SHAFT, BAR + SHAFT);
             let name = actuator.name.clone();
             let layer = Layer { name, role: Role::Shaft, depth, assumed: true };
@@ -431,7 +460,8 @@ impl<'a> Stack<'a> {
             let (w, h) = (width.0 / 2.0, height.0 / 2.0);
             let corners = [[-w, -h], [w, -h], [w, h], [-w, h]];
             let corners = corners.map(|c| [at.x + c[0], at.y + c[1]]).to_vec();
-            let depth = Depth::from(back + SPACER, BODY);
+            let plate = actuator.plate.map_or(0.0, |p| p.0);
+            let depth = Depth::from(back + SPACER + plate, BODY);
             let name = actuator.name.clone();
             let layer = Layer { name, role: Role::Body, depth, assumed: true };
             self.push(layer, corners, 0.0).motor = Some(index);

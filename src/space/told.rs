@@ -20,7 +20,7 @@ const JOINT: f64 = 6.0;
 /// What is seen of a part beside the board matters from here, mm.
 const SEEN: f64 = 3.0;
 /// A hole may be drilled off by so much, mm (the language's default build error).
-const DRILLED: f64 = 1.0;
+pub(super) const DRILLED: f64 = 1.0;
 
 /// Checks of one figure, and where their findings go.
 pub(super) struct Told<'a> {
@@ -38,15 +38,21 @@ impl Told<'_> {
         }
         self.backing();
         self.bolts();
+        self.shafts();
         self.looks();
     }
 
-    fn name(&self, limb: usize) -> String {
+    pub(super) fn name(&self, limb: usize) -> String {
         let figure = &self.fitted.figure;
         format!("{}.{}", figure.name.value, figure.limbs[limb].name.value)
     }
 
-    fn tell(&mut self, code: &'static Code, limb: usize, message: String) -> &mut Finding {
+    pub(super) fn tell(
+        &mut self,
+        code: &'static Code,
+        limb: usize,
+        message: String,
+    ) -> &mut Finding {
         let figure = &self.fitted.figure;
         let limb = &figure.limbs[limb].name;
         let finding =
@@ -68,7 +74,7 @@ impl Told<'_> {
         if gap.assumed && gap.other != Member && (bent(gap.part) || bent(gap.other)) {
             // In which depth a rod runs is the maker's choice where no standoff is said;
             // only what stands across all of it is told.
-            let over = |r: Role| matches!(r, Role::Bolt | Role::Shaft);
+            let over = |r: Role| matches!(r, Role::Bolt | Role::Shaft | Role::Wheel);
             if !(over(gap.part) || over(gap.other)) {
                 return;
             }
@@ -89,6 +95,7 @@ impl Told<'_> {
             (_, Member) if gap.assumed => Severity::Warning,
             (_, Member) => code.severity,
             (Rod, Role::Bolt | Role::Shaft) => code.severity,
+            (Role::Wheel, _) | (_, Role::Wheel) if !gap.assumed => Severity::Warning,
             // In which depth bars and bolts lie was mostly taken from usual sizes.
             _ => Severity::Advice,
         };
@@ -238,6 +245,10 @@ impl Told<'_> {
             }
             let Some(at) = actuator.at.or_else(|| self.fitted.place_of(index)) else { continue };
             let Some((w, h)) = actuator.motor.body else {
+                if actuator.motor.mounting.is_some() {
+                    self.screws((index, limb), at, members);
+                    continue;
+                }
                 if actuator.motor.kind == crate::model::MotorKind::Brushed {
                     let what =
                         format!("wood behind the motor {} (its body is not known)", actuator.name);
@@ -259,7 +270,9 @@ impl Told<'_> {
                 );
                 self.tell(&codes::MOTOR_UNBACKED, limb, message).help =
                     Some("move a member behind it, or lay a piece of wood across two.".to_owned());
+                continue;
             }
+            self.screws((index, limb), at, members);
         }
     }
 

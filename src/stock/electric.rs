@@ -14,6 +14,12 @@ pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
         let one = |what: String| Part::one(Shelf::Motor, what, name, system);
         for actuator in &figure.actuators {
             list.add(one(kind(actuator)).told(about(actuator)).guessed(!actuator.motor.measured));
+            if let Some(holes) = &actuator.motor.mounting {
+                let bolt = format!("bolt {}", holes.bolt.value);
+                let screws = Part::one(Shelf::Bolt, bolt, name, system);
+                let about = "screws of a motor; length by what it is screwed to";
+                list.add(screws.times(holes.at.len() as u32).told(about));
+            }
         }
         for (index, limb) in figure.limbs.iter().enumerate() {
             let Some(drive) = &limb.drive else { continue };
@@ -75,8 +81,11 @@ fn train(spin: &SpinDrive, length: Option<Mm>, one: &dyn Fn(String) -> Part, lis
         (None, Some(module)) => format!("module {} mm", decimal(module.0, 3)),
         (None, None) => String::new(),
     };
+    let wide = spin.width.map(|w| format!("{} mm wide", decimal(w.0, 1)));
+    let about = [Some(step.clone()).filter(|s| !s.is_empty()), wide];
+    let about = about.into_iter().flatten().collect::<Vec<_>>().join(", ");
     for teeth in &spin.teeth {
-        list.add(one(format!("{wheel} of {teeth} teeth")).told(step.clone()));
+        list.add(one(format!("{wheel} of {teeth} teeth")).told(about.clone()));
     }
     if let Some(name) = loop_ {
         let part = one(name.to_owned()).told(step);

@@ -127,6 +127,7 @@ fn draw(svg: &mut Svg, paper: &Paper, part: &Drawn) {
                 [a, b].into_iter().for_each(|p| svg.circle(Line::Narrow, p, 0.55));
             }
         }
+        (Role::Wheel, [_, _, ..]) => svg.path(Line::Narrow, &points, true),
         (_, &[at]) => mark(svg, at, (part.radius / paper.scale).max(0.9)),
         _ => {}
     }

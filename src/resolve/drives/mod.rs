@@ -18,7 +18,7 @@ use crate::syntax::words::{BlockRule, Row, Sign, Table, Take, key, may, must};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Dimension as D, System};
 
-use super::words::{AT, BEHIND, FED, LIMIT, RIDES, TURNS};
+use super::words::{AT, BEHIND, FED, LIMIT, PLATE, RIDES, TURNS};
 
 /// One mechanism of the language: its word, its table, and what its block becomes.
 pub(super) struct DriveWord {
@@ -121,6 +121,7 @@ pub(super) const MOTOR: Row = Row::new(
         RIDES,
         LIMIT,
         FED,
+        PLATE,
         key("pin", "pin", Take::Open(D::Angle, Sign::Any)),
         may("phase", Take::Choice(&["alternate", "together"])),
     ],

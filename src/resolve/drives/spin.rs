@@ -17,16 +17,22 @@ pub static SPIN: Table = Table {
         Row::new(
             "belt",
             "A toothed belt: teeth on the motor, teeth on the limb; `crossed` turns the other way. \
-             `length ?` takes the nearest whole number of teeth, or of a row of stocked lengths.",
+             `length ?` takes the nearest whole number of teeth, or of a row of stocked lengths. \
+             `width` is that of its pulleys with their hubs.",
             WHEELS,
         ),
-        Row::new("chain", "A chain: teeth on the motor, teeth on the limb.", WHEELS),
+        Row::new(
+            "chain",
+            "A chain: teeth on the motor, teeth on the limb; `width` of its sprockets.",
+            WHEELS,
+        ),
         Row::new(
             "gears",
             "Gears that mesh in this order, the motor's first; every mesh turns the other way.",
             &[
                 many("teeth", Take::Count),
                 key("module", "module", Take::Quantity(D::Length, Sign::Positive)),
+                key("width", "width", Take::Quantity(D::Length, Sign::Positive)),
             ],
         ),
         Row::new(
@@ -48,6 +54,7 @@ const WHEELS: &[crate::syntax::words::Part] = &[
     flag("crossed"),
     key("pitch", "pitch", Take::Quantity(D::Length, Sign::Positive)),
     key("length", "length", Take::Open(D::Length, Sign::Positive)),
+    key("width", "width", Take::Quantity(D::Length, Sign::Positive)),
 ];
 
 fn teeth(clause: Clause<'_>) -> Vec<u32> {
@@ -81,6 +88,7 @@ fn train(block: Option<Block<'_>>, context: &Context) -> Option<SpinDrive> {
                 teeth: teeth.clone(),
                 crossed,
                 pitch: c.size("pitch"),
+                width: c.size("width"),
                 length: super::said(block, (by, "length"), context),
                 place: Some(c.place()),
                 ..SpinDrive::of_ratio(sign * ratio(&teeth))
@@ -96,6 +104,7 @@ fn train(block: Option<Block<'_>>, context: &Context) -> Option<SpinDrive> {
             by: "gears",
             teeth,
             module: c.size("module"),
+            width: c.size("width"),
             place: Some(c.place()),
             ..SpinDrive::of_ratio(ratio)
         });

@@ -1,0 +1,100 @@
+//! Limbs that pass each other at different depths, when the wind bends them.
+//!
+//! The wind pushes both the same way, so that the bending of one alone counts, whichever
+//! bends more; the play of their bolts may tilt them towards each other, so both tilts do.
+
+use super::Bench;
+use super::wind_codes::CLASH_IN_WIND;
+use super::wind_limb::{SCRAPE, Sway};
+use super::wind_limit::{Limit, When, input};
+use crate::model::Note;
+use crate::space::{Neighbour, Role};
+use crate::units::print::decimal;
+
+impl Bench<'_> {
+    /// What each limb passes, in the gust in which it runs.
+    pub(super) fn wind_on_neighbours(&mut self) {
+        let run = self.site.winds.run;
+        for near in &self.spaced.neighbours {
+            let Some(limit) = self.passing(near) else { continue };
+            let limb = &mut self.limbs[near.limb];
+            if !near.assumed {
+                if let Some(wind) = &mut limb.wind {
+                    wind.limits.push(limit);
+                }
+                continue;
+            }
+            // How far they lie apart is the maker's: asked for only where it would matter.
+            if !limit.left_out && !limit.passes(run) {
+                let what = format!(
+                    "whether it passes {} in a gust of {} m/s (it may move {} mm, and how far apart \
+                     they lie in depth is not said: about {} mm)",
+                    self.named(near),
+                    decimal(run.0, 1),
+                    decimal(limit.asked(run), 0),
+                    decimal(near.apart, 0),
+                );
+                self.limbs[near.limb].not_checked.push(Note::new(what, "gap 10 mm"));
+            }
+        }
+    }
+
+    /// What a limb passes, as people call it.
+    fn named(&self, near: &Neighbour) -> String {
+        match (near.other, near.other_limb) {
+            (Role::Limb, Some(other)) => self.fitted.figure.limbs[other].said().into_owned(),
+            (Role::Shaft | Role::Body, _) => format!("the motor {}", near.name),
+            _ => format!("the {}", near.name),
+        }
+    }
+
+    /// One pair; `None` where how a limb bends is not known.
+    fn passing(&self, near: &Neighbour) -> Option<Limit> {
+        let sway = |limb: usize| self.limbs[limb].wind.as_ref()?.sway.as_ref();
+        let own = sway(near.limb)?;
+        let other: Option<&Sway> = match (near.other, near.other_limb) {
+            (Role::Limb, Some(other)) => Some(sway(other)?),
+            _ => None,
+        };
+        let (calm, bends) = own.at(near.at);
+        let (other_calm, other_bends) = other.map_or((0.0, 0.0), |o| o.at(near.other_at));
+        let mut typical = own.typical.clone();
+        typical.extend(other.into_iter().flat_map(|o| &o.typical));
+        typical.sort_unstable();
+        typical.dedup();
+        let (name, passed) = (self.fitted.figure.limbs[near.limb].said(), self.named(near));
+        let mut limit = Limit {
+            code: &CLASH_IN_WIND,
+            when: When::Run,
+            severity: CLASH_IN_WIND.severity,
+            goes: "it bends into what it passes",
+            says: [
+                format!("moves {name} towards {passed} by "),
+                " where they pass, and ".into(),
+                " are free between them".into(),
+            ],
+            calm: calm + other_calm,
+            per_gust2: bends.max(other_bends),
+            bears: near.apart - SCRAPE,
+            unit: "mm",
+            inputs: vec![
+                input("apart", near.apart, "mm"),
+                input("arm_passes_at", near.at[0], "mm"),
+                input("tail_passes_at", near.at[1], "mm"),
+                input("other_arm_passes_at", near.other_at[0], "mm"),
+                input("other_tail_passes_at", near.other_at[1], "mm"),
+                input("tilt", calm + other_calm, "mm"),
+            ],
+            typical,
+            left_out: own.left_out || other.is_some_and(|o| o.left_out),
+            help: String::new(),
+        };
+        let wanted = (limit.asked(self.site.winds.run) + SCRAPE).ceil();
+        limit.help = format!(
+            "let {} mm lie between them (a longer bushing, or `gap` for what holds one of them off), \
+             stiffen the sheet, or keep their ways apart.",
+            decimal(wanted, 0)
+        );
+        Some(limit)
+    }
+}
