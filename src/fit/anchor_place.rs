@@ -75,7 +75,7 @@ fn put(figure: &mut Figure, limb: usize, at: BoardPoint) {
 }
 
 /// The limb and everything it hangs on.
-fn chain(figure: &Figure, limb: usize) -> Vec<usize> {
+pub(super) fn chain(figure: &Figure, limb: usize) -> Vec<usize> {
     let mut chain = vec![limb];
     let mut next = 0;
     while let Some(&at) = chain.get(next) {

@@ -4,7 +4,7 @@
 //! explanations are possible. The simplest that explains it is taken: nothing at all;
 //! one dimension; one length together with the clamp. Of equally simple ones that
 //! explain it within what can be measured, the one that asks for the smallest change
-//! against ordinary errors. Where sizes were left open, they are what is looked for.
+//! against ordinary errors. Where sizes were left open, they are looked for first.
 //! Each is found by the method of Levenberg and Marquardt (D. W. Marquardt, J. SIAM
 //! 11 (1963) 431-441) on the ends of the whole mechanism.
 
@@ -16,7 +16,7 @@ use super::checks::fine;
 use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
 use crate::finding::{Place, Severity};
 use crate::mechanism::{Course, Travel};
-use crate::model::Note;
+use crate::model::{MotorKind, Note, Source};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, System};
 
@@ -297,7 +297,7 @@ impl Puzzle<'_> {
             if let Some(best) = found.into_iter().find(good) {
                 return Some(Ok(self.told(best, &[])));
             }
-            return nearest.is_finite().then_some(Err(nearest));
+            // Found as asked and built so, with something else off.
         }
         let drawn = self.ranked(vec![Vec::new()]);
         see(&drawn);
@@ -416,12 +416,27 @@ impl Bench<'_> {
                     self.name(),
                     decimal(off, 1)
                 );
-                self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(
-                    "measure again: with the crank turned slowly by hand, both ends of the tip against the board."
-                        .to_owned(),
-                );
+                let how = self.how_to_measure();
+                self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(format!(
+                    "measure again: with {how}, both ends of the tip against the board."
+                ));
                 None
             }
+        }
+    }
+
+    /// How a limb is moved to both of its ends, by what moves it.
+    fn how_to_measure(&self) -> &'static str {
+        let drive = self.limb.drive.as_ref();
+        let motor = drive.and_then(|d| match d.source {
+            Source::Motor(motor) => Some(self.figure.actuators[motor].motor.kind),
+            Source::Limb(_) => None,
+        });
+        match motor {
+            Some(MotorKind::Servo) => "the servo sent to both ends of its pulses",
+            Some(MotorKind::Ram) => "the ram drawn in and pushed out as far as it goes",
+            Some(MotorKind::Cylinder) => "the piston drawn in and pushed out as far as it goes",
+            _ => "the crank turned slowly by hand",
         }
     }
 

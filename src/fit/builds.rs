@@ -39,19 +39,28 @@ pub struct Dimension {
     /// How many limbs above the limb itself it belongs to, in a row of limbs that move
     /// each other.
     pub above: usize,
+    /// Whether it is that of a bought part, which nobody marks out, cuts or drills: it
+    /// may explain what was measured, and is no one's to be careful with.
+    pub bought: bool,
 }
 
 impl Dimension {
     /// A length.
     #[must_use]
     pub const fn length(name: &'static str, drawn: Mm) -> Self {
-        Self { name, drawn: drawn.0, angle: false, above: 0 }
+        Self { name, drawn: drawn.0, angle: false, above: 0, bought: false }
+    }
+
+    /// A length of a bought part.
+    #[must_use]
+    pub const fn bought(name: &'static str, drawn: Mm) -> Self {
+        Self { bought: true, ..Self::length(name, drawn) }
     }
 
     /// An angle.
     #[must_use]
     pub const fn angle(name: &'static str, drawn: Deg) -> Self {
-        Self { name, drawn: drawn.0, angle: true, above: 0 }
+        Self { name, drawn: drawn.0, angle: true, above: 0, bought: false }
     }
 
     /// The same, of the limb above.
@@ -290,7 +299,7 @@ const STEP: f64 = 1e-3;
 fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
     let mut values = recipe.drawn();
     let mut slopes = Vec::with_capacity(values.len());
-    for (index, &dimension) in recipe.dimensions.iter().enumerate() {
+    for (index, &dimension) in recipe.dimensions.iter().enumerate().filter(|d| !d.1.bought) {
         let mut end = |near: Pose, at: f64| {
             let drawn = values[index];
             let mut moved = |by: f64| {

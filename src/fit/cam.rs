@@ -75,6 +75,10 @@ impl<'a> Bench<'a> {
         let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
         let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
         let (exact, drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
+        let sizes = match &recipe {
+            Some(recipe) => self.sizes_as_built(recipe, sizes),
+            None => sizes,
+        };
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled,
             exact,

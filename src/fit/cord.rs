@@ -88,7 +88,7 @@ impl<'a> Bench<'a> {
             exact,
             drilled,
             others: others(&chosen.others, &sizes),
-            sizes,
+            sizes: self.sizes_as_built(&recipe, sizes),
             figures,
             fit: None,
             recipe: Some(self.recipe_as_built(recipe)),
@@ -420,11 +420,7 @@ impl Bench<'_> {
         sizes: &[FittedSize],
     ) -> Option<(Built, Built)> {
         let By::Horn { .. } = puller.by else { return self.built_drive(recipe, sizes) };
-        let open = sizes.iter().filter(|s| s.solved()).map(|s| match s.name {
-            SizeName::Crank => "horn",
-            other => other.word(),
-        });
-        let found = self.as_built(recipe, &open.collect::<Vec<_>>())?;
+        let found = self.explained(recipe, sizes)?;
         let (sizes, puller) = cord_recipe::of_values(&found.values, puller, drawn)?;
         let (_, made) = built(&puller, &sizes)?;
         self.as_built = Some(found);

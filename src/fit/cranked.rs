@@ -2,7 +2,7 @@
 //! round, the push is good, the limb moves as asked, and why nothing fits.
 
 use super::asked::{Counted, Motion, range_words};
-use super::builds::Recipe;
+use super::builds::{Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
@@ -95,7 +95,7 @@ impl Bench<'_> {
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
-            sizes,
+            sizes: self.sizes_as_built(&recipe, sizes),
             figures: Vec::new(),
             others,
             fit,
@@ -122,8 +122,25 @@ impl Bench<'_> {
     /// What explains the measurements, if anything was measured; what was left open is
     /// what is looked for.
     pub(super) fn explained(&mut self, recipe: &Recipe, sizes: &[FittedSize]) -> Option<AsBuilt> {
-        let open = sizes.iter().filter(|s| s.solved()).map(|s| s.name.word());
+        let asked = |d: &&Dimension| sizes.iter().any(|s| s.solved() && s.name.is(d));
+        let open = recipe.dimensions.iter().filter(asked).map(|d| d.name);
         self.as_built(recipe, &open.collect::<Vec<_>>())
+    }
+
+    /// Its sizes as they hang there, where something was measured: those are told, listed
+    /// and moved through the room, not those of the drawing.
+    pub(super) fn sizes_as_built(
+        &self,
+        recipe: &Recipe,
+        mut sizes: Vec<FittedSize>,
+    ) -> Vec<FittedSize> {
+        let values = self.as_built.iter().flat_map(|b| &b.values);
+        for (dimension, &value) in recipe.dimensions.iter().zip(values) {
+            for size in sizes.iter_mut().filter(|s| s.name.is(dimension)) {
+                (size.exact, size.drilled) = (value, value);
+            }
+        }
+        sizes
     }
 
     /// The recipe of the limb as built, so that all that is made of it starts there.

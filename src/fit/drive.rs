@@ -6,7 +6,7 @@
 
 use std::sync::Arc;
 
-use super::builds::Recipe;
+use super::builds::{Dimension, Recipe};
 use crate::finding::Place;
 use crate::mechanism::{
     Blocked, Course, FourBar, Guide, Limits, Mechanism, Path, Shaft, Travel, Way,
@@ -178,6 +178,16 @@ impl SizeName {
     #[must_use]
     pub const fn is_angle(self) -> bool {
         matches!(self, Self::Clamp)
+    }
+
+    /// Whether it is this dimension of the limb's own recipe: a slot's angle is how it is
+    /// clamped, a horn what draws a cord as a crank does.
+    pub(super) fn is(self, of: &Dimension) -> bool {
+        let own = match (self, of.name) {
+            (Self::Clamp, "slot's angle") | (Self::Crank, "horn") => true,
+            (size, name) => size.word() == name,
+        };
+        own && of.above == 0
     }
 }
 

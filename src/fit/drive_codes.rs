@@ -37,8 +37,9 @@ pub static BUILT_OTHERWISE: Code = Code {
     title: "the finished limb moves otherwise than it was drawn",
     explanation: "What was measured does not come from the sizes in the file. The smallest change of one size \
                   that gives it was looked for, then of one length together with the clamp; the message says \
-                  which, and what else it could be. Everything else is computed for the limb as built. Measure \
-                  the size that is named and write it down, or drill it again.",
+                  which, and what else it could be. Everything else is computed for the limb as built. A limb \
+                  on a servo is measured with its pulses at both ends, one on a ram or a cylinder drawn in and pushed \
+                  out. Measure the size that is named and write it down, or drill it again.",
     formula: "least change (in units of 1 mm or, for a clamp, 3 deg) among those that leave both ends within 1 deg, \
               or tip to tip within 2 mm; what is written with decimals, within its last place",
     source: "method of Levenberg and Marquardt, D. W. Marquardt, J. SIAM 11 (1963) 431-441; what can be read: common \
@@ -80,7 +81,8 @@ pub static MEASURED_UNEXPLAINED: Code = Code {
     severity: Severity::Warning,
     title: "no single size explains what was measured",
     explanation: "No change of one size, nor of one length with the clamp, gives the motion that was measured. \
-                  Measure again, with the crank turned by hand; look for play in the pins, a bent rod, or a pivot \
+                  Measure again, with the crank turned by hand, the servo sent to both ends of its pulses, the ram drawn \
+                  in and pushed out; look for play in the pins, a bent rod, or a pivot \
                   that is not where it was drawn.",
     formula: "both ends within 1 deg, or tip to tip within 2 mm (with decimals: within the last place), for one \
               size or one length with the clamp",

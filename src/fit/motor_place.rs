@@ -1,5 +1,5 @@
-//! A motor whose place is open: looked for inside a rectangle, round a point, or
-//! along the frame.
+//! A motor whose place is open: looked for inside a rectangle, round a point, along the
+//! frame, or, of one that rides, on the limb that carries it.
 //!
 //! A place is judged by fitting every limb the motor turns from there: all of them
 //! must come out without an error, and the worst push among them counts, up to 60 deg;
@@ -12,8 +12,8 @@ use std::borrow::Cow;
 use super::codes::NO_PLACE;
 use super::{Fitted, FittedFigure, fit_at};
 use crate::finding::{Finding, Severity, Spanned};
-use crate::geometry::BoardPoint;
-use crate::model::{Figure, Joint, Limb, MotorKind};
+use crate::geometry::{Board, BoardPoint, Bounds, Outline, Vector};
+use crate::model::{Figure, Joint, Limb, MotorKind, Shape};
 use crate::syntax::Open;
 use crate::units::System;
 use crate::units::print::decimal;
@@ -35,6 +35,8 @@ pub(super) enum Region {
     Round { centre: BoardPoint, within: f64 },
     /// On lines: the centre lines of the frame, or one between two points.
     Lines(Vec<(BoardPoint, BoardPoint)>),
+    /// On a limb, in the drawn pose.
+    Plate(Outline<Board>),
 }
 
 /// Places along each side of the first net.
@@ -58,9 +60,18 @@ pub(super) fn found<'a>(
 ) -> (Cow<'a, Figure>, Vec<FoundPlace>) {
     let mut placed = Cow::Borrowed(figure);
     let mut places = Vec::new();
-    for motor in 0..figure.actuators.len() {
+    for motor in in_order(figure) {
         let Some((open, limbs)) = question(figure, motor) else { continue };
-        let Some(region) = Region::of(&open.value, figure) else { continue };
+        let rides = figure.motor_rides(limbs[0]);
+        if rides && open.value.on_frame {
+            findings.push(no_frame_rides(figure, open, limbs[0]));
+            continue;
+        }
+        let region = match rides {
+            true => Region::on_carrier(&open.value, figure, limbs[0]),
+            false => Region::of(&open.value, figure),
+        };
+        let Some(region) = region else { continue };
         let Some(home) = home(&figure.limbs[limbs[0]]) else { continue };
         if let Some(at) = super::spin_place::found(&placed, limbs[0], &region) {
             placed.to_mut().actuators[motor].at = Some(at);
@@ -75,7 +86,8 @@ pub(super) fn found<'a>(
             hills: HILLS,
             put: &|figure, at| figure.actuators[motor].at = Some(at),
         };
-        match sought.search(&placed, &region) {
+        let standing = if rides { carrier_at_rest(&placed, limbs[0], open) } else { None };
+        match sought.search(standing.as_ref().unwrap_or(&placed), &region) {
             Ok(at) => {
                 placed.to_mut().actuators[motor].at = Some(at);
                 places.push(FoundPlace { motor, at });
@@ -84,6 +96,28 @@ pub(super) fn found<'a>(
         }
     }
     (placed, places)
+}
+
+/// The motors, those of a carrier before those that ride on it.
+fn in_order(figure: &Figure) -> Vec<usize> {
+    let above = |motor: &usize| {
+        let limb = figure.driven_by(*motor).find(|&l| figure.motor_rides(l));
+        limb.map_or(0, |l| super::anchor_place::chain(figure, l).len())
+    };
+    let mut order: Vec<usize> = (0..figure.actuators.len()).collect();
+    order.sort_by_key(above);
+    order
+}
+
+/// The figure with a limb's carrier told to rest where it stands by itself: that is where
+/// angles of the board are taken, and it is the same wherever the motor is tried.
+fn carrier_at_rest(figure: &Figure, limb: usize, open: &Spanned<Open>) -> Option<Figure> {
+    let carrier = figure.limbs[limb].carrier?;
+    let fitted = fit_at(figure, &super::anchor_place::chain(figure, carrier));
+    let at = super::standing(&figure.limbs[carrier], fitted.limbs.get(carrier))?;
+    let mut figure = figure.clone();
+    figure.limbs[carrier].rest = Some(Spanned { value: at, place: open.place });
+    Some(figure)
 }
 
 /// The open place of a motor that turns limbs, and which; `None` where it is known, or
@@ -126,6 +160,22 @@ impl Region {
         Some(Self::Rectangle { from: BoardPoint::mm(x0, y0), to: BoardPoint::mm(x1, y1) })
     }
 
+    /// The same of a motor that rides: as it says, in the drawn pose, else anywhere on the
+    /// limb that carries it. `None` where that one's shape is not known.
+    fn on_carrier(open: &Open, figure: &Figure, limb: usize) -> Option<Self> {
+        if open.near.is_some() {
+            return Self::of(open, figure);
+        }
+        let carrier = &figure.limbs[figure.limbs[limb].carrier?];
+        Some(Self::Plate(match carrier.shape.as_ref()? {
+            Shape::Outline(outline) => outline.clone(),
+            Shape::Strip { width, tail } => {
+                let (origin, axis) = carrier.drawn()?;
+                Outline::strip(origin - Vector::polar(*tail, axis), carrier.tip?, *width)?
+            }
+        }))
+    }
+
     /// A place by two shares of the region's width and height, or of a line and its
     /// length; `None` where it lies outside.
     fn at(&self, line: usize, (u, v): (f64, f64)) -> Option<BoardPoint> {
@@ -144,6 +194,11 @@ impl Region {
                 let (from, to) = lines[line];
                 Some(from.toward(to, u))
             }
+            Self::Plate(outline) => {
+                let Bounds { low: min, high: max } = outline.bounds();
+                let at = BoardPoint::mm(min.x + u * (max.x - min.x), min.y + v * (max.y - min.y));
+                outline.contains(at).then_some(at)
+            }
         }
     }
 
@@ -153,6 +208,7 @@ impl Region {
             Self::Rectangle { from, to } => from.toward(*to, 0.5),
             Self::Round { centre, .. } => *centre,
             Self::Lines(lines) => lines[0].0.toward(lines[0].1, 0.5),
+            Self::Plate(outline) => outline.centroid(),
         }
     }
 
@@ -167,7 +223,7 @@ impl Region {
     fn lines(&self) -> usize {
         match self {
             Self::Lines(lines) => lines.len(),
-            Self::Rectangle { .. } | Self::Round { .. } => 1,
+            Self::Rectangle { .. } | Self::Round { .. } | Self::Plate(_) => 1,
         }
     }
 
@@ -332,6 +388,20 @@ fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, why: Option<String>)
         None => finding
             .help("widen it: `at ? near (x, y) mm within 200 mm`, or ask for a smaller motion."),
     }
+}
+
+/// A motor that rides, asked to stand on the frame, which stands still.
+fn no_frame_rides(figure: &Figure, open: &Spanned<Open>, limb: usize) -> Finding {
+    let carrier = figure.limbs[limb].carrier.map(|c| figure.limbs[c].said());
+    let carrier = carrier.unwrap_or_default();
+    let limb = &figure.limbs[limb].name.value;
+    let message = format!(
+        "the motor of {}.{limb} rides on {carrier}, and the frame stays where it is: it is nowhere on both.",
+        figure.name.value
+    );
+    Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb)).help(
+        format!("`at ? rides` looks for a place anywhere on {carrier}; or leave `rides` out."),
+    )
 }
 
 impl FittedFigure {

@@ -129,16 +129,17 @@ impl Bench<'_> {
             return None;
         };
         let zero = said.zero.unwrap_or(drawn);
+        let shaft = Shaft { zero, drawn, travel: (least, most), turns };
         let fitted = match &said.rod {
             None => {
                 if self.off_pivot(drive, motor) {
                     return None;
                 }
+                let zero = self.zero_as_built(&shaft).unwrap_or(zero);
                 self.on_shaft(zero, (least, most), turns, fastest)
             }
             Some(bars) => {
                 let centres = self.centres(motor)?;
-                let shaft = Shaft { zero, drawn, travel: (least, most), turns };
                 self.through_rod(drive, bars, centres, &shaft, fastest)?
             }
         };

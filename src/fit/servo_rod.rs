@@ -108,12 +108,30 @@ impl Bench<'_> {
             self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message);
             return None;
         };
+        let best = self.candidate_as_built(best, &sizes, shaft, fastest);
         if !best.locks.is_empty() {
             self.rod_locks(drive, &best);
             return None;
         }
         self.servo_push(drive, said, best.worst);
         Some(best.fitted)
+    }
+
+    /// The same as built, where something was measured on it.
+    fn candidate_as_built(
+        &mut self,
+        drawn: Candidate,
+        sizes: &Sizes,
+        shaft: &Shaft,
+        fastest: Option<Rpm>,
+    ) -> Candidate {
+        let Some(parts) = drawn.fitted.linkage.zip(drawn.fitted.arm_at_zero) else { return drawn };
+        match self.rod_as_built((&parts.0, parts.1), &sizes.solved, shaft) {
+            Some((linkage, arm)) => {
+                self.candidate((linkage, Dir::degrees(arm)), sizes, shaft, fastest)
+            }
+            None => drawn,
+        }
     }
 
     /// Arm, rod, lever and clamp: as given; an open arm or lever equals the other,
@@ -282,14 +300,20 @@ impl Bench<'_> {
     }
 }
 
-/// How far a rod lets its servo go about the servo's zero, where the limb stands at
-/// `zero`, and the limb's extremes there.
-fn stretch(rod: &ServoRod, zero: Deg, (least, most): (Deg, Deg)) -> Stretch {
+/// How far a rod lets its servo go about the servo's zero, and which of the two ends are
+/// locks.
+pub(super) fn free(rod: &ServoRod, (least, most): (Deg, Deg)) -> (Deg, Deg, [Option<Deg>; 2]) {
     let (below, above) = rod.locks_about_zero();
     let below = below.filter(|b| *b >= least);
     let above = above.filter(|a| *a <= most);
     let from = below.unwrap_or(least).min(above.unwrap_or(most));
-    let to = above.unwrap_or(most).max(from);
+    (from, above.unwrap_or(most).max(from), [below, above])
+}
+
+/// How far a rod lets its servo go about the servo's zero, where the limb stands at
+/// `zero`, and the limb's extremes there.
+fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
+    let (from, to, [below, above]) = free(rod, travel);
     let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
     let turn = {
         let at = rod.limb(Deg(0.0));

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use super::asked::Motion;
 use super::builds::{self, Dimension, Recipe};
-use super::checks::BUILD_ERROR;
+use super::checks::{BUILD_ERROR, fine};
 use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{FittedSize, SizeName};
 use super::{Bench, Fitted, codes};
@@ -15,10 +15,6 @@ use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way
 use crate::model::{Action, Drive, Joint, Note, SliderDrive};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm};
-
-/// A stroke that goes so little beyond its guide, mm, is one of rounded sizes: bars are
-/// marked out to half a millimetre or a 32nd of an inch.
-const ROUNDED: f64 = 0.5;
 
 /// Sideways push of a limb on a plain guide: 30 deg is a warning, 45 an error
 /// (common practice, no source), told as the push angle that is left of 90.
@@ -227,7 +223,7 @@ impl<'a> Bench<'a> {
     pub(super) fn in_guide(&mut self, place: Place, travel: &Travel, guided: &Guided) {
         let Travel::Stroke(l) = travel else { return };
         let beyond = (-l.low.0).max((l.high - guided.long).0);
-        if beyond <= ROUNDED {
+        if beyond < DRAWN.0 {
             return;
         }
         let system = self.figure.system;
@@ -237,12 +233,16 @@ impl<'a> Bench<'a> {
             decimal(l.low.0, 1),
             decimal(l.high.0, 1),
             length(guided.long, system),
-            length(Mm(beyond), system)
+            fine(Mm(beyond), system)
         );
         self.report(&codes::LEAVES_GUIDE, place, message).help =
             Some("draw the guide longer, or move what drives it along it.".to_owned());
     }
 }
+
+/// A guide drawn to a tenth of a millimetre is as long as a stroke that is no more than
+/// half of that longer (common practice, no source: nobody marks out finer).
+const DRAWN: Mm = Mm(0.05);
 
 /// How it is made: crank, rod, and where motor and guide stand.
 fn recipe(made: &SliderCrank) -> Recipe {

@@ -3,7 +3,8 @@
 //!
 //! Belt and gears fit on a circle about the limb. Of its part in the region the point
 //! nearest to the region's middle is taken: on a line where the circle cuts it, round a
-//! point on the way to it, in a rectangle on the way to its middle or at its edge.
+//! point on the way to it, in a rectangle or on a limb on the way to its middle or at its
+//! edge.
 
 use super::motor_place::{Region, home};
 use super::spin;
@@ -32,6 +33,9 @@ pub(super) fn found(figure: &Figure, limb: usize, region: &Region) -> Option<Boa
     let at = match region {
         Region::Lines(lines) => on_lines(lines),
         Region::Round { centre, within } => way.filter(|p| p.distance(*centre).0 <= *within),
+        Region::Plate(outline) => way
+            .filter(|p| outline.contains(*p))
+            .or_else(|| on_lines(&outline.edges().collect::<Vec<_>>())),
         Region::Rectangle { from, to } => way.filter(|p| region.holds(*p)).or_else(|| {
             let (a, b) = (BoardPoint::mm(from.x, to.y), BoardPoint::mm(to.x, from.y));
             on_lines(&[(*from, a), (a, *to), (*to, b), (b, *from)])

@@ -1,11 +1,11 @@
 //! Ram and air cylinder: open sizes found, the whole checked.
 
 use super::asked::Motion;
-use super::builds::{self, Dimension, Recipe};
+use super::builds::Recipe;
 use super::checks::BUILD_ERROR;
 use super::drive::{Built, FittedDrive, FittedSize, Other, SizeName};
 use super::strut_asked::Wanted;
-use super::{Bench, Fitted};
+use super::{Bench, Fitted, strut_recipe};
 use crate::finding::Spanned;
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::{Anchor, RamChoice, RamNoFit, RamWish, solve_ram};
@@ -149,17 +149,17 @@ impl<'a> Bench<'a> {
             FittedSize::length(SizeName::Lever, chosen.exact.lever(), said.strut.lever),
             FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.strut.clamp),
         ];
-        let recipe = recipe(&chosen.drilled);
+        let recipe = strut_recipe::recipe(&chosen.drilled);
         let (ram, exact, drilled) = match self.built_strut(&recipe, &chosen.drilled, &sizes) {
             Some((ram, built)) => (ram, built.clone(), built),
             None => (chosen.drilled, exact, drilled),
         };
-        let mut figures = self.strut_figures(said, lengths.stroke(), &exact.course.travel);
+        let mut figures = self.strut_figures(said, ram.lengths().stroke(), &exact.course.travel);
         figures.splice(0..0, super::strut_figures::of_ram(&ram, asked));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
-            sizes,
+            sizes: self.sizes_as_built(&recipe, sizes),
             figures,
             others: chosen.others.iter().filter_map(found).collect(),
             fit: chosen.fit,
@@ -177,9 +177,7 @@ impl<'a> Bench<'a> {
         sizes: &[FittedSize],
     ) -> Option<(Ram, Built)> {
         let found = self.explained(recipe, sizes)?;
-        let &[lever, clamp, ..] = &found.values[..] else { return None };
-        let (ends, size) = ((drawn.anchor(), drawn.pivot()), (Mm(lever), Deg(clamp)));
-        let ram = Ram::new(drawn.strut(), ends, drawn.lengths(), size, drawn.assembly()).ok()?;
+        let ram = strut_recipe::ram(drawn, &found.values)?;
         let built = built(ram)?;
         self.as_built = Some(found);
         Some((ram, built))
@@ -392,25 +390,6 @@ fn marked(exact: &Ram, said: &StrutDrive, anchor: Anchor) -> Option<Ram> {
         said.clamp.size.marked_angle(exact.clamp()),
     );
     Ram::new(said.strut, (at, exact.pivot()), exact.lengths(), size, exact.assembly()).ok()
-}
-
-/// What an anchor's place is called.
-pub(super) const ANCHOR: [&str; 2] = ["anchor, across", "anchor, up"];
-
-/// How it is made: lever, clamp, and where anchor and pivot are; its lengths are its
-/// maker's.
-fn recipe(made: &Ram) -> Recipe {
-    let mut dimensions =
-        vec![Dimension::length("lever", made.lever()), Dimension::angle("clamp", made.clamp())];
-    dimensions.extend(builds::place(ANCHOR, made.anchor()));
-    dimensions.extend(builds::place(builds::PIVOT, made.pivot()));
-    let (strut, lengths, side) = (made.strut(), made.lengths(), made.assembly());
-    Recipe::new(dimensions, move |v| {
-        let &[lever, clamp, ax, ay, px, py] = v else { return None };
-        let ends = (BoardPoint::mm(ax, ay), BoardPoint::mm(px, py));
-        let made = built(Ram::new(strut, ends, lengths, (Mm(lever), Deg(clamp)), side).ok()?)?;
-        Some((made.mechanism, made.way))
-    })
 }
 
 /// On the part of its stroke that closes; `None` where none does.

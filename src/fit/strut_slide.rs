@@ -6,7 +6,8 @@ use super::asked::Motion;
 use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, SizeName};
 use super::slider_crank::{Guided, SIDEWAYS};
-use super::strut::{ANCHOR, Fixed, Said};
+use super::strut::{Fixed, Said};
+use super::strut_recipe::{self, ANCHOR};
 use super::{Bench, Fitted, codes};
 use crate::finding::Severity;
 use crate::geometry::{BoardPoint, Dir, Vector};
@@ -79,6 +80,14 @@ impl<'a> Bench<'a> {
         let sizes: Vec<FittedSize> = named.then(size).into_iter().collect();
         let recipe = recipe(said.strut.strut, anchor, lengths, &along);
         let built = self.built_drive(&recipe, &sizes).map_or(built, |(exact, _)| exact);
+        let (mut lengths, mut sizes) = (lengths, sizes);
+        if let Some(found) = &self.as_built {
+            lengths = strut_recipe::lengths(lengths, &found.values).unwrap_or(lengths);
+            let pin = found.values.first().map(|along_it| libm::hypot(*along_it, along.pin[1]));
+            for (size, pin) in sizes.iter_mut().zip(pin) {
+                (size.exact, size.drilled) = (pin, pin);
+            }
+        }
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
         if said.anchor_open().is_some() {
             figures.splice(0..0, super::strut_figures::anchor_at(anchor));
@@ -246,14 +255,17 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// How it is made: where anchor and guide are, and how far along the limb its pin.
-fn recipe(strut: Strut, anchor: BoardPoint, lengths: Lengths, of: &Along<'_>) -> Recipe {
+/// How it is made: where anchor and guide are, how far along the limb its pin, and its
+/// own lengths.
+fn recipe(strut: Strut, anchor: BoardPoint, drawn: Lengths, of: &Along<'_>) -> Recipe {
     let mut dimensions = vec![Dimension::length("pin along the limb", Mm(of.pin[0]))];
     dimensions.extend(builds::place(ANCHOR, anchor));
     dimensions.extend(builds::place(builds::GUIDE, of.guide.from));
+    dimensions.extend(strut_recipe::own(drawn));
     let (left, along, side) = (of.pin[1], of.guide.along, of.side);
     Recipe::new(dimensions, move |v| {
-        let &[pin, ax, ay, gx, gy] = v else { return None };
+        let &[pin, ax, ay, gx, gy, ..] = v else { return None };
+        let lengths = strut_recipe::lengths(drawn, v)?;
         let ends = (BoardPoint::mm(ax, ay), Slide { from: BoardPoint::mm(gx, gy), along });
         let made = RamSlide::new(strut, ends, lengths, [pin, left], side).ok()?;
         let span = Span::part(lengths.short.0, lengths.long.0);

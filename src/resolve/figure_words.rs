@@ -283,7 +283,7 @@ pub static LIMB: Table = Table {
         Row::new(
             "measured",
             "What was measured on the built limb: the ends of its swing, or of a slide's stroke; or \
-             from end to end.",
+             from end to end. On a servo the ends are those with its pulses at both ends.",
             &[
                 may("ends", Take::Range(D::Angle, Sign::Any)),
                 key("stroke", "stroke", Take::Range(D::Length, Sign::Any)),

@@ -197,3 +197,148 @@ fn a_slides_ends_name_the_rod_that_is_too_long() {
     assert!(limb.as_built.is_none());
     assert!(limb.not_checked.iter().any(|n| n.what.starts_with("what was measured on it")));
 }
+
+/// Arm, rod, lever, clamp and the arm's angle at the servo's zero of a limb at (300, 500)
+/// on a servo at (420, 460) that turns 45 deg either way.
+type Horn = [f64; 5];
+
+const HORN: [&str; 5] = ["servo arm", "rod", "lever", "clamp", "servo arm's angle"];
+
+/// The limb with the servo so far from its zero.
+fn on_horn([arm, rod, lever, clamp, zero]: Horn, own: f64) -> f64 {
+    let (sin, cos) = libm::sincos((zero + own).to_radians());
+    let (shaft, pivot) = ((420.0, 460.0), (300.0, 500.0));
+    angle(pivot, meet((shaft.0 + arm * cos, shaft.1 + arm * sin), rod, pivot, lever, 1.0)) - clamp
+}
+
+fn on_horn_text(sizes: Horn, reading: &str) -> String {
+    let ([arm, rod, lever, clamp, _], zero) = (sizes, on_horn(sizes, 0.0));
+    let (sin, cos) = libm::sincos(zero.to_radians());
+    format!(
+        "motor horn {{ kind servo voltage 6 V slew 0.15 s per 60 deg pulse 1000 us at -45 deg 2000 us at 45 deg }}\n\
+         figure f {{ board plywood-9 900 mm by 1200 mm\n limb arm {{ pivot (300, 500) mm tip ({:.9}, {:.9}) mm\n \
+         drive servo {{ motor horn at (420, 460) mm crank {arm} mm rod {rod} mm lever {lever} mm at {clamp} deg \
+         zero {zero:.9} deg assembly open }}\n measured {reading} }} }}",
+        300.0 + 200.0 * cos,
+        500.0 + 200.0 * sin
+    )
+}
+
+/// A servo's limb is measured with the servo at both ends of its pulses. Whichever of arm,
+/// rod, lever, clamp and arm's angle is off, it is named by its true size, and from then on
+/// the limb goes where it was seen to go: its reach, and the servo's angle for an angle
+/// between.
+#[test]
+fn servos_with_a_rod_are_explained_as_built() {
+    let drawn: Horn = [28.0, 127.0, 45.0, 20.0, -80.0];
+    for (index, by) in [(0, 3.0), (0, -2.5), (1, 4.0), (2, -4.0), (3, 5.0), (4, 7.2), (4, -7.2)] {
+        let mut truth = drawn;
+        truth[index] += by;
+        let (low, high) = ends(|own| on_horn(truth, own), -45.0, 45.0);
+        let reading = format!("{low:.2} deg to {high:.2} deg");
+        let compiled = compile(&on_horn_text(drawn, &reading));
+        let fitted = &compiled.figures[0].limbs[0];
+        let found = fitted.as_built.as_ref().unwrap_or_else(|| panic!("{:?}", compiled.findings));
+        let changes = found.changes.iter().map(|c| (c.0, c.2));
+        let mut all = changes.chain(found.others.iter().map(|o| (o.name, o.built)));
+        let named = all.any(|(n, v)| n == HORN[index] && (v - truth[index]).abs() < 0.1);
+        assert!(named, "{} {}: {found:?}", HORN[index], truth[index]);
+        let Some(Fitted::Servo(servo)) = &fitted.mechanism else { panic!("a servo") };
+        let turn = 360.0 * ((low - servo.low.0) / 360.0).round();
+        let off = [servo.low.0 + turn - low, servo.high.0 + turn - high];
+        assert!(off.iter().all(|o| o.abs() < 0.02), "{} {off:?}", HORN[index]);
+        let half = (low + high) / 2.0 - turn;
+        let own = servo.shaft_for(yardwright::units::Deg(half)).0;
+        let seen = on_horn(truth, own);
+        let off = (seen - half + 180.0).rem_euclid(360.0) - 180.0;
+        assert!(off.abs() < 0.2, "{} at {own}: {off}", HORN[index]);
+        assert!(fitted.not_checked.iter().all(|n| !n.what.starts_with("what was measured")));
+    }
+}
+
+/// As drawn nothing is otherwise; and what no single part explains is said to be so, with
+/// how a servo's limb is measured.
+#[test]
+fn a_servos_limb_as_drawn_or_unexplained() {
+    let drawn: Horn = [28.0, 127.0, 45.0, 20.0, -80.0];
+    let (low, high) = ends(|own| on_horn(drawn, own), -45.0, 45.0);
+    let compiled = compile(&on_horn_text(drawn, &format!("{low:.0} deg to {high:.0} deg")));
+    assert!(compiled.figures[0].limbs[0].as_built.as_ref().unwrap().changes.is_empty());
+    let wild = compile(&on_horn_text(drawn, &format!("{low:.0} deg to {:.0} deg", low + 290.0)));
+    let told = wild.findings.iter().find(|f| f.code.word == "measured-unexplained").unwrap();
+    assert!(told.help.as_ref().unwrap().contains("both ends of its pulses"), "{told:?}");
+}
+
+/// Straight on its shaft a limb is where its horn was put on: a tooth further.
+#[test]
+fn a_limb_straight_on_its_servo_names_the_angle_at_zero() {
+    let text = |reading: &str| {
+        format!(
+            "motor horn {{ kind servo voltage 6 V pulse 1000 us at -45 deg 2000 us at 45 deg }}\n\
+             figure f {{ board plywood-9 900 mm by 1200 mm\n limb arm {{ pivot (300, 500) mm tip (500, 500) mm\n \
+             drive servo {{ motor horn at (300, 500) mm }}\n measured {reading} }} }}"
+        )
+    };
+    let compiled = compile(&text("-30.6 deg to 59.4 deg"));
+    let fitted = &compiled.figures[0].limbs[0];
+    let change = fitted.as_built.as_ref().unwrap().changes[0];
+    assert_eq!(change.0, "angle at the servo's zero");
+    assert!((change.2 - 14.4).abs() < 0.05, "{change:?}");
+    let Some(Fitted::Servo(servo)) = &fitted.mechanism else { panic!("a servo") };
+    assert!((servo.low.0 + 30.6).abs() < 0.05 && (servo.high.0 - 59.4).abs() < 0.05);
+    // Half as far as its pulses say is no place of a horn.
+    let half = compile(&text("-20 deg to 20 deg"));
+    assert!(half.findings.iter().any(|f| f.code.word == "measured-unexplained"));
+}
+
+/// A ram's own lengths: it does not push out or draw in as far as its sheet says, or its
+/// pins stand further apart. The stroke that counts from then on is the true one.
+#[test]
+fn a_rams_own_lengths_explain_what_was_measured() {
+    let whole = |(short, long): (f64, f64)| {
+        let (anchor, pivot) = ((210.0, 235.0), (200.0, 500.0));
+        ends(|l| angle(pivot, meet(anchor, l, pivot, 100.0, 1.0)) - 40.0, short, long)
+    };
+    for (word, name, by, truth) in [
+        ("ram", "length pushed out", (0.0, -6.0), 299.0),
+        ("cylinder", "length drawn in", (4.0, 0.0), 209.0),
+        ("ram", "length with the same stroke", (5.0, 5.0), 210.0),
+    ] {
+        let (low, high) = whole((205.0 + by.0, 305.0 + by.1));
+        let reading = format!("{low:.2} deg to {high:.2} deg");
+        let compiled = measured(&gate_text(word, [100.0, 40.0]), &reading);
+        listed(&compiled, name, truth, 0.05);
+        let (found, _, now) = built(&compiled, name);
+        let turn = 360.0 * ((low - now.0) / 360.0).round();
+        assert!((now.0 + turn - low).abs() < 0.02 && (now.1 + turn - high).abs() < 0.02);
+        if found.changes[0].0 != name {
+            continue;
+        }
+        let drive = compiled.figures[0].limbs[0].mechanism.as_ref().and_then(Fitted::as_drive);
+        let span = drive.unwrap().exact.course.span;
+        assert!((span.to - span.from - (100.0 + by.1 - by.0)).abs() < 0.05, "{span:?}");
+    }
+    // A piston that stops short on a guide leaves its limb short of the far end.
+    let text = "limb arm { slide from (250, 300) mm to (250, 620) mm drive cylinder { motor cylinder-16 \
+                anchor (250, 220) mm length 200 to 300 mm lever 20 mm at 0 deg }";
+    let compiled = measured(text, "stroke 100.0 mm to 193.0 mm");
+    let (found, sizes, now) = built(&compiled, "length pushed out");
+    assert!(found.changes.len() == 1 && (sizes[0] - 293.0).abs() < 0.11, "{found:?}");
+    assert!((now.0 - 100.0).abs() < 0.1 && (now.1 - 193.0).abs() < 0.1);
+}
+
+/// What is told, listed and drilled of a built limb is what hangs there, for kinds other
+/// than crank, rod and lever too.
+#[test]
+fn sizes_told_of_a_built_limb_are_the_built_ones() {
+    let (low, high) = gate([105.0, 40.0]);
+    let compiled =
+        measured(&gate_text("ram", [100.0, 40.0]), &format!("{low:.2} deg to {high:.2} deg"));
+    let (found, ..) = built(&compiled, "lever");
+    let drive = compiled.figures[0].limbs[0].mechanism.as_ref().and_then(Fitted::as_drive).unwrap();
+    for (name, _, now, _) in &found.changes {
+        let size = drive.sizes.iter().find(|s| s.name.word() == *name).unwrap();
+        assert_eq!((size.exact, size.drilled), (*now, *now));
+    }
+    assert_eq!(found.changes[0].0, "lever");
+}

@@ -88,3 +88,61 @@ fn nowhere_to_stand_is_said_once() {
     assert_eq!(errors(&none), ["no-place-fits"]);
     assert!(none.figures[0].place_of(0).is_none());
 }
+
+/// A feather that rides on a wing with its motor, in angles of the board: those hold while
+/// the wing rests, at the lower end of its own swing and not as it is drawn.
+fn feather(motor: &str) -> Compiled {
+    compile(&format!(
+        "figure f {{ board plywood-9 900 mm by 1200 mm\n \
+         limb wing {{ pivot (200, 800) mm  tip (500, 800) mm\n \
+         drive four-bar {{ motor wiper at (200, 500) mm  crank 30 mm  rod 300 mm  lever 90 mm at 180 deg }} }}\n \
+         limb feather on wing {{ pivot (500, 800) mm  tip (620, 800) mm\n \
+         drive four-bar {{ motor wiper at {motor} rides  crank 15 mm  rod ?  lever ? 30 to 60 mm by 10 mm at ? }}\n \
+         gesture flick {{ sweep -26 deg to 14 deg within 2 deg  cycle 2 s }} }} }}"
+    ))
+}
+
+/// The push of the feather's rod.
+fn feather_push(compiled: &Compiled) -> Option<f64> {
+    match compiled.figures[0].limbs[1].mechanism.as_ref()? {
+        Fitted::FourBar(bar) => Some(bar.as_drilled.motion?.min_transmission.0),
+        _ => None,
+    }
+}
+
+/// A motor that rides is looked for in the drawn pose: what is found is what the same yard
+/// gives with the place written down, and no place of a net is better. Without more said it
+/// stands on the limb that carries it.
+#[test]
+fn a_motor_that_rides_finds_its_place_on_its_carrier() {
+    let found = feather("? in (340, 770) to (460, 830) mm");
+    assert_eq!(errors(&found), [""; 0]);
+    let at = found.figures[0].place_of(1).expect("a place");
+    assert!((340.0..=460.0).contains(&at.x) && (770.0..=830.0).contains(&at.y), "{at:?}");
+    let best = feather_push(&found).unwrap();
+    let written = feather(&format!("({}, {}) mm", at.x, at.y));
+    assert!((feather_push(&written).unwrap() - best).abs() < 1e-9);
+    for i in 0..=6_u32 {
+        for j in 0..=6_u32 {
+            let other = feather(&format!("({}, {}) mm", 340 + 20 * i, 770 + 10 * j));
+            if errors(&other).is_empty() {
+                let [there, here] = [feather_push(&other).unwrap(), best].map(|p| p.min(60.0));
+                assert!(there <= here + 0.1, "{i} {j}: {there} {here}");
+            }
+        }
+    }
+    // The wing is a strip 75 mm wide, 300 long.
+    let anywhere = feather("?");
+    assert_eq!(errors(&anywhere), [""; 0]);
+    let at = anywhere.figures[0].place_of(1).expect("a place");
+    assert!((200.0..=500.0).contains(&at.x) && (762.5..=837.5).contains(&at.y), "{at:?}");
+}
+
+/// The frame stays where it is: a motor that rides on a limb is not on it.
+#[test]
+fn a_motor_that_rides_does_not_stand_on_the_frame() {
+    let found = feather("? on frame");
+    let told = found.findings.iter().find(|f| f.code.word == "no-place-fits").expect("told");
+    assert!(told.message.contains("rides on wing"), "{}", told.message);
+    assert_eq!(errors(&found), ["no-place-fits"]);
+}

@@ -111,3 +111,34 @@ fn a_slots_offset_is_left_looking_outwards() {
         near(at, -libm::asin(off / 150.0).to_degrees());
     }
 }
+
+/// A guide as long as the stroke but for what nobody can draw is no guide that is left; a
+/// tenth of a millimetre beyond is told as that, in both households.
+#[test]
+fn a_guide_as_long_as_its_stroke_is_not_left() {
+    let leaves = |start: &str| {
+        let compiled = super::compile(&format!(
+            "figure f {{ board plywood-9 600 mm by 900 mm\n motor m wiper at (300, 300) mm\n \
+             limb bow {{ slide from {start} to (300, 540) mm\n drive slider-crank {{ motor m crank 40 mm rod 200 mm }}\n \
+             gesture saw {{ stroke 0 mm to 80 mm within 2 mm cycle 3 s }} }} }}"
+        ));
+        let found = compiled.findings.into_iter().find(|f| f.code.word == "leaves-guide");
+        found.map(|f| f.message)
+    };
+    assert_eq!(leaves("(300, 460) mm"), None);
+    assert_eq!(leaves("(300, 460.04) mm"), None);
+    let told = leaves("(300, 460.1) mm").unwrap();
+    assert!(told.ends_with("it leaves it by 0.1 mm."), "{told}");
+    let inches = |end: &str| {
+        let compiled = super::compile(&format!(
+            "figure f {{ board plywood-9 24 in by 36 in\n motor m wiper at (12, 12) in\n \
+             limb bow {{ slide from (12, 20) in to (12, {end}) in\n drive slider-crank {{ motor m crank 1 1/2 in rod 9 1/2 in }}\n \
+             gesture saw {{ stroke 0 in to 3 in within 1/8 in cycle 3 s }} }} }}"
+        ));
+        let found = compiled.findings.into_iter().find(|f| f.code.word == "leaves-guide");
+        found.map(|f| f.message)
+    };
+    assert_eq!(inches("23"), None);
+    let told = inches("22.995").unwrap();
+    assert!(told.ends_with("it leaves it by 0.005 in."), "{told}");
+}

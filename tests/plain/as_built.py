@@ -1,7 +1,7 @@
 """How often the true fault of a built limb is among what `measured` explains it by.
 
     cargo build --release
-    python3 tests/plain/as_built.py target/release/yardwright
+    python3 tests/plain/as_built.py target/release/yardwright [-v] [KIND ...]
 
 For each kind of mechanism a hundred random limbs are built with one dimension off by a
 known amount. Their ends are worked out here, by circles that meet and dense samples of
@@ -172,48 +172,159 @@ class SlottedArm:
                 f"crank {s['crank']:.6f} mm slot 200 mm offset {self.offset:.6f} mm at {s[self.sizes[1]]:.6f} deg }}\n {extra} }}")
 
 
+OWN_LENGTHS = ["length drawn in", "length pushed out", "length with the same stroke"]
+
+
+def own_lengths(closed, stroke):
+    """A ram's own lengths as drawn, as the program names the ways they may be off."""
+    return dict(zip(OWN_LENGTHS, [closed, closed + stroke, closed]))
+
+
+def reach(s, closed):
+    """From which length to which it really goes: pins that stand further apart by an
+    eye that is screwed out move both."""
+    further = s[OWN_LENGTHS[2]] - closed
+    return s[OWN_LENGTHS[0]] + further, s[OWN_LENGTHS[1]] + further
+
+
 class Strut:
     unit = "deg"
-    sizes = ["lever", "clamp"]
 
-    def __init__(self, word):
-        self.word = word
+    def __init__(self, word, sizes):
+        self.word, self.sizes = word, sizes
 
     def draw(self, rng):
         self.anchor = (rng.uniform(190, 240), rng.uniform(220, 260))
-        return {"lever": rng.uniform(80, 130), "clamp": rng.uniform(-150, 150)}
+        self.closed = rng.uniform(200, 210)
+        return {"lever": rng.uniform(80, 130), "clamp": rng.uniform(-150, 150), **own_lengths(self.closed, 100.0)}
 
     def ends(self, s):
         a, p = self.anchor, (200.0, 500.0)
         def at(length):
             far = meet(a, length, p, s["lever"], 1)
             return None if far is None else angle(p, far) - s["clamp"]
-        return extremes(at, 205.0, 305.0)
+        return extremes(at, *reach(s, self.closed))
 
     def text(self, s, extra):
         motor = "ram-100" if self.word == "ram" else "cylinder-16"
         return (f"limb arm {{ pivot (200, 500) mm tip (600, 500) mm\n drive {self.word} {{ motor {motor} "
-                f"anchor ({self.anchor[0]:.6f}, {self.anchor[1]:.6f}) mm length 205 to 305 mm "
+                f"anchor ({self.anchor[0]:.6f}, {self.anchor[1]:.6f}) mm length {self.closed:.6f} to {self.closed + 100:.6f} mm "
                 f"lever {s['lever']:.6f} mm at {s['clamp']:.6f} deg assembly open }}\n {extra} }}")
 
 
 class StrutSlide:
     unit = "mm"
-    sizes = ["pin along the limb"]
+
+    def __init__(self, sizes):
+        self.sizes = sizes
 
     def draw(self, rng):
-        self.beside = rng.uniform(-40, 40)
-        return {"pin along the limb": rng.uniform(5, 40)}
+        self.beside, self.closed = rng.uniform(-40, 40), rng.uniform(195, 205)
+        return {"pin along the limb": rng.uniform(5, 40), **own_lengths(self.closed, 100.0)}
 
     def ends(self, s):
         def at(length):
             return -80 + math.sqrt(length * length - self.beside ** 2) - s["pin along the limb"]
-        return extremes(at, 200.0, 300.0, wraps=False)
+        return extremes(at, *reach(s, self.closed), wraps=False)
 
     def text(self, s, extra):
         return (f"limb arm {{ slide from (250, 300) mm to (250, 620) mm\n drive cylinder {{ motor cylinder-16 "
-                f"anchor ({250 + self.beside:.6f}, 220) mm length 200 to 300 mm lever {s['pin along the limb']:.6f} mm at 0 deg "
-                f"assembly open }}\n {extra} }}")
+                f"anchor ({250 + self.beside:.6f}, 220) mm length {self.closed:.6f} to {self.closed + 100:.6f} mm "
+                f"lever {s['pin along the limb']:.6f} mm at 0 deg assembly open }}\n {extra} }}")
+
+
+class Servo:
+    """Arm, rod and lever on a servo that turns 45 deg either way; the limb stands at
+    `zero` at the servo's own 0. Of the ways to put the drawn parts together the one that
+    pushes best is built."""
+    unit = "deg"
+    sizes = ["servo arm", "rod", "lever", "clamp", "servo arm's angle"]
+    head = "motor horn { kind servo voltage 6 V slew 0.15 s per 60 deg pulse 1000 us at -45 deg 2000 us at 45 deg }\n"
+    travel = 45.0
+    pivot = (300.0, 500.0)
+
+    def __init__(self, parallel):
+        self.parallel = parallel
+
+    def pin(self, s, own=0.0):
+        t = math.radians(s["servo arm's angle"] + own)
+        return self.shaft[0] + s["servo arm"] * math.cos(t), self.shaft[1] + s["servo arm"] * math.sin(t)
+
+    def draw(self, rng):
+        way, far = math.radians(rng.uniform(0, 360)), rng.uniform(90, 220)
+        self.shaft = (self.pivot[0] + far * math.cos(way), self.pivot[1] + far * math.sin(way))
+        self.side = rng.choice([-1, 1])
+        arm = rng.uniform(20, 35)
+        s = {"servo arm": arm, "rod": far, "lever": arm, "clamp": rng.uniform(-170, 170)}
+        # Arm and lever stand to the same side of the line of centres, near square to it.
+        square = math.degrees(way) + 90 * self.side
+        s["servo arm's angle"] = square + (0 if self.parallel else rng.uniform(-20, 20))
+        if not self.parallel:
+            s["lever"] = rng.uniform(1.2, 2.5) * arm
+            s["rod"] = far + rng.uniform(-0.3, 0.3) * arm
+        limb = self.limb(s)(0.0)
+        if limb is None or not self.best(s, limb + s["clamp"]):
+            return self.draw(rng)
+        self.zero = limb
+        return s
+
+    def limb(self, s):
+        def at(own):
+            far = meet(self.pin(s, own), s["rod"], self.pivot, s["lever"], self.side)
+            return None if far is None else angle(self.pivot, far) - s["clamp"]
+        return at
+
+    def push(self, s):
+        """The worst push angle between rod and lever over the travel; 0 where it locks."""
+        worst = 90.0
+        for i in range(181):
+            pin = self.pin(s, -self.travel + self.travel * i / 90)
+            far = meet(pin, s["rod"], self.pivot, s["lever"], self.side)
+            if far is None:
+                return 0.0
+            between = abs(angle(far, pin) - angle(far, self.pivot)) % 180
+            worst = min(worst, between, 180 - between)
+        return worst
+
+    def best(self, s, lever_at):
+        """Whether the drawn arm pushes better than the other one that puts the lever
+        there with its pin on the same side."""
+        a = math.radians(lever_at)
+        far = (self.pivot[0] + s["lever"] * math.cos(a), self.pivot[1] + s["lever"] * math.sin(a))
+        own = self.push(s)
+        for turn in (-1, 1):
+            pin = meet(self.shaft, s["servo arm"], far, s["rod"], turn)
+            other = dict(s, **{"servo arm's angle": angle(self.shaft, pin)}) if pin else s
+            apart = abs(other["servo arm's angle"] - s["servo arm's angle"]) % 360
+            if 1 < apart < 359 and self.push(other) > own - 1:
+                return False
+        return own > 15
+
+    def ends(self, s):
+        return extremes(self.limb(s), -self.travel, self.travel)
+
+    def text(self, s, extra):
+        a = math.radians(self.zero)
+        return (f"limb arm {{ pivot (300, 500) mm tip ({300 + 200 * math.cos(a):.6f}, {500 + 200 * math.sin(a):.6f}) mm\n "
+                f"drive servo {{ motor horn at ({self.shaft[0]:.9f}, {self.shaft[1]:.9f}) mm crank {s['servo arm']:.9f} mm "
+                f"rod {s['rod']:.9f} mm lever {s['lever']:.9f} mm at {s['clamp']:.9f} deg zero {self.zero:.9f} deg "
+                f"assembly {'open' if self.side > 0 else 'crossed'} }}\n {extra} }}")
+
+
+class ServoStraight:
+    unit = "deg"
+    sizes = ["angle at the servo's zero"]
+    head = Servo.head
+
+    def draw(self, rng):
+        return {self.sizes[0]: rng.uniform(-170, 170)}
+
+    def ends(self, s):
+        return s[self.sizes[0]] - Servo.travel, s[self.sizes[0]] + Servo.travel
+
+    def text(self, s, extra):
+        return (f"limb arm {{ pivot (300, 500) mm tip (500, 500) mm\n drive servo {{ motor horn at (300, 500) mm "
+                f"zero {s[self.sizes[0]]:.6f} deg }}\n {extra} }}")
 
 
 class Forearm:
@@ -258,10 +369,19 @@ class Forearm:
 
 KINDS = {
     "four-bar": FourBar(), "slotted-arm": SlottedArm(), "slider-crank": SliderCrank(),
-    "scotch-yoke": ScotchYoke(), "ram": Strut("ram"), "cylinder": Strut("cylinder"),
-    "cylinder on a slide": StrutSlide(), "forearm that rides": Forearm(True), "forearm on the board": Forearm(False),
+    "scotch-yoke": ScotchYoke(), "ram": Strut("ram", ["lever", "clamp"]), "cylinder": Strut("cylinder", ["lever", "clamp"]),
+    "ram's own lengths": Strut("ram", OWN_LENGTHS), "cylinder's lengths": Strut("cylinder", OWN_LENGTHS),
+    "cylinder on a slide": StrutSlide(["pin along the limb"]), "its lengths on a slide": StrutSlide(OWN_LENGTHS),
+    "servo with a rod": Servo(False), "servo, parallelogram": Servo(True), "servo on the pivot": ServoStraight(), "forearm that rides": Forearm(True), "forearm on the board": Forearm(False),
 }
 READINGS = {"0.1": lambda v: f"{round(v, 1):.1f}", "1": lambda v: f"{round(v)}", "1 written 1.0": lambda v: f"{round(v)}.0"}
+
+
+def apart(told, true):
+    """How far a size that is told is from the true one; angles in the same turn."""
+    if "built_mm" in told:
+        return abs(told["built_mm"] - true)
+    return abs((told["built_deg"] - true + 180) % 360 - 180)
 
 
 def yards(kind, rng):
@@ -282,10 +402,13 @@ def yards(kind, rng):
 def main():
     program = sys.argv[1]
     print(f"{'kind':22} {'read to':14} listed  as drawn  missed  largest error of the size listed")
+    asked = [a for a in sys.argv[2:] if a != "-v"]
     for title, kind in KINDS.items():
+        if asked and not any(a in title for a in asked):
+            continue
         made = yards(kind, random.Random(7))
         for reading, read in READINGS.items():
-            text = "use parts\n"
+            text = "use parts\n" + getattr(kind, "head", "")
             for i, (drawn, _, _, (low, high), more) in enumerate(made):
                 kind.__dict__.update(more)
                 word = "measured stroke" if kind.unit == "mm" else "measured"
@@ -306,7 +429,7 @@ def main():
                     drawn_so += 1
                 elif found:
                     listed += 1
-                    worst = max(worst, min(abs(c.get("built_mm", c.get("built_deg")) - true) for c in found))
+                    worst = max(worst, min(apart(c, true) for c in found))
                 else:
                     missed += 1
                     lost.append((i, name, drawn[name], true, ends, built))

@@ -141,10 +141,11 @@ impl<'a> LimbText<'a> {
         });
         let on = carrier
             .map_or(String::new(), |c| format!(" from {}", self.figure().limbs[c].name.value));
+        let built = if self.is_built() { " as built" } else { "" };
         let (how, drilled) = match (wording, numbers.kind, carrier) {
             (Wording::Brief, ..) => ("", ""),
-            (Wording::Full, Some("servo"), None) => ("reaches ", ""),
-            (Wording::Full, Some("servo"), Some(_)) => ("bends as far as ", ""),
+            (Wording::Full, Some("servo"), None) => ("reaches ", built),
+            (Wording::Full, Some("servo"), Some(_)) => ("bends as far as ", built),
             (Wording::Full, _, None) => ("swings ", self.made()),
             (Wording::Full, _, Some(_)) => ("bends ", self.made()),
         };
