@@ -37,7 +37,7 @@ fn a_spool_winds_at_its_own_speed_whatever_the_cycle() {
 #[test]
 fn a_ram_draws_a_cord_in_at_its_own_speed() {
     let compiled = compile(
-        "motor puller { kind ram speed 26.3 mm/s force 900 N length 200 to 277 mm }
+        "motor puller { kind ram speed 0.0263 m/s force 900 N length 200 to 277 mm }
          figure f { board plywood-9 900 mm by 1400 mm
            limb arm { pivot (300, 700) mm tip (52.04854516, 668.06137067) mm bolt M8 friction 0.0288 N.m
              mass 0.43 kg centre 228 mm at -38 deg inertia 0.0343586 kg.m2

@@ -7,7 +7,7 @@ use super::compile;
 /// What is said of a hole too near an edge in a figure whose limbs are these.
 fn off_edge(limbs: &str) -> Vec<String> {
     let compiled = compile(&format!(
-        "motor pusher {{ kind ram speed 10 mm/s force 300 N length 200 to 240 mm }}
+        "motor pusher {{ kind ram speed 0.01 m/s force 300 N length 200 to 240 mm }}
          figure f {{ board plywood-9 900 mm by 1400 mm {limbs} }}"
     ));
     let all = compiled.findings.iter().filter(|f| f.code.word == "pin-off-edge");
@@ -75,7 +75,7 @@ fn so_is_the_pin_of_a_rod_to_another_limb() {
                outline (350, {low}) (350, {high}) (100, {high}) (100, {low}) mm
                drive four-bar {{ motor elbow crank 30 mm rod 217 mm lever 90 mm at 17.5 deg }} }}
              limb ear {{ pivot (250, 900) mm tip (250, 1000) mm
-               drive four-bar from upper {{ anchor (220, 670) mm rod 220 mm lever 60 mm at 90 deg }} }}"
+               drive four-bar from upper {{ anchor (220, 670) mm rod 240 mm lever 60 mm at 90 deg }} }}"
         ))
     };
     let near = fox(2.0);
