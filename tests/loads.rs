@@ -9,6 +9,8 @@ mod engine;
 mod guides;
 #[path = "loads/held.rs"]
 mod held;
+#[path = "loads/turning.rs"]
+mod turning;
 #[path = "loads/weights.rs"]
 mod weights;
 
