@@ -15,6 +15,8 @@ mod held;
 mod holds;
 #[path = "loads/holes.rs"]
 mod holes;
+#[path = "loads/turning.rs"]
+mod turning;
 #[path = "loads/weights.rs"]
 mod weights;
 
