@@ -23,6 +23,8 @@ mod as_built;
 mod as_built_limbs;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/riding_cords.rs"]
+mod riding_cords;
 #[path = "fitting/carried.rs"]
 mod carried;
 #[path = "fitting/copies.rs"]

@@ -9,6 +9,8 @@ mod engine;
 mod guides;
 #[path = "loads/held.rs"]
 mod held;
+#[path = "loads/riders.rs"]
+mod riders;
 #[path = "loads/weights.rs"]
 mod weights;
 

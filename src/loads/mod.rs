@@ -21,6 +21,7 @@ pub mod pace;
 mod riders;
 pub mod scan;
 pub mod site;
+pub mod standing;
 pub mod train;
 pub mod wear;
 pub mod works;

@@ -10,6 +10,7 @@ pub mod codes;
 pub mod distance;
 mod elevation;
 mod ground;
+mod ride;
 mod shows;
 mod stack;
 mod told;
@@ -17,7 +18,7 @@ mod track;
 mod yard;
 
 pub use bolts::{BoltStack, BoltStep, OnBolt, bolt_of, bolt_stack};
-pub use clash::{By, Gap};
+pub use clash::{By, Gap, Stands};
 pub use elevation::{Drawn, Stand};
 pub use stack::{
     BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
