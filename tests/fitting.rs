@@ -23,14 +23,14 @@ mod as_built;
 mod as_built_limbs;
 #[path = "fitting/builds.rs"]
 mod builds;
-#[path = "fitting/riding_cords.rs"]
-mod riding_cords;
 #[path = "fitting/carried.rs"]
 mod carried;
 #[path = "fitting/copies.rs"]
 mod copies;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/riding_cords.rs"]
+mod riding_cords;
 #[path = "fitting/servos.rs"]
 mod servos;
 #[path = "fitting/signs.rs"]

@@ -428,7 +428,8 @@ impl<'a> Bench<'a> {
         };
         let held = Held { mass, inertia: KgM2(0.0), centre: Mm(0.0), centre_at: Deg(0.0), spring };
         let Some(tilt) = self.tilt() else {
-            let what = "whether it stays on the cam (how far the limb turns that carries it is not known)";
+            let what =
+                "whether it stays on the cam (how far the limb turns that carries it is not known)";
             self.not_checked.push(Note::new(what, ""));
             return;
         };

@@ -19,10 +19,11 @@ mod tests {
 
     #[test]
     fn cosines_are_those_of_dense_sampling() {
-        for (from, to) in [(-30.0, 20.0), (10.0, 80.0), (100.0, 260.0), (-400.0, -170.0), (5.0, 5.0)] {
-            let all = (0..=10_000).map(|i| {
-                libm::cos((from + (to - from) * f64::from(i) / 1e4_f64).to_radians())
-            });
+        for (from, to) in
+            [(-30.0, 20.0), (10.0, 80.0), (100.0, 260.0), (-400.0, -170.0), (5.0, 5.0)]
+        {
+            let all = (0..=10_000)
+                .map(|i| libm::cos((from + (to - from) * f64::from(i) / 1e4_f64).to_radians()));
             let want = all.fold((f64::MAX, f64::MIN), |(l, h), c| (l.min(c), h.max(c)));
             let got = cosines(Deg(from), Deg(to));
             assert!((got.0 - want.0).abs() < 1e-6 && (got.1 - want.1).abs() < 1e-6, "{from} {to}");

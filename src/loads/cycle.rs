@@ -6,8 +6,8 @@
 
 use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
-use super::train::{Forces, Train, Work};
 use super::standing::{self, Standing};
+use super::train::{Forces, Train, Work};
 use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
@@ -141,6 +141,15 @@ pub struct Rod {
     pub windy: Option<[f64; 2]>,
 }
 
+impl Rod {
+    /// The larger of each.
+    fn most(&self, other: &Self) -> Self {
+        let larger = |a: [f64; 2], b: [f64; 2]| [a[0].max(b[0]), a[1].max(b[1])];
+        let windy = self.windy.zip(other.windy).map(|(a, b)| larger(a, b));
+        Self { calm: larger(self.calm, other.calm), windy }
+    }
+}
+
 fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
     let lead = &train.parts[first(train)];
     let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
@@ -253,12 +262,16 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
 }
 
 /// The largest forces with everything else standing somewhere else, at the pace that is
-/// hardest there.
-fn most(shares_so_far: &mut [LimbLoad], works: Option<&works::Works<'_>>, load: &MotorLoad) {
-    let Some(works) = works else { return };
+/// hardest there; what its rod bears there.
+fn most(
+    shares_so_far: &mut [LimbLoad],
+    works: Option<&works::Works<'_>>,
+    load: &MotorLoad,
+) -> Option<Rod> {
+    let works = works?;
     let train = works.train();
-    let Some((_, pace)) = hardest(&train, &works.asked, works.effort) else { return };
-    let Ok(here) = shares(&train, &pace, load) else { return };
+    let (_, pace) = hardest(&train, &works.asked, works.effort)?;
+    let here = shares(&train, &pace, load).ok()?;
     for (most, here) in shares_so_far.iter_mut().zip(here) {
         most.most_push = match (most.most_push, here.most_push) {
             (Some(a), Some(b)) => Some(a.max(b)),
@@ -268,6 +281,7 @@ fn most(shares_so_far: &mut [LimbLoad], works: Option<&works::Works<'_>>, load: 
         most.most_hold = most.most_hold.max(here.most_hold);
         most.own_peak = most.own_peak.max(here.own_peak);
     }
+    rod(&train, &pace)
 }
 
 /// Even places over a cycle, those of each way apart.
@@ -329,15 +343,19 @@ impl Bench<'_> {
         let Some(works) = works else { return };
         let train = works.train();
         let Ok(mut shares) = shares(&train, &pace, &load) else { return };
+        let mut along = match load.effort {
+            Effort::Force => rod(&train, &pace),
+            Effort::Torque | Effort::Winding => None,
+        };
         for place in &free {
             for at in standing::looks(place) {
                 let standing = worst.standing.with(*place, Deg(at));
                 let works = works::of(self.fitted, self.site, motor, &masses, &standing);
-                most(&mut shares, works.as_ref(), &load);
+                let there = most(&mut shares, works.as_ref(), &load);
+                along = along.zip(there).map(|(a, b)| a.most(&b)).or(along);
             }
         }
         let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
-        let rod = if load.effort == Effort::Force { rod(&train, &pace) } else { None };
         for (part, found) in train.parts.iter().zip(shares).filter(|(p, _)| !p.stands) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
@@ -353,7 +371,7 @@ impl Bench<'_> {
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.rods.resize(motor + 1, None);
-        self.rods[motor] = rod;
+        self.rods[motor] = along;
         let not_known: Vec<Note> = works.not_known.clone();
         for note in not_known {
             for limb in &load.limbs {

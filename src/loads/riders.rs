@@ -1,7 +1,7 @@
 //! Limbs that ride on others with a motor of their own: what their poses change in the
-//! torque of the motor that carries them.
+//! torque of the motor that carries them, and where its load found things at their worst.
 //!
-//! In the carrier's cycle a rider is a weight that stands still where it is drawn. Here
+//! In the carrier's cycle, where its motor rides with it, a rider is a weight that stands still where it is drawn. Here
 //! it is turned right round its pivot in steps, and the least and largest peak are told,
 //! so that the pose of the rider bounds the answer instead of hiding in it.
 
@@ -67,7 +67,8 @@ impl Bench<'_> {
                             told(low),
                             told(high)
                         );
-                        let moving = format!("torque while {} moves at the same time", name(carrier));
+                        let moving =
+                            format!("torque while {} moves at the same time", name(carrier));
                         self.limbs[limb].assumed.push(Note::new(what, ""));
                         self.limbs[limb].not_checked.push(Note::new(moving, ""));
                     }

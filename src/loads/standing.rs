@@ -184,19 +184,14 @@ impl Standing {
 }
 
 /// The mechanism of a limb in its own plane, with what moves it and its pin.
-fn alone(
-    limb: &crate::model::Limb,
-    fitted: &Fitted,
-) -> Option<(Arc<dyn Mechanism>, Way, f64)> {
+fn alone(limb: &crate::model::Limb, fitted: &Fitted) -> Option<(Arc<dyn Mechanism>, Way, f64)> {
     Some(match fitted {
         Fitted::FourBar(bar) => (Arc::new(bar.exact), Way::Shaft(bar.shaft), bar.pin.rad().0),
         Fitted::Drive(drive) => {
             (Arc::clone(&drive.exact.mechanism), drive.exact.way.clone(), drive.pin.rad().0)
         }
         Fitted::Servo(_) | Fitted::Spin(_) => match works::moves(limb, fitted)? {
-            (Moves::Made(Made::Spin(spin, shaft)), pin) => {
-                (Arc::new(spin), Way::Shaft(shaft), pin)
-            }
+            (Moves::Made(Made::Spin(spin, shaft)), pin) => (Arc::new(spin), Way::Shaft(shaft), pin),
             (Moves::Made(Made::Servo(servo, shaft)), pin) => {
                 (Arc::new(servo), Way::Shaft(shaft), pin)
             }
@@ -242,8 +237,7 @@ pub(super) fn worst(
         let before = best.clone();
         for place in free {
             let mut peak = |at: f64| -> Result<[f64; 2], Blocked> {
-                let (load, _) =
-                    measured(&best.with(*place, Deg(at))).ok_or(Blocked::DeadCentre)?;
+                let (load, _) = measured(&best.with(*place, Deg(at))).ok_or(Blocked::DeadCentre)?;
                 Ok([load.peak; 2])
             };
             let points = looks(place)
@@ -268,6 +262,5 @@ pub(super) fn looks(free: &Free) -> impl Iterator<Item = f64> + use<> {
     let (from, to) = free.range();
     let step = (to - from).0 / f64::from(LOOKS);
     let beyond = i32::from(matches!(free, Free::Crank { .. }));
-    (-beyond..=LOOKS + beyond)
-        .map(move |i| from.0 + step * f64::from(i))
+    (-beyond..=LOOKS + beyond).map(move |i| from.0 + step * f64::from(i))
 }

@@ -235,15 +235,11 @@ fn spool(mechanism: &Fitted) -> Option<f64> {
 }
 
 fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
-    match &lead.moves {
-        Moves::Fitted(_, path) if path.shaft().is_none() && is_length(*path) => {
-            if spool.is_some() {
-                Effort::Winding
-            } else {
-                Effort::Force
-            }
-        }
-        _ => Effort::Torque,
+    let (_, path) = lead.moves.both();
+    match (path.shaft().is_none() && is_length(path), spool) {
+        (true, Some(_)) => Effort::Winding,
+        (true, None) => Effort::Force,
+        (false, _) => Effort::Torque,
     }
 }
 

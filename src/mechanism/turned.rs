@@ -67,10 +67,9 @@ impl Mechanism for Turned {
     fn guide(&self) -> Guide {
         match self.mechanism.guide() {
             Guide::Pivot => Guide::Pivot,
-            Guide::Slide(s) => Guide::Slide(Slide {
-                from: point(s.from, self.by),
-                along: s.along.turned(self.by),
-            }),
+            Guide::Slide(s) => {
+                Guide::Slide(Slide { from: point(s.from, self.by), along: s.along.turned(self.by) })
+            }
         }
     }
 

@@ -373,7 +373,8 @@ impl Pair<'_, '_> {
                 own.clear();
                 own.extend(which.iter().map(|&i| at[i]));
             }
-            if !ride::place(ta, &own[0], &a.corners, pa) || !ride::place(tb, &own[1], &b.corners, pb)
+            if !ride::place(ta, &own[0], &a.corners, pa)
+                || !ride::place(tb, &own[1], &b.corners, pb)
             {
                 return f64::NAN;
             }

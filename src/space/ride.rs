@@ -64,11 +64,7 @@ pub(super) type Rate = (f64, f64);
 /// A limb that rides by the coordinates of all that moves it; what carries it is put by
 /// its own coordinate, or by its motor's shaft. `None` where how one of them moves is not
 /// known, and for a limb that the one above pushes.
-pub(super) fn ride<'a>(
-    fitted: &'a FittedFigure,
-    index: usize,
-    by_shaft: bool,
-) -> Option<Ride<'a>> {
+pub(super) fn ride<'a>(fitted: &'a FittedFigure, index: usize, by_shaft: bool) -> Option<Ride<'a>> {
     let figure = &fitted.figure;
     let (limb, own) = (&figure.limbs[index], &fitted.limbs[index]);
     let carrier = limb.carrier.filter(|_| !limb.poisoned)?;
@@ -180,7 +176,9 @@ impl Ride<'_> {
                 let carried = origin + turn * far;
                 match self.moves {
                     Move::Fixed(_) | Move::Turn { .. } => (turn, carried),
-                    Move::Slide { from, to, .. } => (turn, carried + turn * from.abs().max(to.abs())),
+                    Move::Slide { from, to, .. } => {
+                        (turn, carried + turn * from.abs().max(to.abs()))
+                    }
                     Move::Bar { rod, least_sine, .. } => {
                         (carried / (rod.lever.0 * least_sine), carried)
                     }

@@ -46,7 +46,11 @@ fn carrier_at_rest(fitted: &FittedFigure, limb: usize) -> Option<Deg> {
 fn at_rest(fitted: &FittedFigure, limb: usize) -> Option<Fitted> {
     let own = fitted.carried(limb)?;
     let exact = fitted.carried_bar(limb, carrier_at_rest(fitted, limb))?;
-    Some(Fitted::FourBar(Box::new(FittedFourBar { exact, analysis: exact.analyse(), ..own.clone() })))
+    Some(Fitted::FourBar(Box::new(FittedFourBar {
+        exact,
+        analysis: exact.analyse(),
+        ..own.clone()
+    })))
 }
 
 /// The figure with all carriers at rest.

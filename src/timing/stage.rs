@@ -72,8 +72,7 @@ impl<'a> Stage<'a> {
     pub fn plays(&self, index: usize) -> bool {
         let limb = &self.figure().limbs[index];
         let pushed = || matches!(limb.drive.as_ref().map(|d| d.source), Some(Source::Limb(_)));
-        !limb.poisoned
-            && (limb.carrier.is_none() || pushed() || carried::plays(self.fitted, index))
+        !limb.poisoned && (limb.carrier.is_none() || pushed() || carried::plays(self.fitted, index))
     }
 
     /// A time as musicians say it, or in seconds without a song.

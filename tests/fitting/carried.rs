@@ -135,9 +135,8 @@ fn an_image_that_rides_takes_the_answer_of_its_original() {
         compile(&format!(
             "motor small-ram {{ kind ram  length 90 mm to 130 mm  speed 0.02 m/s }}
 figure fox {{ board plywood-9 900 mm by 1200 mm
-  motor low wiper at (420, 500) mm
   limb upper-arm {{ pivot (300, 700) mm  tip (120, 700) mm
-    drive four-bar {{ motor low  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }}
+    drive four-bar {{ motor wiper at (420, 500) mm  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }}
     gesture bow {{ sweep 195 deg to 235 deg within 2 deg  cycle 2.1 s }} }}
   limb forearm on upper-arm {{ pivot (120, 700) mm  tip (120, 500) mm
     drive {drive}
@@ -176,7 +175,7 @@ figure fox {{ board plywood-9 900 mm by 1200 mm
     }
     let ram = yard(
         "ram { motor small-ram at (230, 650) mm rides  lever 50 mm at ? }",
-        "bend to 97 deg over 8 s",
+        "bend 50 deg to 97 deg  cycle 24 s",
     );
     let sizes = |limb: usize| {
         let mechanism = ram.figures[0].limbs[limb].mechanism.as_ref();

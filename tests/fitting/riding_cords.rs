@@ -68,7 +68,10 @@ fn a_cord_that_rides_is_held_by_weight_at_every_tilt_of_its_carrier() {
     for tilt in [10.0, 30.0] {
         let compiled = wolf(tilt, "return gravity");
         let ((least, most), (low, high)) = (pulls(&compiled), expected(tilt));
-        assert!((least - low).abs() < 2e-3 && (most - high).abs() < 2e-3, "{least} {most}, {low} {high}");
+        assert!(
+            (least - low).abs() < 2e-3 && (most - high).abs() < 2e-3,
+            "{least} {most}, {low} {high}"
+        );
         let slack = compiled.findings.iter().any(|f| f.code.word == "cord-slack");
         assert_eq!(slack, low < 0.5, "{low}: {:?}", compiled.findings);
     }

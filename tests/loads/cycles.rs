@@ -9,7 +9,8 @@ use yardwright::loads::{Effort, works};
 fn dense(compiled: &Compiled) -> (f64, f64) {
     let loads = &compiled.loads[0];
     let masses: Vec<_> = loads.limbs.iter().map(|l| l.mass).collect();
-    let works = works::of(&compiled.figures[0], &loads.site, 0, &masses, &Standing::default()).unwrap();
+    let works =
+        works::of(&compiled.figures[0], &loads.site, 0, &masses, &Standing::default()).unwrap();
     let train = works.train();
     let lead = train.parts.iter().position(|p| p.above.is_none()).unwrap();
     let n = 100_000;

@@ -75,7 +75,8 @@ fn fox(forearm: &str) -> String {
     )
 }
 
-const CRANKED: &str = "drive four-bar { motor high  crank 30 mm  rod 350 mm  lever 150 mm at 358 deg assembly open }
+const CRANKED: &str =
+    "drive four-bar { motor high  crank 30 mm  rod 350 mm  lever 150 mm at 358 deg assembly open }
     gesture fiddle { sweep 255 deg to 285 deg within 15 deg  cycle 0.9 s }";
 
 /// Energy of the forearm with pivot, angle, and how fast both change, N.mm.
@@ -207,4 +208,37 @@ fn a_servo_that_rides_lifts_its_limb_wherever_the_carrier_is() {
     }
     assert!((got.peak / peak - 1.0).abs() < 2e-3, "{} and {peak}", got.peak);
     assert!((got.rms / rms - 1.0).abs() < 2e-3, "{} and {rms}", got.rms);
+}
+
+/// A ram between arm and forearm pushes with a force: the change of height by that of its
+/// length, at the worst of the arm's places.
+#[test]
+fn a_ram_that_rides_pushes_its_limb_wherever_the_carrier_is() {
+    let ram = "drive ram { motor small-ram at (230, 650) mm rides  lever 50 mm at 17 deg }
+    gesture curl { bend 50 deg to 97 deg within 3 deg  cycle 40 s }";
+    let motor = "motor small-ram { kind ram  length 90 mm to 130 mm  speed 0.002 m/s }\n";
+    let compiled = compile(&(motor.to_owned() + &fox(ram)));
+    let got = &load(&compiled, 1).motor;
+    assert_eq!(got.effort, yardwright::loads::Effort::Force);
+    let (low, high) = arm_range();
+    // In the arm's own plane as it is drawn, pointing to 180 deg.
+    let length = |bend: f64| {
+        let pin = polar((120.0, 700.0), 50.0, (180.0 + bend + 17.0).to_radians());
+        libm::hypot(pin.0 - 230.0, pin.1 - 650.0)
+    };
+    let mut peak = 0.0_f64;
+    for n in 0..=4000 {
+        let bend = 40.0 + 0.02 * f64::from(n);
+        if !(90.0..=130.0).contains(&length(bend)) {
+            continue;
+        }
+        let per_deg = (length(bend + 1e-3) - length(bend - 1e-3)) / 2e-3;
+        for k in 0..=100 {
+            let arm = low + (high - low) * f64::from(k) / 100.0;
+            let [m, c, _] = FORE;
+            let weight = m * 9.806_65 * c * libm::cos((arm + bend).to_radians());
+            peak = peak.max((weight / per_deg * 1f64.to_radians()).abs());
+        }
+    }
+    assert!((got.peak / peak - 1.0).abs() < 0.01, "{} and {peak}", got.peak);
 }

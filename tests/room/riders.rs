@@ -40,9 +40,8 @@ fn to_side(p: Point, a: Point, b: Point) -> f64 {
 }
 
 fn cross(a: Point, b: Point, c: Point, d: Point) -> bool {
-    let side = |p: Point, q: Point, r: Point| {
-        (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0) > 0.0
-    };
+    let side =
+        |p: Point, q: Point, r: Point| (q.0 - p.0) * (r.1 - p.1) - (q.1 - p.1) * (r.0 - p.0) > 0.0;
     side(a, b, c) != side(a, b, d) && side(c, d, a) != side(c, d, b)
 }
 
@@ -65,12 +64,7 @@ fn apart(p: &Quad, q: &Quad) -> f64 {
 }
 
 /// Least over a grid of two angles in degrees.
-fn dense(
-    first: (f64, f64),
-    second: (f64, f64),
-    steps: u32,
-    gap: impl Fn(f64, f64) -> f64,
-) -> f64 {
+fn dense(first: (f64, f64), second: (f64, f64), steps: u32, gap: impl Fn(f64, f64) -> f64) -> f64 {
     let at = |(from, to): (f64, f64), i: u32| {
         (from + (to - from) * f64::from(i) / f64::from(steps)).to_radians()
     };
@@ -206,7 +200,10 @@ fn a_limb_that_rides_with_its_motor_on_the_board_is_looked_at_over_both() {
             apart(&limb(pivot, fore - 358f64.to_radians(), 200.0, 40.0), &frame)
         });
         let why = &compiled.spaces[0].limbs[1].not_checked;
-        let why = format!("post at {post}: {:?} {why:?}", compiled.findings.iter().map(|f| &f.message).collect::<Vec<_>>());
+        let why = format!(
+            "post at {post}: {:?} {why:?}",
+            compiled.findings.iter().map(|f| &f.message).collect::<Vec<_>>()
+        );
         agrees(&why, found(&compiled, 1, Role::Member), least, 0.8);
         if least < 30.0 { near += 1 } else { far += 1 }
     }

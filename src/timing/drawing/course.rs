@@ -56,7 +56,9 @@ fn of_carried(
     let mut points: Vec<(f64, f64)> = Vec::new();
     for i in 0..=(end.0 * LOOKS).ceil() as u64 {
         let t = i as f64 / LOOKS;
-        let Some(Pose::Turned(angle)) = part.pose(&limb.name.value, Sec(t), fitted) else { continue };
+        let Some(Pose::Turned(angle)) = part.pose(&limb.name.value, Sec(t), fitted) else {
+            continue;
+        };
         points.push((t, nearest(angle.0, (low + high) / 2.0)));
     }
     let kept = fewest(&points, THIN);
