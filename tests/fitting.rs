@@ -29,6 +29,8 @@ mod carried;
 mod copies;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/riding_cords.rs"]
+mod riding_cords;
 #[path = "fitting/servos.rs"]
 mod servos;
 #[path = "fitting/signs.rs"]

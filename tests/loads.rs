@@ -17,6 +17,8 @@ mod holds;
 mod holes;
 #[path = "loads/turning.rs"]
 mod turning;
+#[path = "loads/riders.rs"]
+mod riders;
 #[path = "loads/weights.rs"]
 mod weights;
 

@@ -1,5 +1,8 @@
 //! The room of figures against plain dense sampling.
 
+#[path = "room/riders.rs"]
+mod riders;
+
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};

@@ -357,8 +357,9 @@ impl Compiler {
 /// A figure's mechanisms, with what the timing of its limbs leaves out.
 fn fitted(figure: &Arc<Figure>) -> FittedFigure {
     let mut fitted = fit::fit(figure);
-    for (index, limb) in fitted.limbs.iter_mut().enumerate() {
-        limb.not_checked.extend(timing::not_checked(figure, index));
+    for index in 0..fitted.limbs.len() {
+        let notes = timing::not_checked(&fitted, index);
+        fitted.limbs[index].not_checked.extend(notes);
     }
     fitted
 }

@@ -431,21 +431,27 @@ impl<'a> Bench<'a> {
             _ => None,
         };
         let held = Held { mass, inertia: KgM2(0.0), centre: Mm(0.0), centre_at: Deg(0.0), spring };
-        let off = cam.lift_off(&held, speed);
+        let Some(tilt) = self.tilt() else {
+            let what =
+                "whether it stays on the cam (how far the limb turns that carries it is not known)";
+            self.not_checked.push(Note::new(what, ""));
+            return;
+        };
+        let off = cam.lift_off_tilted(&held, speed, tilt);
         if off.margin.value >= HOLD {
             return;
         }
-        let most = off.speed_for(HOLD);
+        let (most, tilted) = (off.speed_for(HOLD), self.tilted());
         let message = if most.0 > 0.0 {
             format!(
-                "{} leaves its cam: at {} rpm weight and spring are {} times what it takes, and {} are usual.",
+                "{} leaves its cam: at {} rpm weight and spring are {} times what it takes{tilted}, and {} are usual.",
                 self.name(),
                 decimal(speed.0, 1),
                 decimal(off.margin.value, 2),
                 decimal(HOLD, 1)
             )
         } else {
-            format!("nothing holds {} on its cam, not even at a standstill.", self.name())
+            format!("nothing holds {} on its cam, not even at a standstill{tilted}.", self.name())
         };
         let help = if most.0 > 0.0 {
             format!("up to {} rpm it stays on; or add a spring.", decimal(libm::floor(most.0), 0))

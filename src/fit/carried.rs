@@ -14,11 +14,11 @@
 
 use super::checks::{PUSH_FINE, PUSH_WEAK};
 use super::drive::{Figure, Measure};
-use super::{Bench, Fitted, FittedLimb, codes, upper};
+use super::{Bench, Fitted, FittedFigure, FittedFourBar, FittedLimb, codes, upper};
 use crate::finding::{Place, Severity};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{FourBar, solve};
-use crate::model::{Joint, Note};
+use crate::model::{Joint, Note, Source};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, Rad};
 
@@ -142,6 +142,38 @@ fn range(fitted: &FittedLimb) -> Option<(Deg, Deg)> {
 /// How the note of what is not computed begins.
 const NOTE: &str = "motion of a limb that rides on another with a motor on the board";
 
+impl FittedFigure {
+    /// The four-bar of a limb that rides while its motor stands on the board, with what
+    /// carries it at an angle of the board; as drawn where none is said. `None` for any
+    /// other limb, and where it is not held over its carrier's range or has an error.
+    #[must_use]
+    pub fn carried_bar(&self, limb: usize, carrier: Option<Deg>) -> Option<FourBar> {
+        let bar = self.carried(limb)?;
+        let Some(angle) = carrier else { return Some(bar.exact) };
+        let carrier = &self.figure.limbs[self.figure.limbs[limb].carrier?];
+        let (about, axis) = carrier.drawn()?;
+        let pivot = bar.exact.pivot();
+        let pivot = about + (pivot - about).turned(Dir::degrees(angle).from(axis));
+        let (bars, exact) = (bar.exact.bars(), &bar.exact);
+        let sizes = (bars.crank, bars.rod, bars.lever);
+        FourBar::new((exact.motor(), pivot), sizes, exact.clamp(), exact.assembly()).ok()
+    }
+
+    /// The fitted four-bar of a limb that rides while its motor stands on the board;
+    /// `None` as for [`FittedFigure::carried_bar`].
+    #[must_use]
+    pub fn carried(&self, limb: usize) -> Option<&FittedFourBar> {
+        let fitted = self.limbs.get(limb).filter(|f| f.riding.is_none())?;
+        match fitted.mechanism.as_ref()? {
+            Fitted::FourBar(bar) if !bar.faulty => {
+                // Only where the crank goes round wherever the carrier is.
+                bar.figures.iter().any(|f| f.name == "carried_push").then_some(&**bar)
+            }
+            _ => None,
+        }
+    }
+}
+
 impl Bench<'_> {
     /// A four-bar on the board whose limb rides: held over the carrier's whole range.
     /// What is not computed of it stays noted.
@@ -234,6 +266,13 @@ impl Bench<'_> {
     fn ride(&self) -> Option<(String, Ride)> {
         let index = self.limb.carrier?;
         let carrier = &self.figure.limbs[index];
+        // One motor under both: they keep together, and are not computed as that.
+        let own = self.limb.drive.as_ref().map(|d| d.source);
+        if let (Some(Source::Motor(m)), Some(under)) = (own, self.figure.motor_of(index))
+            && m == under
+        {
+            return None;
+        }
         let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
             (&carrier.joint, &self.limb.joint)
         else {

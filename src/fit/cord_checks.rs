@@ -7,7 +7,7 @@ use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, Puller};
 use super::{Bench, RamPace, codes};
 use crate::finding::{Place, Severity};
-use crate::geometry::Dir;
+use crate::geometry::{Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
 use crate::model::{Action, CordDrive, Drive, Note, Return};
@@ -44,11 +44,30 @@ struct Back {
     load: f64,
     /// Inertia times the square of the motor's speed, N.m.
     inertia: f64,
+    /// How far the limb's plane stands turned on the board, at least and at most.
+    tilt: (Deg, Deg),
+}
+
+/// Which pull is looked for, of all that the tilts of a limb's plane make.
+#[derive(Clone, Copy, PartialEq)]
+enum Pull {
+    Least,
+    Most,
 }
 
 impl Back {
-    fn moment(&self, axis: Dir, second: f64) -> NewtonMetre {
-        let weight = -self.weight * axis.turned(self.centre).x();
+    fn moment(&self, axis: Dir, second: f64, pull: Pull) -> NewtonMetre {
+        let centre = axis.turned(self.centre);
+        let weight = if self.tilt == (Deg(0.0), Deg(0.0)) {
+            -self.weight * centre.x()
+        } else {
+            let at = centre.deg();
+            let (least, most) = cosines(at + self.tilt.0, at + self.tilt.1);
+            // What draws the cord tight turns the limb `way`.
+            let slack = if self.way > 0.0 { most } else { least };
+            let tight = if self.way > 0.0 { least } else { most };
+            -self.weight * if pull == Pull::Least { slack } else { tight }
+        };
         NewtonMetre(weight + self.way * self.spring + self.load - self.inertia * second)
     }
 }
@@ -243,11 +262,14 @@ impl Bench<'_> {
     ) -> Vec<Figure> {
         let Some(side) = cord.assembly() else { return Vec::new() };
         let Some(back) = self.back(said, puller, side.sign()) else { return Vec::new() };
-        let with = |spring: f64| {
+        let pulled = |spring: f64, pull: Pull| {
             let back = Back { spring: back.spring + spring, ..back };
-            cord.tension(used, &|axis, _, second| back.moment(axis, second)).ok()
+            cord.tension(used, &|axis, _, second| back.moment(axis, second, pull)).ok()
         };
-        let Some(tension) = with(0.0) else { return Vec::new() };
+        let with = |spring: f64| pulled(spring, Pull::Least);
+        let (Some(tension), Some(most)) = (with(0.0), pulled(0.0, Pull::Most)) else {
+            return Vec::new();
+        };
         if !tension.taut(TAUT) {
             let place = said.length.place.unwrap_or(drive.place);
             let pose = made.way.at(tension.least_at).and_then(|input| cord.position(&input));
@@ -257,7 +279,7 @@ impl Bench<'_> {
         let force = |name, words, n| Figure { name, words, value: Measure::Force(n) };
         vec![
             force("least_pull", "cord pulled by at least", tension.least),
-            force("most_pull", "cord pulled by at most", tension.most),
+            force("most_pull", "cord pulled by at most", most.most),
         ]
     }
 
@@ -270,11 +292,15 @@ impl Bench<'_> {
         with: &dyn Fn(f64) -> Option<Tension>,
     ) {
         let (at, loose) = (decimal(at.0, 0), tension.least.0 < 0.0);
+        let tilted = self.tilted();
         let message = if loose {
-            format!("the cord of {} goes slack: at {at} deg nothing draws it tight.", self.name())
+            format!(
+                "the cord of {} goes slack: at {at} deg nothing draws it tight{tilted}.",
+                self.name()
+            )
         } else {
             format!(
-                "the cord of {} is held by {} N only at {at} deg; 0.5 N keep it on its eyes.",
+                "the cord of {} is held by {} N only at {at} deg{tilted}; 0.5 N keep it on its eyes.",
                 self.name(),
                 decimal(tension.least.0, 2)
             )
@@ -306,6 +332,11 @@ impl Bench<'_> {
             self.not_checked.push(Note::new(what, "return spring 0.01 N.m"));
             return None;
         }
+        let Some(tilt) = self.tilt() else {
+            let what = format!("{WHAT} (how far the limb turns that carries it is not known)");
+            self.not_checked.push(Note::new(what, ""));
+            return None;
+        };
         let measured = &self.limb.measured;
         let centre = measured.centre.or(measured.balance.map(|at| (at, Deg(0.0))));
         let (Some(mass), Some((arm, angle))) = (measured.mass, centre) else {
@@ -356,6 +387,7 @@ impl Bench<'_> {
             way: -side,
             load: self.limb.load.map_or(0.0, |l| l.0),
             inertia,
+            tilt,
         })
     }
 

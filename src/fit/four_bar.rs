@@ -225,9 +225,21 @@ impl<'a> Bench<'a> {
         centres: (BoardPoint, BoardPoint),
     ) -> Option<(FourBar, FourBar, Option<Box<Answer>>)> {
         let mirrors = self.limb.mirrors.as_ref()?;
-        let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?.mechanism.as_ref()?;
-        let Fitted::FourBar(twin) = twin else { return None };
+        let fitted = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?;
+        let Fitted::FourBar(twin) = fitted.mechanism.as_ref()? else { return None };
         let near = |a: BoardPoint, b: BoardPoint| a.distance(b) < Mm(1e-6);
+        if self.on_carrier() {
+            fitted.riding.as_ref()?;
+            // Turned over about the carrier's axis.
+            let way = twin.exact.motor() - twin.exact.pivot();
+            let motor = BoardPoint::mm(centres.1.x + way.x, centres.1.y - way.y);
+            let over = |bar: &FourBar| {
+                let (b, side) = (bar.bars(), bar.assembly().other());
+                FourBar::new(centres, (b.crank, b.rod, b.lever), -bar.clamp(), side).ok()
+            };
+            let (exact, drilled) = (over(&twin.exact)?, over(&twin.drilled)?);
+            return near(motor, centres.0).then(|| (exact, drilled, twin.answer.clone()));
+        }
         let exact = twin.exact.mirrored(mirrors.line);
         (near(exact.motor(), centres.0) && near(exact.pivot(), centres.1))
             .then(|| (exact, twin.drilled.mirrored(mirrors.line), twin.answer.clone()))

@@ -36,6 +36,7 @@ mod four_bar;
 mod motor_place;
 mod no_fit;
 mod puller;
+mod range;
 mod riding;
 mod scotch_yoke;
 mod seen;
@@ -64,6 +65,7 @@ pub use drive::{
     SizeName,
 };
 pub use motor_place::FoundPlace;
+pub use range::asked;
 pub use riding::{Riding, standing};
 pub use strut_checks::{ram_takes, ram_too_slow};
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};

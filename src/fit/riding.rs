@@ -10,12 +10,12 @@
 use std::sync::Arc;
 
 use super::upper;
-use super::{Fitted, FittedLimb};
+use super::{Bench, Fitted, FittedLimb};
 use crate::finding::Finding;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::Way;
-use crate::model::{Action, DriveKind, Figure, Joint, Limb, Note, Source};
-use crate::units::Deg;
+use crate::model::{Action, DriveKind, Figure, Joint, Limb, Mirrors, Note, Source};
+use crate::units::{Deg, Mm};
 
 /// What a limb with a motor on its carrier is computed on.
 #[derive(Clone, Debug)]
@@ -72,6 +72,13 @@ impl Riding {
             let at = crate::units::print::decimal(self.at_rest.0, 1);
             Note::new(format!("its angles on the board with {carrier} at {at} deg"), "bend A to B")
         })
+    }
+}
+
+impl Bench<'_> {
+    /// Whether the limb is looked at from what carries it.
+    pub(super) fn on_carrier(&self) -> bool {
+        !std::ptr::eq(self.figure, self.drawn)
     }
 }
 
@@ -160,7 +167,9 @@ fn seen(figure: &Figure, index: usize, back: Dir, at_rest: Deg) -> Option<Figure
     }
     let own = &mut seen.limbs[index];
     own.carrier = None;
-    own.mirrors = None;
+    // In the two carriers' planes an image is the other turned over about the axis: seen in
+    // a mirror across it, and turned half round.
+    own.mirrors = own.mirrors.take().map(|m| Mirrors { line: Mm(centre.x), ..m });
     own.tip = own.tip.map(turned);
     if let Joint::Slide { from, to } = &mut own.joint {
         (*from, *to) = (turned(*from), turned(*to));
@@ -170,6 +179,7 @@ fn seen(figure: &Figure, index: usize, back: Dir, at_rest: Deg) -> Option<Figure
             strut.anchor = strut.anchor.map(turned);
             strut.anchor_open = None;
         }
+        Some(DriveKind::Cord(cord)) => cord.guides.iter_mut().for_each(|p| *p = turned(*p)),
         Some(DriveKind::Servo(servo)) => servo.zero = servo.zero.map(angle),
         _ => {}
     }

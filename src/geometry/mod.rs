@@ -10,9 +10,11 @@ mod jet;
 mod outline;
 mod point;
 mod roots;
+mod tilt;
 
 pub use dir::Dir;
 pub use jet::{Body, Jet, Real};
 pub use outline::{Bounds, Outline, Transform};
 pub use point::{Board, BoardPoint, OnLimb, Point, Vector, Yard, YardPoint};
 pub use roots::{Bracket, highest, root};
+pub use tilt::cosines;

@@ -6,6 +6,7 @@
 
 use super::cycle::hardest;
 use super::mass::weighed;
+use super::standing::Standing;
 use super::{Bench, works};
 use crate::geometry::highest;
 use crate::model::Note;
@@ -58,7 +59,7 @@ impl Bench<'_> {
         let peak = |mass: f64| -> f64 {
             let mut masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
             masses[index] = weighed(limb, Some(Kg(mass)));
-            works::of(self.fitted, self.site, motor, &masses)
+            works::of(self.fitted, self.site, motor, &masses, &Standing::default())
                 .and_then(|w| Some(hardest(&w.train(), &w.asked, w.effort)?.0.peak))
                 .unwrap_or(f64::INFINITY)
         };

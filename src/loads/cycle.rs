@@ -6,11 +6,13 @@
 
 use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
+use super::standing::{self, Standing};
 use super::train::{Forces, Train, Work};
 use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
+use crate::units::Deg;
 use crate::units::print::decimal;
 
 /// Whether a motor turns or pushes.
@@ -168,6 +170,21 @@ impl Rod {
     }
 }
 
+impl Rod {
+    /// The larger of each.
+    fn most(&self, other: &Self) -> Self {
+        let larger = |a: [f64; 2], b: [f64; 2]| [a[0].max(b[0]), a[1].max(b[1])];
+        let windy = self.windy.zip(other.windy).map(|(a, b)| larger(a, b));
+        let way = |i: usize| {
+            // The longer one goes on alone where the other has ended.
+            let (a, b) = (&self.ways[i], &other.ways[i]);
+            let at = |way: &[f64], n| way.get(n).copied().unwrap_or(f64::NEG_INFINITY);
+            (0..a.len().max(b.len())).map(|n| at(a, n).max(at(b, n))).collect()
+        };
+        Self { calm: larger(self.calm, other.calm), windy, ways: [way(0), way(1)] }
+    }
+}
+
 fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
     let lead = &train.parts[first(train)];
     let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
@@ -214,7 +231,7 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
     let windy = train.parts.iter().any(|p| p.gust.is_some());
     Ok(MotorLoad {
         motor: asked.motor,
-        limbs: train.parts.iter().map(|p| p.limb).collect(),
+        limbs: train.parts.iter().filter(|p| !p.stands).map(|p| p.limb).collect(),
         effort,
         peak: found.peak[0].0,
         peak_at: shown(now.at),
@@ -297,6 +314,29 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
     Ok(shares)
 }
 
+/// The largest forces with everything else standing somewhere else, at the pace that is
+/// hardest there; what its rod bears there.
+fn most(
+    shares_so_far: &mut [LimbLoad],
+    works: Option<&works::Works<'_>>,
+    load: &MotorLoad,
+) -> Option<Rod> {
+    let works = works?;
+    let train = works.train();
+    let (_, pace) = hardest(&train, &works.asked, works.effort)?;
+    let here = shares(&train, &pace, load).ok()?;
+    for (most, here) in shares_so_far.iter_mut().zip(here) {
+        most.most_push = match (most.most_push, here.most_push) {
+            (Some(a), Some(b)) => Some(a.max(b)),
+            (a, b) => a.or(b),
+        };
+        most.most_torque = most.most_torque.max(here.most_torque);
+        most.most_hold = most.most_hold.max(here.most_hold);
+        most.own_peak = most.own_peak.max(here.own_peak);
+    }
+    rod(&train, &pace)
+}
+
 /// Even places over a cycle, those of each way apart.
 fn places(pace: &Pace) -> impl Iterator<Item = f64> {
     let turn = pace.corners()[1];
@@ -353,13 +393,28 @@ impl Bench<'_> {
 
     fn turn_one(&mut self, motor: usize) {
         let masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
-        let Some(works) = works::of(self.fitted, self.site, motor, &masses) else { return };
+        let Some(free) = standing::free(self.fitted, motor) else { return };
+        let (at, worst) = ((self.fitted, self.site), Standing::default());
+        let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
+        let (load, pace) = (worst.load, worst.pace);
+        let works = works::of(self.fitted, self.site, motor, &masses, &worst.standing);
+        let Some(works) = works else { return };
         let train = works.train();
-        let Some((load, pace)) = hardest(&train, &works.asked, works.effort) else { return };
-        let Ok(shares) = shares(&train, &pace, &load) else { return };
+        let Ok(mut shares) = shares(&train, &pace, &load) else { return };
+        let mut along = match load.effort {
+            Effort::Force | Effort::Winding => rod(&train, &pace),
+            Effort::Torque => None,
+        };
+        for place in &free {
+            for at in standing::looks(place) {
+                let standing = worst.standing.with(*place, Deg(at));
+                let works = works::of(self.fitted, self.site, motor, &masses, &standing);
+                let there = most(&mut shares, works.as_ref(), &load);
+                along = along.map(|a| there.map_or_else(|| a.clone(), |b| a.most(&b)));
+            }
+        }
         let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
-        let rod = if load.effort == Effort::Torque { None } else { rod(&train, &pace) };
-        for (part, found) in train.parts.iter().zip(shares) {
+        for (part, found) in train.parts.iter().zip(shares).filter(|(p, _)| !p.stands) {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
             if load.in_wind.is_none() {
@@ -369,11 +424,12 @@ impl Bench<'_> {
             }
             loaded.cycle = Some(found);
         }
-        self.riders(&load, &masses);
+        self.stood(&load, &free, &worst.standing, &masses);
+        self.riders(&load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.rods.resize(motor + 1, None);
-        self.rods[motor] = rod;
+        self.rods[motor] = along;
         let not_known: Vec<Note> = works.not_known.clone();
         for note in not_known {
             for limb in &load.limbs {

@@ -23,6 +23,7 @@ pub mod pace;
 mod riders;
 pub mod scan;
 pub mod site;
+pub mod standing;
 pub mod train;
 pub mod turning;
 pub mod wear;

@@ -137,6 +137,14 @@ fn progress(easing: Easing, x: f64) -> [f64; 3] {
 }
 
 impl Eased {
+    /// The same on a plane that stands turned: all its angles of the limb count from the
+    /// board.
+    #[must_use]
+    pub fn turned(self, by: f64) -> Self {
+        let known = self.known.map(|(limb, at)| (limb + by, at));
+        Self { from: self.from + by, to: self.to + by, known, ..self }
+    }
+
     fn at(
         &self,
         share: f64,

@@ -78,6 +78,9 @@ pub struct Part<'a> {
     pub above: Option<Above>,
     /// The wind at it.
     pub gust: Option<Gust>,
+    /// Whether it has a motor of its own that stands still here: it counts only for what
+    /// it adds to the limb that carries it.
+    pub stands: bool,
 }
 
 /// Everything one motor moves, limbs that ride on others first.

@@ -7,11 +7,13 @@ use super::gust::Gust;
 use super::mass::MassProperties;
 use super::pace::{Eased, Pace};
 use super::site::Site;
+use super::standing::{self, Standing};
 use super::train::{Above, Back, Friction, Part, Train};
 use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, RamPace, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, OnLimb, Point};
 use crate::mechanism::{
-    Guide, Mechanism, Path, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin, Transfer, Way,
+    FourBar, Guide, Mechanism, Path, Rod, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin,
+    Transfer, Turned, TurnedWay, Way,
 };
 use crate::model::{
     Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, MotorKind, Note, Return, Source, Span,
@@ -39,15 +41,21 @@ pub struct Asked {
 }
 
 /// A mechanism that is made here because the fit has no need of it.
-enum Made {
+pub(super) enum Made {
     /// What turns on and on.
     Spin(Spin, Shaft),
     /// A limb on a servo.
     Servo(Servo, Shaft),
+    /// A crank on the board whose limb rides, its pivot where the carrier has it.
+    Bar(FourBar, Shaft),
+    /// On a plane that its carrier has turned.
+    Turned(Turned, TurnedWay),
+    /// A rod from a pin that stands on the board to a limb that rides on a moving one.
+    Held(Rod, Way),
 }
 
 /// What moves one limb.
-enum Moves<'a> {
+pub(super) enum Moves<'a> {
     Fitted(&'a dyn Mechanism, &'a dyn Path),
     Made(Made),
 }
@@ -58,6 +66,9 @@ impl Moves<'_> {
             Self::Fitted(mechanism, path) => (*mechanism, *path),
             Self::Made(Made::Spin(spin, shaft)) => (spin, shaft),
             Self::Made(Made::Servo(servo, shaft)) => (servo, shaft),
+            Self::Made(Made::Bar(bar, shaft)) => (bar, shaft),
+            Self::Made(Made::Turned(turned, way)) => (turned, way),
+            Self::Made(Made::Held(rod, way)) => (rod, way),
         }
     }
 
@@ -89,6 +100,7 @@ struct Member<'a> {
     pulled: bool,
     above: Option<Above>,
     gust: Option<Gust>,
+    stands: bool,
 }
 
 /// What one motor moves, and how.
@@ -123,6 +135,7 @@ impl Works<'_> {
                 pulled: m.pulled,
                 above: m.above,
                 gust: m.gust.clone(),
+                stands: m.stands,
             }
         });
         let unit = match self.effort {
@@ -152,6 +165,7 @@ pub fn of<'a>(
     site: &Site,
     motor: usize,
     masses: &[Option<MassProperties>],
+    standing: &Standing,
 ) -> Option<Works<'a>> {
     let figure = &*fitted.figure;
     let mut order: Vec<usize> = figure.driven_by(motor).collect();
@@ -160,12 +174,18 @@ pub fn of<'a>(
     }
     // Those that hang on others first.
     order.sort_by_key(|&l| std::cmp::Reverse(depth(figure, l)));
+    let own = order.clone();
+    let held: Vec<usize> = standing::held(fitted, &own)
+        .filter(|&l| !standing.without.contains(&l) && masses.get(l).is_some_and(Option::is_some))
+        .collect();
+    order.splice(0..0, held.iter().copied());
     let place = |limb: usize| order.iter().position(|&l| l == limb);
     let mut members = Vec::with_capacity(order.len());
     for &index in &order {
         let mass = masses.get(index).copied().flatten()?;
         let mass = with_riders(figure, index, mass, masses, &order);
-        members.push(member(fitted, site, index, mass, &place)?);
+        let held = held.contains(&index);
+        members.push(member(fitted, site, index, mass, (standing, held), &place)?);
     }
     one_crank(&mut members);
     let lead = members.iter().find(|m| m.above.is_none())?;
@@ -173,7 +193,13 @@ pub fn of<'a>(
     let effort = effort(lead, spool);
     let (spool, not_known) = (spool.unwrap_or(0.0), Vec::new());
     let mut works = Works { members, asked: Vec::new(), effort, spool, not_known };
-    works.asked = asked(fitted, site, motor, &order, &mut works.not_known);
+    works.asked = asked(fitted, site, motor, &own, &mut works.not_known);
+    let turned = own.last().and_then(|&l| standing.plane(fitted, l));
+    for asked in &mut works.asked {
+        if let (Pace::Eased(eased), Some(by)) = (&mut asked.pace, turned) {
+            *eased = eased.turned(by.rad().0);
+        }
+    }
     Some(works)
 }
 
@@ -209,15 +235,11 @@ pub(in crate::loads) fn spool(mechanism: &Fitted) -> Option<f64> {
 }
 
 fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
-    match &lead.moves {
-        Moves::Fitted(_, path) if path.shaft().is_none() && is_length(*path) => {
-            if spool.is_some() {
-                Effort::Winding
-            } else {
-                Effort::Force
-            }
-        }
-        _ => Effort::Torque,
+    let (_, path) = lead.moves.both();
+    match (path.shaft().is_none() && is_length(path), spool) {
+        (true, Some(_)) => Effort::Winding,
+        (true, None) => Effort::Force,
+        (false, _) => Effort::Torque,
     }
 }
 
@@ -263,18 +285,20 @@ fn member<'a>(
     site: &Site,
     index: usize,
     mass: MassProperties,
+    (standing, held): (&Standing, bool),
     place: &dyn Fn(usize) -> Option<usize>,
 ) -> Option<Member<'a>> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
     let drive = limb.drive.as_ref()?;
-    // Two motions would add up.
-    if limb.carrier.is_some() && matches!(drive.source, Source::Motor(_)) {
-        return None;
-    }
     let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-    let (moves, pin) = moves(limb, mechanism)?;
+    let (moves, pin) = match (limb.carrier, drive.source) {
+        (Some(carrier), Source::Motor(_)) if held => standing.held(fitted, index, carrier)?,
+        (Some(_), Source::Motor(_)) => standing.moves(fitted, index)?,
+        _ => moves(limb, mechanism)?,
+    };
     let above = match drive.source {
+        Source::Motor(_) if held => Some(Above { part: place(limb.carrier?)?, role: Role::Host }),
         Source::Motor(_) => None,
         Source::Limb(above) => Some(Above { part: place(above)?, role: role(mechanism)? }),
     };
@@ -293,6 +317,7 @@ fn member<'a>(
         pulled,
         above,
         gust: Gust::on(limb, figure, site.winds.run, coefficient),
+        stands: held,
     })
 }
 
@@ -315,7 +340,7 @@ fn role(mechanism: &Fitted) -> Option<Role> {
     }
 }
 
-fn moves<'a>(limb: &Limb, mechanism: &'a Fitted) -> Option<(Moves<'a>, f64)> {
+pub(super) fn moves<'a>(limb: &Limb, mechanism: &'a Fitted) -> Option<(Moves<'a>, f64)> {
     if let Some(follows) = mechanism.follows() {
         return Some((Moves::Fitted(follows.mechanism, follows.path), follows.pin.rad().0));
     }
@@ -399,7 +424,8 @@ fn asked(
     let Some(&lead) = order.last() else { return Vec::new() };
     let actuator = &figure.actuators[motor];
     let Some(mechanism) = &fitted.limbs[lead].mechanism else { return Vec::new() };
-    let limb = &figure.limbs[lead];
+    let seen = fitted.limbs[lead].riding.as_ref().map_or(figure, |r| &r.figure);
+    let limb = &seen.limbs[lead];
     match mechanism {
         Fitted::Servo(servo) => on_a_servo(limb, servo, site, motor, not_known),
         _ => {

@@ -33,6 +33,7 @@ pub mod solve;
 mod spin;
 mod sweep;
 mod thrust;
+mod turned;
 
 pub use analysis::{Analysis, Motion};
 pub use bent::Bent;
@@ -58,6 +59,7 @@ pub use solve::{Prefer, Size};
 pub use spin::{Spin, Transfer};
 pub use sweep::{Dirs, Sweep};
 pub use thrust::Thrust;
+pub use turned::{Turned, TurnedWay};
 
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm};

@@ -155,11 +155,10 @@ impl DriveKind {
         self.clone().bars_mut().map(|b| b.copied())
     }
 
-    /// Whether it is computed on a limb that carries it with its motor. What weight
-    /// brings back, a cord or a cam's follower, depends on where the carrier stands.
+    /// Whether it is computed on a limb that carries it with its motor.
     #[must_use]
     pub const fn may_ride(&self) -> bool {
-        !matches!(self, Self::Cam(_) | Self::Cord(_) | Self::Forearm(_))
+        !matches!(self, Self::Forearm(_))
     }
 
     /// Whether a shaft that turns on and on moves it: by crank, cam, train or cord. A

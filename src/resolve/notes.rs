@@ -225,12 +225,11 @@ fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &
         Source::Limb(_) => true,
     };
     if limb.carrier.is_some() && !rides {
-        let (what, clause) = if drive.mechanism.may_ride() {
-            ("another with a motor on the board: both move it", "motor NAME at (x, y) mm rides")
-        } else {
-            ("another by a cam or a cord of its own", "")
-        };
-        notes.push(Note::new(format!("motion of a limb that rides on {what} ({LATER})"), clause));
+        let what = "another with a motor on the board: both move it";
+        notes.push(Note::new(
+            format!("motion of a limb that rides on {what} ({LATER})"),
+            "motor NAME at (x, y) mm rides",
+        ));
     } else if let Source::Motor(m) = drive.source
         && let Some(motor) = making.actuators.get(m)
         && motor.at.is_none()

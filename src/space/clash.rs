@@ -2,6 +2,7 @@
 
 use super::bisect::{self, BOUND, Least, Want};
 use super::distance::{Corner, contains, distance};
+use super::ride::{self, Coord, Key};
 use super::stack::{Part, Role, Stack};
 use super::track::Track;
 use crate::fit::FittedFigure;
@@ -30,6 +31,17 @@ pub enum By {
     Still,
 }
 
+/// Where one of several motors has a limb.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stands {
+    /// The limb that stands there, or whose crank.
+    pub limb: usize,
+    /// What its place counts.
+    pub by: By,
+    /// rad, or mm.
+    pub at: f64,
+}
+
 /// The room between two parts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Gap {
@@ -56,6 +68,9 @@ pub struct Gap {
     pub locked: bool,
     /// The widest gap seen, mm: whether something opens and closes.
     pub widest: f64,
+    /// Where everything is that moves them, at the least gap, where one of them rides on a
+    /// limb.
+    pub stands: Vec<Stands>,
 }
 
 /// An upright box, mm.
@@ -88,6 +103,18 @@ impl Box2 {
 /// Everything a part can cover, as a box.
 pub(super) fn swept(part: &Part<'_>) -> Box2 {
     let mut out = Vec::new();
+    if let Track::Ride(ride) = &part.own {
+        let (places, halves) = ride::grid(&ride.coords());
+        let mut all = Vec::new();
+        for at in places {
+            if ride::place(&part.own, &at, &part.corners, &mut out) {
+                all.extend_from_slice(&out);
+            }
+        }
+        let rates = ride::corner_rates(&part.own, &part.corners);
+        let beyond: f64 = halves.iter().zip(rates).map(|(h, r)| h * r).sum();
+        return Box2::around(&all).grown(part.radius + beyond);
+    }
     let Some((from, to)) = part.own.span() else {
         return Box2::around(&part.corners).grown(part.radius);
     };
@@ -157,8 +184,8 @@ pub(super) fn gaps(fitted: &FittedFigure, stack: &Stack<'_>, boxes: &[Box2]) -> 
                 continue;
             }
             // Told under the one that moves and comes first among the limbs.
-            let (a, b) = match (a.own.span(), b.own.span()) {
-                (None, Some(_)) => (b, a),
+            let (a, b) = match (a.own.moves(), b.own.moves()) {
+                (false, true) => (b, a),
                 _ => (a, b),
             };
             gaps.extend(gap(fitted, a, b));
@@ -179,7 +206,12 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
     let shared = a.motor.is_some() && a.motor == b.motor;
     let mut pair = Pair::new(&a.corners, &b.corners, radius);
     let (least, by, touching, widest);
+    let mut stands = Vec::new();
     match (a.own.span(), b.own.span()) {
+        _ if [&a.own, &b.own].iter().any(|t| matches!(t, Track::Ride(_))) => {
+            (least, widest, stands) = riding(fitted, (a, b), &want);
+            (by, touching) = (By::Both, Vec::new());
+        }
         (None, None) => {
             let g = distance(&a.corners, &b.corners) - radius;
             least = Least { low: g, high: g, at: [0.0; 2], evaluations: 1 };
@@ -232,14 +264,17 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
         assumed: a.layer.assumed || b.layer.assumed,
         locked: !shared && index(a.motor) && index(b.motor),
         widest,
+        stands,
     })
 }
 
-/// A part's way by its motor's whole turn.
+/// A part's way by its motor's whole turn, or by all of its motor's way where it has no
+/// other.
 pub(super) fn by_shaft<'p>(part: &'p Part<'_>) -> Option<(&'p Track<'p>, (f64, f64))> {
     let track = part.shaft.as_ref().unwrap_or(&part.own);
+    let only = matches!(part.own, Track::Shaft(_));
     match track {
-        Track::Shaft(s) if s.goes_round() => Some((track, track.span()?)),
+        Track::Shaft(s) if s.goes_round() || only => Some((track, track.span()?)),
         _ => None,
     }
 }
@@ -261,6 +296,97 @@ fn touches(
 fn wide((from, to): (f64, f64), gap: &mut impl FnMut(f64) -> f64) -> f64 {
     let at = |i: u32| from + (to - from) * f64::from(i) / 8.0;
     (0..=8).map(|i| gap(at(i))).filter(|g| g.is_finite()).fold(0.0, f64::max)
+}
+
+/// Coordinates of a pair, those of the first part first, and which of them each part has.
+struct Shared {
+    coords: Vec<Coord>,
+    own: [Vec<usize>; 2],
+    rates: Vec<f64>,
+}
+
+impl Shared {
+    fn of(tracks: [(&Track<'_>, Key, &[Corner]); 2]) -> Self {
+        let mut shared =
+            Self { coords: Vec::new(), own: [Vec::new(), Vec::new()], rates: Vec::new() };
+        for (n, (track, key, corners)) in tracks.into_iter().enumerate() {
+            let rates = ride::corner_rates(track, corners);
+            for (coord, rate) in ride::coords(track, key).into_iter().zip(rates) {
+                let known = shared.coords.iter().position(|c| c.key == coord.key);
+                let at = known.unwrap_or(shared.coords.len());
+                if known.is_none() {
+                    shared.coords.push(coord);
+                    shared.rates.push(0.0);
+                }
+                shared.rates[at] += rate;
+                shared.own[n].push(at);
+            }
+        }
+        if let [Track::Ride(a), Track::Ride(b)] = tracks.map(|t| t.0) {
+            // What moves both as one changes nothing between them.
+            for coord in shared.coords.iter_mut().take(a.in_common(b)) {
+                coord.to = coord.from;
+            }
+        }
+        shared
+    }
+}
+
+/// What a part's own coordinate belongs to.
+fn key(part: &Part<'_>, track: &Track<'_>) -> Key {
+    match (track, part.motor, part.limb) {
+        (Track::Shaft(_), Some(motor), _) => Key::Shaft(motor),
+        (_, Some(motor), _) if part.layer.role == Role::Crank => Key::Disc(motor),
+        (_, motor, limb) => limb.map_or(Key::Disc(motor.unwrap_or(0)), Key::Own),
+    }
+}
+
+/// The least gap where one rides on a limb, the widest that was seen, and where
+/// everything is at the least.
+fn riding(
+    fitted: &FittedFigure,
+    (a, b): (&Part<'_>, &Part<'_>),
+    want: &Want,
+) -> (Least, f64, Vec<Stands>) {
+    // By the shaft of what carries the one, where that moves the other too.
+    let by_its = |p: &Part<'_>, other: &Part<'_>| {
+        p.under.as_ref().is_some_and(|(motor, _)| other.motor == Some(*motor))
+            && by_shaft(other).is_some()
+    };
+    let (ta, tb) = match (&a.under, &b.under) {
+        (Some((_, under)), _) if by_its(a, b) => (under, by_shaft(b).map_or(&b.own, |s| s.0)),
+        (_, Some((_, under))) if by_its(b, a) => (by_shaft(a).map_or(&a.own, |s| s.0), under),
+        _ => (&a.own, &b.own),
+    };
+    let shared = Shared::of([(ta, key(a, ta), &a.corners), (tb, key(b, tb), &b.corners)]);
+    let spans: Vec<(f64, f64)> = shared.coords.iter().map(|c| (c.from, c.to)).collect();
+    let radius = a.radius + b.radius;
+    let (mut pa, mut pb) = (Vec::new(), Vec::new());
+    let mut own = [Vec::new(), Vec::new()];
+    let mut here = |at: &[f64]| {
+        for (own, which) in own.iter_mut().zip(&shared.own) {
+            own.clear();
+            own.extend(which.iter().map(|&i| at[i]));
+        }
+        if !ride::place(ta, &own[0], &a.corners, &mut pa)
+            || !ride::place(tb, &own[1], &b.corners, &mut pb)
+        {
+            return f64::NAN;
+        }
+        distance(&pa, &pb) - radius
+    };
+    let (least, at) = bisect::least_of_many(&spans, &shared.rates, want, &mut here);
+    let widest = (0..=8)
+        .map(|i| {
+            let share = f64::from(i) / 8.0;
+            let at: Vec<f64> = spans.iter().map(|(f, t)| f + (t - f) * share).collect();
+            here(&at)
+        })
+        .filter(|g| g.is_finite())
+        .fold(0.0, f64::max);
+    let moving = shared.coords.iter().zip(&at).filter(|(c, _)| c.from < c.to);
+    let stands = moving.filter_map(|(c, at)| stands(fitted, c.key, *at)).collect();
+    (least, widest, stands)
 }
 
 /// The corners of two parts with room for where they are put.
@@ -285,6 +411,23 @@ impl<'p> Pair<'p> {
         }
         distance(pa, pb) - self.radius
     }
+}
+
+/// A coordinate as it is told.
+fn stands(fitted: &FittedFigure, key: Key, at: f64) -> Option<Stands> {
+    let limbs = &fitted.figure.limbs;
+    let (limb, by) = match key {
+        Key::Own(limb) => match limbs[limb].joint {
+            Joint::Pivot { .. } => (limb, By::Angle),
+            Joint::Slide { .. } => (limb, By::Way),
+        },
+        Key::Shaft(motor) => {
+            ((0..limbs.len()).find(|&l| fitted.figure.motor_of(l) == Some(motor))?, By::Shaft)
+        }
+        // It may stand anywhere.
+        Key::Disc(_) => return None,
+    };
+    Some(Stands { limb, by, at })
 }
 
 /// How far a disc lies outside all of these polygons together, mm: nought where it is

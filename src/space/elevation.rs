@@ -2,6 +2,7 @@
 //! motion. What a drawing needs, and nothing that a drawing would have to compute.
 
 use super::distance::Corner;
+use super::ride;
 use super::stack::{Part, Role, Stack};
 use super::track::{self, Track};
 use crate::fit::{Ends, Fitted, FittedFigure};
@@ -73,6 +74,16 @@ fn part(fitted: &FittedFigure, part: &Part<'_>) -> Vec<Drawn> {
     let ends = part.limb.and_then(|l| track::ends(fitted, l));
     if let (Some(track), Some(ends)) = (shaft, ends) {
         return moved(track, ends);
+    }
+    if let Track::Ride(ride) = &part.own {
+        let coords = ride.coords();
+        let place = |stand, at: Vec<f64>| {
+            let mut corners = Vec::new();
+            ride::place(&part.own, &at, &part.corners, &mut corners).then(|| drawn(stand, corners))
+        };
+        let low = place(Stand::Low, coords.iter().map(|c| c.from).collect());
+        let high = place(Stand::High, coords.iter().map(|c| c.to).collect());
+        return low.into_iter().chain(high).collect();
     }
     match &part.own {
         Track::Still => vec![drawn(Stand::Still, part.corners.clone())],

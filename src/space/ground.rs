@@ -1,6 +1,7 @@
 //! A figure on the ground: what it covers seen from above, and how high it is.
 
 use super::distance::Corner;
+use super::ride;
 use super::track::{self, Track};
 use crate::fit::FittedFigure;
 use crate::model::{Mount, Placed};
@@ -29,19 +30,27 @@ pub(super) struct Ground {
 fn reach(fitted: &FittedFigure, index: usize) -> Option<(f64, f64, f64)> {
     let silhouette = fitted.figure.limbs[index].silhouette()?;
     let corners: Vec<Corner> = silhouette.corners().iter().map(|p| [p.x, p.y]).collect();
-    let track = match track::own(fitted, index) {
-        Some(own) => own,
-        None => Track::Shaft(track::on_shaft(fitted, index, &corners)?),
-    };
-    let (from, to) = track.span()?;
+    let track = track::own(fitted, index)?;
     let mut placed = Vec::new();
     let mut all = (f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
+    let mut take = |placed: &[Corner]| {
+        for p in placed {
+            all = (all.0.min(p[0]), all.1.max(p[0]), all.2.max(p[1]));
+        }
+    };
+    if let Track::Ride(ride) = &track {
+        for at in ride::grid(&ride.coords()).0 {
+            if ride::place(&track, &at, &corners, &mut placed) {
+                take(&placed);
+            }
+        }
+    }
     const STEPS: u32 = 96;
-    for i in 0..=STEPS {
-        let at = from + (to - from) * f64::from(i) / f64::from(STEPS);
-        if track.place(at, &corners, &mut placed) {
-            for p in &placed {
-                all = (all.0.min(p[0]), all.1.max(p[0]), all.2.max(p[1]));
+    if let Some((from, to)) = track.span() {
+        for i in 0..=STEPS {
+            let at = from + (to - from) * f64::from(i) / f64::from(STEPS);
+            if track.place(at, &corners, &mut placed) {
+                take(&placed);
             }
         }
     }

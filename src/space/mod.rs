@@ -11,6 +11,7 @@ pub mod distance;
 mod elevation;
 mod ground;
 mod near;
+mod ride;
 mod shafts;
 mod shows;
 mod stack;
@@ -20,7 +21,7 @@ mod wheels;
 mod yard;
 
 pub use bolts::{BoltStack, BoltStep, OnBolt, TUBE, WASHER, bolt_of, bolt_stack, nut_height};
-pub use clash::{By, Gap};
+pub use clash::{By, Gap, Stands};
 pub use elevation::{Drawn, Stand};
 pub use near::Neighbour;
 pub use shafts::mounting;

@@ -20,7 +20,9 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
     let role = part.layer.role;
     match role {
         Role::Limb => {
-            let limb = part.limb.filter(|&l| behind(l))?;
+            // What rides on another comes out with it.
+            let bolted = |l: usize| fitted.figure.limbs[l].carrier.is_none();
+            let limb = part.limb.filter(|&l| behind(l) && bolted(l))?;
             let whole = leaves(part, board).map(|(by, at, how)| (by, at, how, true));
             let tail = || tail(part, board).map(|(by, at, how)| (by, at, how, false));
             let (by, at, how, whole) = whole.or_else(tail)?;
@@ -51,6 +53,7 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
 fn how(track: &Track<'_>) -> By {
     match track {
         Track::Still => By::Still,
+        Track::Ride(_) => By::Both,
         Track::Turn { .. } => By::Angle,
         Track::Slide { .. } => By::Way,
         Track::Shaft(_) => By::Shaft,

@@ -6,8 +6,9 @@
 
 use super::bolts;
 use super::distance::Corner;
+use super::ride::ride;
 use super::track::{self, Bars, Track};
-use crate::fit::FittedFigure;
+use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::BoardPoint;
 use crate::model::{BoltSize, DriveKind, Figure, FrameMember, Joint, Limb, Mount, Note, Source};
 use crate::units::Mm;
@@ -133,6 +134,8 @@ pub(super) struct Part<'a> {
     pub own: Track<'a>,
     /// By the motor's coordinate.
     pub shaft: Option<Track<'a>>,
+    /// Of a limb that rides: by the shaft of the motor of what carries it, and that motor.
+    pub under: Option<(usize, Track<'a>)>,
 }
 
 /// A figure taken apart.
@@ -273,7 +276,8 @@ impl<'a> Stack<'a> {
         radius: f64,
     ) -> &mut Part<'a> {
         let own = Track::Still;
-        self.parts.push(Part { layer, limb: None, motor: None, corners, radius, own, shaft: None });
+        let (limb, motor, shaft, under) = (None, None, None, None);
+        self.parts.push(Part { layer, limb, motor, corners, radius, own, shaft, under });
         self.parts.last_mut().expect("a part was pushed in the line above")
     }
 
@@ -343,6 +347,7 @@ impl<'a> Stack<'a> {
                     let part = self.push(layer, corners, 0.0);
                     (part.limb, part.motor, part.shaft) = (Some(index), motor, shaft);
                     part.own = own.unwrap_or(Track::Still);
+                    part.under = under(fitted, index);
                 }
             }
         }
@@ -399,14 +404,13 @@ impl<'a> Stack<'a> {
         let taken = self.bars[index].crank.take();
         let rod = self.bars[index].rod.take();
         // A rod to a limb that rides on another runs between the two.
-        let rod = match (rod, limb.carrier) {
-            (Some(_), Some(_)) => {
-                self.not_checked[index]
-                    .push(Note::new("room for the rod of a limb that rides on another", ""));
-                None
-            }
-            (rod, _) => rod,
-        };
+        let pushed = self.pushed(fitted, index);
+        if pushed {
+            let what = "room for the rod of a limb that rides on another (in which depth it \
+                        runs nothing says)";
+            self.not_checked[index].push(Note::new(what, ""));
+        }
+        let rod = rod.filter(|_| !pushed);
         if !said && rod.is_some() {
             let what = format!("crank {} mm behind the lever", decimal(STANDOFF, 0));
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
@@ -447,9 +451,25 @@ impl<'a> Stack<'a> {
         self.parts.iter().any(|p| p.limb == Some(index) && p.layer.role == Role::Lever)
     }
 
+    /// Whether a bar runs to a limb that rides on another.
+    fn pushed(&self, fitted: &FittedFigure, index: usize) -> bool {
+        let rods = |m: &Fitted| match m {
+            Fitted::FourBar(_) => true,
+            Fitted::Servo(servo) => servo.linkage.is_some(),
+            Fitted::Drive(drive) => drive.exact.mechanism.rod().is_some(),
+            Fitted::Spin(_) => false,
+        };
+        fitted.figure.limbs[index].carrier.is_some()
+            && fitted.limbs[index].mechanism.as_ref().is_some_and(rods)
+    }
+
     /// Shafts and bodies of motors.
     fn motors(&mut self, fitted: &FittedFigure, carried: &Carried) {
         for (index, actuator) in fitted.figure.actuators.iter().enumerate() {
+            // Nothing says in which depth one that rides lies.
+            if actuator.rides {
+                continue;
+            }
             let Some(at) = actuator.at.or_else(|| fitted.place_of(index)) else { continue };
             let Some(Depth { back, .. }) = carried[index] else { continue };
             let depth = Depth::from(back - BAR - SHAFT, BAR + SHAFT);
@@ -467,6 +487,12 @@ impl<'a> Stack<'a> {
             self.push(layer, corners, 0.0).motor = Some(index);
         }
     }
+}
+
+/// A limb that rides by the shaft of the motor of what carries it, and that motor.
+fn under(fitted: &FittedFigure, index: usize) -> Option<(usize, Track<'_>)> {
+    let motor = fitted.figure.motor_of(fitted.figure.limbs[index].carrier?)?;
+    Some((motor, Track::Ride(Box::new(ride(fitted, index, true)?))))
 }
 
 /// Where a limb and its bushing lie in depth.

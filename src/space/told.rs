@@ -1,7 +1,7 @@
 //! What is told of a figure's gaps, backing and looks.
 
 use super::bolts::bolt_stack;
-use super::clash::{self, By, Gap, SLOP};
+use super::clash::{self, By, Gap, SLOP, Stands};
 use super::codes;
 use super::distance::Corner;
 use super::stack::{self, Role, Stack};
@@ -64,6 +64,9 @@ impl Told<'_> {
     /// One pair of parts.
     fn gap(&mut self, gap: &Gap) {
         use Role::{Body, Limb, Member, Rod};
+        if !gap.stands.is_empty() && gap.least.high >= SLOP && gap.least.low < SLOP {
+            self.doubtful(gap);
+        }
         let touching = gap.least.high < BOUND;
         let near = gap.least.high < SLOP;
         if !near {
@@ -112,18 +115,60 @@ impl Told<'_> {
             (part, None) => format!("the {}", part.word()),
         };
         let message = if touching {
-            format!("{own} runs into {other}{}.", wheres(gap))
+            format!("{own} runs into {other}{}{}.", wheres(gap), self.stands(gap))
         } else {
             let least = decimal(gap.least.high.max(0.0), 1);
             format!(
                 "{own} passes {other} with {least} mm{}: less than a hole drilled by hand may be off.",
-                at(gap)
+                self.at(gap)
             )
         };
         let depth = if gap.assumed { self.depth_words(gap) } else { None };
         let finding = self.tell(code, gap.limb, message);
         finding.severity = severity;
         finding.help = depth.or_else(|| help(gap));
+    }
+
+    /// Notes a gap of which too little is known: in many coordinates the search may end
+    /// before what it knows is enough.
+    fn doubtful(&mut self, gap: &Gap) {
+        let other = match gap.other_limb {
+            Some(l) => self.name(l),
+            None => gap.name.clone(),
+        };
+        let what = format!(
+            "whether it clears {other}: the least gap seen is {} mm, the least that can be {} mm",
+            decimal(gap.least.high, 1),
+            decimal(gap.least.low.max(0.0), 1)
+        );
+        self.to.limbs[gap.limb].not_checked.push(Note::new(what, ""));
+    }
+
+    /// Where the least gap is.
+    fn at(&self, gap: &Gap) -> String {
+        coordinate(gap.by, gap.least.at[0]) + &self.stands(gap)
+    }
+
+    /// " with upper-arm at 213.0 deg and forearm at 95.0 deg to it".
+    fn stands(&self, gap: &Gap) -> String {
+        let figure = &self.fitted.figure;
+        let one = |s: &Stands| {
+            let name = &figure.limbs[s.limb].name.value;
+            let on = match (&self.fitted.limbs[s.limb].riding, s.by) {
+                (Some(r), By::Angle) => format!(" from {}", figure.limbs[r.carrier].name.value),
+                _ => String::new(),
+            };
+            match s.by {
+                By::Shaft => format!("the crank of {name} at {} deg", turn(s.at)),
+                by => format!("{name}{}{on}", coordinate(by, s.at)),
+            }
+        };
+        let all: Vec<String> = gap.stands.iter().map(one).collect();
+        match all.split_last() {
+            None => String::new(),
+            Some((last, [])) => format!(" with {last}"),
+            Some((last, before)) => format!(" with {} and {last}", before.join(", ")),
+        }
     }
 
     /// What was assumed of the depth, with what to do.
@@ -160,7 +205,7 @@ impl Told<'_> {
             "between {} and {other} a finger fits, and the gap closes to {} mm{}.",
             self.name(gap.limb),
             decimal(gap.least.high, 0),
-            at(gap)
+            self.at(gap)
         );
         self.tell(&codes::FINGER_GAP, gap.limb, message).help =
             Some("keep 25 mm between edges that move towards each other.".to_owned());
@@ -334,13 +379,13 @@ pub(super) fn coordinate(by: By, at: f64) -> String {
     }
 }
 
-fn degrees(rad: f64) -> f64 {
-    crate::units::Rad(rad).deg().0
+/// A shaft's angle in one turn.
+fn turn(rad: f64) -> String {
+    decimal(crate::units::Rad(rad).deg().positive().0, 1)
 }
 
-/// Where the least gap is.
-fn at(gap: &Gap) -> String {
-    coordinate(gap.by, gap.least.at[0])
+fn degrees(rad: f64) -> f64 {
+    crate::units::Rad(rad).deg().0
 }
 
 /// " from 132.1 to 135.0 deg".

@@ -6,18 +6,20 @@
 //! moves can also be put where that shaft brings them together.
 
 use super::distance::Corner;
-use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, Follows, SizeName};
+use super::ride::{Rate, Ride, ride};
+use crate::fit::{Ends, Fitted, FittedFigure, Follows, SizeName, asked};
 use crate::geometry::{BoardPoint, Body, Dir, OnLimb, Point};
 use crate::mechanism::{Guide, Span, Travel};
-use crate::model::{Action, DriveKind, Joint, Limb};
+use crate::model::{DriveKind, Joint, Source};
 use crate::units::{Deg, Rad};
 
 /// Largest speeds are found by sampling and climbing; so much is added to them.
 const ALLOWANCE: f64 = 1.02;
 /// A whole turn, rad.
-const TURN: f64 = 2.0 * std::f64::consts::PI;
+pub(super) const TURN: f64 = 2.0 * std::f64::consts::PI;
 
 /// A coordinate that a part can be put by.
+#[derive(Clone)]
 pub(super) enum Track<'a> {
     /// It does not move; its corners lie on the board.
     Still,
@@ -27,15 +29,20 @@ pub(super) enum Track<'a> {
     Slide { origin: BoardPoint, along: Dir, axis: Dir, from: f64, to: f64 },
     /// The coordinate of the motor.
     Shaft(OnShaft<'a>),
+    /// The coordinates of all that moves a limb that rides on another.
+    Ride(Box<Ride<'a>>),
 }
 
 /// What follows a motor's coordinate.
+#[derive(Clone)]
 pub(super) struct OnShaft<'a> {
     fitted: &'a FittedFigure,
     what: Follower,
     span: Span,
     /// Largest speed of any of its corners, mm per unit.
     rate: f64,
+    /// Of a limb, largest turning speed, and largest speed of its origin.
+    limb: Rate,
 }
 
 /// What it is that follows.
@@ -75,7 +82,7 @@ pub(super) fn farthest(corners: &[Corner]) -> f64 {
     corners.iter().map(|p| libm::hypot(p[0], p[1])).fold(0.0, f64::max)
 }
 
-fn put(body: &Body<f64>, corners: &[Corner], out: &mut Vec<Corner>) {
+pub(super) fn put(body: &Body<f64>, corners: &[Corner], out: &mut Vec<Corner>) {
     out.clear();
     out.extend(corners.iter().map(|c| {
         let (x, y) = body.place(c[0], c[1]);
@@ -84,10 +91,15 @@ fn put(body: &Body<f64>, corners: &[Corner], out: &mut Vec<Corner>) {
 }
 
 impl Track<'_> {
-    /// The stretch of the coordinate; `None` for what does not move.
+    /// Whether it moves.
+    pub fn moves(&self) -> bool {
+        !matches!(self, Self::Still)
+    }
+
+    /// The stretch of its one coordinate; `None` for what does not move, or has several.
     pub fn span(&self) -> Option<(f64, f64)> {
         match self {
-            Self::Still => None,
+            Self::Still | Self::Ride(_) => None,
             Self::Turn { from, to, .. } | Self::Slide { from, to, .. } => Some((*from, *to)),
             Self::Shaft(s) => Some((s.span.from, s.span.to)),
         }
@@ -96,7 +108,7 @@ impl Track<'_> {
     /// The largest speed of any of these corners, mm per unit of the coordinate.
     pub fn rate(&self, corners: &[Corner]) -> f64 {
         match self {
-            Self::Still => 0.0,
+            Self::Still | Self::Ride(_) => 0.0,
             Self::Turn { .. } => farthest(corners),
             Self::Slide { .. } => 1.0,
             Self::Shaft(s) => s.rate,
@@ -111,21 +123,44 @@ impl Track<'_> {
                 out.extend_from_slice(corners);
                 true
             }
+            Self::Turn { .. } | Self::Slide { .. } => {
+                let body = self.limb(coordinate);
+                if let Some(body) = &body {
+                    put(body, corners, out);
+                }
+                body.is_some()
+            }
+            Self::Shaft(s) => s.place(coordinate, corners, out).is_some(),
+            // It is put by several coordinates.
+            Self::Ride(_) => false,
+        }
+    }
+
+    /// The limb whose track of one coordinate this is.
+    pub fn limb(&self, coordinate: f64) -> Option<Body<f64>> {
+        match self {
+            Self::Still | Self::Ride(_) => None,
             Self::Turn { pivot, .. } => {
-                put(&Body::still(pivot.x, pivot.y, Dir::radians(Rad(coordinate))), corners, out);
-                true
+                Some(Body::still(pivot.x, pivot.y, Dir::radians(Rad(coordinate))))
             }
             Self::Slide { origin, along, axis, .. } => {
                 let (x, y) = (along.x() * coordinate, along.y() * coordinate);
-                put(&Body::still(origin.x + x, origin.y + y, *axis), corners, out);
-                true
+                Some(Body::still(origin.x + x, origin.y + y, *axis))
             }
-            Self::Shaft(s) => s.place(coordinate, corners, out).is_some(),
+            Self::Shaft(s) => match s.what {
+                Follower::Limb(limb) => body(s.fitted, limb, coordinate),
+                Follower::Crank { .. } | Follower::Rod { .. } => None,
+            },
         }
     }
 }
 
 impl OnShaft<'_> {
+    /// Largest turning speed of the limb that follows, and largest speed of its origin.
+    pub fn limb_rate(&self) -> Rate {
+        self.limb
+    }
+
     /// Whether its span is a whole turn of a shaft.
     pub fn goes_round(&self) -> bool {
         self.span.closed
@@ -221,25 +256,39 @@ pub(super) fn ends(fitted: &FittedFigure, limb: usize) -> Option<(f64, f64)> {
     Some(super::elevation::of_travel(&follows.travel?, follows.pin))
 }
 
-/// A limb on its motor's coordinate.
+/// A limb on its motor's coordinate; `None` also where another motor moves it too.
 pub(super) fn on_shaft<'a>(
     fitted: &'a FittedFigure,
     limb: usize,
     corners: &[Corner],
 ) -> Option<OnShaft<'a>> {
+    let own = &fitted.figure.limbs[limb];
+    let driven = own.drive.as_ref().map(|d| d.source);
+    if own.carrier.is_some() && matches!(driven, Some(Source::Motor(_))) {
+        return None;
+    }
     let (turn, origin) = speeds(fitted, limb)?;
     let span = follows(fitted, limb)?.path.span();
     let rate = origin + turn * farthest(corners);
-    Some(OnShaft { fitted, what: Follower::Limb(limb), span, rate })
+    Some(OnShaft { fitted, what: Follower::Limb(limb), span, rate, limb: (turn, origin) })
 }
 
-/// A limb by its own coordinate; `None` where its pivot rides on another limb, or
-/// how it moves is not known.
-pub(super) fn own<'a>(fitted: &FittedFigure, index: usize) -> Option<Track<'a>> {
+/// A limb by its own coordinate, or by those of all that moves it where it rides on
+/// another limb; `None` where how it moves is not known.
+pub(super) fn own(fitted: &FittedFigure, index: usize) -> Option<Track<'_>> {
     let limb = &fitted.figure.limbs[index];
     let (origin, axis) = limb.drawn()?;
-    if limb.carrier.is_some() || limb.poisoned {
+    if limb.poisoned {
         return None;
+    }
+    if limb.carrier.is_some() {
+        // What the limb above pushes follows one motor with it.
+        let corners: Vec<Corner> = limb
+            .silhouette()
+            .map(|o| o.corners().iter().map(|p| [p.x, p.y]).collect())
+            .unwrap_or_default();
+        let shaft = || on_shaft(fitted, index, &corners).map(Track::Shaft);
+        return ride(fitted, index, false).map(|r| Track::Ride(Box::new(r))).or_else(shaft);
     }
     let Some(drive) = &limb.drive else {
         let angle = axis.angle().0;
@@ -250,7 +299,7 @@ pub(super) fn own<'a>(fitted: &FittedFigure, index: usize) -> Option<Track<'a>> 
     }
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
     if let Fitted::Servo(servo) = mechanism {
-        let (low, high) = used(limb, Some(servo), (servo.low, servo.high));
+        let (low, high) = asked(limb, Some(servo), (servo.low, servo.high));
         return Some(Track::Turn { pivot: origin, from: low.rad().0, to: high.rad().0 });
     }
     let follows = mechanism.follows()?;
@@ -260,7 +309,7 @@ pub(super) fn own<'a>(fitted: &FittedFigure, index: usize) -> Option<Track<'a>> 
         Guide::Pivot => {
             let strut = matches!(drive.mechanism, DriveKind::Strut(_));
             let (low, high) = match strut {
-                true => used(limb, None, (Deg(low), Deg(high))),
+                true => asked(limb, None, (Deg(low), Deg(high))),
                 false => (Deg(low), Deg(high)),
             };
             Some(Track::Turn { pivot: origin, from: low.rad().0, to: high.rad().0 })
@@ -269,35 +318,6 @@ pub(super) fn own<'a>(fitted: &FittedFigure, index: usize) -> Option<Track<'a>> 
             Some(Track::Slide { origin, along: slide.along, axis, from: low, to: high })
         }
     }
-}
-
-/// The angles the gestures ask for, where a motor stops anywhere; the whole reach
-/// where none do.
-fn used(limb: &Limb, servo: Option<&FittedServo>, (low, high): (Deg, Deg)) -> (Deg, Deg) {
-    let mut asked: Vec<Deg> = Vec::new();
-    for gesture in &limb.gestures {
-        let (a, b) = match &gesture.action {
-            Action::Sweep { from, to, .. } => (from.value, to.value),
-            Action::Turn { to, .. } | Action::Pose(to) => (to.value, to.value),
-            Action::Follow { range: Some((a, b)), .. } => (*a, *b),
-            _ => return (low, high),
-        };
-        let turn = match servo {
-            Some(servo) => servo.turn_for((a, b)),
-            None => Deg(360.0 * libm::round(((low + high) / 2.0 - (a + b) / 2.0).0 / 360.0)),
-        };
-        asked.extend([a + turn, b + turn]);
-    }
-    if asked.is_empty() {
-        return (low, high);
-    }
-    asked.extend(limb.rest.iter().map(|r| match servo {
-        Some(servo) => r.value + servo.turn_for((r.value, r.value)),
-        None => r.value,
-    }));
-    let least = asked.iter().copied().fold(high, Deg::min);
-    let most = asked.iter().copied().fold(low, Deg::max);
-    (least.max(low), most.min(high))
 }
 
 /// Crank and rod of a limb's drive, as far as it has them.
@@ -314,6 +334,10 @@ pub(super) struct Bars<'a> {
 /// The bars of a limb's drive.
 pub(super) fn bars<'a>(fitted: &'a FittedFigure, limb: usize) -> Bars<'a> {
     let mut bars = Bars::default();
+    // Those of a motor that rides lie in the plane of what carries them.
+    if fitted.limbs[limb].riding.is_some() {
+        return bars;
+    }
     let Some(follows) = follows(fitted, limb) else { return bars };
     let Some(drive) = &fitted.figure.limbs[limb].drive else { return bars };
     let Some((turn, origin)) = speeds(fitted, limb) else { return bars };
@@ -338,7 +362,8 @@ pub(super) fn bars<'a>(fitted: &'a FittedFigure, limb: usize) -> Bars<'a> {
     };
     if let (Some(shaft), Some(radius)) = (shaft, size(SizeName::Crank)) {
         let what = Follower::Crank { limb, shaft };
-        bars.crank = Some((shaft, radius, Some(OnShaft { fitted, what, span, rate: radius })));
+        let crank = OnShaft { fitted, what, span, rate: radius, limb: (1.0, 0.0) };
+        bars.crank = Some((shaft, radius, Some(crank)));
     }
     if let (Some(lever), Some(clamp)) = (size(SizeName::Lever), size(SizeName::Clamp)) {
         let dir = Dir::degrees(Deg(clamp));
@@ -361,7 +386,8 @@ pub(super) fn bars<'a>(fitted: &'a FittedFigure, limb: usize) -> Bars<'a> {
     if let (Some((near, by_near)), Some((far, by_far))) = (near, far) {
         // Between two points of a line the speed is nowhere larger than at both.
         let what = Follower::Rod { limb, near, far };
-        bars.rod = Some(OnShaft { fitted, what, span, rate: by_near.max(by_far) });
+        let rate = by_near.max(by_far);
+        bars.rod = Some(OnShaft { fitted, what, span, rate, limb: (f64::INFINITY, rate) });
     }
     bars
 }

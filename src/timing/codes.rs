@@ -193,7 +193,8 @@ pub static CARRIER_MOVES: Code = Code {
     title: "an angle of the board is asked for while the limb that carries this one moves",
     explanation: "The motor of this limb rides on another limb, so its angle on the board is that limb's and its own added \
         up. `sweep`, `turn`, `pose` and `follow` are angles of the board and hold while the other one rests; what \
-        is told meanwhile is left out. `bend` counts from the other limb and holds wherever that one is.",
+        is told meanwhile is left out. `bend` counts from the other limb and holds wherever that one is. A limb whose \
+        motor stands on the board swings on while the other moves, and only its accents need that at rest.",
     formula: "angle on the board = angle of the carrier + bend",
     source: "R. L. Norton, Design of Machinery, relative angular position",
     bad: "use parts\nfigure heron {\n  board plywood-9 600 mm by 1200 mm\n  limb wing { pivot (300, 800) mm  tip (500, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture lift { turn to 30 deg over 2 s } }\n  limb tip-feather on wing { pivot (500, 800) mm  tip (600, 800) mm\n    drive servo { motor servo-micro }\n    rest 0 deg\n    gesture flick { turn to 20 deg over 1 s } }\n}\nshow evening {\n  0:10 heron.wing lift\n  0:13 heron.tip-feather flick\n}",

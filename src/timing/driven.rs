@@ -84,7 +84,12 @@ fn motion(stage: &Stage<'_>, limb: usize, shaft: &Shaft) -> Option<LimbMotion> {
         (_, Some(follows)) => Some(Path::Crank { from: a + follows.pin, to: b + follows.pin }),
         (_, None) => None,
     };
+    let carried = super::carried::plays(stage.fitted, limb);
     let still = |a: Deg| match (mechanism, &follows) {
+        // While the crank stands its carrier may move it.
+        (_, Some(follows)) if carried => {
+            Some(Path::Crank { from: a + follows.pin, to: a + follows.pin })
+        }
         (Fitted::Spin(spin), _) => Some(Path::Still(Pose::Turned(turned(spin, a)))),
         (_, Some(follows)) => {
             let near = Pose::Turned(near(stage, limb));

@@ -5,6 +5,7 @@
 //! people hear the note and not when the player sends it out.
 
 mod beat_lock;
+mod carried;
 mod codes;
 mod drawing;
 mod driven;

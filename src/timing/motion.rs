@@ -30,6 +30,17 @@ impl LimbMotion {
         }
     }
 
+    /// The crank's angle at a time, pin and all, of a limb whose crank is told throughout;
+    /// `None` for any other.
+    pub(super) fn crank(&self, t: Sec) -> Option<Deg> {
+        let last = self.pieces.len().checked_sub(1)?;
+        let piece = &self.pieces[self.pieces.partition_point(|p| p.to <= t).min(last)];
+        let Path::Crank { from, to } = piece.path else { return None };
+        let run = (piece.to - piece.from).0;
+        let share = if run > 0.0 { ((t - piece.from).0 / run).clamp(0.0, 1.0) } else { 1.0 };
+        Some(from + (to - from) * share)
+    }
+
     /// A place the motion stays near to: where it stands still, if it ever does.
     fn near(&self) -> Pose {
         self.pieces

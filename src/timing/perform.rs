@@ -21,7 +21,7 @@ use super::expand::{Ask, AskTold, expand, sound_delay};
 use super::follow::Heard;
 use super::rehearsal::{Coming, Part, Parts, PlayedPart, Rehearsal, left};
 use super::stage::{Played, Stage};
-use super::{FigurePart, Performance, driven, riding, servo, strut};
+use super::{FigurePart, Performance, carried, driven, riding, servo, strut};
 
 /// Plays a show: every cue spelt out, every motor's commands, every limb's motion.
 ///
@@ -146,11 +146,15 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
         return played;
     }
     let figure = stage.figure();
-    for motor in 0..figure.actuators.len() {
+    let later = carried::motors(stage.fitted);
+    for motor in (0..figure.actuators.len()).filter(|m| !later.contains(m)) {
         play_motor(stage, motor, asks, &mut played);
     }
     for limb in 0..figure.limbs.len() {
         play_limb(stage, limb, asks, heard, &mut played);
+    }
+    for motor in later {
+        carried::play(stage, motor, asks, &mut played);
     }
     for limb in riding::in_order(stage) {
         riding::play(stage, limb, asks, heard, &mut played);
@@ -330,7 +334,8 @@ fn once_each(all: Vec<Finding>) -> Vec<Finding> {
 /// What the timing of a limb did not take into account in this version, and what
 /// would settle it; for the limb's list of checks not made.
 #[must_use]
-pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
+pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
+    let figure = &fitted.figure;
     let Some(drive) = figure.limbs[limb].drive.as_ref() else { return Vec::new() };
     let mut notes = Vec::new();
     let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
@@ -354,7 +359,9 @@ pub fn not_checked(figure: &crate::model::Figure, limb: usize) -> Vec<Note> {
         }
         DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
         DriveKind::Forearm(_) => {}
-        _ if figure.limbs[limb].carrier.is_some() && !figure.motor_rides(limb) => notes.push(Note::new(
+        _ if figure.limbs[limb].carrier.is_some()
+            && !figure.motor_rides(limb)
+            && !carried::plays(fitted, limb) => notes.push(Note::new(
             "cues of a limb that rides on another with a motor on the board (this version does not \
              compute them yet)",
             "",

@@ -11,6 +11,7 @@ use crate::mechanism::Slide;
 use crate::model::{Action, Joint, Limb};
 use crate::units::{Deg, Sec};
 
+use super::carried;
 use super::codes::CARRIER_MOVES;
 use super::expand::{Ask, AskTold, own_span};
 use super::follow::Heard;
@@ -101,17 +102,11 @@ fn holds(
     if !absolute || bends(limb, action) {
         return true;
     }
-    let own = own_span(action).and_then(|s| stage.clock.length(ask.at, s)).map(|l| ask.from + l);
-    let until = ask.to.or(own).unwrap_or(ask.from);
     let carriers =
         std::iter::successors(Some(riding.carrier), |c| stage.figure().limbs[*c].carrier);
     for carrier in carriers.take(stage.figure().limbs.len()) {
         let name = stage.limb_name(carrier);
-        let Some(motion) = played.limbs.iter().find(|l| l.limb == name) else { continue };
-        let fitted = stage.fitted.limbs.get(carrier);
-        let on = fitted.and_then(|f| f.riding.as_ref()).map_or(Deg(0.0), |r| r.at_rest);
-        let rest = standing(&stage.figure().limbs[carrier], fitted).map(|r| r - on);
-        if rest.is_none_or(|rest| stays(motion, rest, (ask.from, until))) {
+        if rests(stage, ask, carrier, played) {
             continue;
         }
         let text = format!(
@@ -135,9 +130,30 @@ fn holds(
     true
 }
 
+/// Whether a limb rests as long as something is asked.
+pub fn rests(stage: &Stage<'_>, ask: &Ask<'_>, limb: usize, played: &Played) -> bool {
+    let name = stage.limb_name(limb);
+    let Some(motion) = played.limbs.iter().find(|l| l.limb == name) else { return true };
+    let span = match ask.told {
+        AskTold::Do(action) => own_span(action),
+        AskTold::Rest => None,
+    };
+    let own = span.and_then(|s| stage.clock.length(ask.at, s)).map(|l| ask.from + l);
+    let until = ask.to.or(own).unwrap_or(ask.from);
+    let fitted = stage.fitted.limbs.get(limb);
+    let on = fitted.and_then(|f| f.riding.as_ref()).map_or(Deg(0.0), |r| r.at_rest);
+    let rest = standing(&stage.figure().limbs[limb], fitted).map(|r| r - on);
+    rest.is_none_or(|rest| stays(motion, rest, (ask.from, until)))
+}
+
 /// Whether a limb stays at an angle between two times.
 fn stays(motion: &LimbMotion, at: Deg, (from, to): (Sec, Sec)) -> bool {
     let near = |a: Deg| (a - at).signed().abs() <= AT_REST;
+    // A crank whose limb is moved by its carrier as well starts at rest.
+    let park = motion.pieces.first().and_then(|p| match p.path {
+        Path::Crank { from, .. } => Some(from),
+        _ => None,
+    });
     motion.pieces.iter().filter(|p| p.to > from && p.from <= to).all(|piece| match &piece.path {
         Path::Still(pose) => pose.angle().is_none_or(near),
         Path::Line(points) => {
@@ -145,6 +161,9 @@ fn stays(motion: &LimbMotion, at: Deg, (from, to): (Sec, Sec)) -> bool {
             near(on_lines(points, from))
                 && near(on_lines(points, to))
                 && inside.into_iter().all(|(_, a)| near(*a))
+        }
+        Path::Crank { from, to } if from == to => {
+            park.is_some_and(|p| (*from - p).signed().abs() <= AT_REST)
         }
         Path::Crank { .. } | Path::Length { .. } | Path::Turn { .. } => false,
     })
@@ -166,6 +185,14 @@ impl FigurePart {
         let limb = fitted.figure.limbs.get(index)?;
         let own = fitted.limbs.get(index)?;
         let motion = self.limbs.iter().find(|l| l.limb == limb.name.value);
+        if let (true, Some(carrier)) = (carried::plays(fitted, index), limb.carrier) {
+            let crank = match motion {
+                Some(motion) => motion.crank(t)?,
+                None => carried::crank_at_rest(fitted, index)?,
+            };
+            let Pose::Turned(on) = self.pose_of(carrier, t, fitted)? else { return None };
+            return carried::angle(fitted, index, crank, on).map(Pose::Turned);
+        }
         let on = match &own.riding {
             None => Deg(0.0),
             Some(riding) => match self.pose_of(riding.carrier, t, fitted)? {

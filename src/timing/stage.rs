@@ -7,7 +7,7 @@ use crate::model::{Figure, Placed, Source};
 use crate::resolve::moment::Clock;
 use crate::units::{Beats, Sec};
 
-use super::{Accent, Channel, LimbMotion};
+use super::{Accent, Channel, LimbMotion, carried};
 
 /// A figure, its mechanisms and the show's clock.
 #[derive(Clone, Copy, Debug)]
@@ -70,12 +70,12 @@ impl<'a> Stage<'a> {
 
     /// Whether a limb's own angles can be told: nothing about it was reported, and
     /// it does not ride on another limb with a motor of its own, where two motions
-    /// would add up.
+    /// would add up, unless that is computed.
     #[must_use]
-    pub fn plays(&self, limb: usize) -> bool {
-        let limb = &self.figure().limbs[limb];
+    pub fn plays(&self, index: usize) -> bool {
+        let limb = &self.figure().limbs[index];
         let pushed = || matches!(limb.drive.as_ref().map(|d| d.source), Some(Source::Limb(_)));
-        !limb.poisoned && (limb.carrier.is_none() || pushed())
+        !limb.poisoned && (limb.carrier.is_none() || pushed() || carried::plays(self.fitted, index))
     }
 
     /// A time as musicians say it, or in seconds without a song.

@@ -125,3 +125,66 @@ fn a_crank_that_stops_elsewhere_is_told_with_the_rods_that_go_round() {
         assert!(help.contains("rides"), "{help}");
     }
 }
+
+/// Two arms and their forearms, the second ones mirrored: the image of a limb whose motor
+/// rides takes the answer of its original turned over about the carrier's axis. Its crank
+/// turned the other way then bends it the other way by as much, by circles that meet.
+#[test]
+fn an_image_that_rides_takes_the_answer_of_its_original() {
+    let yard = |drive: &str, gesture: &str| {
+        compile(&format!(
+            "motor small-ram {{ kind ram  length 90 mm to 130 mm  speed 0.02 m/s }}
+figure fox {{ board plywood-9 900 mm by 1200 mm
+  limb upper-arm {{ pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar {{ motor wiper at (420, 500) mm  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }}
+    gesture bow {{ sweep 195 deg to 235 deg within 2 deg  cycle 2.1 s }} }}
+  limb forearm on upper-arm {{ pivot (120, 700) mm  tip (120, 500) mm
+    drive {drive}
+    gesture curl {{ {gesture} }} }}
+  limb other-arm mirrors upper-arm about x 450 mm
+  limb other-fore mirrors forearm about x 450 mm }}"
+        ))
+    };
+    let crank = "four-bar { motor wiper at (230, 720) mm rides  crank 20 mm  rod ?  lever ? 40 to 80 mm by 5 mm at ? }";
+    for sweep in ["bend 60 deg to 100 deg  cycle 4 s", "bend 70 deg to 90 deg  cycle 4 s"] {
+        let compiled = yard(crank, sweep);
+        let (one, two) = (four_bar(&compiled, 0, 1), four_bar(&compiled, 0, 3));
+        assert_eq!(one.exact.bars().rod, two.exact.bars().rod);
+        assert_eq!(one.exact.bars().lever, two.exact.bars().lever);
+        assert_eq!(one.exact.clamp(), -two.exact.clamp());
+        assert_eq!(one.exact.assembly().other(), two.exact.assembly());
+        let bend = |bar: &yardwright::mechanism::FourBar, crank: f64| {
+            let side = bar.assembly().sign();
+            let (m, p) = (bar.motor(), bar.pivot());
+            let (sin, cos) = libm::sincos(crank.to_radians());
+            let pin = (m.x + 20.0 * cos, m.y + 20.0 * sin);
+            let (dx, dy) = (p.x - pin.0, p.y - pin.1);
+            let (b, c) = (bar.bars().rod.0, bar.bars().lever.0);
+            let d = libm::hypot(dx, dy);
+            let along = (d * d + b * b - c * c) / (2.0 * d);
+            let up = side * libm::sqrt(b * b - along * along);
+            let at = (pin.0 + (along * dx - up * dy) / d, pin.1 + (along * dy + up * dx) / d);
+            let angle = libm::atan2(at.1 - p.y, at.0 - p.x).to_degrees() - bar.clamp().0;
+            angle - 360.0 * (angle / 360.0).round()
+        };
+        for turn in 0..72 {
+            let turn = 5.0 * f64::from(turn);
+            let (own, image) = (bend(&one.exact, turn), bend(&two.exact, -turn));
+            assert!((own + image).abs() < 1e-6, "{turn}: {own} and {image}");
+        }
+    }
+    let ram = yard(
+        "ram { motor small-ram at (230, 650) mm rides  lever 50 mm at ? }",
+        "bend 50 deg to 97 deg  cycle 24 s",
+    );
+    let sizes = |limb: usize| {
+        let mechanism = ram.figures[0].limbs[limb].mechanism.as_ref();
+        let drive = mechanism.and_then(|m| m.as_drive());
+        let drive = drive.unwrap_or_else(|| panic!("{:?}", ram.findings));
+        let size = |name: &str| drive.sizes.iter().find(|s| s.name.word() == name).unwrap().exact;
+        (size("lever"), size("clamp"), drive.exact.mechanism.assembly().unwrap())
+    };
+    let ((lever, clamp, side), (other, turned, across)) = (sizes(1), sizes(3));
+    assert!((lever - other).abs() < 1e-9 && (clamp + turned).abs() < 1e-6, "{clamp} {turned}");
+    assert_eq!(side.other(), across);
+}

@@ -2,13 +2,15 @@
 
 use super::{compile, load};
 use yardwright::check::Compiled;
+use yardwright::loads::standing::Standing;
 use yardwright::loads::{Effort, works};
 
 /// Peak and root mean square of the hardest pace by a hundred thousand even samples.
 fn dense(compiled: &Compiled) -> (f64, f64) {
     let loads = &compiled.loads[0];
     let masses: Vec<_> = loads.limbs.iter().map(|l| l.mass).collect();
-    let works = works::of(&compiled.figures[0], &loads.site, 0, &masses).unwrap();
+    let works =
+        works::of(&compiled.figures[0], &loads.site, 0, &masses, &Standing::default()).unwrap();
     let train = works.train();
     let lead = train.parts.iter().position(|p| p.above.is_none()).unwrap();
     let n = 100_000;

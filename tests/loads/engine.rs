@@ -7,6 +7,7 @@ use serde_json::Value;
 
 use super::{compile, load};
 use yardwright::check::Compiled;
+use yardwright::loads::standing::Standing;
 use yardwright::loads::train::Friction;
 use yardwright::loads::works;
 
@@ -23,7 +24,8 @@ fn number(value: &Value, key: &str) -> f64 {
 fn apart(compiled: &Compiled, engine: &Value, without_friction: bool) -> f64 {
     let loads = &compiled.loads[0];
     let masses: Vec<_> = loads.limbs.iter().map(|l| l.mass).collect();
-    let works = works::of(&compiled.figures[0], &loads.site, 0, &masses).unwrap();
+    let works =
+        works::of(&compiled.figures[0], &loads.site, 0, &masses, &Standing::default()).unwrap();
     let mut train = works.train();
     if without_friction {
         train.parts.iter_mut().for_each(|p| p.friction = Friction::None);

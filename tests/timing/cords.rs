@@ -224,8 +224,8 @@ fn a_spool_too_slow_and_a_spool_unknown_are_told() {
     ] {
         let mut s = wound(motor, &drive, "bar 3 stork.wing lift");
         assert!(s.play().figures.is_empty());
-        let stork = s.yard.figures.iter().find(|f| f.name.value == "stork").unwrap();
-        let notes = yardwright::timing::not_checked(&stork.figure, 0);
+        let stork = s.yard.figures.iter().position(|f| f.name.value == "stork").unwrap();
+        let notes = yardwright::timing::not_checked(&s.fitted[stork], 0);
         assert!(notes.iter().any(|n| format!("{n:?}").contains(clause)), "{notes:?}");
     }
 }

@@ -239,9 +239,97 @@ fn a_ram_between_arm_and_forearm_is_as_long_as_its_pins_are_apart() {
     assert!(seen > 50 && drive.exact.way.span().to > 100.0);
 }
 
-/// A motor that stands on the board and a limb that rides: two motions, and a note.
+const ABOARD: &str = "drive four-bar { motor wiper-here at (480, 560) mm turns ccw  crank 30 mm  rod 350 mm  lever 150 mm at 358 deg  assembly open }
+    gesture fiddle { sweep 264 deg to 287 deg within 2 deg  cycle 4 beats }
+    gesture strike { sweep 264 deg to 287 deg within 2 deg  cycle 4 beats  accent at 287 deg }
+    gesture saw { sweep 264 deg to 287 deg within 2 deg  cycle 2 beats }";
+
+/// A forearm whose motor stands on the board, while the upper arm bows: with the arm and
+/// the crank turned by hand, the rod keeps its length and its side at every moment, while
+/// both turn, while one does, and while neither does.
 #[test]
-fn a_motor_on_the_board_for_a_limb_that_rides_stays_a_note() {
+fn a_rod_from_the_board_keeps_its_length_wherever_arm_and_crank_are() {
+    let cues = "bar 5 fox.upper-arm bow for 8 bars\nbar 7 fox.forearm fiddle for 3 bars";
+    let mut s = fox(ABOARD, "", cues);
+    let p = s.play();
+    assert_eq!(errors(&s), [""; 0]);
+    let notes = format!("{:?}", fitted(&s).limbs[1].not_checked);
+    assert!(!notes.contains("cues of a limb") && !notes.contains("motion of a limb"), "{notes}");
+    let channel = p.figures[0].channels.iter().find(|c| c.limbs == ["forearm"]).unwrap();
+    assert_eq!(channel.kind, ChannelKind::Speed);
+    let motion = p.figures[0].limbs.iter().find(|l| l.limb == "forearm").unwrap();
+    let (mut both, mut carried, mut angles) = (0, 0, (f64::INFINITY, f64::NEG_INFINITY));
+    for piece in &motion.pieces {
+        let Path::Crank { from, to } = piece.path else { panic!("{piece:?}") };
+        // The crank turns as fast as its motor is told, a turn in six rpm-seconds.
+        let middle = (piece.from.0 + piece.to.0) / 2.0;
+        let told = channel.keys.iter().rfind(|k| k.at.0 <= middle).map_or(0.0, |k| k.value);
+        let speed = (to.0 - from.0) / (piece.to.0 - piece.from.0);
+        assert!((speed - told * 6.0).abs() < 1e-6, "{speed} and {told} rpm");
+        for i in 0..=400 {
+            let share = f64::from(i) / 400.0 * 0.999_999;
+            let t = piece.from.0 + (piece.to.0 - piece.from.0) * share;
+            let crank = from.0 + (to.0 - from.0) * share;
+            let (arm, fore) = (own(&s, &p, "upper-arm", t), pose(&s, &p, "forearm", t));
+            let pin = polar((480.0, 560.0), 30.0, crank);
+            let elbow = on_arm((120.0, 700.0), arm);
+            let lever = polar(elbow, 150.0, fore + 358.0);
+            assert!((between(pin, lever) - 350.0).abs() < 1e-6, "{t}");
+            let (dx, dy) = (elbow.0 - pin.0, elbow.1 - pin.1);
+            assert!(dx * (lever.1 - pin.1) - dy * (lever.0 - pin.0) > 0.0, "the open side, {t}");
+            let body = p.figures[0].body("forearm", Sec(t), fitted(&s)).unwrap();
+            assert!(between((body.x, body.y), elbow) < 1e-9, "{t}");
+            angles = (angles.0.min(fore), angles.1.max(fore));
+            both += usize::from(to > from && (arm - 234.4).abs() > 1.0);
+            carried += usize::from(to == from && (arm - 234.4).abs() > 1.0);
+        }
+    }
+    assert!(both > 100 && carried > 100, "{both} {carried}");
+    assert!(angles.1 - angles.0 > 30.0, "{angles:?}");
+    // What is drawn is what is played.
+    use yardwright::timing::{Drawing, course};
+    let drawing = Drawing::of(fitted(&s));
+    let table = drawing.limbs[1].table.as_ref().unwrap();
+    assert_eq!((drawing.limbs[1].on, drawing.limbs[1].level), (Some(0), true));
+    let points = course(Some(&p.figures[0]), fitted(&s), 1, table);
+    for pair in points.windows(2) {
+        for share in [0.0, 0.37, 0.8] {
+            let t = pair[0].0.0 + (pair[1].0.0 - pair[0].0.0) * share;
+            let drawn = pair[0].1 + (pair[1].1 - pair[0].1) * share;
+            let off = drawn - pose(&s, &p, "forearm", t);
+            let off = off - 360.0 * (off / 360.0).round();
+            assert!(off.abs() < 0.06, "{t}: {off}");
+        }
+    }
+}
+
+/// An accent is met while the arm rests, and refused while it bows.
+#[test]
+fn an_accent_of_a_motor_on_the_board_needs_an_arm_at_rest() {
+    // At 234.4 deg, where the arm parks, circles that meet give 244.8 to 274.1 deg.
+    let high = ABOARD.replace("accent at 287 deg", "accent at 270 deg");
+    let mut s = fox(&high, "", "bar 5 fox.forearm strike for 8 bars");
+    let p = s.play();
+    assert_eq!(errors(&s), [""; 0]);
+    assert_eq!(p.accents.len(), 4);
+    for a in &p.accents {
+        let at = pose(&s, &p, "forearm", a.wanted.0);
+        assert!(((at - 270.0) / 360.0 - ((at - 270.0) / 360.0).round()).abs() < 1e-8, "{at}");
+    }
+    let cues = "bar 5 fox.upper-arm bow for 8 bars\nbar 7 fox.forearm strike for 2 bars";
+    let mut s = fox(&high, "", cues);
+    let p = s.play();
+    assert_eq!(s.codes(), ["carrier-moves `bar 7 fox.forearm strike for 2 bars`"]);
+    assert!(p.figures[0].limbs.iter().all(|l| l.limb != "forearm"));
+    // Without its accent it goes on.
+    let mut s = fox(&high, "", &cues.replace("strike", "saw"));
+    assert!(s.play().figures[0].limbs.iter().any(|l| l.limb == "forearm"));
+    assert_eq!(errors(&s), [""; 0]);
+}
+
+/// A motor that stands on the board and a limb that rides and is told bends: a note.
+#[test]
+fn a_motor_on_the_board_for_a_limb_that_bends_stays_a_note() {
     let forearm =
         "drive four-bar { motor wiper-here at (230, 720) mm  crank 20 mm  rod ?  lever 60 mm at ? }
     gesture curl { bend 60 deg to 100 deg  cycle 4 beats }";

@@ -164,6 +164,8 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         Joint::Slide { from, to } => two(from.x, from.y).zip(two(to.x, to.y)),
         Joint::Pivot { .. } => None,
     };
+    // What crank and carrier make of it together, where both move it.
+    let ends = drawn.table.as_ref().filter(|_| drawn.level).map(Table::span);
     let layers = &compiled.spaces[at].stack;
     let own = layers.iter().find(|l| l.role == Role::Limb && l.name == limb.name.value);
     let kind = |d: &DriveKind| match d {
@@ -188,8 +190,8 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         still: drawn.still.and_then(|[x, y, a]| {
             Some([hundredths(x)?, hundredths(y)?, Finite::new((a * ANGLES).round() / ANGLES)?])
         }),
-        low: numbers.low_deg.or(numbers.low_mm),
-        high: numbers.high_deg.or(numbers.high_mm),
+        low: ends.map_or(numbers.low_deg.or(numbers.low_mm), |e| Finite::new(e.0)),
+        high: ends.map_or(numbers.high_deg.or(numbers.high_mm), |e| Finite::new(e.1)),
         push: numbers.min_transmission_deg,
         table: drawn.table.as_ref().and_then(table),
         alone: drawn.alone.and_then(alone),

@@ -2,7 +2,7 @@
 
 use super::facts::Samples;
 use super::{At, Cam, Limb};
-use crate::geometry::Dir;
+use crate::geometry::{Dir, cosines};
 use crate::units::{Deg, Kg, KgM2, Mm, Newton, NewtonMetre, Rad, Rpm};
 
 /// Standard gravity, m/s2 (ISO 80000-3).
@@ -68,6 +68,13 @@ impl Cam {
     /// Whether the follower stays on at a speed of the cam.
     #[must_use]
     pub fn lift_off(&self, held: &Held, speed: Rpm) -> LiftOff {
+        self.lift_off_tilted(held, speed, (Deg(0.0), Deg(0.0)))
+    }
+
+    /// As [`Cam::lift_off`], with the cam's plane turned on the board by any angle from
+    /// the one to the other: weight counts at its worst at each turn of the cam.
+    #[must_use]
+    pub fn lift_off_tilted(&self, held: &Held, speed: Rpm, tilt: (Deg, Deg)) -> LiftOff {
         let square = speed.rad_per_sec() * speed.rad_per_sec();
         // Strength by inertia, per (rad/s)^2, the least of it over the turn.
         let mut worst: Option<(f64, f64)> = None;
@@ -77,7 +84,7 @@ impl Cam {
             }
         };
         for (angle, level) in Samples::levels(self) {
-            let (towards, inertia) = self.towards(held, level.v);
+            let (towards, inertia) = self.towards(held, level.v, tilt);
             let away = -level.dd * inertia;
             if towards <= 0.0 {
                 keep(towards.min(-f64::MIN_POSITIVE), angle);
@@ -97,11 +104,24 @@ impl Cam {
 
     /// Force or moment towards the cam at a level, and what inertia takes of it
     /// per level/rad2 at 1 rad/s: N, or N.m.
-    fn towards(&self, held: &Held, level: f64) -> (f64, f64) {
+    fn towards(&self, held: &Held, level: f64, tilt: (Deg, Deg)) -> (f64, f64) {
+        // The least cosine of a direction of the plane, or of its opposite.
+        let level_plane = tilt == (Deg(0.0), Deg(0.0));
+        let least = |way: Dir, sign: f64| {
+            let at = way.deg();
+            let (low, high) = cosines(at + tilt.0, at + tilt.1);
+            if sign < 0.0 { -high } else { low }
+        };
         match self.plan.limb {
             Limb::Slides(s) => {
                 let lift = s.lift.0.abs();
-                let up = if s.lift.0 < 0.0 { -s.slide.along.y() } else { s.slide.along.y() };
+                let sign = if s.lift.0 < 0.0 { -1.0 } else { 1.0 };
+                // How far up the slide points is the cosine a quarter turn back.
+                let along = s.slide.along;
+                let up = match level_plane {
+                    true => sign * along.y(),
+                    false => least(Dir::unit(along.y(), -along.x()), sign),
+                };
                 let spring = match held.spring {
                     Some(Spring::Push { preload, per_mm }) => preload.0 + per_mm.0 * lift * level,
                     _ => 0.0,
@@ -117,9 +137,11 @@ impl Cam {
                     _ => 0.0,
                 };
                 let axis = self.lever(lift * level).from(Dir::degrees(s.clamp));
-                let beside = axis.turned(Dir::degrees(held.centre_at)).x() * held.centre.0 * 1e-3;
+                let way = axis.turned(Dir::degrees(held.centre_at));
                 // The weight's moment clockwise; towards the cam is against the lift.
-                let weight = held.mass.0 * GRAVITY * beside * if lift < 0.0 { -1.0 } else { 1.0 };
+                let sign = if lift < 0.0 { -1.0 } else { 1.0 };
+                let beside = if level_plane { sign * way.x() } else { least(way, sign) };
+                let weight = held.mass.0 * GRAVITY * beside * held.centre.0 * 1e-3;
                 (spring + weight, held.inertia.0 * lift.abs())
             }
         }

@@ -5,7 +5,8 @@ use super::{Counts, Table, nearest};
 use crate::fit::{Ends, FittedFigure, Follows, Pose, standing};
 use crate::geometry::Dir;
 use crate::mechanism::Stand;
-use crate::timing::{FigurePart, LimbMotion, Path};
+use crate::timing::keys::fewest;
+use crate::timing::{FigurePart, LimbMotion, Path, carried};
 use crate::units::{Deg, Mm, Rad, Sec};
 
 /// A limb's coordinate at times after the start signal, straight lines between them and
@@ -22,10 +23,46 @@ pub fn course(
     table: &Table,
 ) -> Vec<(Sec, f64)> {
     let name = &fitted.figure.limbs[index].name.value;
+    if carried::plays(fitted, index) {
+        return of_carried(part, fitted, index, table);
+    }
     let motion = part.and_then(|p| p.limbs.iter().find(|l| l.limb == *name));
     let told = Told { fitted, index, table };
     let Some(motion) = motion else { return vec![(Sec(0.0), told.rest())] };
     told.course(motion)
+}
+
+/// Looks of a limb that two motors move, each second.
+const LOOKS: f64 = 100.0;
+/// Lines between them are thinned within this, deg.
+const THIN: f64 = 0.02;
+
+/// The angle of a limb that crank and carrier move: looked at often, for neither says
+/// alone where it is.
+fn of_carried(
+    part: Option<&FigurePart>,
+    fitted: &FittedFigure,
+    index: usize,
+    table: &Table,
+) -> Vec<(Sec, f64)> {
+    let nobody = FigurePart { figure: String::new(), channels: Vec::new(), limbs: Vec::new() };
+    let part = part.unwrap_or(&nobody);
+    let (low, high) = table.span();
+    let limb = &fitted.figure.limbs[index];
+    let carrier = limb.carrier.map(|c| &fitted.figure.limbs[c]);
+    let names = [Some(limb), carrier].map(|l| l.map(|l| l.name.value.as_str()));
+    let moving = part.limbs.iter().filter(|m| names.contains(&Some(m.limb.as_str())));
+    let end = moving.filter_map(|m| m.pieces.last()).fold(Sec(0.0), |end, p| end.max(p.to));
+    let mut points: Vec<(f64, f64)> = Vec::new();
+    for i in 0..=(end.0 * LOOKS).ceil() as u64 {
+        let t = i as f64 / LOOKS;
+        let Some(Pose::Turned(angle)) = part.pose(&limb.name.value, Sec(t), fitted) else {
+            continue;
+        };
+        points.push((t, nearest(angle.0, (low + high) / 2.0)));
+    }
+    let kept = fewest(&points, THIN);
+    kept.into_iter().map(|i| (Sec(points[i].0), points[i].1)).collect()
 }
 
 pub(super) struct Told<'a> {

@@ -13,7 +13,7 @@ pub use alone::Alone;
 pub use course::course;
 pub use table::{Counts, Row, Table};
 
-use super::FigurePart;
+use super::{FigurePart, carried};
 use crate::fit::FittedFigure;
 use crate::geometry::{Body, Dir};
 use crate::model::Joint;
@@ -56,8 +56,10 @@ fn limb(fitted: &FittedFigure, index: usize) -> DrawnLimb {
     let rides = fitted.limbs[index].riding.as_ref().map(|r| r.carrier);
     let table = Table::of(fitted, index).filter(|_| !limb.poisoned);
     // A chain of two limbs on one motor is computed on the board as a whole.
-    let on = rides.or(limb.carrier.filter(|_| table.is_none()));
-    let alone = table.as_ref().and_then(|t| Alone::of(fitted, index, t));
+    // One whose motor stands on the board rides all the same.
+    let carried = carried::plays(fitted, index);
+    let on = rides.or(limb.carrier.filter(|_| table.is_none() || carried));
+    let alone = table.as_ref().filter(|_| !carried).and_then(|t| Alone::of(fitted, index, t));
     let level = on.is_some() && rides.is_none();
     DrawnLimb { on, level, still: still(fitted, index, on), table, alone }
 }

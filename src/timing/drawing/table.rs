@@ -5,6 +5,7 @@ use crate::fit::{Built, Fitted, FittedFigure, FittedServo, Follows};
 use crate::geometry::{BoardPoint, Body, Dir};
 use crate::mechanism::{Guide, Mechanism, Pin, Pins, ServoRod, Shaft, Way};
 use crate::model::{DriveKind, Figure};
+use crate::timing::carried;
 use crate::timing::linkage::horn_at;
 use crate::units::{Deg, Rad};
 
@@ -65,7 +66,10 @@ impl Table {
     pub fn of(fitted: &FittedFigure, index: usize) -> Option<Self> {
         let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
         let figure = seen(fitted, index);
-        let moves = Moves::of(figure, index, mechanism)?;
+        let moves = match carried::plays(fitted, index) {
+            true => Moves::carried(fitted, index)?,
+            false => Moves::of(figure, index, mechanism)?,
+        };
         let mut maker = Maker { moves, shift: shift(fitted, index)?, reach: reach(figure, index) };
         let mut table = maker.table()?;
         table.slot = slot(figure, index, &table);
@@ -124,6 +128,16 @@ impl<'a> Moves<'a> {
                 _ => Self::Direct { pivot: pivot?, low: servo.low.0, high: servo.high.0 },
             },
         })
+    }
+
+    /// A limb that crank and carrier move: by its own angle, its pivot in the carrier's
+    /// plane.
+    fn carried(fitted: &FittedFigure, index: usize) -> Option<Self> {
+        let limb = &fitted.figure.limbs[index];
+        let own = fitted.figure.limbs[limb.carrier?].own(limb.drawn()?.0)?;
+        let (low, high) = fitted.range(index)?;
+        let pivot = BoardPoint::mm(own.x, own.y);
+        Some(Self::Direct { pivot, low: low.0, high: high.0 })
     }
 
     fn counts(&self) -> Counts {

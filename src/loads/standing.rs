@@ -1,0 +1,266 @@
+//! Where what a motor does not move itself stands while it works: the limb that carries
+//! its own, and the cranks of limbs that ride on them with a motor on the board.
+//!
+//! A motor's torque is looked for at the worst of all these places: the hardest place of
+//! one after another, each over its whole range, until none is harder. While one motor
+//! works the others stand; that both may hasten a limb at once is not counted.
+
+use std::cell::Cell;
+use std::sync::Arc;
+
+use super::cycle::{MotorLoad, hardest};
+use super::mass::MassProperties;
+use super::pace::Pace;
+use super::scan::crest;
+use super::site::Site;
+use super::works::{self, Made, Moves};
+use crate::fit::{Fitted, FittedFigure};
+use crate::geometry::Dir;
+use crate::mechanism::{Blocked, Mechanism, Rod, Role, Turned, TurnedWay, Way};
+use crate::model::{Joint, Source};
+use crate::units::Deg;
+
+/// Where everything else stands.
+#[derive(Clone, Debug, Default)]
+pub struct Standing {
+    /// Angles on the board of limbs that carry; others stand as drawn, or at rest.
+    pub carriers: Vec<(usize, Deg)>,
+    /// Angles of the cranks of limbs that ride with a motor on the board; others at 0.
+    pub cranks: Vec<(usize, Deg)>,
+    /// Limbs that ride with a motor on the board and are left away.
+    pub without: Vec<usize>,
+}
+
+/// A place that may be any of a range.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Free {
+    /// The angle of a limb that carries the motor's own, on the board.
+    Carrier {
+        /// The limb that carries.
+        carrier: usize,
+        /// Its range on the board.
+        range: (Deg, Deg),
+    },
+    /// The crank of a limb that rides on one of the motor's own.
+    Crank {
+        /// The limb that rides.
+        rider: usize,
+    },
+}
+
+/// Looks at a range before hills are climbed.
+const LOOKS: i32 = 16;
+/// Rounds over all that is free, where there is more than one.
+const ROUNDS: usize = 3;
+
+impl Free {
+    fn range(&self) -> (Deg, Deg) {
+        match *self {
+            Self::Carrier { range, .. } => range,
+            Self::Crank { .. } => (Deg(0.0), Deg(360.0)),
+        }
+    }
+}
+
+/// The limbs that ride on some limbs of a motor while motors on the board move them.
+pub(super) fn held<'a>(
+    fitted: &'a FittedFigure,
+    own: &'a [usize],
+) -> impl Iterator<Item = usize> + 'a {
+    let limbs = &fitted.figure.limbs;
+    (0..limbs.len()).filter(|&l| {
+        limbs[l].carrier.is_some_and(|c| own.contains(&c))
+            && !own.contains(&l)
+            && fitted.carried(l).is_some()
+    })
+}
+
+/// Everything that is free while a motor works; `None` where the range of a limb that
+/// carries one of its own is not known.
+pub(super) fn free(fitted: &FittedFigure, motor: usize) -> Option<Vec<Free>> {
+    let figure = &fitted.figure;
+    let own: Vec<usize> = figure.driven_by(motor).collect();
+    let mut free: Vec<Free> = Vec::new();
+    for &limb in &own {
+        let driven = figure.limbs[limb].drive.as_ref().map(|d| d.source);
+        let (Some(carrier), Some(Source::Motor(_))) = (figure.limbs[limb].carrier, driven) else {
+            continue;
+        };
+        if let Joint::Slide { .. } = figure.limbs[carrier].joint {
+            continue;
+        }
+        let range = fitted.range(carrier)?;
+        let found = Free::Carrier { carrier, range };
+        if range.0 < range.1 && !free.contains(&found) {
+            free.push(found);
+        }
+    }
+    free.extend(held(fitted, &own).map(|rider| Free::Crank { rider }));
+    Some(free)
+}
+
+impl Standing {
+    /// With one free place set.
+    pub(super) fn with(&self, free: Free, at: Deg) -> Self {
+        let mut next = self.clone();
+        let (list, key) = match free {
+            Free::Carrier { carrier, .. } => (&mut next.carriers, carrier),
+            Free::Crank { rider } => (&mut next.cranks, rider),
+        };
+        list.retain(|(l, _)| *l != key);
+        list.push((key, at));
+        next
+    }
+
+    /// Where a free place is.
+    pub(super) fn at(&self, free: Free) -> Deg {
+        let (list, key) = match free {
+            Free::Carrier { carrier, .. } => (&self.carriers, carrier),
+            Free::Crank { rider } => (&self.cranks, rider),
+        };
+        list.iter().find(|(l, _)| *l == key).map_or(Deg(0.0), |(_, at)| *at)
+    }
+
+    fn carrier(&self, carrier: usize) -> Option<Deg> {
+        self.carriers.iter().find(|(l, _)| *l == carrier).map(|(_, at)| *at)
+    }
+
+    /// How far the plane in which a limb is computed is turned from the board's; `None`
+    /// for one that is computed on the board.
+    pub(super) fn plane(&self, fitted: &FittedFigure, limb: usize) -> Option<Deg> {
+        let riding = fitted.limbs[limb].riding.as_ref()?;
+        if let Joint::Slide { .. } = fitted.figure.limbs[riding.carrier].joint {
+            return Some(Deg(0.0));
+        }
+        Some(self.carrier(riding.carrier).unwrap_or(riding.at_rest))
+    }
+
+    /// What moves a limb that rides with a motor: on its carrier, or on the board.
+    pub(super) fn moves<'a>(
+        &self,
+        fitted: &'a FittedFigure,
+        index: usize,
+    ) -> Option<(Moves<'a>, f64)> {
+        let own = &fitted.limbs[index];
+        if let Some(bar) = fitted.carried(index) {
+            let carrier = fitted.figure.limbs[index].carrier?;
+            let placed = fitted.carried_bar(index, self.carrier(carrier))?;
+            return Some((Moves::Made(Made::Bar(placed, bar.shaft)), bar.pin.rad().0));
+        }
+        let riding = own.riding.as_ref()?;
+        let fitted_own = own.mechanism.as_ref().filter(|m| !m.faulty())?;
+        let by = Dir::degrees(self.plane(fitted, index)?);
+        let (mechanism, way, pin) = alone(&riding.figure.limbs[index], fitted_own)?;
+        let turned = Made::Turned(Turned { mechanism, by }, TurnedWay { way, by });
+        Some((Moves::Made(turned), pin))
+    }
+
+    /// What holds a limb that rides with a motor on the board while that stands and what
+    /// carries it moves: its rod from a pin that stands.
+    pub(super) fn held<'a>(
+        &self,
+        fitted: &'a FittedFigure,
+        index: usize,
+        carrier: usize,
+    ) -> Option<(Moves<'a>, f64)> {
+        let bar = fitted.carried(index)?.exact;
+        let crank = Dir::degrees(self.at(Free::Crank { rider: index }));
+        let (motor, radius) = (bar.motor(), bar.bars().crank.0);
+        let limb = &fitted.figure.limbs[carrier];
+        let pivot = limb.own(bar.pivot())?;
+        let rod = Rod {
+            pin: [motor.x + radius * crank.x(), motor.y + radius * crank.y()],
+            pivot: [pivot.x, pivot.y],
+            length: bar.bars().rod,
+            lever: bar.bars().lever,
+            clamp: Dir::degrees(bar.clamp()),
+            assembly: bar.assembly(),
+        };
+        let own = fitted.limbs[carrier].mechanism.as_ref()?;
+        let (mechanism, way, pin) = alone(limb, own)?;
+        let above = Way::Above { mechanism, way: Box::new(way), role: Role::Host };
+        Some((Moves::Made(Made::Held(rod, above)), pin))
+    }
+}
+
+/// The mechanism of a limb in its own plane, with what moves it and its pin.
+fn alone(limb: &crate::model::Limb, fitted: &Fitted) -> Option<(Arc<dyn Mechanism>, Way, f64)> {
+    Some(match fitted {
+        Fitted::FourBar(bar) => (Arc::new(bar.exact), Way::Shaft(bar.shaft), bar.pin.rad().0),
+        Fitted::Drive(drive) => {
+            (Arc::clone(&drive.exact.mechanism), drive.exact.way.clone(), drive.pin.rad().0)
+        }
+        Fitted::Servo(_) | Fitted::Spin(_) => match works::moves(limb, fitted)? {
+            (Moves::Made(Made::Spin(spin, shaft)), pin) => (Arc::new(spin), Way::Shaft(shaft), pin),
+            (Moves::Made(Made::Servo(servo, shaft)), pin) => {
+                (Arc::new(servo), Way::Shaft(shaft), pin)
+            }
+            _ => {
+                let cord = fitted.as_drive()?;
+                (Arc::clone(&cord.exact.mechanism), cord.exact.way.clone(), cord.pin.rad().0)
+            }
+        },
+    })
+}
+
+/// A motor's load at the worst of all places.
+pub(super) struct Worst {
+    /// The load there; its rms is the largest of all places that were looked at.
+    pub load: MotorLoad,
+    /// The pace there.
+    pub pace: Pace,
+    /// Where everything stands.
+    pub standing: Standing,
+}
+
+/// Looks for the worst place of everything that is free; `None` where the load is not
+/// known at some place.
+pub(super) fn worst(
+    (fitted, site): (&FittedFigure, &Site),
+    motor: usize,
+    masses: &[Option<MassProperties>],
+    free: &[Free],
+    start: &Standing,
+) -> Option<Worst> {
+    let rms = Cell::new((0.0_f64, 0.0_f64));
+    let measured = |standing: &Standing| {
+        let works = works::of(fitted, site, motor, masses, standing)?;
+        let found = hardest(&works.train(), &works.asked, works.effort)?;
+        if found.0.rms > rms.get().0 {
+            rms.set((found.0.rms, found.0.rms_error));
+        }
+        Some(found)
+    };
+    let middle = |f: &Free| (f.range().0 + f.range().1) / 2.0;
+    let mut best = free.iter().fold(start.clone(), |s, f| s.with(*f, middle(f)));
+    for _ in 0..if free.len() > 1 { ROUNDS } else { 1 } {
+        let before = best.clone();
+        for place in free {
+            let mut peak = |at: f64| -> Result<[f64; 2], Blocked> {
+                let (load, _) = measured(&best.with(*place, Deg(at))).ok_or(Blocked::DeadCentre)?;
+                Ok([load.peak; 2])
+            };
+            let points = looks(place)
+                .map(|at| peak(at).map(|p| (at, p)))
+                .collect::<Result<Vec<_>, Blocked>>()
+                .ok()?;
+            let (_, at) = crest(&mut peak, &points);
+            best = best.with(*place, Deg(at));
+        }
+        if free.iter().all(|f| (before.at(*f) - best.at(*f)).signed().abs() < Deg(0.5)) {
+            break;
+        }
+    }
+    let (mut load, pace) = measured(&best)?;
+    (load.rms, load.rms_error) = rms.get();
+    Some(Worst { load, pace, standing: best })
+}
+
+/// Even places over a range; a turn is gone beyond at both ends, so that no hill lies at
+/// an end.
+pub(super) fn looks(free: &Free) -> impl Iterator<Item = f64> + use<> {
+    let (from, to) = free.range();
+    let step = (to - from).0 / f64::from(LOOKS);
+    let beyond = i32::from(matches!(free, Free::Crank { .. }));
+    (-beyond..=LOOKS + beyond).map(move |i| from.0 + step * f64::from(i))
+}
