@@ -128,7 +128,7 @@ fn drawing(made: &Made, figure: usize) -> &Value {
 }
 
 /// Every limb with a table: names, the page's data of it, its table and its mechanism in
-/// the report.
+/// the report, as drilled.
 fn tables(made: &Made) -> Vec<(String, &Value, Table, &Value)> {
     let mut all = Vec::new();
     for (f, figure) in list(&made.data["figures"]).iter().enumerate() {
@@ -136,7 +136,8 @@ fn tables(made: &Made) -> Vec<(String, &Value, Table, &Value)> {
             let Some(table) = Table::of(limb) else { continue };
             let name =
                 format!("{}.{}", figure["name"].as_str().unwrap(), limb["name"].as_str().unwrap());
-            all.push((name, limb, table, &made.report["figures"][f]["limbs"][l]["mechanism"]));
+            let told = &made.report["figures"][f]["limbs"][l]["mechanism"];
+            all.push((name, limb, table, told.get("as_drilled").unwrap_or(told)));
         }
     }
     all
@@ -357,6 +358,9 @@ fn limbs_reach_the_ends_that_the_report_states() {
                     assert!(turn(table.limb(crank)[2], want) < off, "{file} {name} {end}");
                 }
             }
+            // The table beside the drawing says the same.
+            let said = ["low", "high"].map(|e| limb[e].as_f64().unwrap());
+            assert_eq!(said, [low, high], "{file} {name}");
             seen += 1;
         }
     }

@@ -8,6 +8,7 @@ use crate::loads::Grade;
 use crate::loads::jam::Held;
 use crate::loads::motor::{BrushedLoad, Locks, Work};
 use crate::power::Wear;
+use crate::units::{Newton, System, print};
 
 /// The motor of a limb with everything on it.
 #[derive(Clone, Debug, Default, serde::Serialize)]
@@ -213,7 +214,7 @@ fn speed(compiled: &Compiled, figure: usize, limb: usize) -> Option<f64> {
 
 /// What it does with its limbs on it: "44 with its limbs on it", "margin 18 times".
 #[must_use]
-pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
+pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System) -> Vec<String> {
     let mut parts = Vec::new();
     match work(compiled, figure, limb) {
         Some(Work::Brushed(load)) => {
@@ -237,13 +238,13 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
                 let held = compiled.loads[figure].limbs[limb].held.as_ref();
                 // Told as the push at the same place, so that the two can be compared.
                 let first = held.and_then(|h| Some((h.first()?, h.motor))).map(|(first, most)| {
-                    let at = force.0 * first.at / most;
+                    let at = print::force(Newton(force.0 * first.at / most), system);
                     let assumed = if first.assumed { ", as assumed" } else { "" };
-                    let places = usize::from(at < 10.0);
-                    format!("; from {} N on {}{assumed}", decimal(at, places), first.what)
+                    format!("; from {at} on {}{assumed}", first.what)
                 });
                 let first = first.unwrap_or_default();
-                parts.push(format!("held it pushes {} N{first}", decimal(force.0, 0)));
+                let force = print::force(force, system);
+                parts.push(format!("held it pushes {force}{first}"));
             }
         }
         Some(Work::Synchronous(load)) => {
@@ -252,17 +253,14 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
             }
         }
         Some(Work::Servo(load)) => parts.push(format!(
-            "holds {} N.m, {} % of what stops it",
-            decimal(load.hold.0, 3),
+            "holds {}, {} % of what stops it",
+            print::torque(load.hold, system),
             decimal(load.share() * 100.0, 0)
         )),
         Some(Work::Strut(load)) => {
             if let Some(can) = load.can_push {
-                parts.push(format!(
-                    "pushes {} of {} N",
-                    decimal(load.push.0, 0),
-                    decimal(can.0, 0)
-                ));
+                let [push, can] = [load.push, can].map(|f| print::force(f, system));
+                parts.push(format!("pushes {push} of {can}"));
             }
         }
         None => {}

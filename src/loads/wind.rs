@@ -15,8 +15,8 @@ use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::{Figure, Flutes, Limb, Material, Mount, Note, SheetType};
-use crate::units::MetrePerSec;
 use crate::units::print::decimal;
+use crate::units::{MetrePerSec, Newton, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
@@ -61,16 +61,16 @@ impl Bench<'_> {
     /// What a gust presses on the guide of each limb that slides: how much a guide bears
     /// is not known, so the force is told and nothing judged.
     fn wind_on_guides(&mut self) {
-        let stand = self.site.winds.stand;
+        let (stand, system) = (self.site.winds.stand, self.fitted.figure.system);
         for (limb, loaded) in self.fitted.figure.limbs.iter().zip(&mut self.limbs) {
             let Some(wind) = &loaded.wind else { continue };
             if wind.moment.is_some() || limb.poisoned {
                 continue;
             }
             let what = format!(
-                "whether its guide bears a gust of {} m/s head-on, {} N on the limb",
-                decimal(stand.0, 1),
-                decimal(wind.force * stand.0 * stand.0, 0)
+                "whether its guide bears a gust of {} head-on, {} on the limb",
+                print::wind(stand, system),
+                print::force(Newton(wind.force * stand.0 * stand.0), system)
             );
             loaded.not_checked.push(Note::new(what, ""));
         }
@@ -104,6 +104,7 @@ impl Bench<'_> {
     fn wind_findings(&mut self) {
         let winds = self.site.winds;
         let figure = &*self.fitted.figure;
+        let system = figure.system;
         let mut found = Vec::new();
         let mut judge = |limit: &Limit, place: Place, limb: Option<&str>| {
             let gust = if limit.when == When::Run { winds.run } else { winds.stand };
@@ -112,9 +113,9 @@ impl Bench<'_> {
             }
             let Some(severity) = limit.severity(self.site.winds_said) else { return };
             let above = limit.gust();
-            let help = format!("{} As it is, {}", limit.help, verdict(limit, above));
+            let help = format!("{} As it is, {}", limit.help, verdict(limit, above, system));
             found.push(
-                Finding::new(limit.code, place, limit.message(gust))
+                Finding::new(limit.code, place, limit.message(gust, system))
                     .with_severity(severity)
                     .help(help)
                     .about(&figure.name.value, limb),
@@ -143,7 +144,7 @@ impl Bench<'_> {
         let outlined = !left_out(limb, "outline") && !left_out(limb, "sheet");
         if let Some(v) = wind.flutters.filter(|v| outlined && v.0 < self.site.winds.run.0) {
             let help = "stiffen it with a batten, or make it shorter.";
-            found.push((&LIMB_HUMS, hums(limb, v), help.to_owned()));
+            found.push((&LIMB_HUMS, hums(limb, v, figure.system), help.to_owned()));
         }
         found.extend(small_washers(limb, outlined));
         found.extend(thread(figure, limb));
@@ -210,17 +211,17 @@ impl Bench<'_> {
 }
 
 /// "stop it above 9.1 m/s.", "take it in above 9.1 m/s."
-fn verdict(limit: &Limit, above: MetrePerSec) -> String {
-    let gust = decimal((above.0 * 10.0).floor() / 10.0, 1);
+fn verdict(limit: &Limit, above: MetrePerSec, system: System) -> String {
+    let gust = print::gust(above, system);
     match limit.when {
-        When::Run => format!("stop it above {gust} m/s."),
-        When::Stand => format!("bring it in above {gust} m/s."),
+        When::Run => format!("stop it above {gust}."),
+        When::Stand => format!("bring it in above {gust}."),
     }
 }
 
-fn hums(limb: &Limb, v: MetrePerSec) -> String {
-    let name = limb.said();
-    format!("{name} will flutter near {} m/s; computed for a typical sheet.", decimal(v.0, 1))
+fn hums(limb: &Limb, v: MetrePerSec, system: System) -> String {
+    let (name, wind) = (limb.said(), print::wind(v, system));
+    format!("{name} will flutter near {wind}; computed for a typical sheet.")
 }
 
 /// Whether a limb points within 45 deg of straight up or down as drawn.

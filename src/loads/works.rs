@@ -205,7 +205,7 @@ fn depth(figure: &Figure, limb: usize) -> usize {
 /// Radius of the spool that winds a limb's cord, mm.
 fn spool(mechanism: &Fitted) -> Option<f64> {
     let drive = mechanism.as_drive()?;
-    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
+    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.drilled / 2.0)
 }
 
 fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
@@ -307,7 +307,7 @@ fn friction(limb: &Limb, coefficient: f64) -> Friction {
 
 fn role(mechanism: &Fitted) -> Option<Role> {
     match mechanism {
-        Fitted::Drive(d) => match d.exact.way {
+        Fitted::Drive(d) => match d.made().way {
             Way::Above { role, .. } => Some(role),
             Way::Shaft(_) | Way::Extending(_) => None,
         },
@@ -332,7 +332,8 @@ fn moves<'a>(limb: &Limb, mechanism: &'a Fitted) -> Option<(Moves<'a>, f64)> {
         }
         Fitted::Servo(servo) => match &servo.cord {
             Some(cord) => {
-                Some((Moves::Fitted(&*cord.exact.mechanism, &cord.exact.way), cord.pin.rad().0))
+                let made = cord.made();
+                Some((Moves::Fitted(&*made.mechanism, &made.way), cord.pin.rad().0))
             }
             None => Some((Moves::Made(on_servo(servo, pivot)), 0.0)),
         },
@@ -362,7 +363,7 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
         DriveKind::Cord(cord) => {
             let side = mechanism
                 .as_drive()
-                .and_then(|d| d.exact.mechanism.assembly())
+                .and_then(|d| d.made().mechanism.assembly())
                 .map_or(1.0, |a| a.sign());
             (pulls(side, cord.back), true)
         }
@@ -374,12 +375,13 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
 /// Which way a cam lifts its limb: +1 along the slide or counter-clockwise.
 fn lifts(mechanism: &Fitted) -> f64 {
     let Some(drive) = mechanism.as_drive() else { return 1.0 };
-    let course = &drive.exact.course;
+    let made = drive.made();
+    let course = &made.course;
     let middle = (course.span.from + course.span.to) / 2.0;
-    let push = drive.exact.way.at(middle).ok().and_then(|input| {
-        let limb = drive.exact.mechanism.position(&input).ok()?.limb;
-        let thrust = drive.exact.mechanism.thrust(&input, &limb)?;
-        Some(match drive.exact.mechanism.guide() {
+    let push = made.way.at(middle).ok().and_then(|input| {
+        let limb = made.mechanism.position(&input).ok()?.limb;
+        let thrust = made.mechanism.thrust(&input, &limb)?;
+        Some(match made.mechanism.guide() {
             Guide::Slide(slide) => thrust.along.dot(slide.along),
             Guide::Pivot => thrust.arm(BoardPoint::mm(limb.x, limb.y)),
         })
@@ -426,7 +428,7 @@ fn asked(
 
 fn stretch(mechanism: &Fitted) -> Stretch {
     match mechanism {
-        Fitted::Drive(d) => d.exact.course.span,
+        Fitted::Drive(d) => d.made().course.span,
         _ => Stretch::TURN,
     }
 }
@@ -571,7 +573,7 @@ fn on_a_servo(
 /// Two limb angles with the coordinate there, rad.
 fn known(servo: &FittedServo) -> Option<[(f64, f64); 2]> {
     if let Some(cord) = &servo.cord {
-        let ends = Ends::of(&cord.exact.course.travel);
+        let ends = Ends::of(&cord.made().course.travel);
         let angle = |p: crate::fit::Pose| p.angle().map(|a| a.rad().0);
         return Some([(angle(ends.low)?, ends.at_low), (angle(ends.high)?, ends.at_high)]);
     }
@@ -602,8 +604,11 @@ pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<
     let limb = &fitted.figure.limbs[part.limb];
     let mut notes = Vec::new();
     let bars = [("crank", part.bars.crank), ("rod", part.bars.rod), ("lever", part.bars.lever)];
-    let weighs: Vec<String> =
-        bars.iter().filter_map(|(w, b)| Some(format!("{w} {}", mass((*b)?.mass)))).collect();
+    let system = fitted.figure.system;
+    let weighs: Vec<String> = bars
+        .iter()
+        .filter_map(|(w, b)| Some(format!("{w} {}", mass((*b)?.mass, system))))
+        .collect();
     if !weighs.is_empty() {
         let what = format!("bars with their holes: {}", weighs.join(", "));
         notes.push(Note::new(what, ""));

@@ -8,12 +8,11 @@ use super::{cautions, name_of, size_of};
 use crate::check::Compiled;
 use crate::emit::power;
 use crate::emit::svg::escape;
-use crate::emit::wind::gust_words;
 use crate::emit::words::{count, decimal, distance};
 use crate::finding::{Finding, Locate, Severity, list_of};
 use crate::loads::When;
 use crate::model::Note;
-use crate::units::{Mm, System};
+use crate::units::{Mm, System, print};
 
 /// Findings that are printed: whoever has more needs the first ones.
 const MOST: usize = 200;
@@ -151,7 +150,7 @@ fn figures(compiled: &Compiled) -> String {
         let loaded = &compiled.loads[n];
         let name = &placed.name.value;
         let system = compiled.yard.system;
-        let gust = |when| loaded.first_to_go(when).map(|(_, _, g)| gust_words(g));
+        let gust = |when| loaded.first_to_go(when).map(|(_, _, g)| print::gust(g, system));
         let stand = match (&loaded.wind, gust(When::Stand)) {
             (Some(_), Some(gust)) => gust,
             (Some(_), None) => "not limited".to_owned(),

@@ -1,6 +1,7 @@
 //! Bench cards and the wiring card.
 
 use super::Shop;
+use crate::check::Compiled;
 use crate::emit::paper::flow::{Block, GAP, MOST};
 use crate::emit::paper::{Cell, Drawing, Table, fitted, lines, width};
 use crate::emit::svg::{Hang, Line, Rect};
@@ -122,8 +123,8 @@ pub fn targets<'a>(shop: &Shop<'a>, motor: usize) -> Vec<&'a str> {
 }
 
 /// The figure's cable.
-pub fn cable<'a>(shop: &Shop<'a>) -> Option<&'a CableLoad> {
-    shop.compiled.power.cables.iter().find(|c| c.figure == shop.name())
+pub fn cable<'a>(compiled: &'a Compiled, figure: &str) -> Option<&'a CableLoad> {
+    compiled.power.cables.iter().find(|c| c.figure == figure)
 }
 
 /// The fuse before the figure's cable, and how it is known.
@@ -184,7 +185,7 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
 /// The cable in words.
 fn cable_words(shop: &Shop<'_>) -> Vec<String> {
     let mut words = Vec::new();
-    match cable(shop) {
+    match cable(shop.compiled, shop.name()) {
         None => words.push("No supply is named for this figure: `power NAME run 12 m`.".to_owned()),
         Some(c) => {
             let run = c.run.map(|r| {

@@ -48,7 +48,7 @@ fn label(shop: &Shop<'_>, index: usize) -> Block {
     row("motor", motor.map(|m| shop.figure().actuators[m].motor.name.clone()));
     let controllers = &shop.compiled.yard.controllers;
     row("output", motor.and_then(|m| output(controllers, shop.name(), &targets(shop, m))));
-    row("fuse", cable(shop).and_then(fuse));
+    row("fuse", cable(shop.compiled, shop.name()).and_then(fuse));
     for (n, (name, value)) in rows.iter().enumerate() {
         let y = 16.8 + 4.2 * n as f64;
         to.text((3.0, y), 2.6, Hang::Start, name);

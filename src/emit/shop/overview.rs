@@ -63,7 +63,14 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
     let words = "FROM BEHIND, MIRRORED";
     to.bold((PICTURE.x, BODY.y + GAP + 4.2), 4.6, Hang::Start, words);
     let printed = board::tiles(shop);
-    net(shop, to, &printed, &at);
+    let places: Vec<P> = shop.made.holes.iter().map(|h| at(board::behind(shop, h.at))).collect();
+    let numbers = numbers(&places);
+    let taken: Vec<Rect> = numbers
+        .iter()
+        .copied()
+        .chain(places.iter().map(|p| Rect::new(p.0 - 0.8, p.1 - 0.8, 1.6, 1.6)))
+        .collect();
+    net(shop, to, &printed, &at, &taken);
     for mark in &drawing.marks {
         match mark {
             Mark::Path { line, points, closed, fill } => {
@@ -76,20 +83,42 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
             Mark::Circle { .. } | Mark::Text(_) => {}
         }
     }
-    for (n, hole) in shop.made.holes.iter().enumerate() {
-        let p = at(board::behind(shop, hole.at));
-        to.dot(p, 0.7);
+    for (n, (p, label)) in places.iter().zip(&numbers).enumerate() {
+        to.dot(*p, 0.7);
+        to.block(*label, Fill::Paper);
         let number = (n + 1).to_string();
-        let wide = crate::emit::paper::width(&number, 2.8, true);
-        let label = Rect::new(p.0 + 1.2, p.1 - 3.6, wide + 0.6, 3.0);
-        to.block(label, Fill::Paper);
         to.bold((label.x + 0.3, label.bottom() - 0.5), 2.8, Hang::Start, &number);
     }
     Some(scale)
 }
 
+/// Where the numbers of holes stand: beside each, clear of the others as far as there is
+/// room.
+fn numbers(places: &[P]) -> Vec<Rect> {
+    let mut taken: Vec<Rect> =
+        places.iter().map(|p| Rect::new(p.0 - 0.7, p.1 - 0.7, 1.4, 1.4)).collect();
+    let mut labels = Vec::with_capacity(places.len());
+    for (n, p) in places.iter().enumerate() {
+        let wide = crate::emit::paper::width(&(n + 1).to_string(), 2.8, true) + 0.6;
+        let beside = [
+            (p.0 + 1.2, p.1 - 3.6),
+            (p.0 - 1.2 - wide, p.1 - 3.6),
+            (p.0 + 1.2, p.1 + 0.6),
+            (p.0 - 1.2 - wide, p.1 + 0.6),
+            (p.0 + 1.4, p.1 - 1.5),
+            (p.0 - 1.4 - wide, p.1 - 1.5),
+        ]
+        .map(|(x, y)| Rect::new(x, y, wide, 3.0));
+        let free = beside.iter().find(|r| !taken.iter().any(|t| t.overlaps(**r)));
+        let label = *free.unwrap_or(&beside[0]);
+        taken.push(label);
+        labels.push(label);
+    }
+    labels
+}
+
 /// The net of sheets over the board: those that are printed are named boldly.
-fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P) {
+fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P, taken: &[Rect]) {
     /// A net finer than this is not drawn.
     const MOST: i64 = 400;
     let b = &shop.made.board;
@@ -120,13 +149,35 @@ fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P)
                 at((c.right().min(high.0), c.bottom().min(low.1))),
             );
             let r = Rect::new(a.0, a.1, (b.0 - a.0).max(0.0), (b.1 - a.1).max(0.0));
-            if printed.contains(&tile) {
-                to.bold((r.x + 1.0, r.y + 3.2), 2.8, Hang::Start, &tile.name());
-            } else {
-                to.text((r.x + 1.0, r.y + 2.4), 1.8, Hang::Start, &tile.name());
+            let bold = printed.contains(&tile);
+            let (name, sizes) = (tile.name(), if bold { [2.8, 2.2, 1.8] } else { [1.8; 3] });
+            let Some((seat, size)) = sizes.into_iter().find_map(|size| {
+                let wide = crate::emit::paper::width(&name, size, bold);
+                seat(r, (wide, size), taken).map(|s| (s, size))
+            }) else {
+                // No room in its cell: the table of holes names the sheet.
+                continue;
+            };
+            match bold {
+                true => to.bold(seat, size, Hang::Start, &name),
+                false => to.text(seat, size, Hang::Start, &name),
             }
         }
     }
+}
+
+/// Where the name of a sheet stands in its cell, clear of holes and their numbers; `None`
+/// where there is no room.
+fn seat(cell: Rect, (wide, high): (f64, f64), taken: &[Rect]) -> Option<P> {
+    let right = cell.right() - 0.6 - wide;
+    let middle = cell.x + (cell.w - wide) / 2.0;
+    let lines = ((cell.h - 0.8) / (high + 0.2)).floor().max(1.0) as usize;
+    let places = (0..lines).flat_map(|n| {
+        let y = cell.y + 0.6 + (high + 0.2) * n as f64;
+        [cell.x + 0.8, right, middle].map(|x| Rect::new(x, y, wide, high))
+    });
+    let free = |r: &Rect| cell.holds(*r) && !taken.iter().any(|t| t.overlaps(*r));
+    places.into_iter().find(free).map(|r| (r.x, r.bottom() - high * 0.12))
 }
 
 /// What stands beside the picture; returns where it ends.
@@ -207,8 +258,8 @@ fn holes(shop: &Shop<'_>) -> Table {
             (n + 1).to_string(),
             hole.name.clone(),
             board::drill(shop, &hole.drill),
-            shop.length(across),
-            shop.length(up),
+            shop.place(across),
+            shop.place(up),
             Tile::holding(board::behind(shop, hole.at)).name(),
         ]
     });
@@ -217,6 +268,6 @@ fn holes(shop: &Shop<'_>) -> Table {
 
 fn spacings(shop: &Shop<'_>) -> Table {
     let columns = vec![Cell::words("from, to", 92.0), Cell::number("apart", 26.0)];
-    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.length(s.apart.0)]);
+    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.place(s.apart.0)]);
     Table { columns, rows: rows.collect() }
 }

@@ -6,8 +6,7 @@ use crate::fit::{Fitted, Measure};
 use crate::loads::wind_limb::left_out;
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
-use crate::units::Newton;
-use crate::units::print::decimal;
+use crate::units::{Newton, print};
 
 /// A ram works at up to this share of its rated force (common practice, no source).
 const RAM: f64 = 0.7;
@@ -84,7 +83,7 @@ impl Job<'_, '_> {
             Measure::Time(t) if f.name == "time_up" => Some(t.0),
             _ => None,
         });
-        let span = drive.exact.way.source().span();
+        let span = drive.made().way.source().span();
         let stroke = (span.to - span.from) * 1e-3;
         match time {
             Some(t) if t > 0.0 && stroke / t > QUICK_SPEED => QUICK,
@@ -106,12 +105,12 @@ impl Job<'_, '_> {
             _ => (&codes::CYLINDER_WEAK, "cylinder"),
         };
         let message = format!(
-            "in a gust of {} m/s {} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
-            decimal(self.bench.site.winds.run.0, 1),
+            "in a gust of {} {} asks its {what} to {word} with {}; it has {}, of which {} are to be used.",
+            print::wind(self.bench.site.winds.run, self.system()),
             self.name(),
-            decimal(needed.0, 0),
-            decimal(can.0, 0),
-            decimal(can.0 * share, 0)
+            self.force(needed),
+            self.force(can),
+            self.force(can * share)
         );
         let said = self.bench.site.winds_said;
         let found = self.report(code, message);
@@ -125,30 +124,33 @@ impl Job<'_, '_> {
         );
     }
 
+    fn force(&self, force: Newton) -> String {
+        print::force(force, self.system())
+    }
+
     fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {
         let (code, what) = match kind {
             MotorKind::Ram => (&codes::RAM_WEAK, "ram"),
             _ => (&codes::CYLINDER_WEAK, "cylinder"),
         };
         let message = format!(
-            "{} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
+            "{} asks its {what} to {word} with {}; it has {}, of which {} are to be used.",
             self.name(),
-            decimal(needed.0, 0),
-            decimal(can.0, 0),
-            decimal(can.0 * share, 0)
+            self.force(needed),
+            self.force(can),
+            self.force(can * share)
         );
+        let wanted = print::force_up(needed / share, self.system());
         let found = self.report(code, message);
         if needed.0 > can.0 {
             found.severity = Severity::Error;
         }
         found.help = Some(match kind {
-            MotorKind::Ram => format!(
-                "take one rated for {} N, a longer lever hole, or a counterweight.",
-                decimal((needed.0 / share).ceil(), 0)
-            ),
+            MotorKind::Ram => {
+                format!("take one rated for {wanted}, a longer lever hole, or a counterweight.")
+            }
             _ => format!(
-                "take a bore or a pressure that gives {} N, a longer lever hole, or a counterweight.",
-                decimal((needed.0 / share).ceil(), 0)
+                "take a bore or a pressure that gives {wanted}, a longer lever hole, or a counterweight."
             ),
         });
     }
