@@ -26,6 +26,7 @@ mod svg;
 pub mod text;
 pub mod weather;
 pub mod wind;
+mod wiring;
 pub mod words;
 
 pub use finite::Finite;

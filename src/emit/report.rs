@@ -13,6 +13,7 @@ use super::numbers::{MechanismNumbers, mechanism_numbers};
 use super::power::{AirReport, CableReport, SupplyReport};
 use super::room::{LayerReport, RoomReport};
 use super::wind::{CheckReport, FigureWindReport, WindReport};
+use super::wiring::WiringReport;
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::finding::{Finding, Fix, Locate, Location, Severity};
@@ -38,6 +39,8 @@ pub struct Report<'a> {
     figures: Vec<FigureReport<'a>>,
     shows: Vec<ShowReport<'a>>,
     supplies: Vec<SupplyReport<'a>>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    wiring: Vec<WiringReport<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     cables: Vec<CableReport<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -215,6 +218,7 @@ impl<'a> Report<'a> {
             supplies: (yard.supplies.iter().enumerate())
                 .map(|(n, s)| SupplyReport::new(s, compiled.power.supplies.get(n)))
                 .collect(),
+            wiring: WiringReport::all(yard),
             cables: compiled.power.cables.iter().map(CableReport::new).collect(),
             air: compiled.power.air.iter().filter_map(AirReport::new).collect(),
             seasons: compiled.programmes.iter().map(SeasonReport::new).collect(),

@@ -3,6 +3,7 @@
 //! The keys are the fewest that keep within the stated error (the timing stage
 //! sees to that); here they are only written down, with their units named.
 
+use super::wiring::OutputReport;
 use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::model::Yard;
@@ -40,6 +41,8 @@ struct Schedule<'a> {
 struct ChannelOut<'a> {
     name: &'a str,
     limbs: &'a [String],
+    #[serde(skip_serializing_if = "Option::is_none")]
+    output: Option<OutputReport<'a>>,
     kind: &'static str,
     unit: &'static str,
     between_keys: &'static str,
@@ -82,7 +85,7 @@ const fn meaning(kind: ChannelKind) -> (&'static str, &'static str, &'static str
 }
 
 impl<'a> ChannelOut<'a> {
-    fn new(channel: &'a Channel) -> Self {
+    fn new(channel: &'a Channel, output: Option<OutputReport<'a>>) -> Self {
         let (kind, unit, between_keys) = meaning(channel.kind);
         let keys = channel.keys.iter().filter_map(|k| {
             Some(KeyOut { at_s: at_time(k.at.0)?, value: Finite::new(rounded(k.value, VALUE))? })
@@ -90,6 +93,7 @@ impl<'a> ChannelOut<'a> {
         Self {
             name: &channel.name,
             limbs: &channel.limbs,
+            output,
             kind,
             unit,
             between_keys,
@@ -122,15 +126,17 @@ pub fn outputs(compiled: &Compiled) -> serde_json::Result<Vec<Output>> {
 }
 
 fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -> Schedule<'a> {
+    let figure = yard.figures.iter().position(|f| f.name.value == part.figure);
+    let output = |c: &Channel| OutputReport::of(yard, figure?, &c.name);
     Schedule {
         schema: SCHEMA,
         show: &played.show,
         figure: &part.figure,
-        title: yard.figure(&part.figure).and_then(|p| p.figure.title.as_deref()),
+        title: figure.and_then(|f| yard.figures[f].figure.title.as_deref()),
         duration_s: at_time(played.duration.0),
         time: "seconds from the start signal, which also starts the player",
         sound_heard_at_s: at_time(played.sound_delay.0),
-        channels: part.channels.iter().map(ChannelOut::new).collect(),
+        channels: part.channels.iter().map(|c| ChannelOut::new(c, output(c))).collect(),
         notice: NOTICE,
     }
 }

@@ -127,6 +127,25 @@ pub struct Output {
     pub pulses: Vec<super::PulseAt>,
 }
 
+/// The output a motor hangs on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Wired {
+    /// Index of the controller.
+    pub controller: usize,
+    /// Number of its output.
+    pub number: u32,
+    /// Index of the figure in the yard.
+    pub figure: usize,
+    /// Index of the motor among the figure's.
+    pub motor: usize,
+    /// `pwm`, `pulse`, `switch` …; of an output that is given out, what the kind of
+    /// motor listens to.
+    pub signal: Option<&'static str>,
+    /// Whether an `out` says so; otherwise it was given the next free output of the
+    /// nearest controller.
+    pub written: bool,
+}
+
 /// One input of a controller.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Input {
@@ -212,6 +231,8 @@ pub struct Yard {
     pub supplies: Vec<Supply>,
     /// Controllers in file order.
     pub controllers: Vec<Controller>,
+    /// The output of each motor, by figure and motor; empty without a controller.
+    pub wiring: Vec<Wired>,
     /// Figures in file order.
     pub figures: Vec<Placed>,
     /// Songs in file order.
@@ -237,6 +258,13 @@ impl Yard {
     #[must_use]
     pub fn figure(&self, name: &str) -> Option<&Placed> {
         self.figures.iter().find(|f| f.name.value == name)
+    }
+
+    /// The output a figure's motor hangs on.
+    #[must_use]
+    pub fn wired(&self, figure: usize, motor: usize) -> Option<&Wired> {
+        let found = self.wiring.binary_search_by_key(&(figure, motor), |w| (w.figure, w.motor));
+        found.ok().map(|n| &self.wiring[n])
     }
 }
 

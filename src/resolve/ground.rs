@@ -126,7 +126,7 @@ pub static CONTROLLER: Table = Table {
         ),
         Row::new(
             "out",
-            "An output and what it drives.",
+            "An output and what it drives. A motor that none names is given the next free output of the controller nearest to its figure.",
             &[
                 must("number", Take::Count),
                 must("target", Take::Name("limb")),

@@ -44,6 +44,7 @@ mod song;
 mod span;
 mod stock;
 mod told;
+mod wiring;
 mod words;
 mod yard;
 

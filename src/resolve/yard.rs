@@ -12,6 +12,7 @@ use crate::units::{Hertz, MetrePerSec, Mm, System, Volt, print};
 use super::names::{self, NameKind};
 use super::scope::Scope;
 use super::sets::Copies;
+use super::wiring::wiring;
 use super::{codes, figure, parts, place, plane, say};
 
 /// The yard where none is described.
@@ -42,6 +43,7 @@ pub fn yard_again(
     yard.supplies = supplies(scope, &mut findings);
     yard.figures = place::figures(scope, figures, &yard, copies, &mut findings);
     yard.controllers = controllers(scope, &yard, &mut findings);
+    yard.wiring = wiring(&yard);
     pegs_inside(&yard, &mut findings);
     place::inside(&yard, &mut findings);
     (yard, findings)
@@ -92,6 +94,7 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
         pegs: block.into_iter().flat_map(pegs).collect(),
         supplies: Vec::new(),
         controllers: Vec::new(),
+        wiring: Vec::new(),
         figures: Vec::new(),
         songs: Vec::new(),
         groups: Vec::new(),

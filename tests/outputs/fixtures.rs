@@ -265,6 +265,7 @@ pub fn empty_yard() -> Yard {
             outputs: Vec::new(),
             inputs: Vec::new(),
         }],
+        wiring: Vec::new(),
         figures: Vec::new(),
         songs: Vec::new(),
         groups: Vec::new(),

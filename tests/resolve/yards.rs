@@ -180,3 +180,54 @@ fn inches_and_millimetres_make_the_same_yard_to_the_last_bit() {
     let (pa, pb) = (&a.figures[0], &b.figures[0]);
     assert_eq!((pa.at, pa.facing), (pb.at, pb.facing));
 }
+
+/// A horse with a head on a wiper and an ear on a servo.
+const HORSE: &str = "
+figure horse {
+  board plywood-9 1 m by 1 m
+  motor neck wiper at (500, 600) mm
+  limb head {
+    pivot (700, 800) mm  tip (1000, 900) mm
+    drive four-bar { motor neck  crank 30 mm }
+    gesture nod { sweep 10 deg to 40 deg  cycle 4 s }
+  }
+  limb ear {
+    pivot (300, 900) mm  tip (300, 1000) mm
+    drive servo { motor servo-micro }
+    gesture flick { turn to 100 deg over 1 s }
+  }
+}";
+
+/// `controller.number signal` of each motor, with a star where no `out` says so.
+fn wires(text: &str) -> Vec<String> {
+    let yard = clean(text);
+    let wired = yard.wiring.iter().map(|w| {
+        let name = &yard.controllers[w.controller].name.value;
+        let star = if w.written { "" } else { "*" };
+        format!("{name}.{}{star} {}", w.number, w.signal.unwrap_or("-"))
+    });
+    wired.collect()
+}
+
+#[test]
+fn a_motor_without_an_out_hangs_on_the_nearest_controller() {
+    let yard = |controllers: &str| {
+        format!(
+            "use parts\nyard green {{ size 20 m by 10 m }}\n\
+             set horse at (3 m, 4 m) facing south\n\
+             set foal like horse at (16 m, 4 m) facing south {{ without ear }}\n\
+             {controllers}\n{HORSE}"
+        )
+    };
+    assert_eq!(wires(&yard("")), Vec::<String>::new());
+    // A limb's name and its motor's mean the same output; what is taken is passed over.
+    let west = "controller west at (1 m, 9 m) { out 1 horse.ear pulse  out 3 horse.head }";
+    assert_eq!(wires(&yard(west)), ["west.3 -", "west.1 pulse", "west.2* pwm"]);
+    let both = format!("{west} controller east at (19 m, 9 m) {{ out 2 foal.neck }}");
+    assert_eq!(wires(&yard(&both)), ["west.3 -", "west.1 pulse", "east.2 -"]);
+    let near = "controller west at (1 m, 9 m) {} controller east at (19 m, 9 m) {}";
+    assert_eq!(wires(&yard(near)), ["west.1* pwm", "west.2* pulse", "east.1* pwm"]);
+    // Without places, the first has them all.
+    let placeless = "controller one {} controller two {}";
+    assert_eq!(wires(&yard(placeless)), ["one.1* pwm", "one.2* pulse", "one.3* pwm"]);
+}

@@ -8,7 +8,7 @@ use crate::emit::svg::{Hang, Line, Rect};
 use crate::emit::words::decimal;
 use crate::fit::Pose;
 use crate::make::BenchCard;
-use crate::model::{Controller, Turn};
+use crate::model::Turn;
 use crate::power::CableLoad;
 
 /// Width of a card: two stand side by side.
@@ -103,23 +103,15 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
     card(&head, &about, &rows, foot)
 }
 
-/// The output of a controller that drives something: "post, out 1 (pwm)".
-pub fn output(controllers: &[Controller], figure: &str, names: &[&str]) -> Option<String> {
-    let ours = |target: &str| {
-        target.split_once('.').is_some_and(|(f, part)| f == figure && names.contains(&part))
-    };
-    controllers.iter().find_map(|c| {
-        let out = c.outputs.iter().find(|o| ours(&o.target.value))?;
-        let signal = out.signal.map_or(String::new(), |s| format!(" ({s})"));
-        Some(format!("{}, out {}{signal}", c.name.value, out.number))
-    })
-}
-
-/// The names by which a motor's output may be called.
-pub fn targets<'a>(shop: &Shop<'a>, motor: usize) -> Vec<&'a str> {
-    let figure = shop.figure();
-    let limbs = figure.driven_by(motor).map(|l| figure.limbs[l].name.value.as_str());
-    std::iter::once(figure.actuators[motor].name.as_str()).chain(limbs).collect()
+/// The output a motor hangs on: "post, out 1 (pwm)", and of one that no `out` names that
+/// it was given out.
+pub fn output(compiled: &Compiled, figure: usize, motor: usize) -> Option<String> {
+    let yard = &compiled.yard;
+    let wired = yard.wired(figure, motor)?;
+    let controller = &yard.controllers[wired.controller].name.value;
+    let signal = wired.signal.map_or(String::new(), |s| format!(" ({s})"));
+    let chosen = if wired.written { "" } else { ", given out" };
+    Some(format!("{controller}, out {}{signal}{chosen}", wired.number))
 }
 
 /// The figure's cable.
@@ -142,7 +134,6 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
     if figure.actuators.is_empty() {
         return None;
     }
-    let controllers = &shop.compiled.yard.controllers;
     let columns = vec![
         Cell::words("motor", 34.0),
         Cell::words("kind", 30.0),
@@ -162,8 +153,7 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
             a.name.clone(),
             format!("{} ({})", a.motor.name, a.motor.kind.word()),
             moves.join(", "),
-            output(controllers, shop.name(), &targets(shop, m))
-                .unwrap_or("not assigned".to_owned()),
+            output(shop.compiled, shop.at, m).unwrap_or("no controller named".to_owned()),
             supply.unwrap_or("none named".to_owned()),
         ]
     });

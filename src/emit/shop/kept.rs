@@ -12,7 +12,6 @@ use crate::emit::Output;
 use crate::emit::paper::flow::Block;
 use crate::fit::FittedFigure;
 use crate::loads::LoadedFigure;
-use crate::model::Controller;
 use crate::power::CableLoad;
 use crate::space::SpacedFigure;
 use crate::units::System;
@@ -22,7 +21,6 @@ use crate::units::System;
 struct Shared {
     file: String,
     system: System,
-    controllers: Vec<Controller>,
 }
 
 /// The sheets of one figure with all that they were drawn from.
@@ -34,6 +32,8 @@ struct Drawn {
     loads: Arc<LoadedFigure>,
     space: Arc<SpacedFigure>,
     cable: Option<CableLoad>,
+    /// The output of each motor.
+    wired: Vec<Option<String>>,
     files: [Output; 2],
     labels: Vec<Block>,
 }
@@ -47,6 +47,7 @@ impl Drawn {
             loads: Arc::clone(&compiled.loads[at]),
             space: Arc::clone(&compiled.spaces[at]),
             cable: cards::cable(compiled, shop.name()).cloned(),
+            wired: wired(compiled, at),
             files: shop.files(),
             labels: labels::blocks(&shop),
         }
@@ -58,7 +59,13 @@ impl Drawn {
             && Arc::ptr_eq(&self.loads, &compiled.loads[at])
             && Arc::ptr_eq(&self.space, &compiled.spaces[at])
             && self.cable.as_ref() == cards::cable(compiled, &self.name)
+            && self.wired == wired(compiled, at)
     }
+}
+
+fn wired(compiled: &Compiled, at: usize) -> Vec<Option<String>> {
+    let motors = 0..compiled.yard.figures[at].figure.actuators.len();
+    motors.map(|m| cards::output(compiled, at, m)).collect()
 }
 
 /// The sheets of the last round.
@@ -73,11 +80,7 @@ impl Kept {
     #[must_use]
     pub fn outputs(&mut self, compiled: &Compiled) -> Vec<Output> {
         let yard = &compiled.yard;
-        let shared = Shared {
-            file: compiled.file.clone(),
-            system: yard.system,
-            controllers: yard.controllers.clone(),
-        };
+        let shared = Shared { file: compiled.file.clone(), system: yard.system };
         if self.shared.as_ref() != Some(&shared) {
             self.drawn.clear();
             self.shared = Some(shared);

@@ -1,6 +1,6 @@
 //! Labels for the boxes in which limbs are stored.
 
-use super::cards::{cable, fuse, output, targets};
+use super::cards::{cable, fuse, output};
 use super::stack::bolt_words;
 use super::{Shop, titled_yard, yard_file};
 use crate::check::Compiled;
@@ -46,8 +46,7 @@ fn label(shop: &Shop<'_>, index: usize) -> Block {
     row("bolt", made.stack.as_ref().map(|s| bolt_words(shop, s)));
     let motor = shop.figure().motor_of(index);
     row("motor", motor.map(|m| shop.figure().actuators[m].motor.name.clone()));
-    let controllers = &shop.compiled.yard.controllers;
-    row("output", motor.and_then(|m| output(controllers, shop.name(), &targets(shop, m))));
+    row("output", motor.and_then(|m| output(shop.compiled, shop.at, m)));
     row("fuse", cable(shop.compiled, shop.name()).and_then(fuse));
     for (n, (name, value)) in rows.iter().enumerate() {
         let y = 16.8 + 4.2 * n as f64;

@@ -165,7 +165,16 @@ impl<'a> Reader<'a> {
             piece.place,
             format!("`{text}` means nothing behind `{}`.", row.word),
         );
-        let finding = if keys.is_empty() {
+        // The word may be right and only its place wrong: say which words take it.
+        let takers: Vec<&str> = table
+            .rows
+            .iter()
+            .filter(|r| r.parts.iter().any(|p| p.key == Some(piece.text)))
+            .map(|r| r.word)
+            .collect();
+        let finding = if !takers.is_empty() {
+            finding.help(format!("`{text}` stands behind {}.", list_of(takers, "and", 20)))
+        } else if keys.is_empty() {
             finding.help(format!(
                 "words of a {}: {}.",
                 table.name,
