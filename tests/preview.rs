@@ -422,6 +422,22 @@ fn bars_and_accents_are_those_of_the_show() {
     assert_eq!(show["song"]["sections"][1]["to"], 25);
 }
 
+/// The folder can be carried away: the song lies in it, byte for byte, under the song's own
+/// plain name.
+#[test]
+fn the_song_is_copied_beside_the_page() {
+    let mut compiler = Compiler::default();
+    let compiled = compiler.compile(&root().join("shows/orchard.yard")).unwrap();
+    let files = preview::outputs(&compiled, compiler.sources()).unwrap();
+    let song = files.iter().find(|f| f.path == "songs/jig.wav").unwrap();
+    assert_eq!(song.bytes, std::fs::read(root().join("shows/lantern-jig.wav")).unwrap());
+    let made = of_file("shows/orchard.yard");
+    assert_eq!(made.data["shows"][0]["song"]["copy"], "songs/jig.wav");
+    // Without a file there is nothing to copy, and the page knows.
+    let silent = of_text("song tune { meter 4/4  tempo 120 bpm }\nshow s with tune { }\n");
+    assert!(silent.data["shows"][0]["song"].get("copy").is_none());
+}
+
 #[test]
 fn names_and_titles_stay_text() {
     let bad = "</script><script>alert(1)</script><!-- {{script}} \u{2028} & \u{5e9}\u{5dc}\u{5d5}\u{5dd} 🐻";

@@ -39,6 +39,16 @@ const fn places(value: f64, below: f64, few: usize, many: usize) -> usize {
     if value.abs() < below { many } else { few }
 }
 
+/// Places of a number told with three figures, three at most.
+const fn three_figures(value: f64) -> usize {
+    match value.abs() {
+        v if v < 1.0 => 3,
+        v if v < 10.0 => 2,
+        v if v < 100.0 => 1,
+        _ => 0,
+    }
+}
+
 /// A mass: `310 g`, `1.25 kg`; `10.9 oz`, `2.76 lb`.
 #[must_use]
 pub fn mass(mass: Kg, system: System) -> String {
@@ -77,10 +87,9 @@ pub fn torque(torque: NewtonMetre, system: System) -> String {
     match system {
         System::Inch => {
             let inch = torque.0 / POUND_INCH;
-            let few = places(inch, 100.0, 0, 1);
-            format!("{} lbf.in", decimal(inch, places(inch, 10.0, few, 2)))
+            format!("{} lbf.in", decimal(inch, three_figures(inch).min(2)))
         }
-        _ => format!("{} N.m", decimal(torque.0, places(torque.0, 1.0, 2, 3))),
+        _ => format!("{} N.m", decimal(torque.0, three_figures(torque.0))),
     }
 }
 

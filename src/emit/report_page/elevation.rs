@@ -225,3 +225,31 @@ impl Labels {
         self.taken.push(own.grown(0.3));
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cross of outlines right where the name would stand, and another name beside it.
+    #[test]
+    fn names_stand_clear_of_outlines_and_of_each_other() {
+        let sheet = Rect::new(0.0, 0.0, 90.0, 100.0);
+        let lines = vec![((45.0, 10.0), (45.0, 90.0), 4.0), ((10.0, 50.0), (80.0, 50.0), 4.0)];
+        let mut labels = Labels { lines, taken: Vec::new(), sheet };
+        let mut svg = Svg::default();
+        for name in ["left-arm", "right-arm", "head"] {
+            labels.put(&mut svg, (45.0, 50.0), name);
+        }
+        for (n, own) in labels.taken.iter().enumerate() {
+            assert!(sheet.holds(*own));
+            assert!(!labels.lines.iter().any(|(a, b, _)| own.meets(*a, *b)), "{own:?}");
+            assert!(!labels.taken[n + 1..].iter().any(|o| o.overlaps(*own)), "{own:?}");
+        }
+        // Where nothing is in the way it stands in the middle.
+        labels.put(&mut svg, (20.0, 80.0), "tail");
+        let own = labels.taken[3];
+        assert!(
+            (own.x + own.w / 2.0 - 20.0).abs() < 1e-6 && (own.y + own.h / 2.0 - 80.0).abs() < 1e-6
+        );
+    }
+}

@@ -118,8 +118,9 @@ fn nearest(compiled: &Compiled, report: &Value) -> String {
         );
         let run = compiled.loads[f].site.winds.run;
         gust.extend(number("/wind/max_run_wind_mps").map(|v| {
-            let stop = in_unit(v, "m/s", System::Metric);
-            near(v, format!("{stop}, asked {}", decimal(run.0, 1)))
+            let system = compiled.yard.system;
+            let stop = in_unit(v, "m/s", system);
+            near(v, format!("{stop}, asked {}", print::wind(run, system)))
         }));
         let worst = number("/mechanism/as_drilled/min_transmission_deg")
             .or_else(|| number("/mechanism/min_transmission_deg"));

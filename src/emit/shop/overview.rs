@@ -64,7 +64,9 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
     to.bold((PICTURE.x, BODY.y + GAP + 4.2), 4.6, Hang::Start, words);
     let printed = board::tiles(shop);
     let places: Vec<P> = shop.made.holes.iter().map(|h| at(board::behind(shop, h.at))).collect();
-    let numbers = numbers(&places);
+    let (low, high) = (at((b.x, b.bottom())), at((b.right(), b.y)));
+    let board = Rect::new(low.0, high.1, high.0 - low.0, low.1 - high.1);
+    let numbers = numbers(&places, board);
     let taken: Vec<Rect> = numbers
         .iter()
         .copied()
@@ -93,8 +95,8 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
 }
 
 /// Where the numbers of holes stand: beside each, clear of the others as far as there is
-/// room.
-fn numbers(places: &[P]) -> Vec<Rect> {
+/// room, and on the board where they can.
+fn numbers(places: &[P], board: Rect) -> Vec<Rect> {
     let mut taken: Vec<Rect> =
         places.iter().map(|p| Rect::new(p.0 - 0.7, p.1 - 0.7, 1.4, 1.4)).collect();
     let mut labels = Vec::with_capacity(places.len());
@@ -109,7 +111,9 @@ fn numbers(places: &[P]) -> Vec<Rect> {
             (p.0 - 1.4 - wide, p.1 - 1.5),
         ]
         .map(|(x, y)| Rect::new(x, y, wide, 3.0));
-        let free = beside.iter().find(|r| !taken.iter().any(|t| t.overlaps(**r)));
+        let clear = |r: &&Rect| !taken.iter().any(|t| t.overlaps(**r));
+        let inside = beside.iter().filter(|r| board.grown(-0.4).holds(**r)).find(clear);
+        let free = inside.or_else(|| beside.iter().find(clear));
         let label = *free.unwrap_or(&beside[0]);
         taken.push(label);
         labels.push(label);
@@ -270,4 +274,72 @@ fn spacings(shop: &Shop<'_>) -> Table {
     let columns = vec![Cell::words("from, to", 92.0), Cell::number("apart", 26.0)];
     let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.place(s.apart.0)]);
     Table { columns, rows: rows.collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+    use crate::check::{Compiled, Compiler};
+    use crate::emit::paper::width;
+    use crate::source::MemoryDisk;
+
+    fn compiled(figure: &str) -> Compiled {
+        let text = format!(
+            "use parts\nfigure tall {{\n{figure}\n}}\nset tall at (4 m, 4 m) facing south\n"
+        );
+        let disk = MemoryDisk::new().with("/y/a.yard", text);
+        Compiler::new(disk).compile(Path::new("/y/a.yard")).unwrap()
+    }
+
+    /// Half a millimetre is too coarse for the shafts of a belt: 199.4 mm are 199.4 mm.
+    #[test]
+    fn distances_are_told_to_a_tenth() {
+        let compiled = compiled(
+            "board plywood-9 600 mm by 900 mm
+  limb wheel { pivot (300, 600) mm  tip (300, 700) mm  drive spin { motor wiper at (300, 400.6) mm  belt 20 40 pitch 5 mm  length ? } }",
+        );
+        let shop = Shop::new(&compiled, 0);
+        let apart: Vec<String> =
+            spacings(&shop).rows.into_iter().filter_map(|row| row.into_iter().nth(1)).collect();
+        assert!(apart.contains(&"199.4 mm".to_owned()), "{apart:?} {:?}", compiled.findings);
+    }
+
+    /// On a figure of 3 m, drawn 1:25, a cell of the net is 7 mm wide.
+    #[test]
+    fn no_name_stands_on_a_number() {
+        let limb = |n: i32| {
+            let (x, y) = (120 + 190 * (n % 5), 250 + 130 * n);
+            format!(
+                "limb l{n} {{ pivot ({x}, {y}) mm  tip ({}, {y}) mm  drive servo {{ motor servo-standard }} }}",
+                x + 200
+            )
+        };
+        let limbs: Vec<String> = (0..20).map(limb).collect();
+        let compiled =
+            compiled(&format!("board plywood-9 1200 mm by 3000 mm\n{}", limbs.join("\n")));
+        let shop = Shop::new(&compiled, 0);
+        let mut drawing = Drawing::default();
+        assert_eq!(picture(&shop, &mut drawing), Some(25.0));
+        assert!(shop.made.holes.len() >= 20, "{}", shop.made.holes.len());
+        let boxes: Vec<(Rect, &str)> = drawing
+            .marks
+            .iter()
+            .filter_map(|m| match m {
+                Mark::Text(t) if t.at.1 > PICTURE.y => {
+                    let high = t.size * 0.72;
+                    let wide = width(&t.words, t.size, t.bold);
+                    Some((Rect::new(t.at.0, t.at.1 - high, wide, high), t.words.as_str()))
+                }
+                _ => None,
+            })
+            .collect();
+        assert!(boxes.len() > 40, "{}", boxes.len());
+        for (n, (a, words)) in boxes.iter().enumerate() {
+            for (b, others) in &boxes[n + 1..] {
+                assert!(!a.overlaps(*b), "{words} on {others}");
+            }
+        }
+    }
 }
