@@ -2,6 +2,7 @@
 
 mod fixtures;
 mod folder;
+mod inches;
 mod plan;
 mod report;
 mod report_page;

@@ -128,7 +128,7 @@ fn drawing(made: &Made, figure: usize) -> &Value {
 }
 
 /// Every limb with a table: names, the page's data of it, its table and its mechanism in
-/// the report.
+/// the report, as drilled.
 fn tables(made: &Made) -> Vec<(String, &Value, Table, &Value)> {
     let mut all = Vec::new();
     for (f, figure) in list(&made.data["figures"]).iter().enumerate() {
@@ -136,7 +136,8 @@ fn tables(made: &Made) -> Vec<(String, &Value, Table, &Value)> {
             let Some(table) = Table::of(limb) else { continue };
             let name =
                 format!("{}.{}", figure["name"].as_str().unwrap(), limb["name"].as_str().unwrap());
-            all.push((name, limb, table, &made.report["figures"][f]["limbs"][l]["mechanism"]));
+            let told = &made.report["figures"][f]["limbs"][l]["mechanism"];
+            all.push((name, limb, table, told.get("as_drilled").unwrap_or(told)));
         }
     }
     all
@@ -357,6 +358,9 @@ fn limbs_reach_the_ends_that_the_report_states() {
                     assert!(turn(table.limb(crank)[2], want) < off, "{file} {name} {end}");
                 }
             }
+            // The table beside the drawing says the same.
+            let said = ["low", "high"].map(|e| limb[e].as_f64().unwrap());
+            assert_eq!(said, [low, high], "{file} {name}");
             seen += 1;
         }
     }
@@ -416,6 +420,22 @@ fn bars_and_accents_are_those_of_the_show() {
     assert!((worst - want).abs() < 0.06, "{worst} {want}");
     assert_eq!(show["song"]["sections"][1]["from"], 17);
     assert_eq!(show["song"]["sections"][1]["to"], 25);
+}
+
+/// The folder can be carried away: the song lies in it, byte for byte, under the song's own
+/// plain name.
+#[test]
+fn the_song_is_copied_beside_the_page() {
+    let mut compiler = Compiler::default();
+    let compiled = compiler.compile(&root().join("shows/orchard.yard")).unwrap();
+    let files = preview::outputs(&compiled, compiler.sources()).unwrap();
+    let song = files.iter().find(|f| f.path == "songs/jig.wav").unwrap();
+    assert_eq!(song.bytes, std::fs::read(root().join("shows/lantern-jig.wav")).unwrap());
+    let made = of_file("shows/orchard.yard");
+    assert_eq!(made.data["shows"][0]["song"]["copy"], "songs/jig.wav");
+    // Without a file there is nothing to copy, and the page knows.
+    let silent = of_text("song tune { meter 4/4  tempo 120 bpm }\nshow s with tune { }\n");
+    assert!(silent.data["shows"][0]["song"].get("copy").is_none());
 }
 
 #[test]

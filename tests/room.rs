@@ -159,10 +159,18 @@ fn the_drawing_of_a_crank_keeps_every_length() {
         let [a, b] = d.corners[..] else { panic!("two ends") };
         libm::hypot(b[0] - a[0], b[1] - a[1])
     };
-    for (stand, degrees) in [(Stand::Low, 120.975_69), (Stand::High, 165.024_31)] {
+    // As drilled: crank 30, rod 160, lever 80 at 127 deg, motor (310, 806), pivot (150, 880).
+    // At its ends crank and rod lie in one line, 130 or 190 mm from the motor; the law of
+    // cosines gives the lever's angle from the line to the motor.
+    let [long_line, short_line] = [190.0_f64, 130.0].map(|line| {
+        let (across, up): (f64, f64) = (160.0, -74.0);
+        let square = across * across + up * up;
+        let bend = (6400.0 + square - line * line) / (160.0 * square.sqrt());
+        (libm::atan2(up, across) - libm::acos(bend)).to_degrees() - 127.0 + 360.0
+    });
+    for (stand, degrees) in [(Stand::Low, long_line), (Stand::High, short_line)] {
         let [crank, rod, lever] = [Role::Crank, Role::Rod, Role::Lever].map(|r| of(r, stand));
-        // Crank 30, rod 159.925, lever 80 as the solver's own tests have them.
-        for (bar, length) in [(crank, 30.0), (rod, 159.924_98), (lever, 80.0)] {
+        for (bar, length) in [(crank, 30.0), (rod, 160.0), (lever, 80.0)] {
             assert!((long(bar) - length).abs() < 1e-4, "{:?} {}", bar.role, long(bar));
         }
         let apart = |a: [f64; 2], b: [f64; 2]| libm::hypot(b[0] - a[0], b[1] - a[1]);

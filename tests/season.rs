@@ -61,6 +61,28 @@ fn quiet_nights_end_early_and_the_week_wraps() {
     assert_eq!(end.as_secs(), 60, "30 bars of 4 beats at 120 bpm");
 }
 
+/// People add it up: the printed dusk and the printed start are the written minutes apart.
+#[test]
+fn printed_dusk_and_start_are_as_far_apart_as_written() {
+    let c = compile(
+        LONDON,
+        "nights 2027-10-22 to 2027-10-31\n  first dusk + 20 min  runs 1 of evening",
+    );
+    let page = String::from_utf8(run_sheet::outputs(&c).remove(0).bytes).unwrap();
+    let minutes = |cell: &str| {
+        let (h, m) = cell.split('<').next().unwrap().split_once(':').unwrap();
+        h.parse::<i32>().unwrap() * 60 + m.parse::<i32>().unwrap()
+    };
+    let mut rows = 0;
+    for row in page.split("<tr><td").skip(1) {
+        let cells: Vec<&str> = row.split('>').filter(|c| c.contains(':')).collect();
+        // Sunset, dusk, start.
+        assert_eq!(minutes(cells[2]) - minutes(cells[1]), 20, "{row}");
+        rows += 1;
+    }
+    assert_eq!(rows, 10);
+}
+
 #[test]
 fn dusk_moves_and_starts_fall_on_whole_minutes() {
     let c = compile(

@@ -54,7 +54,8 @@ impl SoundFiles for Shelf<'_> {
         if let Some(known) = decoded.get(&bytes.hash, |_| true) {
             return known.map_err(SoundFault::Broken);
         }
-        let sound = wav::decode(&bytes.bytes).map(Arc::new);
+        let sound = wav::decode(&bytes.bytes)
+            .map(|sound| Arc::new(Sound { file: Arc::clone(&bytes.bytes), ..sound }));
         decoded.put(bytes.hash, sound.clone());
         sound.map_err(SoundFault::Broken)
     }

@@ -26,6 +26,8 @@ pub struct Pipeline {
     /// The file as it was typed.
     typed: Option<String>,
     compiler: Compiler,
+    /// Shop sheets of the last update.
+    sheets: emit::shop::Kept,
 }
 
 impl Pipeline {
@@ -102,8 +104,10 @@ impl Pipeline {
     ///
     /// # Errors
     /// A sentence where it cannot be written.
-    pub fn update(&self, compiled: &Compiled, out: &Path) -> Result<(String, bool), String> {
-        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
+    pub fn update(&mut self, compiled: &Compiled, out: &Path) -> Result<(String, bool), String> {
+        let Self { compiler, sheets, .. } = self;
+        let outputs = emit::outputs_again(compiled, compiler.sources(), sheets);
+        let outputs = outputs.map_err(|e| unwritten(&e))?;
         let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         let mut said = match changes.written.len() {
             0 => format!("Nothing new in {}", out.display()),

@@ -13,7 +13,7 @@ use super::wind::run_words;
 use super::words::count;
 use crate::check::Compiled;
 use crate::model::Yard;
-use crate::season::{Left, Night, Programme, Run};
+use crate::season::{Left, Night, Programme, Run, minute_up};
 
 /// What must be looked at before a night's first run.
 pub const BEFORE: &str = "Before the power goes on: people and cables out of the way, the forecast \
@@ -200,8 +200,8 @@ fn night_event(yard: &Yard, programme: &Programme, night: &Night, wind: &str, te
 fn described(wind: &str, night: &Night) -> String {
     let clock = |z: &ZonedDateTime| z.strftime("%H:%M").to_string();
     let mut lines = Vec::new();
-    lines.extend(night.sunset.as_ref().map(|s| format!("Sunset {}.", clock(s))));
-    lines.extend(night.dusk.as_ref().map(|d| format!("Dusk {}.", clock(d))));
+    lines.extend(night.sunset.as_ref().map(|s| format!("Sunset {}.", clock(&minute_up(s)))));
+    lines.extend(night.dusk.as_ref().map(|d| format!("Dusk {}.", clock(&minute_up(d)))));
     lines.extend(night.end_by.as_ref().map(|e| format!("All over by {}.", clock(e))));
     if let Some(Left::TooLate(n)) = night.left {
         lines.push(format!("{} left out: not over in time.", count(n, "run")));

@@ -7,7 +7,7 @@ use super::wind::limited;
 use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::{Effort, Grade, LimbLoad, LoadedLimb, MotorLoad, Origin, Rubs, Work};
-use crate::units::{System, print};
+use crate::units::{MetrePerSec, Newton, NewtonMetre, System, print};
 
 /// What a limb weighs and what moving it takes.
 #[derive(Clone, Debug, Default, serde::Serialize)]
@@ -242,22 +242,18 @@ impl LoadsReport {
 
 /// A torque or a force as people read it.
 fn effort(motor: &MotorLoad, value: f64, system: System) -> String {
-    match (motor.effort, system) {
-        (Effort::Force, System::Inch) => format!("{} lbf", decimal(value / 4.448_221_615_260_5, 1)),
-        (Effort::Force, _) => {
-            format!("{} N", decimal(value, if value.abs() < 10.0 { 1 } else { 0 }))
-        }
-        (_, System::Inch) => format!("{} lbf.in", decimal(value / 0.112_984_829_027_616_7, 2)),
-        (_, _) => format!("{} N.m", decimal(value, if value.abs() < 1.0 { 3 } else { 2 })),
+    match motor.effort {
+        Effort::Force => print::force(Newton(value), system),
+        Effort::Torque | Effort::Winding => print::torque(NewtonMetre(value), system),
     }
 }
 
 /// A limb's row: "188 g   motor 0.14 N.m at 63 deg, mostly weight   rms 0.08 N.m".
 #[must_use]
-pub fn words(loaded: &LoadedLimb, run: f64, system: System) -> Vec<String> {
+pub fn words(loaded: &LoadedLimb, run: MetrePerSec, system: System) -> Vec<String> {
     let mut parts = Vec::new();
-    parts.extend(loaded.mass.map(|m| print::mass(m.mass)));
-    parts.extend(loaded.counterweight.map(|m| format!("counterweight {}", print::mass(m))));
+    parts.extend(loaded.mass.map(|m| print::mass(m.mass, system)));
+    parts.extend(loaded.counterweight.map(|m| format!("counterweight {}", print::mass(m, system))));
     let Some(load) = &loaded.cycle else { return parts };
     let motor = &load.motor;
     let at = match motor.effort {
@@ -272,7 +268,8 @@ pub fn words(loaded: &LoadedLimb, run: f64, system: System) -> Vec<String> {
     ));
     parts.push(format!("rms {}", effort(motor, motor.rms, system)));
     if let Some(windy) = motor.in_wind {
-        parts.push(format!("{} in {} m/s of wind", effort(motor, windy, system), decimal(run, 1)));
+        let wind = print::wind(run, system);
+        parts.push(format!("{} in {wind} of wind", effort(motor, windy, system)));
     }
     parts
 }

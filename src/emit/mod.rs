@@ -58,6 +58,18 @@ impl Output {
 /// Where a JSON text cannot be written; no value of a compile is known to do
 /// that.
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
+    outputs_again(compiled, at, &mut shop::Kept::default())
+}
+
+/// As [`outputs`], with the sheets of the round before.
+///
+/// # Errors
+/// As [`outputs`].
+pub fn outputs_again(
+    compiled: &Compiled,
+    at: &dyn Locate,
+    sheets: &mut shop::Kept,
+) -> serde_json::Result<Vec<Output>> {
     let rows = [
         report::outputs(compiled, at)?,
         report_page::outputs(compiled, at)?,
@@ -69,7 +81,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         weather::outputs(compiled),
         calendar::outputs(compiled),
         run_sheet::outputs(compiled),
-        shop::outputs(compiled),
+        sheets.outputs(compiled),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

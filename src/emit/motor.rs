@@ -8,6 +8,7 @@ use crate::check::Compiled;
 use crate::loads::jam::Held;
 use crate::loads::motor::{BrushedLoad, Locks, Work};
 use crate::power::Wear;
+use crate::units::{System, print};
 
 /// The motor of a limb with everything on it.
 #[derive(Clone, Debug, Default, serde::Serialize)]
@@ -223,7 +224,7 @@ fn speed(compiled: &Compiled, figure: usize, limb: usize) -> Option<f64> {
 
 /// What it does with its limbs on it: "44 with its limbs on it", "margin 18 times".
 #[must_use]
-pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
+pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System) -> Vec<String> {
     let mut parts = Vec::new();
     match work(compiled, figure, limb) {
         Some(Work::Brushed(load)) => {
@@ -250,17 +251,14 @@ pub fn words(compiled: &Compiled, figure: usize, limb: usize) -> Vec<String> {
             }
         }
         Some(Work::Servo(load)) => parts.push(format!(
-            "holds {} N.m, {} % of what stops it",
-            decimal(load.hold.0, 3),
+            "holds {}, {} % of what stops it",
+            print::torque(load.hold, system),
             decimal(load.share() * 100.0, 0)
         )),
         Some(Work::Strut(load)) => {
             if let Some(can) = load.can_push {
-                parts.push(format!(
-                    "pushes {} of {} N",
-                    decimal(load.push.0, 0),
-                    decimal(can.0, 0)
-                ));
+                let [push, can] = [load.push, can].map(|f| print::force(f, system));
+                parts.push(format!("pushes {push} of {can}"));
             }
             if let Some([out, back]) = under_load(compiled, figure, limb) {
                 let (out, back) = (decimal(out, 1), decimal(back, 1));

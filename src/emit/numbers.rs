@@ -173,6 +173,14 @@ pub struct MechanismNumbers {
     pub as_drilled: Option<Box<MechanismNumbers>>,
 }
 
+impl MechanismNumbers {
+    /// Those that people see: with the sizes a maker marks out, where they are others.
+    #[must_use]
+    pub fn made(&self) -> &Self {
+        self.as_drilled.as_deref().unwrap_or(self)
+    }
+}
+
 /// The numbers of a solved mechanism.
 #[must_use]
 pub fn mechanism_numbers(fitted: &Fitted) -> MechanismNumbers {

@@ -9,7 +9,7 @@ use super::wind::run_words;
 use super::words::count;
 use crate::check::Compiled;
 use crate::model::DAYS;
-use crate::season::{Left, Night, Programme};
+use crate::season::{Left, Night, Programme, minute_up};
 
 /// The run sheet; none where no season could be worked out.
 #[must_use]
@@ -91,8 +91,8 @@ fn row(night: &Night) -> String {
     }
     let cells = [
         format!("{day} {}", night.date),
-        clock(night.sunset.as_ref()),
-        clock(night.dusk.as_ref()),
+        clock(night.sunset.as_ref().map(minute_up).as_ref()),
+        clock(night.dusk.as_ref().map(minute_up).as_ref()),
         starts,
         night.runs.last().map_or("\u{2013}".to_owned(), |r| over(&r.end)),
         night.rests().min().map_or("\u{2013}".to_owned(), rest),

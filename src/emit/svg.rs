@@ -53,6 +53,26 @@ impl Rect {
         self.x < o.right() && o.x < self.right() && self.y < o.bottom() && o.y < self.bottom()
     }
 
+    /// Whether the straight line from `a` to `b` runs through it (clipped slab by slab).
+    #[must_use]
+    pub fn meets(self, a: P, b: P) -> bool {
+        let (mut from, mut to) = (0.0_f64, 1.0_f64);
+        let slabs = [(a.0, b.0, self.x, self.right()), (a.1, b.1, self.y, self.bottom())];
+        for (a, b, low, high) in slabs {
+            let run = b - a;
+            if run.abs() < 1e-12 {
+                if a < low || a > high {
+                    return false;
+                }
+                continue;
+            }
+            let (one, other) = ((low - a) / run, (high - a) / run);
+            from = from.max(one.min(other));
+            to = to.min(one.max(other));
+        }
+        from <= to
+    }
+
     /// Whether `o` lies wholly inside.
     pub fn holds(self, o: Self) -> bool {
         o.x >= self.x && o.y >= self.y && o.right() <= self.right() && o.bottom() <= self.bottom()

@@ -5,11 +5,10 @@
 
 use super::Output;
 use super::svg::escape;
-use super::wind::gust_words;
-use super::words::{count, decimal};
+use super::words::count;
 use crate::check::Compiled;
 use crate::loads::{Grade, LoadedFigure, When};
-use crate::units::MetrePerSec;
+use crate::units::{MetrePerSec, System, print};
 
 /// Beaufort's forces 3 to 11: the speed at which each begins, m/s (World
 /// Meteorological Organization, Beaufort equivalents).
@@ -113,6 +112,7 @@ impl Row<'_> {
 
 fn page(compiled: &Compiled) -> String {
     let yard = &compiled.yard;
+    let system = yard.system;
     let rows = rows(compiled);
     let named = yard.title.clone().or_else(|| yard.name.as_ref().map(|n| n.value.clone()));
     let title = escape(&named.unwrap_or_else(|| compiled.file.clone()));
@@ -125,12 +125,12 @@ fn page(compiled: &Compiled) -> String {
     out.push_str(&format!(
         "<p>Speeds are gusts at the figure. A forecast of mean wind over ten minutes becomes gusts \
          about {GUST} times as strong in open land. This yard is to run up to {} and to stand up to {}.</p>\n",
-        gust_words(yard.winds.run),
-        gust_words(yard.winds.stand)
+        print::wind(yard.winds.run, system),
+        print::wind(yard.winds.stand, system)
     ));
-    out.push_str(&by_forecast(&rows, yard.winds.run));
-    out.push_str(&by_figure(&rows));
-    out.push_str(WEATHER);
+    out.push_str(&by_forecast(&rows, yard.winds.run, system));
+    out.push_str(&by_figure(&rows, system));
+    out.push_str(&weather(system));
     out.push_str("</body>\n</html>\n");
     out
 }
@@ -140,12 +140,12 @@ fn page(compiled: &Compiled) -> String {
 /// Nothing runs above the yard's own `wind run`, whatever it could bear: limbs move up to
 /// that gust and no further (the words' meaning); what each could bear stands in the
 /// second table.
-fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
+fn by_forecast(rows: &[Row<'_>], run: MetrePerSec, system: System) -> String {
     let mut out = format!(
         "<h2>At a forecast of gusts up to</h2>\n<p>Above {}, the yard's own <code>wind run</code>, nothing is to \
          move, also what could bear more.</p>\n<table>\n<thead><tr><th>gusts</th><th>mean</th>\
          <th>run</th><th>park</th><th>bring in, quickest first</th></tr></thead>\n<tbody>\n",
-        gust_words(run)
+        print::wind(run, system)
     );
     for (force, from) in BEAUFORT {
         let list = |act: Act| {
@@ -161,9 +161,9 @@ fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
             some.iter().map(|r| escape(r.name)).collect::<Vec<_>>().join(", ")
         };
         out.push_str(&format!(
-            "<tr><th scope=\"row\">{} m/s (Beaufort {force})</th><td>{} m/s</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
-            decimal(from, 1),
-            decimal(from / GUST, 1),
+            "<tr><th scope=\"row\">{} (Beaufort {force})</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+            print::wind(MetrePerSec(from), system),
+            print::wind(MetrePerSec(from / GUST), system),
             list(Act::Run),
             list(Act::Park),
             list(Act::BringIn)
@@ -173,14 +173,14 @@ fn by_forecast(rows: &[Row<'_>], run: MetrePerSec) -> String {
 }
 
 /// Each figure with its gusts and what goes first.
-fn by_figure(rows: &[Row<'_>]) -> String {
+fn by_figure(rows: &[Row<'_>], system: System) -> String {
     let mut out = String::from(
         "<h2>Figure by figure</h2>\n<table>\n<thead><tr><th>figure</th><th>stop above</th><th>because</th>\
          <th>bring in above</th><th>because</th><th>fixings</th></tr></thead>\n<tbody>\n",
     );
     for row in rows {
         let tell = |s: &Option<(MetrePerSec, String)>, none: &str| match s {
-            Some((gust, why)) => (gust_words(*gust), escape(why)),
+            Some((gust, why)) => (print::gust(*gust, system), escape(why)),
             None => (none.to_owned(), String::new()),
         };
         let (run, why_run) = tell(&row.run, "not limited");
@@ -198,11 +198,28 @@ fn by_figure(rows: &[Row<'_>]) -> String {
            pull-test the stakes.</p>\n"
 }
 
-/// What is true of every yard, and the cautions.
+/// What is true of every yard, and the cautions, in a household's units.
+fn weather(system: System) -> String {
+    // 1 mm of ice is 0.9 kg/m2 (0.917 g/cm3); the inch words say the same of 1/16 in, and of
+    // a foot in 20 degrees Fahrenheit.
+    let (ice, grows) = match system {
+        System::Inch => (
+            "1/16 in weighs 0.3 lb a square foot",
+            "0.02 in for each foot and 20 degrees Fahrenheit; it bends twice as easily at 140 degrees Fahrenheit",
+        ),
+        _ => (
+            "1 mm weighs 0.9 kg/m2",
+            "1.4 mm for each metre and 10 degrees; it bends twice as easily at 60 degrees",
+        ),
+    };
+    WEATHER.replace("{ice}", ice).replace("{grows}", grows)
+}
+
+/// With room for its quantities.
 const WEATHER: &str = "<h2>Rain, ice, heat, sun</h2>\n<ul>\n\
 <li>Rain: wet plywood is about a fifth heavier, and wet ground holds a stake half as well.</li>\n\
-<li>Ice: 1 mm weighs 0.9 kg/m2. Do not start a figure iced: free its limbs by hand first, power off.</li>\n\
-<li>Heat: corrugated polypropylene grows 1.4 mm for each metre and 10 degrees; it bends twice as easily at 60 degrees.</li>\n\
+<li>Ice: {ice}. Do not start a figure iced: free its limbs by hand first, power off.</li>\n\
+<li>Heat: corrugated polypropylene grows {grows}.</li>\n\
 <li>Sun: polypropylene without a stabiliser turns brittle in about a season.</li>\n</ul>\n\
 <h2>Caution</h2>\n<p>These are sums, not a promise: soils, gusts and workmanship differ by two to three times. Your local code, \
 and a person licensed for it, decide where a falling figure could hurt somebody. When in doubt bring it in, and keep \

@@ -2,12 +2,11 @@
 //! to run and to stand.
 
 use super::Finite;
-use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::wind_limit::{Input, STRONGEST};
 use crate::loads::{Grade, Limit, LoadedFigure, When};
 use crate::model::Winds;
-use crate::units::MetrePerSec;
+use crate::units::{MetrePerSec, System, print};
 
 /// One check with everything it was computed from.
 #[derive(Clone, Debug, serde::Serialize)]
@@ -163,12 +162,6 @@ fn first(loaded: &LoadedFigure, index: usize, when: When) -> Option<(&Limit, Met
     crate::loads::wind_limit::first_to_go(asked).filter(|(_, gust)| *gust < STRONGEST)
 }
 
-/// A gust a person can hold on to: down to a tenth.
-#[must_use]
-pub fn gust_words(gust: MetrePerSec) -> String {
-    format!("{} m/s", decimal((gust.0 * 10.0).floor() / 10.0, 1))
-}
-
 /// Up to which gust a yard's limbs move, and the figures that must stop before, the weakest
 /// first: what stands on the pages people hold in their hands on the night.
 #[must_use]
@@ -181,10 +174,11 @@ pub fn run_words(compiled: &Compiled) -> String {
         .filter(|(gust, _)| gust.0 < run.0)
         .collect();
     weak.sort_by(|a, b| a.0.0.total_cmp(&b.0.0).then_with(|| a.1.cmp(b.1)));
-    let mut text = format!("Moving parts run up to gusts of {} m/s", run.0);
+    let system = compiled.yard.system;
+    let mut text = format!("Moving parts run up to gusts of {}", print::wind(run, system));
     for (at, (gust, name)) in weak.iter().take(NAMED).enumerate() {
         let (before, verb) = if at == 0 { (", but", " stops above") } else { (",", "") };
-        text.push_str(&format!("{before} {name}{verb} {}", gust_words(*gust)));
+        text.push_str(&format!("{before} {name}{verb} {}", print::gust(*gust, system)));
     }
     if let Some(more) = weak.len().checked_sub(NAMED).filter(|n| *n > 0) {
         text.push_str(&format!(" and {more} more as the weather page says"));
@@ -197,12 +191,12 @@ const NAMED: usize = 6;
 
 /// "stop above 7.4 m/s: it bends and scrapes", "bring in above 21 m/s: it tips over".
 #[must_use]
-pub fn words(loaded: &LoadedFigure, index: usize) -> Vec<String> {
+pub fn words(loaded: &LoadedFigure, index: usize, system: System) -> Vec<String> {
     let Some(wind) = &loaded.limbs[index].wind else { return Vec::new() };
     let tell = |verb: &str, when: When| {
         let (limit, gust) = first(loaded, index, when)?;
         let assumed = if limit.left_out { ", as assumed" } else { "" };
-        Some(format!("{verb} above {}: {}{assumed}", gust_words(gust), limit.goes))
+        Some(format!("{verb} above {}: {}{assumed}", print::gust(gust, system), limit.goes))
     };
     let (run, stand) = (tell("stop", When::Run), tell("bring in", When::Stand));
     let sooner = wind.max_run.0 < wind.max_stand.0;

@@ -349,7 +349,7 @@ impl<'a> Bench<'a> {
         cord: FittedDrive,
         motor: usize,
     ) -> Option<FittedServo> {
-        let limits = *cord.exact.course.travel.swing()?;
+        let limits = *cord.made().course.travel.swing()?;
         let zero = puller.horn_at_zero(sign)?.angle().0;
         let own = |at: f64| crate::units::Rad((at - zero) * sign).deg();
         let actuator = &self.figure.actuators[motor];
@@ -368,7 +368,7 @@ impl<'a> Bench<'a> {
             ends: [super::ServoEnd::Travel; 2],
             arm_at_zero: Some(crate::units::Rad(zero).deg()),
             turns: actuator.turns,
-            min_transmission: Some(cord.exact.course.worst_push),
+            min_transmission: Some(cord.made().course.worst_push),
             fastest,
             cord: Some(Box::new(cord)),
         };

@@ -12,7 +12,7 @@ use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
 use crate::model::{Action, CordDrive, Drive, Note, Return};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, Newton, NewtonMetre};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, print};
 
 /// A cord pulled less than this jumps off its eyes (common practice, no source).
 const TAUT: Newton = Newton(0.5);
@@ -300,9 +300,10 @@ impl Bench<'_> {
             )
         } else {
             format!(
-                "the cord of {} is held by {} N only at {at} deg{tilted}; 0.5 N keep it on its eyes.",
+                "the cord of {} is held by {} only at {at} deg{tilted}; {} keep it on its eyes.",
                 self.name(),
-                decimal(tension.least.0, 2)
+                print::force(tension.least, self.figure.system),
+                print::force(TAUT, self.figure.system)
             )
         };
         let spring = match said.back {

@@ -237,6 +237,14 @@ pub struct Other {
 }
 
 impl FittedDrive {
+    /// The mechanism that is made: as drilled, which is as built where it was measured.
+    /// Only where rounding its sizes changed whether it goes round are they the exact ones.
+    #[must_use]
+    pub fn made(&self) -> &Built {
+        let round = |b: &Built| b.course.span.closed;
+        if round(&self.drilled) == round(&self.exact) { &self.drilled } else { &self.exact }
+    }
+
     /// Its sizes that were open, by their textbook names.
     pub fn solved(&self) -> impl Iterator<Item = &'static str> {
         self.sizes.iter().filter(|s| s.solved()).map(|s| s.name.textbook())

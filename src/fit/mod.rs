@@ -151,6 +151,20 @@ pub struct FittedFourBar {
     pub faulty: bool,
 }
 
+impl FittedFourBar {
+    /// The linkage that is made, and what it does: as drilled, which is as built where it
+    /// was measured. Only where rounding its sizes changed whether its crank goes round
+    /// are they the exact ones.
+    #[must_use]
+    pub fn made(&self) -> (&FourBar, &Analysis) {
+        let turns = |a: &Analysis| a.motion.is_some() && a.crank_turns_fully;
+        match turns(&self.as_drilled) == turns(&self.analysis) {
+            true => (&self.drilled, &self.as_drilled),
+            false => (&self.exact, &self.analysis),
+        }
+    }
+}
+
 /// A servo and the limb angles it can reach.
 #[derive(Clone, Debug)]
 pub struct FittedServo {
@@ -248,23 +262,30 @@ impl Fitted {
 }
 
 impl Fitted {
-    /// How the limb follows a shaft, a length or another limb; `None` for a servo,
-    /// which goes where it is told, and for what turns on and on.
+    /// How the limb follows a shaft, a length or another limb, as it is drilled: what it
+    /// weighs on, where it hits and when it arrives are told of the limb that is made.
+    /// `None` for a servo, which goes where it is told, and for what turns on and on.
     #[must_use]
     pub fn follows(&self) -> Option<Follows<'_>> {
         match self {
-            Self::FourBar(f) => Some(Follows {
-                mechanism: &f.exact,
-                path: &f.shaft,
-                pin: f.pin,
-                travel: f.analysis.motion.and_then(|m| m.travel()),
-            }),
-            Self::Drive(d) => Some(Follows {
-                mechanism: &*d.exact.mechanism,
-                path: &d.exact.way,
-                pin: d.pin,
-                travel: Some(d.exact.course.travel),
-            }),
+            Self::FourBar(f) => {
+                let (bar, analysis) = f.made();
+                Some(Follows {
+                    mechanism: bar,
+                    path: &f.shaft,
+                    pin: f.pin,
+                    travel: analysis.motion.and_then(|m| m.travel()),
+                })
+            }
+            Self::Drive(d) => {
+                let built = d.made();
+                Some(Follows {
+                    mechanism: &*built.mechanism,
+                    path: &built.way,
+                    pin: d.pin,
+                    travel: Some(built.course.travel),
+                })
+            }
             Self::Servo(_) | Self::Spin(_) => None,
         }
     }

@@ -98,7 +98,7 @@ pub fn standing(limb: &Limb, fitted: Option<&FittedLimb>) -> Option<Deg> {
             let follows = mechanism.follows()?;
             let limits = *follows.travel?.swing()?;
             let drive = mechanism.as_drive();
-            let by_length = drive.filter(|d| matches!(d.exact.way.source(), Way::Extending(_)));
+            let by_length = drive.filter(|d| matches!(d.made().way.source(), Way::Extending(_)));
             let wound =
                 limb.drive.as_ref().is_some_and(|d| matches!(d.mechanism, DriveKind::Cord(_)));
             let span = follows.path.span();

@@ -7,7 +7,7 @@ use super::{Bench, codes};
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::Note;
 use crate::units::print::decimal;
-use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec};
+use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec, print};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
@@ -160,10 +160,11 @@ impl Bench<'_> {
 
     /// What closes on a hand, and the caution that goes with air.
     fn crushing(&mut self, said: &Said<'_>, force: Newton, pressure: Pascal) {
-        let newton = decimal(force.0, 0);
+        let system = self.figure.system;
+        let closes = print::force(force, system);
         self.not_checked.push(Note::new(
             format!(
-                "pinching (gaps are not computed yet): {newton} N of air close on whatever is \
+                "pinching (gaps are not computed yet): {closes} of air close on whatever is \
                  between; shut the air off and let it out before you reach in"
             ),
             "",
@@ -173,16 +174,16 @@ impl Bench<'_> {
         }
         let kpa = libm::floor(pressure.0 * (HAND / force) / 5000.0) * 5.0;
         let message = format!(
-            "the cylinder of {} closes with {newton} N on whatever is in the gap; a hand is commonly \
+            "the cylinder of {} closes with {closes} on whatever is in the gap; a hand is commonly \
              held to stand {}.",
             self.name(),
-            decimal(HAND.0, 0)
+            print::force(HAND, system)
         );
         let found = self.report(&codes::AIR_CRUSHES, said.drive.place, message);
         let less = format!(
-            "{} kPa bring it to {} N; or take a smaller bore, or guard the gap.",
+            "{} kPa bring it to {}; or take a smaller bore, or guard the gap.",
             decimal(kpa, 0),
-            decimal(force.0 * kpa * 1000.0 / pressure.0, 0)
+            print::force(force * (kpa * 1000.0 / pressure.0), system)
         );
         let smaller = "take a smaller bore, or guard the gap.".to_owned();
         found.help = Some(if kpa > 0.0 { less } else { smaller });

@@ -97,10 +97,10 @@ impl Bench<'_> {
 
     /// Findings for what does not hold in calm air.
     fn judge_grips(&mut self, grips: &[Limit], limb: &Limb) {
-        let gust = self.site.winds.stand;
+        let (gust, system) = (self.site.winds.stand, self.fitted.figure.system);
         for grip in grips.iter().filter(|g| !g.passes(gust)) {
             let Some(severity) = grip.severity(self.site.winds_said) else { continue };
-            let finding = Finding::new(grip.code, limb.name.place, grip.message(gust))
+            let finding = Finding::new(grip.code, limb.name.place, grip.message(gust, system))
                 .with_severity(severity)
                 .help(grip.help.clone())
                 .about(&self.fitted.figure.name.value, Some(&limb.name.value));

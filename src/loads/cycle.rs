@@ -12,8 +12,7 @@ use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
-use crate::units::Deg;
-use crate::units::print::decimal;
+use crate::units::{Deg, print};
 
 /// Whether a motor turns or pushes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -418,7 +417,10 @@ impl Bench<'_> {
             let loaded = &mut self.limbs[part.limb];
             loaded.assumed.extend(works::assumed(self.fitted, part, &load));
             if load.in_wind.is_none() {
-                let what = format!("torque in wind of {} m/s", decimal(self.site.winds.run.0, 1));
+                let what = format!(
+                    "torque in wind of {}",
+                    print::wind(self.site.winds.run, self.fitted.figure.system)
+                );
                 let settle = "sheet plywood-6  outline (x, y) (x, y) (x, y) mm";
                 loaded.not_checked.push(Note::new(what, settle));
             }

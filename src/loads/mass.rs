@@ -255,13 +255,13 @@ impl Bench<'_> {
                 }
                 None => {}
             }
-            self.findings.extend(implausible(limb, &figure.name.value));
+            self.findings.extend(implausible(limb, figure));
         }
     }
 }
 
 /// A weight on the scales that outline and sheet cannot explain.
-fn implausible(limb: &Limb, figure: &str) -> Option<Finding> {
+fn implausible(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
     let weighed = limb.measured.mass?;
     let drawn = matches!(limb.shape, Some(Shape::Outline(_)));
     let sheet_said = !limb.assumed.iter().any(|n| n.settle.starts_with("sheet"));
@@ -271,13 +271,14 @@ fn implausible(limb: &Limb, figure: &str) -> Option<Finding> {
         return None;
     }
     let message = format!(
-        "{figure}.{} is said to weigh {}, and outline and sheet come to {}.",
+        "{}.{} is said to weigh {}, and outline and sheet come to {}.",
+        figure.name.value,
         limb.name.value,
-        in_words(weighed),
-        in_words(Kg(shape.mass))
+        in_words(weighed, figure.system),
+        in_words(Kg(shape.mass), figure.system)
     );
     let mut found = Finding::new(&codes_mass::WEIGHT_IMPLAUSIBLE, limb.name.place, message)
-        .about(figure, Some(&limb.name.value));
+        .about(&figure.name.value, Some(&limb.name.value));
     found.help = Some(format!(
         "one of the three is wrong by {} times: the scales, the outline or the sheet.",
         decimal(ratio.max(1.0 / ratio), 1)

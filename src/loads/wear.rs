@@ -6,7 +6,7 @@ use crate::fit::{Ends, Fitted};
 use crate::geometry::BoardPoint;
 use crate::model::{Joint, Note, Source};
 use crate::units::print::decimal;
-use crate::units::{Mm, Pascal, PascalMetrePerSec};
+use crate::units::{Mm, Pascal, PascalMetrePerSec, print};
 
 /// Pressure, rubbing speed and their product.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -61,18 +61,18 @@ impl Bench<'_> {
         let (pressure, pv) = (bushing.pressure, bushing.pv);
         let too_much = pv.filter(|most| found.pv > *most).map(|most| {
             format!(
-                "rubs with {} MPa.m/s in its bushing; {} stands {}",
-                decimal(found.pv.0 * 1e-6, 3),
+                "rubs with {} in its bushing; {} stands {}",
+                print::rubbing(found.pv.0 * 1e-6, figure.system),
                 bushing.name,
-                decimal(most.0 * 1e-6, 3)
+                print::rubbing(most.0 * 1e-6, figure.system)
             )
         });
         let pressed = pressure.filter(|most| found.pressure > *most).map(|most| {
             format!(
-                "presses on its bushing with {} MPa; {} stands {}",
-                decimal(found.pressure.0 * 1e-6, 1),
+                "presses on its bushing with {}; {} stands {}",
+                print::pressure(found.pressure.0 * 1e-6, figure.system),
                 bushing.name,
-                decimal(most.0 * 1e-6, 1)
+                print::pressure(most.0 * 1e-6, figure.system)
             )
         });
         let Some(what) = too_much.or(pressed) else { return };

@@ -16,8 +16,8 @@ use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, SheetType};
-use crate::units::MetrePerSec;
 use crate::units::print::decimal;
+use crate::units::{MetrePerSec, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
@@ -104,6 +104,7 @@ impl Bench<'_> {
     fn wind_findings(&mut self) {
         let winds = self.site.winds;
         let figure = &*self.fitted.figure;
+        let system = figure.system;
         let mut found = Vec::new();
         let mut judge = |limit: &Limit, place: Place, limb: Option<&str>| {
             let gust = if limit.when == When::Run { winds.run } else { winds.stand };
@@ -112,9 +113,9 @@ impl Bench<'_> {
             }
             let Some(severity) = limit.severity(self.site.winds_said) else { return };
             let above = limit.gust();
-            let help = format!("{} As it is, {}", limit.help, verdict(limit, above));
+            let help = format!("{} As it is, {}", limit.help, verdict(limit, above, system));
             found.push(
-                Finding::new(limit.code, place, limit.message(gust))
+                Finding::new(limit.code, place, limit.message(gust, system))
                     .with_severity(severity)
                     .help(help)
                     .about(&figure.name.value, limb),
@@ -143,7 +144,7 @@ impl Bench<'_> {
         let outlined = !left_out(limb, "outline") && !left_out(limb, "sheet");
         if let Some(v) = wind.flutters.filter(|v| outlined && v.0 < self.site.winds.run.0) {
             let help = "stiffen it with a batten, or make it shorter.";
-            found.push((&LIMB_HUMS, hums(limb, v), help.to_owned()));
+            found.push((&LIMB_HUMS, hums(limb, v, figure.system), help.to_owned()));
         }
         found.extend(small_washers(limb, outlined));
         found.extend(thread(figure, limb));
@@ -210,20 +211,20 @@ impl Bench<'_> {
 }
 
 /// "stop it above 9.1 m/s.", "take it in above 9.1 m/s."
-fn verdict(limit: &Limit, above: MetrePerSec) -> String {
+fn verdict(limit: &Limit, above: MetrePerSec, system: System) -> String {
     if above.0 <= 0.0 {
         return "it does not pass in still air either.".to_owned();
     }
-    let gust = decimal((above.0 * 10.0).floor() / 10.0, 1);
+    let gust = print::gust(above, system);
     match limit.when {
-        When::Run => format!("stop it above {gust} m/s."),
-        When::Stand => format!("bring it in above {gust} m/s."),
+        When::Run => format!("stop it above {gust}."),
+        When::Stand => format!("bring it in above {gust}."),
     }
 }
 
-fn hums(limb: &Limb, v: MetrePerSec) -> String {
-    let name = limb.said();
-    format!("{name} will flutter near {} m/s; computed for a typical sheet.", decimal(v.0, 1))
+fn hums(limb: &Limb, v: MetrePerSec, system: System) -> String {
+    let (name, wind) = (limb.said(), print::wind(v, system));
+    format!("{name} will flutter near {wind}; computed for a typical sheet.")
 }
 
 /// Whether a limb points within 45 deg of straight up or down as drawn.

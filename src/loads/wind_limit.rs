@@ -6,8 +6,8 @@
 
 use super::Grade;
 use crate::finding::{Code, Severity};
-use crate::units::MetrePerSec;
 use crate::units::print::decimal;
+use crate::units::{MetrePerSec, Mm, Newton, NewtonMetre, System, print};
 
 /// When a limit is asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
@@ -112,9 +112,9 @@ impl Limit {
 
     /// The finding's sentence at a gust.
     #[must_use]
-    pub fn message(&self, gust: MetrePerSec) -> String {
+    pub fn message(&self, gust: MetrePerSec, system: System) -> String {
         let wind = match self.per_gust2 > 0.0 {
-            true => format!("a gust of {} m/s ", decimal(gust.0, 1)),
+            true => format!("a gust of {} ", print::wind(gust, system)),
             false => String::new(),
         };
         let number = |v: f64| {
@@ -123,7 +123,13 @@ impl Limit {
                 v if v >= 1.0 => 1,
                 _ => 2,
             };
-            format!("{} {}", decimal(v, places), self.unit)
+            match (system, self.unit) {
+                (System::Inch, "N") => print::force(Newton(v), system),
+                (System::Inch, "N.m") => print::torque(NewtonMetre(v), system),
+                (System::Inch, "mm") => print::fine(Mm(v), system),
+                (System::Inch, "MPa") => print::pressure(v, system),
+                _ => format!("{} {}", decimal(v, places), self.unit),
+            }
         };
         let [before, between, after] = &self.says;
         let (asked, bears) = (number(self.asked(gust)), number(self.bears));
@@ -188,11 +194,14 @@ mod tests {
 
     #[test]
     fn the_sentence_has_gust_asked_and_borne() {
-        let told = limit(1.0, 0.05, 8.0).message(MetrePerSec(22.0));
+        let told = limit(1.0, 0.05, 8.0).message(MetrePerSec(22.0), System::Metric);
         assert_eq!(told, "a gust of 22 m/s bends it 25 mm, free are 8 mm.");
         let l = Limit { typical: vec!["stiffness", "gap"], ..limit(9.0, 0.0, 8.0) };
         let end = "; computed for a typical stiffness and gap, measure yours.";
-        assert_eq!(l.message(MetrePerSec(22.0)), format!("bends it 9 mm, free are 8 mm{end}"));
+        assert_eq!(
+            l.message(MetrePerSec(22.0), System::Metric),
+            format!("bends it 9 mm, free are 8 mm{end}")
+        );
     }
 
     #[test]

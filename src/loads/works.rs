@@ -231,7 +231,7 @@ fn depth(figure: &Figure, limb: usize) -> usize {
 /// Radius of the spool that winds a limb's cord, mm.
 pub(in crate::loads) fn spool(mechanism: &Fitted) -> Option<f64> {
     let drive = mechanism.as_drive()?;
-    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.exact / 2.0)
+    drive.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| s.drilled / 2.0)
 }
 
 fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
@@ -332,7 +332,7 @@ fn friction(limb: &Limb, coefficient: f64) -> Friction {
 
 fn role(mechanism: &Fitted) -> Option<Role> {
     match mechanism {
-        Fitted::Drive(d) => match d.exact.way {
+        Fitted::Drive(d) => match d.made().way {
             Way::Above { role, .. } => Some(role),
             Way::Shaft(_) | Way::Extending(_) => None,
         },
@@ -357,7 +357,8 @@ pub(super) fn moves<'a>(limb: &Limb, mechanism: &'a Fitted) -> Option<(Moves<'a>
         }
         Fitted::Servo(servo) => match &servo.cord {
             Some(cord) => {
-                Some((Moves::Fitted(&*cord.exact.mechanism, &cord.exact.way), cord.pin.rad().0))
+                let made = cord.made();
+                Some((Moves::Fitted(&*made.mechanism, &made.way), cord.pin.rad().0))
             }
             None => Some((Moves::Made(on_servo(servo, pivot)), 0.0)),
         },
@@ -387,7 +388,7 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
         DriveKind::Cord(cord) => {
             let side = mechanism
                 .as_drive()
-                .and_then(|d| d.exact.mechanism.assembly())
+                .and_then(|d| d.made().mechanism.assembly())
                 .map_or(1.0, |a| a.sign());
             (pulls(side, cord.back), true)
         }
@@ -399,12 +400,13 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
 /// Which way a cam lifts its limb: +1 along the slide or counter-clockwise.
 fn lifts(mechanism: &Fitted) -> f64 {
     let Some(drive) = mechanism.as_drive() else { return 1.0 };
-    let course = &drive.exact.course;
+    let made = drive.made();
+    let course = &made.course;
     let middle = (course.span.from + course.span.to) / 2.0;
-    let push = drive.exact.way.at(middle).ok().and_then(|input| {
-        let limb = drive.exact.mechanism.position(&input).ok()?.limb;
-        let thrust = drive.exact.mechanism.thrust(&input, &limb)?;
-        Some(match drive.exact.mechanism.guide() {
+    let push = made.way.at(middle).ok().and_then(|input| {
+        let limb = made.mechanism.position(&input).ok()?.limb;
+        let thrust = made.mechanism.thrust(&input, &limb)?;
+        Some(match made.mechanism.guide() {
             Guide::Slide(slide) => thrust.along.dot(slide.along),
             Guide::Pivot => thrust.arm(BoardPoint::mm(limb.x, limb.y)),
         })
@@ -475,7 +477,7 @@ fn shuttle(motor: usize, stretch: Stretch, out: f64, back: f64) -> Asked {
 
 fn stretch(mechanism: &Fitted) -> Stretch {
     match mechanism {
-        Fitted::Drive(d) => d.exact.course.span,
+        Fitted::Drive(d) => d.made().course.span,
         _ => Stretch::TURN,
     }
 }
@@ -616,7 +618,7 @@ fn known(servo: &FittedServo) -> Option<[(f64, f64); 2]> {
     let (low, high) = (servo.low.rad().0, servo.high.rad().0);
     if let Some(cord) = &servo.cord {
         // In the turn of the circle in which its gestures count.
-        let ends = Ends::of(&cord.exact.course.travel);
+        let ends = Ends::of(&cord.made().course.travel);
         return Some([(low, ends.at_low), (high, ends.at_high)]);
     }
     let arm = |shaft: Deg| Some((servo.arm_at_zero? + shaft * servo.turns.sign()).rad().0);
@@ -645,9 +647,11 @@ pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<
     let limb = &fitted.figure.limbs[part.limb];
     let mut notes = Vec::new();
     let bars = [("crank", part.bars.crank), ("rod", part.bars.rod), ("lever", part.bars.lever)];
+    let system = fitted.figure.system;
     let unweighed =
         || bars.iter().filter_map(|(w, b)| Some((w, (*b)?))).filter(|(_, b)| b.holes > 0.0);
-    let weighs: Vec<String> = unweighed().map(|(w, b)| format!("{w} {}", mass(b.mass))).collect();
+    let weighs: Vec<String> =
+        unweighed().map(|(w, b)| format!("{w} {}", mass(b.mass, system))).collect();
     if let Some((word, first)) = unweighed().next() {
         let most = unweighed().map(|(_, b)| b.holes).fold(0.0, f64::max);
         let what = format!(
@@ -655,7 +659,7 @@ pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<
             decimal((most * 100.0).ceil(), 0),
             weighs.join(", ")
         );
-        notes.push(Note::new(what, format!("{word} .. mass {}", mass(first.mass))));
+        notes.push(Note::new(what, format!("{word} .. mass {}", mass(first.mass, system))));
     }
     match part.friction {
         Friction::Guide(f) => {

@@ -352,7 +352,8 @@ pub(super) fn thin(sound: &Sound) -> Option<Sound> {
             }
         })
         .collect();
-    Some(Sound { rate: sound.rate / factor, channels: sound.channels, samples })
+    let file = std::sync::Arc::default();
+    Some(Sound { rate: sound.rate / factor, channels: sound.channels, samples, file })
 }
 
 /// One tap of the low pass, `x` samples from its middle, with a Hann window.

@@ -59,6 +59,9 @@ pub struct Sound {
     pub channels: u16,
     /// Samples; full scale is -1 to 1. Always finite.
     pub samples: Vec<f32>,
+    /// The file as it was read, to be handed on with the preview; empty where it was made
+    /// otherwise.
+    pub file: std::sync::Arc<[u8]>,
 }
 
 impl Sound {
@@ -211,7 +214,8 @@ pub fn decode(bytes: &[u8]) -> Result<Sound, WavError> {
         }
         Coding::Float => mix(&format, reader.into_samples::<f32>().map(|s| s.map(f64::from))),
     }?;
-    Ok(Sound { rate: format.rate, channels: format.channels, samples })
+    let file = std::sync::Arc::default();
+    Ok(Sound { rate: format.rate, channels: format.channels, samples, file })
 }
 
 /// Two stretches of bytes read as one, fast where a read lies within one: hound

@@ -7,7 +7,7 @@ use crate::model::{
     Compass, Controller, Figure, Input, Locality, Note, Output, Peg, Start, Supply, Winds, Yard,
 };
 use crate::syntax::{Block, Clause};
-use crate::units::{Hertz, MetrePerSec, Mm, System, Volt};
+use crate::units::{Hertz, MetrePerSec, Mm, System, Volt, print};
 
 use super::names::{self, NameKind};
 use super::scope::Scope;
@@ -103,18 +103,13 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
         seasons: Vec::new(),
         system,
         not_checked: Vec::new(),
-        assumed: assumed(size.is_none(), side.is_none(), run.is_none(), stand.is_none()),
+        assumed: assumed([size.is_none(), side.is_none(), run.is_none(), stand.is_none()], system),
     }
 }
 
-fn assumed(size: bool, viewers: bool, run: bool, stand: bool) -> Vec<Note> {
+fn assumed([size, viewers, run, stand]: [bool; 4], system: System) -> Vec<Note> {
     let mut notes = Vec::new();
-    // As the clause that would settle it: a yard is measured out in metres here.
-    let yard = format!(
-        "yard {} by {}",
-        say::far(SIZE.0, System::Metric),
-        say::far(SIZE.1, System::Metric)
-    );
+    let yard = format!("yard {} by {}", say::far(SIZE.0, system), say::far(SIZE.1, system));
     match (size, viewers) {
         (true, true) => notes.push(Note::new(
             format!("{yard}, viewers south"),
@@ -124,10 +119,11 @@ fn assumed(size: bool, viewers: bool, run: bool, stand: bool) -> Vec<Note> {
         (false, true) => notes.push(Note::new("viewers south", "viewers south keep 1.5 m")),
         (false, false) => {}
     }
+    let [moving, standing] = [WINDS.run, WINDS.stand].map(|gust| print::wind(gust, system));
     let gusts = match (run, stand) {
-        (true, true) => "gusts of 7 m/s moving, 22 m/s standing",
-        (true, false) => "gusts of 7 m/s moving",
-        (false, true) => "gusts of 22 m/s standing",
+        (true, true) => format!("gusts of {moving} moving, {standing} standing"),
+        (true, false) => format!("gusts of {moving} moving"),
+        (false, true) => format!("gusts of {standing} standing"),
         (false, false) => return notes,
     };
     notes.push(Note::new(gusts, "wind run 7 m/s  stand 22 m/s"));

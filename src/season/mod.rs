@@ -5,5 +5,5 @@ mod nights;
 pub mod sun;
 
 pub use codes::CODES;
-pub use nights::{Left, Night, Programme, Run, programmes};
+pub use nights::{Left, Night, Programme, Run, minute_up, programmes};
 pub use sun::NoEvening;

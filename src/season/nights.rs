@@ -253,8 +253,10 @@ fn later(at: &ZonedDateTime, by: Sec) -> Option<ZonedDateTime> {
     at.checked_add(SignedDuration::try_from_secs_f64(by.0).ok()?).ok()
 }
 
-/// The next whole minute.
-fn minute_up(at: &ZonedDateTime) -> ZonedDateTime {
+/// The next whole minute: runs start on one, and a sunset or dusk told in minutes is told
+/// as the same one, so that the minutes between the two are those of the text.
+#[must_use]
+pub fn minute_up(at: &ZonedDateTime) -> ZonedDateTime {
     let over = i64::from(at.second()) * 1000 + i64::from(at.millisecond());
     match over {
         0 => at.clone(),

@@ -11,8 +11,7 @@ use super::track::{self, Bars, Track};
 use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::BoardPoint;
 use crate::model::{BoltSize, DriveKind, Figure, FrameMember, Joint, Limb, Mount, Note, Source};
-use crate::units::Mm;
-use crate::units::print::decimal;
+use crate::units::{Mm, print};
 
 /// Between two faces that pass each other, mm: a washer (common practice, no source).
 pub const SPACER: f64 = 2.0;
@@ -412,7 +411,8 @@ impl<'a> Stack<'a> {
         }
         let rod = rod.filter(|_| !pushed);
         if !said && rod.is_some() {
-            let what = format!("crank {} mm behind the lever", decimal(STANDOFF, 0));
+            let what =
+                format!("crank {} behind the lever", print::length(Mm(STANDOFF), figure.system));
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
         }
         if let Some((shaft, radius, track)) = taken {

@@ -10,6 +10,7 @@ use crate::finding::{Code, Finding, Severity};
 use crate::fit::FittedFigure;
 use crate::model::{Mount, Note};
 use crate::units::print::decimal;
+use crate::units::{Mm, System, print};
 
 use super::bisect::BOUND;
 
@@ -117,9 +118,9 @@ impl Told<'_> {
         let message = if touching {
             format!("{own} runs into {other}{}{}.", wheres(gap), self.stands(gap))
         } else {
-            let least = decimal(gap.least.high.max(0.0), 1);
+            let least = self.size(gap.least.high.max(0.0), 1);
             format!(
-                "{own} passes {other} with {least} mm{}: less than a hole drilled by hand may be off.",
+                "{own} passes {other} with {least}{}: less than a hole drilled by hand may be off.",
                 self.at(gap)
             )
         };
@@ -190,6 +191,16 @@ impl Told<'_> {
         }
     }
 
+    /// A length that is seen and not marked out: mm to so many places, or as a ruler in
+    /// inches shows it.
+    fn size(&self, mm: f64, places: usize) -> String {
+        match self.fitted.figure.system {
+            System::Inch if places > 0 => print::fine(Mm(mm), System::Inch),
+            System::Inch => print::length(Mm(mm), System::Inch),
+            _ => format!("{} mm", decimal(mm, places)),
+        }
+    }
+
     /// A gap that opens and closes about a finger.
     fn finger(&mut self, gap: &Gap) {
         let edges = gap.part == Role::Limb && matches!(gap.other, Role::Limb | Role::Member);
@@ -202,13 +213,14 @@ impl Told<'_> {
             None => "the frame".to_owned(),
         };
         let message = format!(
-            "between {} and {other} a finger fits, and the gap closes to {} mm{}.",
+            "between {} and {other} a finger fits, and the gap closes to {}{}.",
             self.name(gap.limb),
-            decimal(gap.least.high, 0),
+            self.size(gap.least.high, 0),
             self.at(gap)
         );
+        let wide = self.size(FINGER, 0);
         self.tell(&codes::FINGER_GAP, gap.limb, message).help =
-            Some("keep 25 mm between edges that move towards each other.".to_owned());
+            Some(format!("keep {wide} between edges that move towards each other."));
     }
 
     /// Wood behind pivots and motors.
@@ -233,15 +245,15 @@ impl Told<'_> {
             let name = self.name(index);
             let message = if bare > 0.0 {
                 format!(
-                    "the pivot of {name} is on no member of the frame: the nearest is {} mm away.",
-                    decimal(bare, 0)
+                    "the pivot of {name} is on no member of the frame: the nearest is {} away.",
+                    self.size(bare, 0)
                 )
             } else {
                 format!(
-                    "the frame behind the pivot of {name} ends {} mm too near to the bolt: {} mm of \
+                    "the frame behind the pivot of {name} ends {} too near to the bolt: {} of \
                      wood are wanted all round its middle.",
-                    decimal(over, 1),
-                    decimal(radius, 0)
+                    self.size(over, 1),
+                    self.size(radius, 0)
                 )
             };
             let finding = self.tell(&codes::PIVOT_UNBACKED, index, message);
@@ -266,15 +278,16 @@ impl Told<'_> {
                 continue;
             }
             let message = format!(
-                "the bolt of {} is {} mm long, and what lies on it, nuts and all, comes to {} mm.",
+                "the bolt of {} is {} long, and what lies on it, nuts and all, comes to {}.",
                 self.name(index),
-                decimal(said.0, 0),
-                decimal(needs, 0)
+                self.size(said.0, 0),
+                self.size(needs, 0)
             );
-            self.tell(&codes::SHAFT_TOO_SHORT, index, message).help = Some(format!(
-                "take a bolt of {} mm or more, or lead it through less wood.",
-                decimal((needs / 10.0).ceil() * 10.0, 0)
-            ));
+            // As they are sold: by 10 mm, or by quarter inches.
+            let step = if figure.system == System::Inch { 25.4 / 4.0 } else { 10.0 };
+            let sold = self.size((needs / step).ceil() * step, 0);
+            self.tell(&codes::SHAFT_TOO_SHORT, index, message).help =
+                Some(format!("take a bolt of {sold} or more, or lead it through less wood."));
         }
     }
 
@@ -308,10 +321,10 @@ impl Told<'_> {
             let away = away.fold(f64::INFINITY, f64::min);
             if away > 0.0 {
                 let message = format!(
-                    "no member of the frame is behind the motor of {}: the nearest passes {} mm beside \
+                    "no member of the frame is behind the motor of {}: the nearest passes {} beside \
                      its body.",
                     self.name(limb),
-                    decimal(away.max(1.0), 0)
+                    self.size(away.max(1.0), 0)
                 );
                 self.tell(&codes::MOTOR_UNBACKED, limb, message).help =
                     Some("move a member behind it, or lay a piece of wood across two.".to_owned());
@@ -345,24 +358,24 @@ impl Told<'_> {
 
     fn show(&mut self, shown: &Shown) {
         let name = self.name(shown.limb);
-        let by = decimal(shown.by, 0);
+        let by = self.size(shown.by, 0);
         let at = coordinate(shown.how, shown.at);
         let (code, message) = match shown.part {
             Role::Body => (
                 &codes::MOTOR_SHOWS,
-                format!("the motor of {name} comes out {by} mm beside the board."),
+                format!("the motor of {name} comes out {by} beside the board."),
             ),
             Role::Limb if shown.whole => (
                 &codes::GAP_OPENS,
-                format!("{name} comes out from behind the board, and a gap of {by} mm opens{at}."),
+                format!("{name} comes out from behind the board, and a gap of {by} opens{at}."),
             ),
             Role::Limb => (
                 &codes::TAIL_SHOWS,
-                format!("the tail of {name} comes out {by} mm beside the board{at}."),
+                format!("the tail of {name} comes out {by} beside the board{at}."),
             ),
             part => (
                 &codes::ROD_SHOWS,
-                format!("the {} of {name} comes out {by} mm beside the board{at}.", part.word()),
+                format!("the {} of {name} comes out {by} beside the board{at}.", part.word()),
             ),
         };
         self.tell(code, shown.limb, message);

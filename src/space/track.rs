@@ -344,17 +344,17 @@ pub(super) fn bars<'a>(fitted: &'a FittedFigure, limb: usize) -> Bars<'a> {
     let span = follows.path.span();
     let size = |name: SizeName| match &fitted.limbs[limb].mechanism {
         Some(Fitted::FourBar(f)) => Some(match name {
-            SizeName::Crank => f.exact.bars().crank.0,
-            SizeName::Lever => f.exact.bars().lever.0,
-            SizeName::Clamp => f.exact.clamp().0,
+            SizeName::Crank => f.made().0.bars().crank.0,
+            SizeName::Lever => f.made().0.bars().lever.0,
+            SizeName::Clamp => f.made().0.clamp().0,
             _ => return None,
         }),
-        Some(Fitted::Drive(d)) => d.sizes.iter().find(|s| s.name == name).map(|s| s.exact),
+        Some(Fitted::Drive(d)) => d.sizes.iter().find(|s| s.name == name).map(|s| s.drilled),
         _ => None,
     };
     let shaft = match &fitted.limbs[limb].mechanism {
-        Some(Fitted::FourBar(f)) => Some(f.exact.motor()),
-        Some(Fitted::Drive(d)) => match &d.exact.way {
+        Some(Fitted::FourBar(f)) => Some(f.drilled.motor()),
+        Some(Fitted::Drive(d)) => match &d.made().way {
             crate::mechanism::Way::Shaft(s) => Some(s.at),
             _ => None,
         },

@@ -125,7 +125,7 @@ fn anchored(anchor: &Anchor, one: &dyn Fn(&str) -> Part, system: System, list: &
         list.add(slope(stays).map_or(part.clone(), |l| part.long(l).told("from foot to figure")));
     }
     if let Some(ballast) = anchor.ballast {
-        list.add(one("ballast").told(print::mass(ballast)));
+        list.add(one("ballast").told(print::mass(ballast, system)));
     }
     if let Some(screws) = anchor.wall_screws {
         list.add(one("screw into the wall, with washer").times(screws));

@@ -4,7 +4,7 @@ use super::{List, Part, Scene, Shelf};
 use crate::fit::{Fitted, SizeName};
 use crate::model::{Actuator, DriveKind, MotorKind, SpinDrive};
 use crate::units::print::decimal;
-use crate::units::{Mm, System};
+use crate::units::{Mm, System, print};
 
 /// Motors, belts, gears and cords.
 pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
@@ -13,7 +13,9 @@ pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
         let system = System::first_of([figure.system, scene.yard.system]);
         let one = |what: String| Part::one(Shelf::Motor, what, name, system);
         for actuator in &figure.actuators {
-            list.add(one(kind(actuator)).told(about(actuator)).guessed(!actuator.motor.measured));
+            list.add(
+                one(kind(actuator)).told(about(actuator, system)).guessed(!actuator.motor.measured),
+            );
             if let Some(holes) = &actuator.motor.mounting {
                 let bolt = format!("bolt {}", holes.bolt.value);
                 let screws = Part::one(Shelf::Bolt, bolt, name, system);
@@ -55,15 +57,15 @@ fn kind(actuator: &Actuator) -> String {
 }
 
 /// "12 V, 45 rpm, stalls at 14 N.m".
-fn about(actuator: &Actuator) -> String {
+fn about(actuator: &Actuator, system: System) -> String {
     let motor = &actuator.motor;
     let parts = [
         motor.voltage.map(|v| format!("{} V", decimal(v.0, 1))),
         motor.free.map(|r| format!("{} rpm free", decimal(r.0, 1))),
-        motor.stall.map(|t| format!("stalls at {} N.m", decimal(t.0, 2))),
-        motor.force.map(|f| format!("{} N", decimal(f.0, 0))),
-        motor.bore.map(|b| format!("bore {} mm", decimal(b.0, 1))),
-        motor.stroke.map(|s| format!("stroke {} mm", decimal(s.0, 1))),
+        motor.stall.map(|t| format!("stalls at {}", print::torque(t, system))),
+        motor.force.map(|f| print::force(f, system)),
+        motor.bore.map(|b| format!("bore {}", print::fine(b, system))),
+        motor.stroke.map(|s| format!("stroke {}", print::fine(s, system))),
     ];
     parts.into_iter().flatten().collect::<Vec<_>>().join(", ")
 }

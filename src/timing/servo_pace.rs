@@ -55,7 +55,7 @@ impl<'a> Pace<'a> {
         let servo = self.servo;
         let sign = servo.turns.sign();
         if let (Some(cord), Some(zero)) = (&servo.cord, servo.arm_at_zero) {
-            return linkage::horn_at(&cord.exact, limb).map_or(servo.shaft_at_low, |horn| {
+            return linkage::horn_at(cord.made(), limb).map_or(servo.shaft_at_low, |horn| {
                 let middle = (servo.shaft_at_low + servo.shaft_at_high) / 2.0;
                 middle + ((horn - zero) * sign - middle).signed()
             });

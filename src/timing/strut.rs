@@ -172,7 +172,7 @@ impl<'s, 'a> Line<'s, 'a> {
         let figure = stage.figure();
         let said = figure.limbs.get(limb)?;
         let motor = figure.motor_of(limb)?;
-        let span = drive.exact.course.span;
+        let span = drive.made().course.span;
         let (short, long) = (Mm(span.from), Mm(span.to));
         let kind = &said.drive.as_ref()?.mechanism;
         let winder = Winder::of(kind, &figure.actuators[motor], long - short)?;

@@ -1,10 +1,23 @@
 //! Quantities as people read them: fractions of an inch, half millimetres,
 //! degrees without noise.
 
-use super::{Kg, Mm, System};
+use super::{Kg, MetrePerSec, Mm, Newton, NewtonMetre, System};
 
-/// Millimetres in an inch, exactly (NIST SP 811, appendix B).
+// Factors of NIST SP 811, appendix B: those of inch, foot, pound, ounce and mile exactly.
+/// Millimetres in an inch.
 const INCH: f64 = 25.4;
+/// Kilograms in a pound.
+const POUND: f64 = 0.453_592_37;
+/// Newtons in a pound-force.
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+/// Newton metres in a pound-force inch.
+const POUND_INCH: f64 = 0.112_984_829_027_616_7;
+/// Metres per second in a mile per hour.
+const MILE_PER_HOUR: f64 = 0.447_04;
+/// Pascals in a pound-force on a square inch.
+const PSI: f64 = 6_894.757_293_168_361;
+/// Square metres in a square foot.
+const SQUARE_FOOT: f64 = 0.092_903_04;
 
 /// A decimal with at most `places` digits after the point, without trailing
 /// noughts and never "-0"; "unknown" for what is no number.
@@ -21,12 +34,124 @@ pub fn decimal(value: f64, places: usize) -> String {
     if text == "-0" { "0".to_owned() } else { text.to_owned() }
 }
 
-/// A mass: `310 g`, `1.25 kg`.
+/// `few` places, or `many` below a size: a small number has more that count.
+const fn places(value: f64, below: f64, few: usize, many: usize) -> usize {
+    if value.abs() < below { many } else { few }
+}
+
+/// Places of a number told with three figures, three at most.
+const fn three_figures(value: f64) -> usize {
+    match value.abs() {
+        v if v < 1.0 => 3,
+        v if v < 10.0 => 2,
+        v if v < 100.0 => 1,
+        _ => 0,
+    }
+}
+
+/// A mass: `310 g`, `1.25 kg`; `10.9 oz`, `2.76 lb`.
 #[must_use]
-pub fn mass(mass: Kg) -> String {
-    match mass.0 {
-        m if m < 0.995 => format!("{} g", decimal(m * 1e3, if m < 0.01 { 1 } else { 0 })),
-        m => format!("{} kg", decimal(m, 2)),
+pub fn mass(mass: Kg, system: System) -> String {
+    let pounds = mass.0 / POUND;
+    match (system, mass.0) {
+        (System::Inch, _) if pounds < 0.995 => format!("{} oz", decimal(pounds * 16.0, 1)),
+        (System::Inch, _) => format!("{} lb", decimal(pounds, 2)),
+        (_, m) if m < 0.995 => format!("{} g", decimal(m * 1e3, places(m, 0.01, 0, 1))),
+        (_, m) => format!("{} kg", decimal(m, 2)),
+    }
+}
+
+/// A force: `2.6 N`, `369 N`; `0.58 lbf`, `83 lbf`.
+#[must_use]
+pub fn force(force: Newton, system: System) -> String {
+    let pounds = force.0 / POUND_FORCE;
+    match system {
+        System::Inch if pounds.abs() < 1.0 => format!("{} lbf", decimal(pounds, 2)),
+        System::Inch => format!("{} lbf", decimal(pounds, places(pounds, 20.0, 0, 1))),
+        _ => format!("{} N", decimal(force.0, places(force.0, 10.0, 0, 1))),
+    }
+}
+
+/// A force to ask for, up to the next whole one: `370 N`; `84 lbf`.
+#[must_use]
+pub fn force_up(force: Newton, system: System) -> String {
+    match system {
+        System::Inch => format!("{} lbf", decimal((force.0 / POUND_FORCE).ceil(), 0)),
+        _ => format!("{} N", decimal(force.0.ceil(), 0)),
+    }
+}
+
+/// A torque: `0.142 N.m`, `1.73 N.m`; `1.26 lbf.in`.
+#[must_use]
+pub fn torque(torque: NewtonMetre, system: System) -> String {
+    match system {
+        System::Inch => {
+            let inch = torque.0 / POUND_INCH;
+            format!("{} lbf.in", decimal(inch, three_figures(inch).min(2)))
+        }
+        _ => format!("{} N.m", decimal(torque.0, three_figures(torque.0))),
+    }
+}
+
+/// A speed of wind, to the nearest tenth: `7 m/s`; `15.7 mph`.
+#[must_use]
+pub fn wind(speed: MetrePerSec, system: System) -> String {
+    match system {
+        System::Inch => format!("{} mph", decimal(speed.0 / MILE_PER_HOUR, 1)),
+        _ => format!("{} m/s", decimal(speed.0, 1)),
+    }
+}
+
+/// A gust that something bears, down to a tenth: nobody is to hold on to more than was
+/// computed.
+#[must_use]
+pub fn gust(speed: MetrePerSec, system: System) -> String {
+    let down = |v: f64| decimal((v * 10.0 + 1e-9).floor() / 10.0, 1);
+    match system {
+        System::Inch => format!("{} mph", down(speed.0 / MILE_PER_HOUR)),
+        _ => format!("{} m/s", down(speed.0)),
+    }
+}
+
+/// How fast a ram or slide goes, mm/s: `12.5 mm/s`; `0.49 in/s`.
+#[must_use]
+pub fn pace(mm_per_s: f64, system: System) -> String {
+    match system {
+        System::Inch => format!("{} in/s", decimal(mm_per_s / INCH, 2)),
+        _ => format!("{} mm/s", decimal(mm_per_s, 1)),
+    }
+}
+
+/// A pressure, MPa: `0.35 MPa`; `51 psi`.
+#[must_use]
+pub fn pressure(mpa: f64, system: System) -> String {
+    match system {
+        System::Inch => {
+            let psi = mpa * 1e6 / PSI;
+            format!("{} psi", decimal(psi, places(psi, 10.0, 0, 2)))
+        }
+        _ => format!("{} MPa", decimal(mpa, places(mpa, 10.0, 1, 3))),
+    }
+}
+
+/// Pressure times speed in a bushing, MPa.m/s: `0.1 MPa.m/s`; `2855 psi.ft/min`.
+#[must_use]
+pub fn rubbing(mpa_mps: f64, system: System) -> String {
+    /// Metres per second in a foot per minute.
+    const FOOT_PER_MINUTE: f64 = 0.304_8 / 60.0;
+    let inch = mpa_mps * 1e6 / PSI / FOOT_PER_MINUTE;
+    match system {
+        System::Inch => format!("{} psi.ft/min", decimal(inch, places(inch, 10.0, 0, 2))),
+        _ => format!("{} MPa.m/s", decimal(mpa_mps, places(mpa_mps, 0.001, 3, 6))),
+    }
+}
+
+/// An area, m2: `0.42 m2`; `4.52 ft2`.
+#[must_use]
+pub fn area(m2: f64, system: System) -> String {
+    match system {
+        System::Inch => format!("{} ft2", decimal(m2 / SQUARE_FOOT, 2)),
+        _ => format!("{} m2", decimal(m2, places(m2, 0.1, 2, 3))),
     }
 }
 
@@ -124,6 +249,26 @@ mod tests {
         }
         assert_eq!(length(Mm(159.74), System::Metric), "159.5 mm");
         assert_eq!(length(Mm(-0.1), System::Metric), "0 mm");
+    }
+
+    /// One value of each in both households; the inch ones by hand from the factors of
+    /// NIST SP 811.
+    #[test]
+    fn quantities_read_in_their_household() {
+        let both = |of: &dyn Fn(System) -> String| [of(System::Metric), of(System::Inch)];
+        assert_eq!(both(&|s| mass(Kg(0.031), s)), ["31 g", "1.1 oz"]);
+        assert_eq!(both(&|s| mass(Kg(2.0), s)), ["2 kg", "4.41 lb"]);
+        assert_eq!(both(&|s| force(Newton(369.0), s)), ["369 N", "83 lbf"]);
+        assert_eq!(both(&|s| force(Newton(2.6), s)), ["2.6 N", "0.58 lbf"]);
+        assert_eq!(both(&|s| torque(NewtonMetre(14.0), s)), ["14 N.m", "124 lbf.in"]);
+        assert_eq!(both(&|s| wind(MetrePerSec(7.0), s)), ["7 m/s", "15.7 mph"]);
+        // Down: 2.19 m/s are 4.899 mph.
+        assert_eq!(both(&|s| gust(MetrePerSec(2.19), s)), ["2.1 m/s", "4.8 mph"]);
+        assert_eq!(both(&|s| gust(MetrePerSec(7.0), s)), ["7 m/s", "15.6 mph"]);
+        assert_eq!(both(&|s| pace(12.7, s)), ["12.7 mm/s", "0.5 in/s"]);
+        assert_eq!(both(&|s| pressure(0.35, s)), ["0.35 MPa", "51 psi"]);
+        assert_eq!(both(&|s| rubbing(0.1, s)), ["0.1 MPa.m/s", "2855 psi.ft/min"]);
+        assert_eq!(both(&|s| area(0.5, s)), ["0.5 m2", "5.38 ft2"]);
     }
 
     #[test]

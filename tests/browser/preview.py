@@ -151,8 +151,8 @@ def angle(a, b):
 
 
 def mechanisms(report):
-    """figure and limb -> what the report says of its mechanism."""
-    return {(f["name"], l["name"]): l["mechanism"]
+    """figure and limb -> what the report says of its mechanism as drilled."""
+    return {(f["name"], l["name"]): l["mechanism"].get("as_drilled", l["mechanism"])
             for f in report["figures"] for l in f["limbs"] if "mechanism" in l}
 
 
@@ -290,6 +290,13 @@ def main():
             shutil.copy(song, page.parent / song.name)
             browser.open(page)
             browser.until("yardwright.state().sound")
+            # As it was built: the song's copy lies in the folder itself.
+            (page.parent / song.name).unlink()
+            shutil.copytree(folder / "songs", page.parent / "songs")
+            browser.open(page)
+            browser.until("yardwright.state().sound")
+            cut = "(() => [...document.querySelectorAll('.wide, #limbs td')].filter((e) => e.scrollWidth > e.clientWidth + 1 && !e.classList.contains('name')).length)()"
+            hold(browser.do(cut) == 0, "the table of limbs is cut at 1400 px")
             fits(browser, "desk")
             browser.do("(yardwright.seek(5), document.getElementById('play').click(), 0)")
             time.sleep(1.5)
@@ -301,6 +308,7 @@ def main():
             browser.size(390, 844, phone=True)
             browser.open(page)
             fits(browser, "phone")
+            hold(browser.do(cut) == 0, "the table of limbs is cut at 390 px")
             hold(browser.do("getComputedStyle(document.body).backgroundColor") == "rgb(20, 20, 15)", "not dark")
             picture("phone.png")
             browser.prefers(reduced_motion="reduce")

@@ -9,7 +9,12 @@ use yardwright::units::{Beats, Hertz, Sec};
 
 /// A silent recording.
 fn silence(rate: u32, seconds: f64) -> Sound {
-    Sound { rate, channels: 1, samples: vec![0.0; (seconds * f64::from(rate)) as usize] }
+    Sound {
+        rate,
+        channels: 1,
+        samples: vec![0.0; (seconds * f64::from(rate)) as usize],
+        file: [].into(),
+    }
 }
 
 /// Adds a tone that begins at once and dies with time constant `decay`.
@@ -176,7 +181,7 @@ proptest! {
         rate in prop::sample::select(vec![1_000u32, 3_999, 8_000, 44_100, 1_000_000]),
         samples in prop::collection::vec(-1.0f32..1.0, 1..9_000),
     ) {
-        let sound = Sound { rate, channels: 1, samples };
+        let sound = Sound { rate, channels: 1, samples, file: [].into() };
         let _ = listen(&sound, Meter::SixEight);
         if let Some(band) = Band::new(Hertz(40.0), Hertz(150.0)) {
             let _ = onsets(&sound, band);

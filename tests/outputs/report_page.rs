@@ -102,7 +102,8 @@ fn its_numbers_are_those_of_the_report() {
     ];
     assert!(seen.contains(&format!("worst push angle {} {}", pair[0], pair[1])), "{seen}");
     let margin = number("/loads/torque_margin");
-    assert!(seen.contains(&format!("times its peak {margin:.1}")), "{seen}");
+    let margin = yardwright::units::print::decimal(margin, 1);
+    assert!(seen.contains(&format!("times its peak {margin}")), "{seen}");
     let peak = number("/loads/peak_motor_torque_nm");
     assert!(seen.contains(&format!("peak at the motor {peak:.3} N.m")), "{seen}");
     // A gust is never rounded up.

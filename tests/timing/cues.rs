@@ -239,7 +239,7 @@ fn every_onset_of_a_band_is_hit() {
     };
     let samples = (0..rate * 12).map(sample).collect();
     let mut files = Files::default();
-    let sound = yardwright::music::Sound { rate, channels: 1, samples };
+    let sound = yardwright::music::Sound { rate, channels: 1, samples, file: [].into() };
     files.sounds.insert("drum.wav".into(), Ok(std::sync::Arc::new(sound)));
     let text = "song march \"drum.wav\" { meter 4/4  tempo 120 bpm  bar 1 at 0 s }
 show evening with march { sound late 150 ms

@@ -9,7 +9,12 @@ use yardwright::resolve::SoundFault;
 use yardwright::units::{Beats, Sec};
 
 fn silence(seconds: u32) -> Arc<Sound> {
-    Arc::new(Sound { rate: 1000, channels: 1, samples: vec![0.0; 1000 * seconds as usize] })
+    Arc::new(Sound {
+        rate: 1000,
+        channels: 1,
+        samples: vec![0.0; 1000 * seconds as usize],
+        file: [].into(),
+    })
 }
 
 fn files() -> Files {

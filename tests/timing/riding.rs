@@ -178,7 +178,7 @@ fn a_rod_from_a_motor_on_the_arm_keeps_its_length() {
     let p = s.play();
     assert_eq!(errors(&s), [""; 0]);
     let Fitted::FourBar(bar) = s.mechanism("fox", "forearm") else { panic!("a four-bar") };
-    let bars = bar.exact;
+    let bars = bar.made().0;
     let motion = p.figures[0].limbs.iter().find(|l| l.limb == "forearm").unwrap();
     let (mut seen, mut bends) = (0, (f64::INFINITY, f64::NEG_INFINITY));
     for piece in &motion.pieces {
@@ -214,13 +214,13 @@ fn a_ram_between_arm_and_forearm_is_as_long_as_its_pins_are_apart() {
     let forearm = "drive ram { motor small-ram at (230, 650) mm rides  lever 50 mm at ? }
     gesture fold { bend to 50 deg over 16 beats }
     gesture open { bend to 97 deg over 16 beats }";
-    let cues = "bar 5 fox.upper-arm bow for 16 bars\nbar 6 fox.forearm open";
+    let cues = "bar 5 fox.upper-arm bow for 16 bars\nbar 6 fox.forearm fold";
     let mut s = fox(forearm, "", cues);
     let p = s.play();
     assert_eq!(errors(&s), [""; 0]);
     assert!(fitted(&s).limbs[1].mechanism.is_some(), "{:?}", fitted(&s).limbs[1].not_checked);
     let Fitted::Drive(drive) = s.mechanism("fox", "forearm") else { panic!("a ram") };
-    let size = |name: &str| drive.sizes.iter().find(|s| s.name.word() == name).unwrap().exact;
+    let size = |name: &str| drive.sizes.iter().find(|s| s.name.word() == name).unwrap().drilled;
     let motion = p.figures[0].limbs.iter().find(|l| l.limb == "forearm").unwrap();
     let mut seen = 0;
     for piece in &motion.pieces {
@@ -236,7 +236,7 @@ fn a_ram_between_arm_and_forearm_is_as_long_as_its_pins_are_apart() {
             seen += 1;
         }
     }
-    assert!(seen > 50 && drive.exact.way.span().to > 100.0);
+    assert!(seen > 50 && drive.made().way.span().to > 100.0);
 }
 
 const ABOARD: &str = "drive four-bar { motor wiper-here at (480, 560) mm turns ccw  crank 30 mm  rod 350 mm  lever 150 mm at 358 deg  assembly open }

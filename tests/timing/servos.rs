@@ -88,7 +88,7 @@ fn a_jaw_follows_a_voice() {
     let rate = 8000_u32;
     let tone = |i: u32| if (i / rate) % 2 == 1 { 0.5 * libm::sin(f64::from(i) * 0.6) } else { 0.0 };
     let samples = (0..rate * 10).map(|i| tone(i) as f32).collect();
-    let voice = Arc::new(Sound { rate, channels: 1, samples });
+    let voice = Arc::new(Sound { rate, channels: 1, samples, file: [].into() });
     let mut files = Files::default();
     files.sounds.insert("voice.wav".into(), Ok(voice));
     let text = "song air { meter 4/4  tempo 120 bpm  section s bar 1 for 10 bars

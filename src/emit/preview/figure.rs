@@ -79,6 +79,9 @@ struct LimbData<'a> {
     high: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     push: Option<Finite>,
+    /// Whether its sizes are those measured on the built limb.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    built: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     table: Option<TableData>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -160,6 +163,7 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
     let limb = &figure.limbs[index];
     let fitted = &compiled.figures[at].limbs[index];
     let numbers = fitted.mechanism.as_ref().map(mechanism_numbers).unwrap_or_default();
+    let numbers = numbers.made();
     let guide = match limb.joint {
         Joint::Slide { from, to } => two(from.x, from.y).zip(two(to.x, to.y)),
         Joint::Pivot { .. } => None,
@@ -193,6 +197,7 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         low: ends.map_or(numbers.low_deg.or(numbers.low_mm), |e| Finite::new(e.0)),
         high: ends.map_or(numbers.high_deg.or(numbers.high_mm), |e| Finite::new(e.1)),
         push: numbers.min_transmission_deg,
+        built: fitted.as_built.as_ref().is_some_and(|b| !b.changes.is_empty()),
         table: drawn.table.as_ref().and_then(table),
         alone: drawn.alone.and_then(alone),
     }

@@ -164,24 +164,28 @@ front.table = (figure, drawing) => {
   clear(table);
   table.hidden = drawing.limbs.length === 0;
   const head = html('tr', {}, table);
-  ['', 'limb', 'moved by', 'now', 'goes from, to', 'crank', 'push at worst'].forEach((t) => html('th', { scope: 'col' }, head, t));
+  const heads = ['', 'limb', 'moved by', 'now', 'goes from, to', 'crank', 'push at worst'];
+  heads.forEach((t) => html('th', { scope: 'col' }, head, t));
+  /* On a narrow page each cell stands with its own head, one below the other. */
+  const cell = (tr, n, text) => html('td', { 'data-head': heads[n] }, tr, text);
   front.cells = drawing.limbs.map((limb, l) => {
     const tr = html('tr', {}, table);
     html('td', {}, tr, String(l + 1));
     const name = html('td', { class: 'name', title: limb.title ? limb.name + ', ' + limb.title : limb.name }, tr);
     html('bdi', {}, name, limb.name);
-    html('td', {}, tr, limb.drive ? DRIVES[limb.drive] || limb.drive : '');
+    if (limb.title) html('small', { dir: 'auto' }, name, limb.title);
+    cell(tr, 2, limb.drive ? DRIVES[limb.drive] || limb.drive : '');
     if (!limb.table) {
       const wrong = worst(foundOf(figure.name, limb.name)) === 'error';
       html('td', { colspan: 4, class: 'plain' }, tr, !limb.drive ? 'nothing moves it' : wrong ? 'drawn without its mechanism: it has an error, told below' : 'drawn without its mechanism: it is not computed');
       return null;
     }
-    const now = html('td', {}, tr);
+    const now = cell(tr, 3);
     const show = limb.slides ? distance : degrees;
     const round = limb.table.closed && Math.abs(limb.table.limb[2][limb.table.at.length - 1] - limb.table.limb[2][0]) > 300;
-    html('td', {}, tr, round ? 'all round' : limb.low === undefined ? '' : show(limb.low) + ' to ' + show(limb.high));
-    const crank = html('td', {}, tr);
-    html('td', {}, tr, limb.push === undefined ? '' : degrees(limb.push));
+    cell(tr, 4, round ? 'all round' : limb.low === undefined ? '' : show(limb.low) + ' to ' + show(limb.high) + (limb.built ? ', as built' : ''));
+    const crank = cell(tr, 5);
+    cell(tr, 6, limb.push === undefined ? '' : degrees(limb.push));
     return { now, crank, show };
   });
 };

@@ -196,7 +196,18 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
         findings: compiled.findings.iter().map(|f| FindingData::new(f, at)).collect(),
     };
     let page = filled(&escape(title), &in_script(&serde_json::to_string(&data)?));
-    Ok(vec![Output::new("preview.html", page)])
+    let mut outputs = vec![Output::new("preview.html", page)];
+    outputs.extend(songs(yard));
+    Ok(outputs)
+}
+
+/// The songs that are played, copied so that the folder can be carried away whole.
+fn songs(yard: &Yard) -> impl Iterator<Item = Output> {
+    let played: BTreeMap<String, &[u8]> = (yard.shows.iter())
+        .filter_map(|s| s.song.as_deref())
+        .filter_map(|song| Some((show::copy_of(song), show::sound_of(song)?)))
+        .collect();
+    played.into_iter().map(|(path, bytes)| Output::new(path, bytes))
 }
 
 fn title(compiled: &Compiled) -> &str {

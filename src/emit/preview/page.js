@@ -12,15 +12,17 @@ page.loop = () => {
 const key = 'yardwright preview ' + told.file;
 const still = window.matchMedia('(prefers-reduced-motion: reduce)');
 
-/* The song: a file of its name beside this page, or one that is chosen. */
+/* The song: its copy in this folder, a file of its name beside this page, or one that is
+   chosen. */
 const sound = new Audio();
 sound.preload = 'auto';
 sound.preservesPitch = true;
-const song = { ready: false, name: '', chosen: false };
+const song = { ready: false, name: '', chosen: false, next: [] };
 const setSong = () => {
   const show = page.show(), file = show && show.song && show.song.file;
   song.ready = false;
   song.chosen = false;
+  song.next = [];
   song.name = file ? file.split(/[\\/]/).pop() : '';
   sound.pause();
   byId('sound-pick').hidden = true;
@@ -30,7 +32,9 @@ const setSong = () => {
     return;
   }
   byId('sound').textContent = '';
-  sound.src = encodeURIComponent(song.name);
+  const copy = show.song.copy;
+  song.next = [...(copy ? [copy.split('/').map(encodeURIComponent).join('/')] : []), encodeURIComponent(song.name)];
+  sound.src = song.next.shift();
 };
 sound.addEventListener('canplay', () => {
   if (song.ready) return;
@@ -43,6 +47,10 @@ sound.addEventListener('canplay', () => {
 sound.addEventListener('error', () => {
   if (!sound.getAttribute('src')) return;
   song.ready = false;
+  if (song.next.length) {
+    sound.src = song.next.shift();
+    return;
+  }
   byId('sound').replaceChildren(html('bdi', {}, null, song.name), song.chosen ? ' could not be read: playing by the clock.' : ' is not beside this page: playing by the clock. Put it there, or choose it.');
   byId('sound-pick').hidden = false;
 });
@@ -51,6 +59,7 @@ byId('sound-file').addEventListener('change', (e) => {
   if (!file) return;
   song.ready = false;
   song.chosen = true;
+  song.next = [];
   song.name = file.name;
   sound.src = URL.createObjectURL(file);
 });

@@ -33,6 +33,9 @@ struct SongData<'a> {
     name: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     file: Option<&'a str>,
+    /// Where its copy lies, from the page.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    copy: Option<String>,
     meter: &'static str,
     beats: i64,
     bpm: Finite,
@@ -96,6 +99,17 @@ impl<'a> ShowData<'a> {
     }
 }
 
+/// The bytes of a song's file, where it was read.
+pub fn sound_of(song: &Song) -> Option<&[u8]> {
+    song.sound.as_ref().map(|s| &*s.file).filter(|f| !f.is_empty())
+}
+
+/// Where the copy of a song lies in the folder: by the song's own name, which is plain and
+/// there once, whatever its file is called.
+pub fn copy_of(song: &Song) -> String {
+    format!("songs/{}.wav", song.name.value)
+}
+
 fn seconds(value: f64) -> Option<Finite> {
     Finite::new((value * TIMES).round() / TIMES)
 }
@@ -121,6 +135,7 @@ fn song(song: &Song, delay: Sec, duration: f64) -> Option<SongData<'_>> {
     Some(SongData {
         name: &song.name.value,
         file: song.file.as_ref().map(|f| f.value.as_str()),
+        copy: sound_of(song).map(|_| copy_of(song)),
         meter: song.meter.text(),
         beats: song.meter.beats_per_bar(),
         bpm: Finite::new(song.tempo.tempo_at(Beats::whole(0)).0)?,

@@ -3,7 +3,7 @@
 //! elsewhere; here they are put on paper.
 
 use crate::check::Compiled;
-use crate::emit::svg::{Hang, Line, P, Svg, fitted};
+use crate::emit::svg::{Hang, Line, P, Rect, Svg, fitted, text_width};
 use crate::space::{Drawn, Role, Stand};
 use crate::units::System;
 
@@ -57,6 +57,7 @@ pub fn drawing(compiled: &Compiled, figure: usize) -> Option<Drawing> {
     for layer in 0..6 {
         parts.iter().filter(|d| layer_of(d) == layer).for_each(|d| draw(&mut svg, &paper, d));
     }
+    let mut labels = Labels::new(parts, &paper, sheet);
     for (n, limb) in placed.figure.limbs.iter().enumerate() {
         let shape = parts.iter().find(|d| {
             d.limb == Some(n)
@@ -64,8 +65,7 @@ pub fn drawing(compiled: &Compiled, figure: usize) -> Option<Drawing> {
                 && matches!(d.stand, Stand::Low | Stand::Still)
         });
         let Some(shape) = shape else { continue };
-        let at = middle(&paper.all(&shape.corners));
-        svg.haloed(at, TEXT, Hang::Middle, &fitted(&limb.name.value, TEXT, 34.0));
+        labels.put(&mut svg, middle(&paper.all(&shape.corners)), &limb.name.value);
     }
     let title = format!("{} from the front, 1:{scale}", placed.name.value);
     Some(Drawing { svg: svg.inline(sheet, &title), scale })
@@ -157,9 +157,100 @@ fn circle((x, y): P, radius: f64) -> Vec<P> {
     (0..72).map(|n| (x + radius * libm::cos(turn(n)), y + radius * libm::sin(turn(n)))).collect()
 }
 
-/// Where a label stands: the mean of the corners, a little below its own height.
+/// The mean of the corners.
 fn middle(points: &[P]) -> P {
     let n = points.len().max(1) as f64;
     let sum = points.iter().fold((0.0, 0.0), |s, p| (s.0 + p.0, s.1 + p.1));
-    (sum.0 / n, sum.1 / n + TEXT * 0.35)
+    (sum.0 / n, sum.1 / n)
+}
+
+/// Names of limbs, clear of the lines and of each other.
+struct Labels {
+    /// Lines of the drawing, each with how much a label should keep off it.
+    lines: Vec<(P, P, f64)>,
+    taken: Vec<Rect>,
+    sheet: Rect,
+}
+
+impl Labels {
+    fn new(parts: &[Drawn], paper: &Paper, sheet: P) -> Self {
+        let mut lines = Vec::new();
+        for part in parts {
+            let points = paper.all(&part.corners);
+            let weight = match (part.role, part.stand) {
+                (_, Stand::Round) => continue,
+                (Role::Board | Role::Limb, Stand::Low | Stand::Still) => 4.0,
+                (Role::Member, _) => 1.0,
+                _ => 2.0,
+            };
+            let closed = matches!(part.role, Role::Board | Role::Member | Role::Body | Role::Limb);
+            let ends = points.windows(2).map(|w| (w[0], w[1]));
+            let last = (points.len() > 2 && closed).then(|| (points[points.len() - 1], points[0]));
+            lines.extend(ends.chain(last).map(|(a, b)| (a, b, weight)));
+        }
+        Self { lines, taken: Vec::new(), sheet: Rect::new(0.0, 0.0, sheet.0, sheet.1) }
+    }
+
+    /// Puts a name as near to a place as the lines let it, with a thin line to the place
+    /// where it stands off it.
+    fn put(&mut self, svg: &mut Svg, at: P, name: &str) {
+        let name = fitted(name, TEXT, 34.0);
+        let wide = text_width(&name, TEXT);
+        let rect = |c: P| Rect::new(c.0 - wide / 2.0, c.1 - TEXT / 2.0, wide, TEXT);
+        let mut best: Option<(f64, P)> = None;
+        for ring in 0..9 {
+            let far = f64::from(ring) * 3.0;
+            for n in 0..if ring == 0 { 1 } else { 16 } {
+                let (sin, cos) = libm::sincos(f64::from(n) * std::f64::consts::PI / 8.0);
+                let here =
+                    (at.0 + (far + wide / 2.0 * f64::from(ring > 0)) * cos, at.1 + far * sin);
+                let own = rect(here);
+                if !self.sheet.grown(-0.5).holds(own) || self.taken.iter().any(|t| t.overlaps(own))
+                {
+                    continue;
+                }
+                let crossed = self.lines.iter().filter(|(a, b, _)| own.grown(0.4).meets(*a, *b));
+                let cost = crossed.map(|l| l.2).sum::<f64>() + far / 6.0;
+                if best.is_none_or(|b| cost < b.0 - 1e-9) {
+                    best = Some((cost, here));
+                }
+            }
+        }
+        let seat = best.map_or(at, |b| b.1);
+        let own = rect(seat);
+        if !own.holds(Rect::new(at.0, at.1, 0.0, 0.0)) {
+            let near = (at.0.clamp(own.x, own.right()), at.1.clamp(own.y, own.bottom()));
+            svg.line(Line::Fine, near, at);
+        }
+        svg.haloed((seat.0, seat.1 + TEXT * 0.35), TEXT, Hang::Middle, &name);
+        self.taken.push(own.grown(0.3));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A cross of outlines right where the name would stand, and another name beside it.
+    #[test]
+    fn names_stand_clear_of_outlines_and_of_each_other() {
+        let sheet = Rect::new(0.0, 0.0, 90.0, 100.0);
+        let lines = vec![((45.0, 10.0), (45.0, 90.0), 4.0), ((10.0, 50.0), (80.0, 50.0), 4.0)];
+        let mut labels = Labels { lines, taken: Vec::new(), sheet };
+        let mut svg = Svg::default();
+        for name in ["left-arm", "right-arm", "head"] {
+            labels.put(&mut svg, (45.0, 50.0), name);
+        }
+        for (n, own) in labels.taken.iter().enumerate() {
+            assert!(sheet.holds(*own));
+            assert!(!labels.lines.iter().any(|(a, b, _)| own.meets(*a, *b)), "{own:?}");
+            assert!(!labels.taken[n + 1..].iter().any(|o| o.overlaps(*own)), "{own:?}");
+        }
+        // Where nothing is in the way it stands in the middle.
+        labels.put(&mut svg, (20.0, 80.0), "tail");
+        let own = labels.taken[3];
+        assert!(
+            (own.x + own.w / 2.0 - 20.0).abs() < 1e-6 && (own.y + own.h / 2.0 - 80.0).abs() < 1e-6
+        );
+    }
 }

@@ -8,12 +8,11 @@ use super::{cautions, name_of, size_of};
 use crate::check::Compiled;
 use crate::emit::power;
 use crate::emit::svg::escape;
-use crate::emit::wind::gust_words;
 use crate::emit::words::{count, decimal, distance};
 use crate::finding::{Finding, Locate, Severity, list_of};
 use crate::loads::When;
 use crate::model::Note;
-use crate::units::{Mm, System};
+use crate::units::{Mm, System, print};
 
 /// Findings that are printed: whoever has more needs the first ones.
 const MOST: usize = 200;
@@ -119,8 +118,9 @@ fn nearest(compiled: &Compiled, report: &Value) -> String {
         );
         let run = compiled.loads[f].site.winds.run;
         gust.extend(number("/wind/max_run_wind_mps").map(|v| {
-            let stop = in_unit(v, "m/s", System::Metric);
-            near(v, format!("{stop}, asked {}", decimal(run.0, 1)))
+            let system = compiled.yard.system;
+            let stop = in_unit(v, "m/s", system);
+            near(v, format!("{stop}, asked {}", print::wind(run, system)))
         }));
         let worst = number("/mechanism/as_drilled/min_transmission_deg")
             .or_else(|| number("/mechanism/min_transmission_deg"));
@@ -151,7 +151,7 @@ fn figures(compiled: &Compiled) -> String {
         let loaded = &compiled.loads[n];
         let name = &placed.name.value;
         let system = compiled.yard.system;
-        let gust = |when| loaded.first_to_go(when).map(|(_, _, g)| gust_words(g));
+        let gust = |when| loaded.first_to_go(when).map(|(_, _, g)| print::gust(g, system));
         let stand = match (&loaded.wind, gust(When::Stand)) {
             (Some(_), Some(gust)) => gust,
             (Some(_), None) => "not limited".to_owned(),

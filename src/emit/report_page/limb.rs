@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use super::html::{row, table};
+use super::html::{own, row, table};
 use super::quantity::{field, in_unit};
 use crate::check::Compiled;
 use crate::emit::svg::escape;
@@ -141,7 +141,9 @@ pub fn says(compiled: &Compiled, (figure, index): (usize, usize)) -> String {
         })
         .collect();
     let name = escape(&limb.name());
-    format!("<h2 id=\"limb-{name}\">{name}</h2>\n{}", table("says", "", &[], &rows))
+    let title = compiled.yard.figures[figure].figure.limbs[index].title.as_deref();
+    let title = title.map_or(String::new(), |t| format!(" <small>{}</small>", own(t)));
+    format!("<h2 id=\"limb-{name}\">{name}{title}</h2>\n{}", table("says", "", &[], &rows))
 }
 
 /// Every number of a limb.

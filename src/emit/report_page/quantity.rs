@@ -4,32 +4,29 @@
 use serde_json::Value;
 
 use crate::emit::words::{decimal, length};
-use crate::units::{Kg, Mm, System, print};
+use crate::units::{Kg, MetrePerSec, Mm, Newton, NewtonMetre, System, print};
 
-/// A force of one pound, N (NIST SP 811, appendix B).
-const POUND: f64 = 4.448_221_615_260_5;
-/// A torque of one pound-inch, N.m (the same).
-const POUND_INCH: f64 = 0.112_984_829_027_616_7;
-/// A pressure of one pound on a square inch, MPa (the same).
-const PSI: f64 = 0.006_894_757;
+/// Pounds times square inches in 1 kg.m2 (NIST SP 811, appendix B).
+const POUND_INCH2: f64 = 1.0 / (0.453_592_37 * 0.025_4 * 0.025_4);
 
 /// A value in its unit, with as many places as a person can use.
 pub fn in_unit(value: f64, unit: &str, system: System) -> String {
-    let inch = system == System::Inch;
     let small = |limit: f64, few: usize, many: usize| if value.abs() < limit { many } else { few };
-    match (unit, inch) {
+    match (unit, system == System::Inch) {
         ("mm", _) => length(Mm(value), system),
-        ("N.m", true) => format!("{} lbf.in", decimal(value / POUND_INCH, 2)),
-        ("N.m", false) => format!("{} N.m", decimal(value, small(1.0, 2, 3))),
-        ("N", true) => format!("{} lbf", decimal(value / POUND, 1)),
-        ("N", false) => format!("{} N", decimal(value, small(10.0, 0, 1))),
-        ("MPa", true) => format!("{} psi", decimal(value / PSI, 0)),
-        ("kg", _) => print::mass(Kg(value)),
+        ("N.m", _) => print::torque(NewtonMetre(value), system),
+        ("N", _) => print::force(Newton(value), system),
+        ("MPa", true) => print::pressure(value, system),
+        ("mm/s", true) => print::pace(value, system),
+        ("m2", true) => print::area(value, system),
+        // A moment of inertia in the pounds and inches its limb is built in.
+        ("kg.m2", true) => format!("{} lb.in2", decimal(value * POUND_INCH2, places(value))),
+        ("MPa.m/s", _) => print::rubbing(value, system),
+        ("kg", _) => print::mass(Kg(value), system),
         ("deg", _) => format!("{} deg", decimal(value, 1)),
         ("rpm", _) => format!("{} rpm", decimal(value, 1)),
         ("A", _) => format!("{} A", decimal(value, small(1.0, 1, 2))),
-        // A gust is rounded down: nobody is to hold on to more than was computed.
-        ("m/s", _) => crate::emit::wind::gust_words(crate::units::MetrePerSec(value)),
+        ("m/s", _) => print::gust(MetrePerSec(value), system),
         ("share", _) => format!("{} %", decimal(value * 100.0, small(0.1, 0, 1))),
         ("ms", _) => format!("{} ms", decimal(value, 0)),
         ("" | "1", _) => decimal(value, small(10.0, 1, 3)),

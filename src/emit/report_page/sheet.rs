@@ -127,7 +127,10 @@ fn stack(told: &Value, system: System) -> String {
     let one = |l: &Value| {
         let cells =
             [field(l, "/front_mm", system)?, field(l, "/back_mm", system)?].map(|c| escape(&c));
-        Some(row(&format!("{}{}", own(l["part"].as_str()?), mark(l)), &cells))
+        let (part, kind) = (l["part"].as_str()?, l["kind"].as_str().unwrap_or_default());
+        // A limb and its motor may share a name.
+        let kind = if part.ends_with(kind) { String::new() } else { format!(", {kind}") };
+        Some(row(&format!("{}{kind}{}", own(part), mark(l)), &cells))
     };
     let rows: Vec<String> = layers.into_iter().flatten().filter_map(one).collect();
     if rows.is_empty() {

@@ -31,7 +31,7 @@ td.n,th.n{white-space:nowrap}\
 .numbers{columns:2;column-gap:1.6rem}\
 .numbers>div{break-inside:avoid}\
 .numbers table{font-size:.8rem}.numbers td{white-space:nowrap}.numbers .run td{white-space:normal}.numbers tbody th{font-weight:400}\
-.pair{columns:2;column-gap:1rem}.pair table{font-size:.8rem}\
+.pair table{font-size:.8rem;width:auto}.pair td{white-space:nowrap}.pair th{font-weight:400;overflow-wrap:anywhere}h2 small{font-weight:400;font-size:.8em}\
 .lists th{overflow-wrap:anywhere}.lists td{white-space:nowrap}\
 .lists{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:0 1.4rem}\
 .two{display:grid;grid-template-columns:minmax(0,98mm) minmax(13rem,1fr);gap:0 1.4rem;align-items:start}\

@@ -147,7 +147,7 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
         for hole in &shop.made.holes {
             let at = behind(shop, hole.at);
             let (across, up) = shop.made.behind(hole.at);
-            let place = format!("{} across, {} up", shop.length(across), shop.length(up));
+            let place = format!("{} across, {} up", shop.place(across), shop.place(up));
             let lines = [hole.name.clone(), drill(shop, &hole.drill), place];
             words.put(&mut body, at, radius(hole), &lines);
         }

@@ -1,6 +1,7 @@
 //! Bench cards and the wiring card.
 
 use super::Shop;
+use crate::check::Compiled;
 use crate::emit::paper::flow::{Block, GAP, MOST};
 use crate::emit::paper::{Cell, Drawing, Table, fitted, lines, width};
 use crate::emit::svg::{Hang, Line, Rect};
@@ -104,9 +105,9 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
 
 /// The output a motor hangs on: "post, out 1 (pwm)", and of one that no `out` names that
 /// it was given out.
-pub fn output(shop: &Shop<'_>, motor: usize) -> Option<String> {
-    let yard = &shop.compiled.yard;
-    let wired = yard.wired(shop.at, motor)?;
+pub fn output(compiled: &Compiled, figure: usize, motor: usize) -> Option<String> {
+    let yard = &compiled.yard;
+    let wired = yard.wired(figure, motor)?;
     let controller = &yard.controllers[wired.controller].name.value;
     let signal = wired.signal.map_or(String::new(), |s| format!(" ({s})"));
     let chosen = if wired.written { "" } else { ", given out" };
@@ -114,8 +115,8 @@ pub fn output(shop: &Shop<'_>, motor: usize) -> Option<String> {
 }
 
 /// The figure's cable.
-pub fn cable<'a>(shop: &Shop<'a>) -> Option<&'a CableLoad> {
-    shop.compiled.power.cables.iter().find(|c| c.figure == shop.name())
+pub fn cable<'a>(compiled: &'a Compiled, figure: &str) -> Option<&'a CableLoad> {
+    compiled.power.cables.iter().find(|c| c.figure == figure)
 }
 
 /// The fuse before the figure's cable, and how it is known.
@@ -152,7 +153,7 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
             a.name.clone(),
             format!("{} ({})", a.motor.name, a.motor.kind.word()),
             moves.join(", "),
-            output(shop, m).unwrap_or("no controller named".to_owned()),
+            output(shop.compiled, shop.at, m).unwrap_or("no controller named".to_owned()),
             supply.unwrap_or("none named".to_owned()),
         ]
     });
@@ -174,7 +175,7 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
 /// The cable in words.
 fn cable_words(shop: &Shop<'_>) -> Vec<String> {
     let mut words = Vec::new();
-    match cable(shop) {
+    match cable(shop.compiled, shop.name()) {
         None => words.push("No supply is named for this figure: `power NAME run 12 m`.".to_owned()),
         Some(c) => {
             let run = c.run.map(|r| {

@@ -46,8 +46,8 @@ fn label(shop: &Shop<'_>, index: usize) -> Block {
     row("bolt", made.stack.as_ref().map(|s| bolt_words(shop, s)));
     let motor = shop.figure().motor_of(index);
     row("motor", motor.map(|m| shop.figure().actuators[m].motor.name.clone()));
-    row("output", motor.and_then(|m| output(shop, m)));
-    row("fuse", cable(shop).and_then(fuse));
+    row("output", motor.and_then(|m| output(shop.compiled, shop.at, m)));
+    row("fuse", cable(shop.compiled, shop.name()).and_then(fuse));
     for (n, (name, value)) in rows.iter().enumerate() {
         let y = 16.8 + 4.2 * n as f64;
         to.text((3.0, y), 2.6, Hang::Start, name);

@@ -13,6 +13,7 @@ mod board;
 mod cam;
 mod cards;
 mod chart;
+mod kept;
 mod labels;
 mod overview;
 mod pieces;
@@ -20,35 +21,23 @@ mod plates;
 mod set_out;
 mod stack;
 
-use rayon::prelude::*;
+pub use kept::Kept;
 
 use super::Output;
-use super::paper::flow::{self, Block};
+use super::paper::flow;
 use super::paper::{Drawing, Title, pdf};
 use super::svg::P;
 use super::words::length;
 use crate::check::Compiled;
 use crate::make::{Made, made};
 use crate::model::{Figure, Limb, Placed};
+use crate::units::print::fine;
 use crate::units::{Mm, System};
 
 /// All sheets of a yard.
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
-    let figures = 0..compiled.yard.figures.len();
-    let done: Vec<([Output; 2], Vec<Block>)> = figures
-        .into_par_iter()
-        .map(|at| {
-            let shop = Shop::new(compiled, at);
-            (shop.files(), labels::blocks(&shop))
-        })
-        .collect();
-    let (files, labels): (Vec<_>, Vec<_>) = done.into_iter().unzip();
-    let mut all: Vec<Output> = files.into_iter().flatten().collect();
-    all.extend(set_out::outputs(compiled));
-    let labels: Vec<Block> = labels.into_iter().flatten().collect();
-    all.extend(labels::outputs(compiled, &labels));
-    all
+    Kept::default().outputs(compiled)
 }
 
 /// One sheet before its title block.
@@ -104,6 +93,16 @@ impl<'a> Shop<'a> {
     /// A length as it is marked out.
     fn length(&self, mm: f64) -> String {
         length(Mm(mm), self.system)
+    }
+
+    /// A place or a distance of two: to a tenth of a mm, for a belt and a pair of gears
+    /// feel half of one; in inches to 1/32 where that is as near, else to a thousandth.
+    fn place(&self, mm: f64) -> String {
+        let on_ruler = (mm * 32.0 / 25.4).round() * 25.4 / 32.0;
+        match self.system {
+            System::Inch if (on_ruler - mm).abs() < 0.05 => self.length(mm),
+            _ => fine(Mm(mm), self.system),
+        }
     }
 
     /// "left-arm, right-arm".

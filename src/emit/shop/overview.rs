@@ -63,7 +63,16 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
     let words = "FROM BEHIND, MIRRORED";
     to.bold((PICTURE.x, BODY.y + GAP + 4.2), 4.6, Hang::Start, words);
     let printed = board::tiles(shop);
-    net(shop, to, &printed, &at);
+    let places: Vec<P> = shop.made.holes.iter().map(|h| at(board::behind(shop, h.at))).collect();
+    let (low, high) = (at((b.x, b.bottom())), at((b.right(), b.y)));
+    let board = Rect::new(low.0, high.1, high.0 - low.0, low.1 - high.1);
+    let numbers = numbers(&places, board);
+    let taken: Vec<Rect> = numbers
+        .iter()
+        .copied()
+        .chain(places.iter().map(|p| Rect::new(p.0 - 0.8, p.1 - 0.8, 1.6, 1.6)))
+        .collect();
+    net(shop, to, &printed, &at, &taken);
     for mark in &drawing.marks {
         match mark {
             Mark::Path { line, points, closed, fill } => {
@@ -76,20 +85,44 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
             Mark::Circle { .. } | Mark::Text(_) => {}
         }
     }
-    for (n, hole) in shop.made.holes.iter().enumerate() {
-        let p = at(board::behind(shop, hole.at));
-        to.dot(p, 0.7);
+    for (n, (p, label)) in places.iter().zip(&numbers).enumerate() {
+        to.dot(*p, 0.7);
+        to.block(*label, Fill::Paper);
         let number = (n + 1).to_string();
-        let wide = crate::emit::paper::width(&number, 2.8, true);
-        let label = Rect::new(p.0 + 1.2, p.1 - 3.6, wide + 0.6, 3.0);
-        to.block(label, Fill::Paper);
         to.bold((label.x + 0.3, label.bottom() - 0.5), 2.8, Hang::Start, &number);
     }
     Some(scale)
 }
 
+/// Where the numbers of holes stand: beside each, clear of the others as far as there is
+/// room, and on the board where they can.
+fn numbers(places: &[P], board: Rect) -> Vec<Rect> {
+    let mut taken: Vec<Rect> =
+        places.iter().map(|p| Rect::new(p.0 - 0.7, p.1 - 0.7, 1.4, 1.4)).collect();
+    let mut labels = Vec::with_capacity(places.len());
+    for (n, p) in places.iter().enumerate() {
+        let wide = crate::emit::paper::width(&(n + 1).to_string(), 2.8, true) + 0.6;
+        let beside = [
+            (p.0 + 1.2, p.1 - 3.6),
+            (p.0 - 1.2 - wide, p.1 - 3.6),
+            (p.0 + 1.2, p.1 + 0.6),
+            (p.0 - 1.2 - wide, p.1 + 0.6),
+            (p.0 + 1.4, p.1 - 1.5),
+            (p.0 - 1.4 - wide, p.1 - 1.5),
+        ]
+        .map(|(x, y)| Rect::new(x, y, wide, 3.0));
+        let clear = |r: &&Rect| !taken.iter().any(|t| t.overlaps(**r));
+        let inside = beside.iter().filter(|r| board.grown(-0.4).holds(**r)).find(clear);
+        let free = inside.or_else(|| beside.iter().find(clear));
+        let label = *free.unwrap_or(&beside[0]);
+        taken.push(label);
+        labels.push(label);
+    }
+    labels
+}
+
 /// The net of sheets over the board: those that are printed are named boldly.
-fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P) {
+fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P, taken: &[Rect]) {
     /// A net finer than this is not drawn.
     const MOST: i64 = 400;
     let b = &shop.made.board;
@@ -120,13 +153,35 @@ fn net(shop: &Shop<'_>, to: &mut Drawing, printed: &[Tile], at: &dyn Fn(P) -> P)
                 at((c.right().min(high.0), c.bottom().min(low.1))),
             );
             let r = Rect::new(a.0, a.1, (b.0 - a.0).max(0.0), (b.1 - a.1).max(0.0));
-            if printed.contains(&tile) {
-                to.bold((r.x + 1.0, r.y + 3.2), 2.8, Hang::Start, &tile.name());
-            } else {
-                to.text((r.x + 1.0, r.y + 2.4), 1.8, Hang::Start, &tile.name());
+            let bold = printed.contains(&tile);
+            let (name, sizes) = (tile.name(), if bold { [2.8, 2.2, 1.8] } else { [1.8; 3] });
+            let Some((seat, size)) = sizes.into_iter().find_map(|size| {
+                let wide = crate::emit::paper::width(&name, size, bold);
+                seat(r, (wide, size), taken).map(|s| (s, size))
+            }) else {
+                // No room in its cell: the table of holes names the sheet.
+                continue;
+            };
+            match bold {
+                true => to.bold(seat, size, Hang::Start, &name),
+                false => to.text(seat, size, Hang::Start, &name),
             }
         }
     }
+}
+
+/// Where the name of a sheet stands in its cell, clear of holes and their numbers; `None`
+/// where there is no room.
+fn seat(cell: Rect, (wide, high): (f64, f64), taken: &[Rect]) -> Option<P> {
+    let right = cell.right() - 0.6 - wide;
+    let middle = cell.x + (cell.w - wide) / 2.0;
+    let lines = ((cell.h - 0.8) / (high + 0.2)).floor().max(1.0) as usize;
+    let places = (0..lines).flat_map(|n| {
+        let y = cell.y + 0.6 + (high + 0.2) * n as f64;
+        [cell.x + 0.8, right, middle].map(|x| Rect::new(x, y, wide, high))
+    });
+    let free = |r: &Rect| cell.holds(*r) && !taken.iter().any(|t| t.overlaps(*r));
+    places.into_iter().find(free).map(|r| (r.x, r.bottom() - high * 0.12))
 }
 
 /// What stands beside the picture; returns where it ends.
@@ -207,8 +262,8 @@ fn holes(shop: &Shop<'_>) -> Table {
             (n + 1).to_string(),
             hole.name.clone(),
             board::drill(shop, &hole.drill),
-            shop.length(across),
-            shop.length(up),
+            shop.place(across),
+            shop.place(up),
             Tile::holding(board::behind(shop, hole.at)).name(),
         ]
     });
@@ -217,6 +272,74 @@ fn holes(shop: &Shop<'_>) -> Table {
 
 fn spacings(shop: &Shop<'_>) -> Table {
     let columns = vec![Cell::words("from, to", 92.0), Cell::number("apart", 26.0)];
-    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.length(s.apart.0)]);
+    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.place(s.apart.0)]);
     Table { columns, rows: rows.collect() }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use super::*;
+    use crate::check::{Compiled, Compiler};
+    use crate::emit::paper::width;
+    use crate::source::MemoryDisk;
+
+    fn compiled(figure: &str) -> Compiled {
+        let text = format!(
+            "use parts\nfigure tall {{\n{figure}\n}}\nset tall at (4 m, 4 m) facing south\n"
+        );
+        let disk = MemoryDisk::new().with("/y/a.yard", text);
+        Compiler::new(disk).compile(Path::new("/y/a.yard")).unwrap()
+    }
+
+    /// Half a millimetre is too coarse for the shafts of a belt: 199.4 mm are 199.4 mm.
+    #[test]
+    fn distances_are_told_to_a_tenth() {
+        let compiled = compiled(
+            "board plywood-9 600 mm by 900 mm
+  limb wheel { pivot (300, 600) mm  tip (300, 700) mm  drive spin { motor wiper at (300, 400.6) mm  belt 20 40 pitch 5 mm  length ? } }",
+        );
+        let shop = Shop::new(&compiled, 0);
+        let apart: Vec<String> =
+            spacings(&shop).rows.into_iter().filter_map(|row| row.into_iter().nth(1)).collect();
+        assert!(apart.contains(&"199.4 mm".to_owned()), "{apart:?} {:?}", compiled.findings);
+    }
+
+    /// On a figure of 3 m, drawn 1:25, a cell of the net is 7 mm wide.
+    #[test]
+    fn no_name_stands_on_a_number() {
+        let limb = |n: i32| {
+            let (x, y) = (120 + 190 * (n % 5), 250 + 130 * n);
+            format!(
+                "limb l{n} {{ pivot ({x}, {y}) mm  tip ({}, {y}) mm  drive servo {{ motor servo-standard }} }}",
+                x + 200
+            )
+        };
+        let limbs: Vec<String> = (0..20).map(limb).collect();
+        let compiled =
+            compiled(&format!("board plywood-9 1200 mm by 3000 mm\n{}", limbs.join("\n")));
+        let shop = Shop::new(&compiled, 0);
+        let mut drawing = Drawing::default();
+        assert_eq!(picture(&shop, &mut drawing), Some(25.0));
+        assert!(shop.made.holes.len() >= 20, "{}", shop.made.holes.len());
+        let boxes: Vec<(Rect, &str)> = drawing
+            .marks
+            .iter()
+            .filter_map(|m| match m {
+                Mark::Text(t) if t.at.1 > PICTURE.y => {
+                    let high = t.size * 0.72;
+                    let wide = width(&t.words, t.size, t.bold);
+                    Some((Rect::new(t.at.0, t.at.1 - high, wide, high), t.words.as_str()))
+                }
+                _ => None,
+            })
+            .collect();
+        assert!(boxes.len() > 40, "{}", boxes.len());
+        for (n, (a, words)) in boxes.iter().enumerate() {
+            for (b, others) in &boxes[n + 1..] {
+                assert!(!a.overlaps(*b), "{words} on {others}");
+            }
+        }
+    }
 }

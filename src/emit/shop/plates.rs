@@ -187,7 +187,8 @@ fn labels(shop: &Shop<'_>, plate: &LimbPlate) -> Vec<(P, f64, Vec<String>)> {
         labels.push((on_sheet(((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0)), 3.3, lines));
     }
     if let Some((at, mass)) = plate.counterweight {
-        let mass = mass.map_or("weight to be found".to_owned(), crate::units::print::mass);
+        let mass = mass
+            .map_or("weight to be found".to_owned(), |m| crate::units::print::mass(m, shop.system));
         let lines =
             vec!["counterweight".to_owned(), mass, format!("{} from the pivot", shop.length(at))];
         labels.push((on_sheet((-at, 0.0)), 15.0, lines));

@@ -9,7 +9,7 @@ use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::print::fine;
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Mm, System, print};
 
 /// A limb with what is needed to tell of it.
 pub struct LimbText<'a> {
@@ -67,8 +67,7 @@ impl<'a> LimbText<'a> {
 
     /// As drilled where that is known, else exact.
     fn drilled(&self) -> Option<&MechanismNumbers> {
-        let exact = self.numbers.as_ref()?;
-        Some(exact.as_drilled.as_deref().unwrap_or(exact))
+        self.numbers.as_ref().map(MechanismNumbers::made)
     }
 
     /// What it does: swing, crank, push.
@@ -165,7 +164,7 @@ impl<'a> LimbText<'a> {
     pub fn load(&self) -> Vec<String> {
         let loads = &self.compiled.loads[self.at];
         let system = self.system.unwrap_or_else(|| self.household(None));
-        loads::words(&loads.limbs[self.index], loads.site.winds.run.0, system)
+        loads::words(&loads.limbs[self.index], loads.site.winds.run, system)
     }
 
     /// Whether its sizes are those of the built limb instead of the drawn one.
@@ -187,8 +186,15 @@ impl<'a> LimbText<'a> {
             Wording::Brief => ("", ""),
             Wording::Full => ("slides ", self.made()),
         };
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        let (unit, mm, places) = match system {
+            System::Inch => ("in", 25.4, 2),
+            System::Metric | System::Both => ("mm", 1.0, 1),
+        };
+        let range =
+            |a: f64, b: f64| format!("{} to {}", decimal(a / mm, places), decimal(b / mm, places));
         let asked = asked.map_or(String::new(), |(a, b)| format!(" (asked {})", range(a, b)));
-        format!("{how}{} mm{drilled}{asked}", range(low, high))
+        format!("{how}{} {unit}{drilled}{asked}", range(low, high))
     }
 
     /// What the maker said of a size, by its textbook name.
@@ -287,7 +293,8 @@ impl<'a> LimbText<'a> {
 
     /// Up to which gust it may run and stand, and what goes first.
     pub fn wind(&self) -> Vec<String> {
-        wind::words(&self.compiled.loads[self.at], self.index)
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        wind::words(&self.compiled.loads[self.at], self.index, system)
     }
 
     /// The motor that moves it and its index.
@@ -323,7 +330,8 @@ impl<'a> LimbText<'a> {
             format!("{} ({})", actuator.name, motor.name)
         };
         if let Some(speed) = motor.speed_mm_s.filter(|_| speeds.is_empty()) {
-            let words = format!("{} mm/s without load (measure yours)", decimal(speed, 1));
+            let system = self.system.unwrap_or_else(|| self.household(None));
+            let words = format!("{} without load (measure yours)", print::pace(speed, system));
             return vec![name, words];
         }
         if speeds.is_empty() {
@@ -334,7 +342,8 @@ impl<'a> LimbText<'a> {
 
     /// What its motor makes of it.
     pub fn at_work(&self) -> Vec<String> {
-        motor::words(self.compiled, self.at, self.index)
+        let system = self.system.unwrap_or_else(|| self.household(None));
+        motor::words(self.compiled, (self.at, self.index), system)
     }
 
     /// The fastest a show asks its motor to turn; without a show, the speed for
@@ -422,9 +431,7 @@ fn figure(figure: &KindFigure, system: System, length: fn(Mm, System) -> String)
     let value = match figure.value {
         Measure::Length(l) => length(l, system),
         Measure::Angle(a) => format!("{} deg", decimal(a.0, 0)),
-        Measure::Force(n) => {
-            format!("{} N", decimal(n.0, if n.0.abs() < 10.0 { 1 } else { 0 }))
-        }
+        Measure::Force(n) => print::force(n, system),
         Measure::Time(t) => format!("{} s", decimal(t.0, 2)),
         Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
         Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),

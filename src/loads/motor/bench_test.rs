@@ -3,6 +3,7 @@
 use super::{Job, codes};
 use crate::model::BenchTest;
 use crate::units::print::decimal;
+use crate::units::{Kg, NewtonMetre, print};
 
 /// A weight must slow the motor by this share to tell its line (an error of the two
 /// speeds counts (1 - s)/s times; arithmetic).
@@ -18,17 +19,17 @@ impl Job<'_, '_> {
             Some(BenchTest::Held { error }) => self.sure(stall.map(|s| s.0), error),
             Some(BenchTest::Lifted { mass, slowing, error }) if slowing < ENOUGH => {
                 let slowed = if slowing <= 0.0 {
-                    format!("{} kg did not slow `{name}` at all", decimal(mass.0, 1))
+                    format!("{} did not slow `{name}` at all", self.mass(mass))
                 } else {
                     format!(
-                        "{} kg slowed `{name}` by {} % only, so that its stall torque may be off by {} %",
-                        decimal(mass.0, 1),
+                        "{} slowed `{name}` by {} % only, so that its stall torque may be off by {} %",
+                        self.mass(mass),
                         decimal(slowing * 100.0, 0),
                         decimal(error * 100.0, 0)
                     )
                 };
                 let more = if slowing > 0.01 {
-                    format!("about {} kg on the same drum", decimal(mass.0 * 0.2 / slowing, 0))
+                    format!("about {} on the same drum", self.mass(mass * (0.2 / slowing)))
                 } else {
                     "a weight several times as heavy".to_owned()
                 };
@@ -40,11 +41,15 @@ impl Job<'_, '_> {
         }
     }
 
+    fn mass(&self, mass: Kg) -> String {
+        print::mass(mass, self.system())
+    }
+
     fn sure(&mut self, stall: Option<f64>, error: f64) {
         let Some(stall) = stall else { return };
         let what = format!(
-            "stall torque {} N.m as measured, give or take {} %",
-            decimal(stall, 1),
+            "stall torque {} as measured, give or take {} %",
+            self.torque(NewtonMetre(stall)),
             decimal(error * 100.0, 0)
         );
         self.assume(what, "");

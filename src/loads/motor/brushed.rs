@@ -5,7 +5,7 @@ use super::{Job, Work, codes};
 use crate::finding::Severity;
 use crate::loads::TorqueCurve;
 use crate::units::print::decimal;
-use crate::units::{Amp, Newton, NewtonMetre, Rpm, Volt};
+use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Volt, print};
 
 /// A motor bears a third of what stops it without getting hot (common practice, no
 /// source).
@@ -154,19 +154,19 @@ impl Job<'_, '_> {
         }
         let motor = self.actuator().motor.name.clone();
         let message = format!(
-            "{} needs {} N.m of its motor at the worst place; a weak `{motor}` at low voltage stops at {}.",
+            "{} needs {} of its motor at the worst place; a weak `{motor}` at low voltage stops at {}.",
             self.name(),
-            decimal(peak, 2),
-            decimal(weak, 2)
+            self.torque(NewtonMetre(peak)),
+            self.torque(NewtonMetre(weak))
         );
+        let wanted = self.torque(NewtonMetre(3.0 * peak));
         let found = self.report(&codes::MOTOR_STALLS, message);
         if peak >= weak {
             found.severity = Severity::Error;
         }
         found.help = Some(format!(
-            "it should stop at three times as much, {} N.m: a stronger motor, a shorter crank, or a \
-             counterweight.",
-            decimal(3.0 * peak, 1)
+            "it should stop at three times as much, {wanted}: a stronger motor, a shorter crank, or a \
+             counterweight."
         ));
     }
 
@@ -178,11 +178,11 @@ impl Job<'_, '_> {
             return false;
         }
         let message = format!(
-            "{} needs {} N.m at the worst place; the limit of {} A lets its motor give {}.",
+            "{} needs {} at the worst place; the limit of {} A lets its motor give {}.",
             self.name(),
-            decimal(peak, 2),
+            self.torque(NewtonMetre(peak)),
             decimal(limit.0, 1),
-            decimal(lets, 2)
+            self.torque(NewtonMetre(lets))
         );
         let needed = load.line.free_current.0 + 1.5 * peak / load.line.kt;
         let found = self.report(&codes::MOTOR_STALLS, message);
@@ -263,16 +263,19 @@ impl Job<'_, '_> {
             self.bench.fitted.figure.limbs[self.limb()].joint,
             crate::model::Joint::Slide { .. }
         );
-        let place = if slides { "along its guide" } else { "100 mm from the bolt" };
+        let place = match slides {
+            true => "along its guide".to_owned(),
+            false => format!("{} from the bolt", print::length(Mm(100.0), self.system())),
+        };
         let mut what = format!("goes up to {} A", decimal(jam.current.0, 1));
         if let Some(force) = strong {
-            what += &format!(" and pushes with {} N {place}", decimal(force.0, 0));
+            what += &format!(" and pushes with {} {place}", print::force(force, self.system()));
         }
         if let (Some(_), Some(survives)) = (jam.gears_at, self.actuator().motor.survives) {
             what += &format!(
-                "; its gears give way first, at {} of {} N.m",
-                decimal(survives.0, 1),
-                decimal(jam.torque.0, 1)
+                "; its gears give way first, at {} of {}",
+                self.torque(survives),
+                self.torque(jam.torque)
             );
         }
         what
@@ -313,11 +316,11 @@ impl Job<'_, '_> {
             return;
         }
         let message = format!(
-            "switched off, {} turns its motor back: it pushes with {} N.m and the motor's own friction \
+            "switched off, {} turns its motor back: it pushes with {} and the motor's own friction \
              holds about {}.",
             self.name(),
-            decimal(back, 2),
-            decimal(friction, 2)
+            self.torque(NewtonMetre(back)),
+            self.torque(NewtonMetre(friction))
         );
         let limb = self.limb_word().to_owned();
         self.report(&codes::LIMB_DROPS, message).help = Some(format!(

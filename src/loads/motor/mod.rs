@@ -23,7 +23,7 @@ pub use synchronous::SynchronousLoad;
 use super::{Bench, TorqueCurve};
 use crate::finding::{Code, Finding};
 use crate::model::{Actuator, MotorKind, Note};
-use crate::units::{Ohm, Volt};
+use crate::units::{NewtonMetre, Ohm, System, Volt, print};
 
 /// What a motor of a figure bears.
 #[derive(Clone, Debug, Default)]
@@ -164,6 +164,15 @@ impl Job<'_, '_> {
     fn name(&self) -> String {
         let figure = &self.bench.fitted.figure;
         format!("{}.{}", figure.name.value, figure.limbs[self.limb()].name.value)
+    }
+
+    /// The household its figure is built in.
+    fn system(&self) -> System {
+        self.bench.fitted.figure.system
+    }
+
+    fn torque(&self, torque: NewtonMetre) -> String {
+        print::torque(torque, self.system())
     }
 
     fn limb_word(&self) -> &str {

@@ -7,7 +7,7 @@ use crate::loads::{Effort, MassProperties};
 use crate::mechanism::{Mechanism, Path, Shaft};
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
-use crate::units::{Deg, NewtonMetre, Rpm};
+use crate::units::{Deg, Mm, NewtonMetre, Rpm, System, print};
 
 /// A servo holds a quarter of its stall torque without getting hot (common practice, no
 /// source).
@@ -84,13 +84,13 @@ impl Job<'_, '_> {
         if share > HOLD {
             let motor = self.actuator().motor.name.clone();
             let message = format!(
-                "{} asks {} N.m of its servo to stay{}, {} % of what stops `{motor}`; it gets hot above 25.",
+                "{} asks {} of its servo to stay{}, {} % of what stops `{motor}`; it gets hot above 25.",
                 self.name(),
-                decimal(hold.0, 2),
+                self.torque(hold),
                 at.map_or(String::new(), |at| format!(" at {} deg", decimal(at.0, 0))),
                 decimal(share * 100.0, 0)
             );
-            let help = balance(limb, &mass);
+            let help = balance(limb, &mass, self.system());
             let found = self.report(&codes::SERVO_HOLDS, message);
             if share >= 1.0 {
                 found.severity = Severity::Error;
@@ -186,18 +186,19 @@ fn worst(
 }
 
 /// The weight that balances a limb 60 mm behind its bolt.
-fn balance(limb: &Limb, mass: &MassProperties) -> String {
+fn balance(limb: &Limb, mass: &MassProperties, system: System) -> String {
     const AT: f64 = 60.0;
     if limb.build.counterweight.is_some() {
         return "make its counterweight heavier, or take a stronger servo.".to_owned();
     }
     let far = libm::hypot(mass.centre.x, mass.centre.y);
+    let weight = mass.mass * (far / AT);
     format!(
-        "a counterweight of {} g {} mm behind the bolt balances it (`counterweight {} g at {} mm`); or take a \
+        "a counterweight of {} {} behind the bolt balances it (`counterweight {} g at {} mm`); or take a \
          stronger servo.",
-        decimal(mass.mass.0 * 1000.0 * far / AT, 0),
-        decimal(AT, 0),
-        decimal(mass.mass.0 * 1000.0 * far / AT, 0),
+        print::mass(weight, system),
+        print::length(Mm(AT), system),
+        decimal(weight.0 * 1000.0, 0),
         decimal(AT, 0),
     )
 }

@@ -5,8 +5,7 @@ use crate::finding::Severity;
 use crate::fit::{Fitted, Measure};
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
-use crate::units::Newton;
-use crate::units::print::decimal;
+use crate::units::{Newton, print};
 
 /// A ram works at up to this share of its rated force (common practice, no source).
 const RAM: f64 = 0.7;
@@ -86,9 +85,9 @@ impl Job<'_, '_> {
             ),
             Some(false) if most.0 > 0.0 => {
                 let message = format!(
-                    "switched off, {} pushes its ram back with up to {} N: its screw does not lock.",
+                    "switched off, {} pushes its ram back with up to {}: its screw does not lock.",
                     self.name(),
-                    decimal(most.0, 0)
+                    self.force(most)
                 );
                 self.report(&codes::LIMB_DROPS, message).help = Some(
                     "let it rest where it stays by itself, balance it, or take a ram whose screw locks."
@@ -104,8 +103,8 @@ impl Job<'_, '_> {
     fn left_over(&mut self, load: &StrutLoad) {
         let left = |can: Option<Newton>, load: Newton| {
             let can = can?;
-            let over = (can.0 - load.0).max(0.0);
-            Some(format!("{} of {} N", decimal(over, 0), decimal(can.0, 0)))
+            let over = (can - load).max(Newton(0.0));
+            Some(format!("{} of {}", self.force(over), self.force(can)))
         };
         if let (Some(out), Some(back)) =
             (left(load.can_push, load.push), left(load.can_pull, load.pull))
@@ -125,12 +124,16 @@ impl Job<'_, '_> {
             Measure::Time(t) if f.name == "time_up" => Some(t.0),
             _ => None,
         });
-        let span = drive.exact.way.source().span();
+        let span = drive.made().way.source().span();
         let stroke = (span.to - span.from) * 1e-3;
         match time {
             Some(t) if t > 0.0 && stroke / t > QUICK_SPEED => QUICK,
             _ => SLOW,
         }
+    }
+
+    fn force(&self, force: Newton) -> String {
+        print::force(force, self.system())
     }
 
     fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {
@@ -139,24 +142,23 @@ impl Job<'_, '_> {
             _ => (&codes::CYLINDER_WEAK, "cylinder"),
         };
         let message = format!(
-            "{} asks its {what} to {word} with {} N; it has {}, of which {} are to be used.",
+            "{} asks its {what} to {word} with {}; it has {}, of which {} are to be used.",
             self.name(),
-            decimal(needed.0, 0),
-            decimal(can.0, 0),
-            decimal(can.0 * share, 0)
+            self.force(needed),
+            self.force(can),
+            self.force(can * share)
         );
+        let wanted = print::force_up(needed / share, self.system());
         let found = self.report(code, message);
         if needed.0 > can.0 {
             found.severity = Severity::Error;
         }
         found.help = Some(match kind {
-            MotorKind::Ram => format!(
-                "take one rated for {} N, a longer lever hole, or a counterweight.",
-                decimal((needed.0 / share).ceil(), 0)
-            ),
+            MotorKind::Ram => {
+                format!("take one rated for {wanted}, a longer lever hole, or a counterweight.")
+            }
             _ => format!(
-                "take a bore or a pressure that gives {} N, a longer lever hole, or a counterweight.",
-                decimal((needed.0 / share).ceil(), 0)
+                "take a bore or a pressure that gives {wanted}, a longer lever hole, or a counterweight."
             ),
         });
     }

@@ -31,10 +31,10 @@ impl Job<'_, '_> {
         match peak {
             Some(peak) if peak > rated => {
                 let message = format!(
-                    "{} needs {} N.m; `{motor}` is rated for {} and stops above it.",
+                    "{} needs {}; `{motor}` is rated for {} and stops above it.",
                     self.name(),
-                    decimal(peak.0, 2),
-                    decimal(rated.0, 2)
+                    self.torque(peak),
+                    self.torque(rated)
                 );
                 let found = self.report(&codes::MOTOR_STALLS, message);
                 found.severity = Severity::Error;

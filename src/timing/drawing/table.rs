@@ -116,12 +116,12 @@ impl<'a> Moves<'a> {
                 Self::Follows { follows: mechanism.follows()?, origin: None, length: false }
             }
             Fitted::Drive(drive) => {
-                let length = matches!(drive.exact.way.source(), Way::Extending(_));
+                let length = matches!(drive.made().way.source(), Way::Extending(_));
                 Self::Follows { follows: mechanism.follows()?, origin: limb.drawn(), length }
             }
             Fitted::Spin(_) => Self::Spin { pivot: pivot? },
             Fitted::Servo(servo) => match (&servo.cord, servo.linkage, servo.arm_at_zero) {
-                (Some(cord), ..) => Self::Horn { servo, cord: &cord.exact, pivot: pivot? },
+                (Some(cord), ..) => Self::Horn { servo, cord: cord.made(), pivot: pivot? },
                 (None, Some(bar), Some(zero)) => {
                     Self::Rod { servo, rod: ServoRod::new(bar, zero, servo.turns.sign()) }
                 }

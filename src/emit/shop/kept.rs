@@ -1,0 +1,103 @@
+//! Sheets kept from one round of `watch` to the next: drawn anew only where something
+//! they show has changed.
+
+use std::collections::HashMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+
+use super::{Shop, cards, labels, set_out};
+use crate::check::Compiled;
+use crate::emit::Output;
+use crate::emit::paper::flow::Block;
+use crate::fit::FittedFigure;
+use crate::loads::LoadedFigure;
+use crate::power::CableLoad;
+use crate::space::SpacedFigure;
+use crate::units::System;
+
+/// What every figure's sheets show of the yard.
+#[derive(Clone, Debug, PartialEq)]
+struct Shared {
+    file: String,
+    system: System,
+}
+
+/// The sheets of one figure with all that they were drawn from.
+#[derive(Debug)]
+struct Drawn {
+    name: String,
+    // Held, so that an address stands for the same content.
+    figure: Arc<FittedFigure>,
+    loads: Arc<LoadedFigure>,
+    space: Arc<SpacedFigure>,
+    cable: Option<CableLoad>,
+    /// The output of each motor.
+    wired: Vec<Option<String>>,
+    files: [Output; 2],
+    labels: Vec<Block>,
+}
+
+impl Drawn {
+    fn new(compiled: &Compiled, at: usize) -> Self {
+        let shop = Shop::new(compiled, at);
+        Self {
+            name: shop.name().to_owned(),
+            figure: Arc::clone(&compiled.figures[at]),
+            loads: Arc::clone(&compiled.loads[at]),
+            space: Arc::clone(&compiled.spaces[at]),
+            cable: cards::cable(compiled, shop.name()).cloned(),
+            wired: wired(compiled, at),
+            files: shop.files(),
+            labels: labels::blocks(&shop),
+        }
+    }
+
+    /// Whether they would be drawn the same again.
+    fn holds(&self, compiled: &Compiled, at: usize) -> bool {
+        Arc::ptr_eq(&self.figure, &compiled.figures[at])
+            && Arc::ptr_eq(&self.loads, &compiled.loads[at])
+            && Arc::ptr_eq(&self.space, &compiled.spaces[at])
+            && self.cable.as_ref() == cards::cable(compiled, &self.name)
+            && self.wired == wired(compiled, at)
+    }
+}
+
+fn wired(compiled: &Compiled, at: usize) -> Vec<Option<String>> {
+    let motors = 0..compiled.yard.figures[at].figure.actuators.len();
+    motors.map(|m| cards::output(compiled, at, m)).collect()
+}
+
+/// The sheets of the last round.
+#[derive(Debug, Default)]
+pub struct Kept {
+    shared: Option<Shared>,
+    drawn: HashMap<String, Arc<Drawn>>,
+}
+
+impl Kept {
+    /// All sheets of a yard; those of figures that are as they were are not drawn again.
+    #[must_use]
+    pub fn outputs(&mut self, compiled: &Compiled) -> Vec<Output> {
+        let yard = &compiled.yard;
+        let shared = Shared { file: compiled.file.clone(), system: yard.system };
+        if self.shared.as_ref() != Some(&shared) {
+            self.drawn.clear();
+            self.shared = Some(shared);
+        }
+        let known = |at: usize| {
+            let drawn = self.drawn.get(&yard.figures[at].name.value)?;
+            drawn.holds(compiled, at).then(|| Arc::clone(drawn))
+        };
+        let drawn: Vec<Arc<Drawn>> = (0..yard.figures.len())
+            .into_par_iter()
+            .map(|at| known(at).unwrap_or_else(|| Arc::new(Drawn::new(compiled, at))))
+            .collect();
+        self.drawn = drawn.iter().map(|d| (d.name.clone(), Arc::clone(d))).collect();
+        let mut all: Vec<Output> = drawn.iter().flat_map(|d| d.files.clone()).collect();
+        all.extend(set_out::outputs(compiled));
+        let labels: Vec<Block> = drawn.iter().flat_map(|d| d.labels.clone()).collect();
+        all.extend(labels::outputs(compiled, &labels));
+        all
+    }
+}
