@@ -148,15 +148,15 @@ impl FittedFigure {
     /// other limb, and where it is not held over its carrier's range or has an error.
     #[must_use]
     pub fn carried_bar(&self, limb: usize, carrier: Option<Deg>) -> Option<FourBar> {
-        let bar = self.carried(limb)?;
-        let Some(angle) = carrier else { return Some(bar.exact) };
+        let (bar, _) = self.carried(limb)?.made();
+        let Some(angle) = carrier else { return Some(*bar) };
         let carrier = &self.figure.limbs[self.figure.limbs[limb].carrier?];
         let (about, axis) = carrier.drawn()?;
-        let pivot = bar.exact.pivot();
+        let pivot = bar.pivot();
         let pivot = about + (pivot - about).turned(Dir::degrees(angle).from(axis));
-        let (bars, exact) = (bar.exact.bars(), &bar.exact);
+        let bars = bar.bars();
         let sizes = (bars.crank, bars.rod, bars.lever);
-        FourBar::new((exact.motor(), pivot), sizes, exact.clamp(), exact.assembly()).ok()
+        FourBar::new((bar.motor(), pivot), sizes, bar.clamp(), bar.assembly()).ok()
     }
 
     /// The fitted four-bar of a limb that rides while its motor stands on the board;

@@ -163,7 +163,7 @@ impl Standing {
         index: usize,
         carrier: usize,
     ) -> Option<(Moves<'a>, f64)> {
-        let bar = fitted.carried(index)?.exact;
+        let bar = *fitted.carried(index)?.made().0;
         let crank = Dir::degrees(self.at(Free::Crank { rider: index }));
         let (motor, radius) = (bar.motor(), bar.bars().crank.0);
         let limb = &fitted.figure.limbs[carrier];
@@ -186,9 +186,10 @@ impl Standing {
 /// The mechanism of a limb in its own plane, with what moves it and its pin.
 fn alone(limb: &crate::model::Limb, fitted: &Fitted) -> Option<(Arc<dyn Mechanism>, Way, f64)> {
     Some(match fitted {
-        Fitted::FourBar(bar) => (Arc::new(bar.exact), Way::Shaft(bar.shaft), bar.pin.rad().0),
+        Fitted::FourBar(bar) => (Arc::new(*bar.made().0), Way::Shaft(bar.shaft), bar.pin.rad().0),
         Fitted::Drive(drive) => {
-            (Arc::clone(&drive.exact.mechanism), drive.exact.way.clone(), drive.pin.rad().0)
+            let built = drive.made();
+            (Arc::clone(&built.mechanism), built.way.clone(), drive.pin.rad().0)
         }
         Fitted::Servo(_) | Fitted::Spin(_) => match works::moves(limb, fitted)? {
             (Moves::Made(Made::Spin(spin, shaft)), pin) => (Arc::new(spin), Way::Shaft(shaft), pin),
@@ -197,7 +198,8 @@ fn alone(limb: &crate::model::Limb, fitted: &Fitted) -> Option<(Arc<dyn Mechanis
             }
             _ => {
                 let cord = fitted.as_drive()?;
-                (Arc::clone(&cord.exact.mechanism), cord.exact.way.clone(), cord.pin.rad().0)
+                let built = cord.made();
+                (Arc::clone(&built.mechanism), built.way.clone(), cord.pin.rad().0)
             }
         },
     })

@@ -93,8 +93,8 @@ pub(super) fn ride<'a>(fitted: &'a FittedFigure, index: usize, by_shaft: bool) -
             (None, Some(bar)) => {
                 let named = bar.figures.iter().find(|f| f.name == "carried_push")?;
                 let Measure::Angle(push) = named.value else { return None };
-                let rod = Rod { pivot: [at.x, at.y], ..bar.exact.group() };
-                let (shaft, pin) = (bar.exact.motor(), bar.pin.rad().0);
+                let rod = Rod { pivot: [at.x, at.y], ..bar.made().0.group() };
+                let (shaft, pin) = (bar.made().0.motor(), bar.pin.rad().0);
                 Move::Bar { motor, rod, shaft, pin, least_sine: libm::sin(push.rad().0) }
             }
             (None, None) => return None,
