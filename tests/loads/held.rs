@@ -120,7 +120,7 @@ fn cords_and_belts_give_where_they_are_said_to() {
           rest 10 deg gesture blink { sweep 10 deg to 60 deg within 4 deg cycle 1 s } } }";
     let words = cord.replace("BREAKS", "breaks 8 N");
     let said = of(&words);
-    let mechanism = compile(&words).fitted[0].limbs[0].mechanism.clone().unwrap();
+    let mechanism = compile(&words).figures[0].limbs[0].mechanism.clone().unwrap();
     let horn = mechanism.drilled(SizeName::Crank).unwrap() * 1e-3;
     near(said.rod.unwrap(), 0.2 / horn, "pull at the horn");
     near(at(&said, "cord"), 8.0 * horn, "cord");
