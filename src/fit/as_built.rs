@@ -48,6 +48,8 @@ pub struct AsBuilt {
 pub struct OtherBuilt {
     /// The dimension.
     pub name: &'static str,
+    /// As drawn: mm, or degrees.
+    pub drawn: f64,
     /// As built: mm, or degrees.
     pub built: f64,
     /// Whether it is an angle.
@@ -248,6 +250,7 @@ impl Puzzle<'_> {
         let d = &self.recipe.dimensions[first];
         Some(OtherBuilt {
             name: d.name,
+            drawn: d.drawn,
             built: found.values[first],
             angle: d.angle,
             with: more.first().map(|&i| {
@@ -466,9 +469,11 @@ impl Bench<'_> {
             .others
             .iter()
             .map(|o| {
-                let with = o.with.map_or(String::new(), |(name, value, angle)| {
-                    format!(" with {name} {}", size(value, angle))
-                });
+                // Alone it is told as the first is: not every angle stands in the file.
+                let with = match o.with {
+                    Some((name, value, angle)) => format!(" with {name} {}", size(value, angle)),
+                    None => format!(" instead of {}", size(o.drawn, o.angle)),
+                };
                 let off = if o.off > built.off + 0.05 {
                     format!(" (to {} {unit})", decimal(o.off, 1))
                 } else {

@@ -396,7 +396,7 @@ fn no_frame_rides(figure: &Figure, open: &Spanned<Open>, limb: usize) -> Finding
     let carrier = carrier.unwrap_or_default();
     let limb = &figure.limbs[limb].name.value;
     let message = format!(
-        "the motor of {}.{limb} rides on {carrier}, and the frame stays where it is: it is nowhere on both.",
+        "the motor of {}.{limb} rides on {carrier}, and the frame stays where it is: it cannot be on both.",
         figure.name.value
     );
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb)).help(
