@@ -146,7 +146,7 @@ figure fox {{ board plywood-9 900 mm by 1200 mm
         ))
     };
     let crank = "four-bar { motor wiper at (230, 720) mm rides  crank 20 mm  rod ?  lever ? 40 to 80 mm by 5 mm at ? }";
-    for sweep in ["bend 60 deg to 100 deg  cycle 4 s", "bend 70 deg to 90 deg  cycle 4 s"] {
+    for sweep in ["bend 60 deg to 100 deg  cycle 4 s", "bend 62 deg to 95 deg  cycle 4 s"] {
         let compiled = yard(crank, sweep);
         let (one, two) = (four_bar(&compiled, 0, 1), four_bar(&compiled, 0, 3));
         assert_eq!(one.exact.bars().rod, two.exact.bars().rod);
