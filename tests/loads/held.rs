@@ -132,7 +132,7 @@ fn cords_and_belts_give_where_they_are_said_to() {
     let belt = of("figure mill { board plywood-9 600 mm by 900 mm
         limb sails { pivot (300, 700) mm tip (300, 1020) mm bolt M8 sheet plywood-6 length 320 mm width 40 mm
           drive spin { motor wiper at (300, 500.6) mm belt 20 40 pitch 5 mm length 550 mm  breaks 60 N }
-          gesture turn { spin 1 turn per 8 s } } }");
+          gesture round { spin 1 turn per 8 s } } }");
     near(at(&belt, "belt"), 60.0 * 0.015_915, "belt");
     near(belt.torque.unwrap(), 28.0, "14 N.m through 1 to 2");
 }

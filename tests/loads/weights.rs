@@ -86,13 +86,15 @@ fn a_crank_weighs_what_is_cut_or_what_is_said() {
         let compiled = compile(&BARS.replace("CRANK", words));
         super::load(&compiled, 0).bars.crank
     };
-    // 30 mm and 14 beyond each hole of 20 x 3 mm steel: 58 x 60 mm3 x 7850 kg/m3.
+    // The wiper's own row goes to 60 mm, which are drilled for trying, and 14 beyond each outer
+    // hole: 88 mm of 20 x 3 mm steel, 60 mm3 a mm x 7850 kg/m3.
     let flat = crank("crank 30 mm of flat").expect("its bar is known");
-    assert!((flat.mass.0 - 0.058 * 60e-6 * 7850.0).abs() < 1e-9, "{flat:?}");
-    assert!((flat.inertia - flat.mass.0 * 0.058 * 0.058 / 12.0).abs() < 1e-12);
-    assert!((flat.middle - 0.5).abs() < 1e-12);
-    // Two holes of 6.6 mm (ISO 273, M6 medium) are 68.4 of its 1160 mm2.
-    assert!((flat.holes - 68.42 / 1160.0).abs() < 1e-4);
+    assert!((flat.mass.0 - 0.088 * 60e-6 * 7850.0).abs() < 1e-9, "{flat:?}");
+    assert!((flat.inertia - flat.mass.0 * 0.088 * 0.088 / 12.0).abs() < 1e-12);
+    // Its middle lies 30 mm out, where its pin is.
+    assert!((flat.middle - 1.0).abs() < 1e-9);
+    // Five holes of 6.6 mm (ISO 273, M6 medium) are 171.1 of its 1760 mm2.
+    assert!((flat.holes - 171.06 / 1760.0).abs() < 1e-4);
     // One that comes drilled is cut half way to its next holes, less half a saw's cut.
     let rowed = crank("crank 25 mm of rowed").expect("its bar is known");
     let beyond = rowed.mass.0 / (60e-6 * 7850.0) * 1e3 - 2.0 * 11.0;
