@@ -320,7 +320,9 @@ fn a_wide_pulley_takes_its_room_in_depth() {
                 || (g.part == Role::Wheel && g.other == Role::Rod)
         };
         let told = compiled.findings.iter().any(|f| {
-            f.code.word == "parts-clash" && f.message.contains("wheel") && f.severity == Severity::Warning
+            f.code.word == "parts-clash"
+                && f.message.contains("wheel")
+                && f.severity == Severity::Warning
         });
         (compiled.spaces[0].gaps.iter().any(|g| wheel(g) && g.least.high <= 0.0), told)
     };

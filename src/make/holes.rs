@@ -22,6 +22,17 @@ pub enum Drill {
     Eye,
     /// The end of a guide: nothing is drilled by our word.
     Mark,
+    /// Where a brace meets its post: nothing is drilled in the board, and no sheet of paper
+    /// is worth it.
+    Brace,
+}
+
+impl Drill {
+    /// Whether it is marked out on the board from a sheet in true size.
+    #[must_use]
+    pub const fn on_paper(&self) -> bool {
+        !matches!(self, Self::Brace)
+    }
 }
 
 /// A hole or place on the board.
@@ -154,9 +165,9 @@ fn braces(figure: &Figure) -> Vec<Hole> {
         return Vec::new();
     }
     let place = |(n, x): (usize, &f64)| Hole {
-        name: format!("brace {}, behind", n + 1),
+        name: format!("brace {}", n + 1),
         at: BoardPoint::mm(*x, up.0),
-        drill: Drill::Mark,
+        drill: Drill::Brace,
     };
     posts.iter().enumerate().map(place).collect()
 }

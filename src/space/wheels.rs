@@ -20,6 +20,11 @@ impl Stack<'_> {
         let limb = &figure.limbs[index];
         let spin = spin(limb)?;
         let wheel = spin.wheel()?;
+        if limb.carrier.is_some() {
+            let what = format!("room of its {wheel}s (they ride on another limb)");
+            self.not_checked[index].push(Note::new(what, ""));
+            return None;
+        }
         let Some(width) = spin.width else {
             let settle = format!("{} width 12 mm", spin.by);
             let what = format!("room of its {wheel}s (their width is not said)");

@@ -20,7 +20,8 @@ const MOVED: usize = 10;
 /// that takes the fewest sheets, and of those the one that keeps the holes farthest off
 /// the cuts; what the board's corner is then moved by on its drawing.
 pub fn net(made: &Made) -> P {
-    let holes: Vec<(f64, f64)> = made.holes.iter().map(|h| made.behind(h.at)).collect();
+    let holes = made.holes.iter().filter(|h| h.drill.on_paper());
+    let holes: Vec<(f64, f64)> = holes.map(|h| made.behind(h.at)).collect();
     // More holes than this need most of the sheets anyhow.
     if holes.is_empty() || holes.len() > 60 {
         return (0.0, 0.0);
@@ -58,6 +59,7 @@ pub fn drill(shop: &Shop<'_>, drill: &Drill) -> String {
         Drill::Shaft(_) => "motor shaft, by the motor's own holes".to_owned(),
         Drill::Eye => "eye for the cord".to_owned(),
         Drill::Mark => "mark only".to_owned(),
+        Drill::Brace => "where it meets its post".to_owned(),
     }
 }
 
@@ -78,7 +80,7 @@ pub fn radius(hole: &Hole) -> f64 {
         Drill::Bolt(_, hole) => hole.0 / 2.0,
         Drill::Bushing(_, bolt) => bolt.0 / 2.0,
         Drill::Shaft(_) => 5.0,
-        Drill::Eye | Drill::Mark => 2.0,
+        Drill::Eye | Drill::Mark | Drill::Brace => 2.0,
     }
 }
 
@@ -115,7 +117,7 @@ pub fn drawing(shop: &Shop<'_>) -> Drawing {
             }
             Drill::Bolt(..) => to.hole(at, r, 6.0),
             Drill::Eye => to.hole(at, r, 4.0),
-            Drill::Mark => to.cross(at, 6.0),
+            Drill::Mark | Drill::Brace => to.cross(at, 6.0),
         }
     }
     to
@@ -123,8 +125,8 @@ pub fn drawing(shop: &Shop<'_>) -> Drawing {
 
 /// The sheets that hold holes, from the top.
 pub fn tiles(shop: &Shop<'_>) -> Vec<Tile> {
-    let mut tiles: Vec<Tile> =
-        shop.made.holes.iter().map(|h| Tile::holding(behind(shop, h.at))).collect();
+    let holes = shop.made.holes.iter().filter(|h| h.drill.on_paper());
+    let mut tiles: Vec<Tile> = holes.map(|h| Tile::holding(behind(shop, h.at))).collect();
     tiles.sort_by(|a, b| b.row.cmp(&a.row).then(a.column.cmp(&b.column)));
     tiles.dedup();
     tiles

@@ -256,15 +256,18 @@ fn holes(shop: &Shop<'_>) -> Table {
         Cell::number("up", 22.0),
         Cell::words("sheet", 13.0),
     ];
+    let printed = board::tiles(shop);
     let rows = shop.made.holes.iter().enumerate().map(|(n, hole)| {
         let (across, up) = shop.made.behind(hole.at);
+        let tile = Tile::holding(board::behind(shop, hole.at));
+        let sheet = if printed.contains(&tile) { tile.name() } else { String::new() };
         vec![
             (n + 1).to_string(),
             hole.name.clone(),
             board::drill(shop, &hole.drill),
             shop.place(across),
             shop.place(up),
-            Tile::holding(board::behind(shop, hole.at)).name(),
+            sheet,
         ]
     });
     Table { columns, rows: rows.collect() }
