@@ -72,11 +72,7 @@ fn dense(first: (f64, f64), second: (f64, f64), steps: u32, gap: impl Fn(f64, f6
     all.map(|(i, j)| gap(at(first, i), at(second, j))).fold(f64::INFINITY, f64::min)
 }
 
-fn found<'a>(
-    compiled: &'a yardwright::check::Compiled,
-    limb: usize,
-    other: Role,
-) -> Option<&'a Gap> {
+fn found(compiled: &yardwright::check::Compiled, limb: usize, other: Role) -> Option<&Gap> {
     compiled.spaces[0]
         .gaps
         .iter()
