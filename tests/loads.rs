@@ -15,10 +15,10 @@ mod held;
 mod holds;
 #[path = "loads/holes.rs"]
 mod holes;
-#[path = "loads/turning.rs"]
-mod turning;
 #[path = "loads/riders.rs"]
 mod riders;
+#[path = "loads/turning.rs"]
+mod turning;
 #[path = "loads/weights.rs"]
 mod weights;
 

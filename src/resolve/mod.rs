@@ -29,6 +29,7 @@ mod limb;
 pub mod moment;
 mod names;
 mod notes;
+mod part_words;
 mod parts;
 mod phrase;
 mod place;

@@ -5,7 +5,7 @@ use crate::syntax::words::{
 };
 use crate::units::Dimension as D;
 
-use super::{figure_words, ground, parts, phrase, season, show, song};
+use super::{figure_words, ground, part_words, phrase, season, show, song};
 
 /// Compass words, where a front looks.
 pub(super) const FACINGS: &[&str] =
@@ -122,27 +122,27 @@ pub static ROOT: Table = Table {
             &[must("name", Take::Name("motor"))],
         )
         .many()
-        .block(BlockRule::Must(&parts::MOTOR)),
+        .block(BlockRule::Must(&part_words::MOTOR)),
         Row::new(
             "sheet",
             "A sheet that boards and limbs are cut from.",
             &[must("name", Take::Name("sheet"))],
         )
         .many()
-        .block(BlockRule::Must(&parts::SHEET)),
+        .block(BlockRule::Must(&part_words::SHEET)),
         Row::new(
             "bushing",
             "What a bolt turns in.",
             &[must("name", Take::Name("bushing"))],
         )
         .many()
-        .block(BlockRule::Must(&parts::BUSHING)),
+        .block(BlockRule::Must(&part_words::BUSHING)),
         Row::new("bolt", "A thread.", &[must("name", Take::Stock)])
             .many()
-            .block(BlockRule::Must(&parts::BOLT)),
+            .block(BlockRule::Must(&part_words::BOLT)),
         Row::new("stock-bar", "A stock bar, with its true size.", &[must("name", Take::Stock)])
             .many()
-            .block(BlockRule::Must(&parts::BAR)),
+            .block(BlockRule::Must(&part_words::BAR)),
     ],
     bare: None,
 };

@@ -5,7 +5,7 @@ use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, must};
 use crate::units::Dimension as D;
 
-use super::super::parts;
+use super::super::{part_words, parts};
 use super::Context;
 
 /// Its words.
@@ -20,8 +20,8 @@ pub static SERVO: Table = Table {
         super::STANDOFF,
         super::ASSEMBLY,
         super::PREFER,
-        parts::PULSE,
-        parts::SLEW,
+        part_words::PULSE,
+        part_words::SLEW,
         Row::new(
             "zero",
             "The limb's angle where the servo's own angle is 0.",
