@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
 use yardwright::check::Compiler;
-use yardwright::emit::{calendar, plan, power, report::Report, run_sheet, schedule, weather};
+use yardwright::emit::{calendar, plan, power, report::Report, run_sheet, schedule, shop, weather};
 use yardwright::source::{Disk, MemoryDisk};
 
 /// A disk somebody else writes to.
@@ -107,4 +107,63 @@ fn every_edit_gives_what_a_clean_compile_gives() {
             assert!(again == anew, "`{old}` -> `{new}` in {} is not the same", names[at]);
         }
     }
+}
+
+/// Sheets kept from the round before are those that would be drawn anew, whatever was
+/// edited; and those of a figure that is as it was are not drawn again.
+#[test]
+fn kept_sheets_are_those_drawn_anew() {
+    const TEXT: &str = "use parts
+yard small { size 20 m by 10 m }
+supply shed at (19 m, 9 m) { voltage 12 V  limit 30 A  cable 2.5 mm2  fuse 15 A }
+controller post at (16 m, 8 m) {
+  power shed
+  out 1 bear.arm pwm one-way
+}
+figure bear {
+  board plywood-9 600 mm by 1200 mm
+  power shed
+  limb arm {
+    pivot (300, 900) mm  tip (650, 900) mm
+    drive four-bar { motor wiper at (300, 600) mm  crank 40 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }
+    gesture wave { sweep 10 deg to 55 deg  cycle 3 s }
+  }
+}
+figure fox {
+  board plywood-9 500 mm by 900 mm
+  limb tail { pivot (250, 500) mm  tip (450, 500) mm  drive servo { motor servo-standard } }
+}
+set bear at (5 m, 5 m) facing south
+set fox at (9 m, 5 m) facing south
+";
+    let edits = [
+        ("crank 40 mm", "crank 50 mm"),
+        ("2.5 mm2", "4 mm2"),
+        ("controller post", "controller porch"),
+        ("out 1 bear.arm", "out 2 bear.arm"),
+        ("set bear at (5 m, 5 m)", "set bear at (2 m, 2 m)"),
+        ("set fox at", "set vixen like fox at"),
+        ("voltage 12 V", "voltage 13 V"),
+        ("figure bear {", "figure bear { title \"Brown\""),
+    ];
+    let disk = Shared::default();
+    disk.put("a.yard", TEXT);
+    let (mut compiler, mut kept) = (Compiler::new(disk.clone()), shop::Kept::default());
+    let mut round = |text: &str| {
+        disk.put("a.yard", text);
+        let compiled = compiler.compile(Path::new("/y/a.yard")).unwrap();
+        let again = kept.outputs(&compiled);
+        let anew = Compiler::new(disk.clone()).compile(Path::new("/y/a.yard")).unwrap();
+        assert!(again == shop::outputs(&anew), "{text}");
+        kept.drawn_anew()
+    };
+    assert_eq!(round(TEXT), 2);
+    assert_eq!(round(TEXT), 0);
+    for (old, new) in edits {
+        let text = TEXT.replacen(old, new, 1);
+        assert_ne!(text, TEXT, "{old}");
+        round(&text);
+        round(TEXT);
+    }
+    assert_eq!(round(&TEXT.replacen("crank 40 mm", "crank 50 mm", 1)), 1);
 }

@@ -73,9 +73,16 @@ fn wired(compiled: &Compiled, at: usize) -> Vec<Option<String>> {
 pub struct Kept {
     shared: Option<Shared>,
     drawn: HashMap<String, Arc<Drawn>>,
+    anew: usize,
 }
 
 impl Kept {
+    /// How many figures' sheets the last round drew anew.
+    #[must_use]
+    pub fn drawn_anew(&self) -> usize {
+        self.anew
+    }
+
     /// All sheets of a yard; those of figures that are as they were are not drawn again.
     #[must_use]
     pub fn outputs(&mut self, compiled: &Compiled) -> Vec<Output> {
@@ -93,6 +100,8 @@ impl Kept {
             .into_par_iter()
             .map(|at| known(at).unwrap_or_else(|| Arc::new(Drawn::new(compiled, at))))
             .collect();
+        let before = |d: &Arc<Drawn>| self.drawn.get(&d.name).is_some_and(|b| Arc::ptr_eq(b, d));
+        self.anew = drawn.iter().filter(|d| !before(d)).count();
         self.drawn = drawn.iter().map(|d| (d.name.clone(), Arc::clone(d))).collect();
         let mut all: Vec<Output> = drawn.iter().flat_map(|d| d.files.clone()).collect();
         all.extend(set_out::outputs(compiled));
