@@ -2,7 +2,9 @@
 
 use super::clamp_codes::LIMB_RATTLES;
 use super::codes_turning::{LIMB_KNOCKS, SPIN_QUICK, SPIN_UNBALANCED, WIRES_WIND_UP};
+use super::mass::Origin;
 use super::motor::Work;
+use super::wind_limb::left_out;
 use super::{Bench, MassProperties};
 use crate::finding::{Code, Finding};
 use crate::fit::Fitted;
@@ -62,7 +64,19 @@ impl Bench<'_> {
         }
     }
 
+    /// Whether what a limb weighs rests on an outline or a sheet that nobody wrote: no
+    /// finding rests on a guess.
+    fn weight_guessed(&self, index: usize) -> bool {
+        let limb = &self.fitted.figure.limbs[index];
+        let shaped = |m: &MassProperties| m.origins.contains(&Origin::Outline);
+        self.limbs[index].mass.as_ref().is_none_or(shaped)
+            && (left_out(limb, "outline") || left_out(limb, "sheet"))
+    }
+
     fn unbalanced(&self, index: usize, ratio: f64) -> Option<(String, String)> {
+        if self.weight_guessed(index) {
+            return None;
+        }
         let figure = &*self.fitted.figure;
         let mass = self.limbs[index].mass.as_ref()?;
         let stall = match &self.motors.get(figure.motor_of(index)?)?.work {
@@ -134,6 +148,9 @@ impl Bench<'_> {
 
     /// Play that changes sides where what drives the limb is pushed by it.
     fn knocks(&self, index: usize) -> Option<(String, String)> {
+        if self.weight_guessed(index) {
+            return None;
+        }
         let loaded = &self.limbs[index];
         let wag = loaded.grips.iter().find(|g| g.code.word == LIMB_RATTLES.word)?;
         let load = loaded.cycle.as_ref()?;
