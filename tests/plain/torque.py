@@ -66,31 +66,31 @@ def hinge_limb(name, pos, angle, limb, lever, clamp, inner="", friction=0.0):
     </body>"""
 
 
-def bar(pins, metre, width):
-    """Mass, length and central inertia of a bar with its pins so far apart."""
-    length = pins + width
+def bar(holes, metre):
+    """Mass and central inertia of a bar with its outer holes so far apart, cut 14 mm beyond."""
+    length = holes + 28
     mass = metre * length * 1e-3
     return mass, mass * length * length * 1e-6 / 12
 
 
-def piece(pins, metre, width, along=(1.0, 0.0)):
-    """The same as the engine wants it, its middle half way between the pins."""
-    mass, central = bar(pins, metre, width)
-    at = m(pins / 2 * along[0], pins / 2 * along[1], 0)
+def piece(holes, metre, along=(1.0, 0.0)):
+    """The same as the engine wants it, its middle half way between the outer holes."""
+    mass, central = bar(holes, metre)
+    at = m(holes / 2 * along[0], holes / 2 * along[1], 0)
     return f'<inertial pos="{at}" mass="{mass}" diaginertia="{central / 2} {central / 2} {central}"/>'
 
 
 def model(motor, crank, bodies, rods, start=0.0, heavy=None):
     """`rods`: (from site, to site, length), weightless. `heavy`: one rigid rod instead,
-    (to site, length, direction, metre, width), and a crank of the same bar."""
+    (to site, length, direction, metre, the crank's last hole), and a crank of the same bar."""
     shaft = '<inertial pos="0 0 0" mass="0.001" diaginertia="1e-6 1e-6 1e-6"/>'
     rod = pin = ""
     if heavy:
-        to, length, angle, metre, width = heavy
-        shaft = piece(crank, metre, width)
+        to, length, angle, metre, last = heavy
+        shaft = piece(last, metre)
         rod = f"""<body name="rod" pos="{m(crank, 0, 0)}" euler="0 0 {angle - start!r}">
             <joint type="hinge" axis="0 0 1"/>
-            {piece(length, metre, width)}
+            {piece(length, metre)}
             <site name="rod-end" pos="{m(length, 0, 0)}"/>
           </body>"""
         pin = (
@@ -226,30 +226,31 @@ def fiddler():
 
 
 def drummer():
-    """The bear's arm with crank, rod and lever of steel, 25 x 5 mm."""
+    """The bear's arm with crank, rod and lever of steel, 25 x 5 mm, the crank drilled on to
+    60 mm and the lever to 120 mm for trying."""
     motor, crank, rod, lever, clamp, pivot = (310, 806), 30, 160, 80, 127, (150, 880)
-    metre, width = 7850 * 0.025 * 0.005, 25
+    metre = 7850 * 0.025 * 0.005
     pin = crank_pin(motor, crank, 0)
     lead = closed(pin, pivot, rod, lever, 1)
     far = (pivot[0] + lever * math.cos(lead), pivot[1] + lever * math.sin(lead))
     angle = math.atan2(far[1] - pin[1], far[0] - pin[0])
     along = (math.cos(math.radians(clamp)), math.sin(math.radians(clamp)))
-    own = f'<body name="lever">{piece(lever, metre, width, along)}</body>'
+    own = f'<body name="lever">{piece(120, metre, along)}</body>'
     arm = hinge_limb("arm", pivot, lead - math.radians(clamp), ARM, lever, clamp, own, 0.04)
-    built = model(motor, crank, arm, [], heavy=("arm-pin", rod, angle, metre, width))
+    built = model(motor, crank, arm, [], heavy=("arm-pin", rod, angle, metre, 60))
     return constant(built, 60.0)
 
 
 def saw():
     """The bow without tilt on a crank and a rod of steel, 25 x 5 mm, at 120 rpm."""
-    crank, rod, metre, width = 40, 200, 7850 * 0.025 * 0.005, 25
+    crank, rod, metre = 40, 200, 7850 * 0.025 * 0.005
     bodies = f"""
     <body name="bow" pos="{m(crank + rod, 0, 0)}">
       <joint name="bow" type="slide" axis="1 0 0"/>
       <inertial pos="0 0 0" mass="0.25" diaginertia="1e-4 1e-4 1e-4"/>
       <site name="bow-pin" pos="0 0 0"/>
     </body>"""
-    built = model((0, 0), crank, bodies, [], heavy=("bow-pin", rod, 0.0, metre, width))
+    built = model((0, 0), crank, bodies, [], heavy=("bow-pin", rod, 0.0, metre, 60))
     return constant(built, 120.0)
 
 

@@ -78,6 +78,8 @@ const MOTOR: &[(&str, &str)] = &[
     ("slew", "slew 0.17 s per 60 deg"),
     ("pulse", "pulse 1000 us at -45 deg  2000 us at 45 deg"),
     ("speed", "speed 0.02 m/s"),
+    ("loaded", "loaded 0.014 m/s at 300 N"),
+    ("raised", "raised 30 kg 100 mm in 7 s"),
     ("force", "force 300 N"),
     ("length", "length 300 mm to 400 mm"),
     ("bore", "bore 20 mm"),
