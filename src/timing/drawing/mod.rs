@@ -16,7 +16,7 @@ pub use table::{Counts, Row, Table};
 use super::{FigurePart, carried};
 use crate::fit::FittedFigure;
 use crate::geometry::{Body, Dir};
-use crate::model::Joint;
+use crate::model::{Joint, Source};
 use crate::units::{Deg, Sec};
 
 /// A figure as it is drawn moving.
@@ -54,10 +54,14 @@ impl Drawing {
 fn limb(fitted: &FittedFigure, index: usize) -> DrawnLimb {
     let limb = &fitted.figure.limbs[index];
     let rides = fitted.limbs[index].riding.as_ref().map(|r| r.carrier);
-    let table = Table::of(fitted, index).filter(|_| !limb.poisoned);
+    let carried = carried::plays(fitted, index);
+    // Two motors move it, and how they add up is not computed: it stands on what carries it.
+    let driven = limb.drive.as_ref().map(|d| d.source);
+    let lost = limb.carrier.is_some() && matches!(driven, Some(Source::Motor(_)));
+    let lost = lost && rides.is_none() && !carried;
+    let table = Table::of(fitted, index).filter(|_| !limb.poisoned && !lost);
     // A chain of two limbs on one motor is computed on the board as a whole.
     // One whose motor stands on the board rides all the same.
-    let carried = carried::plays(fitted, index);
     let on = rides.or(limb.carrier.filter(|_| table.is_none() || carried));
     let alone = table.as_ref().filter(|_| !carried).and_then(|t| Alone::of(fitted, index, t));
     let level = on.is_some() && rides.is_none();
