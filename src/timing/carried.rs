@@ -45,10 +45,13 @@ fn carrier_at_rest(fitted: &FittedFigure, limb: usize) -> Option<Deg> {
 /// The limb's four-bar with its carrier at rest.
 fn at_rest(fitted: &FittedFigure, limb: usize) -> Option<Fitted> {
     let own = fitted.carried(limb)?;
-    let exact = fitted.carried_bar(limb, carrier_at_rest(fitted, limb))?;
+    let bar = fitted.carried_bar(limb, carrier_at_rest(fitted, limb))?;
+    let analysis = bar.analyse();
     Some(Fitted::FourBar(Box::new(FittedFourBar {
-        exact,
-        analysis: exact.analyse(),
+        exact: bar,
+        drilled: bar,
+        analysis,
+        as_drilled: analysis,
         ..own.clone()
     })))
 }
@@ -86,7 +89,7 @@ pub fn angle(fitted: &FittedFigure, limb: usize, crank: Deg, carrier: Deg) -> Op
     let bar = fitted.carried_bar(limb, Some(carrier))?;
     let input = drawn.shaft.at(crank.rad().0).ok()?;
     let found = bar.position(&input).ok()?.limb.axis().deg();
-    let middle = drawn.analysis.motion.and_then(|m| Some(m.low? + m.sweep / 2.0))?;
+    let middle = drawn.made().1.motion.and_then(|m| Some(m.low? + m.sweep / 2.0))?;
     Some(middle + (found - middle).signed())
 }
 
