@@ -164,7 +164,7 @@ impl Bench<'_> {
         let closes = print::force(force, system);
         self.not_checked.push(Note::new(
             format!(
-                "pinching (gaps are not computed yet): {closes} of air close on whatever is \
+                "pinching by air (only gaps between edges are looked at): {closes} close on whatever is \
                  between; shut the air off and let it out before you reach in"
             ),
             "",

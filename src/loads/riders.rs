@@ -1,9 +1,10 @@
 //! Limbs that ride on others with a motor of their own: what their poses change in the
 //! torque of the motor that carries them, and where its load found things at their worst.
 //!
-//! In the carrier's cycle, where its motor rides with it, a rider is a weight that stands still where it is drawn. Here
-//! it is turned right round its pivot in steps, and the least and largest peak are told,
-//! so that the pose of the rider bounds the answer instead of hiding in it.
+//! In the carrier's cycle a rider whose motor rides with it is a weight that stands still
+//! where it is drawn. Here it is turned right round its pivot in steps, and the least and
+//! largest peak are told, so that the pose of the rider bounds the answer instead of
+//! hiding in it.
 
 use super::cycle::{Effort, MotorLoad, hardest};
 use super::mass::MassProperties;
@@ -11,8 +12,8 @@ use super::standing::{Free, Standing};
 use super::{Bench, works};
 use crate::geometry::Point;
 use crate::model::{Note, Source};
-use crate::units::Deg;
-use crate::units::print::decimal;
+use crate::units::print::{self, decimal};
+use crate::units::{Deg, Newton, NewtonMetre, System};
 
 /// Steps of a turn. Between two of them the rider's centre moves by its distance times
 /// 0.26, and the torque at a hump by less than a hundredth of the rider's share.
@@ -25,11 +26,11 @@ fn turned(mass: &MassProperties, share: f64) -> MassProperties {
     MassProperties { centre: Point::mm(c.x * cos - c.y * sin, c.x * sin + c.y * cos), ..*mass }
 }
 
-/// The unit of an effort, and how many places of it are told.
-const fn unit(effort: Effort) -> (&'static str, usize) {
+/// An effort in its figure's own household.
+fn told(effort: Effort, value: f64, system: System) -> String {
     match effort {
-        Effort::Force => ("N", 0),
-        Effort::Torque | Effort::Winding => ("N.m", 3),
+        Effort::Force => print::force(Newton(value), system),
+        Effort::Torque | Effort::Winding => print::torque(NewtonMetre(value), system),
     }
 }
 
@@ -43,8 +44,8 @@ impl Bench<'_> {
         standing: &Standing,
         masses: &[Option<MassProperties>],
     ) {
-        let (figure, unit) = (&self.fitted.figure, unit(load.effort));
-        let value = |v: f64| format!("{} {}", decimal(v, unit.1), unit.0);
+        let figure = &self.fitted.figure;
+        let value = |v: f64| told(load.effort, v, figure.system);
         let name = |limb: usize| figure.limbs[limb].name.value.as_str();
         for place in free {
             // In one turn with the least, which people count from 0.
@@ -52,10 +53,10 @@ impl Bench<'_> {
                 Free::Carrier { range, .. } => range.0,
                 Free::Crank { .. } => Deg(0.0),
             };
-            let told = |a: Deg| decimal((least.positive() + (a - least)).0, 0);
+            let angle = |a: Deg| decimal((least.positive() + (a - least)).0, 0);
             let at = match *place {
-                Free::Carrier { .. } => told(standing.at(*place)),
-                Free::Crank { .. } => told(standing.at(*place).positive()),
+                Free::Carrier { .. } => angle(standing.at(*place)),
+                Free::Crank { .. } => angle(standing.at(*place).positive()),
             };
             match *place {
                 Free::Carrier { carrier, range: (low, high) } => {
@@ -64,8 +65,8 @@ impl Bench<'_> {
                         let what = format!(
                             "torque with {} at {at} deg, where it is worst between {} and {} deg",
                             name(carrier),
-                            told(low),
-                            told(high)
+                            angle(low),
+                            angle(high)
                         );
                         let moving =
                             format!("torque while {} moves at the same time", name(carrier));
@@ -122,13 +123,12 @@ impl Bench<'_> {
             });
             let ends = peaks.fold((f64::INFINITY, 0.0_f64), |(l, h), p| (l.min(p), h.max(p)));
             if ends.0.is_finite() {
-                let unit = unit(load.effort);
+                let value = |v: f64| told(load.effort, v, figure.system);
                 let what = format!(
-                    "{} as it is drawn; turned any other way its carrier's motor peaks at {} to {} {}",
+                    "{} as it is drawn; turned any other way its carrier's motor peaks at {} to {}",
                     rider.name.value,
-                    decimal(ends.0, unit.1),
-                    decimal(ends.1, unit.1),
-                    unit.0
+                    value(ends.0),
+                    value(ends.1)
                 );
                 notes.push((carrier, Note::new(what, "")));
             }
