@@ -143,7 +143,7 @@ fn page(compiled: &Compiled) -> String {
 fn by_forecast(rows: &[Row<'_>], run: MetrePerSec, system: System) -> String {
     let mut out = format!(
         "<h2>At a forecast of gusts up to</h2>\n<p>Above {}, the yard's own <code>wind run</code>, nothing is to \
-         move, also what could bear more.</p>\n<table>\n<thead><tr><th>gusts</th><th>mean</th>\
+         move, also what could bear more.</p>\n<table class=\"gusts\">\n<thead><tr><th>gusts</th><th>mean</th>\
          <th>run</th><th>park</th><th>bring in, quickest first</th></tr></thead>\n<tbody>\n",
         print::wind(run, system)
     );
@@ -233,6 +233,7 @@ h1{font-size:1.5rem}h2{font-size:1.15rem;margin-top:1.6rem}\
 table{border-collapse:collapse;width:100%}\
 th,td{border:1px solid #8a8a8a;padding:.3rem .5rem;text-align:left;vertical-align:top}\
 thead th{background:#e8ece4}\
+.gusts th[scope=row],.gusts td:nth-child(2){white-space:nowrap}\
 @media (prefers-color-scheme:dark){body{background:#16181a;color:#ececec}thead th{background:#2b3430}}\
 @media print{body{background:#fff;color:#000;font-size:10pt;max-width:none;margin:0}\
 thead th{background:#eee;color:#000}tr{break-inside:avoid}}";
