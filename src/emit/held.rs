@@ -1,9 +1,9 @@
 //! A limb that is held: what its motor pushes with, and what gives first.
 
 use super::Finite;
-use super::words::decimal;
 use crate::loads::jam::{Gives, Held};
 use crate::loads::{Effort, Grade};
+use crate::units::{Newton, System, print};
 
 /// Something that gives way.
 #[derive(Clone, Debug, serde::Serialize)]
@@ -77,14 +77,14 @@ impl HeldReport {
 }
 
 /// "held it pushes 360 N; from 220 N on its rod bends (rod of M8 thread, class 4.6, assumed)".
-pub(super) fn words(held: &Held) -> Option<String> {
+pub(super) fn words(held: &Held, system: System) -> Option<String> {
     let push = held.push?;
     // Told as the push at the same place, so that the two can be compared.
     let first = held.first().map(|first| {
         let at = push * first.at / held.motor;
         let assumed = first.assumed.map_or(String::new(), |what| format!(" ({what}, assumed)"));
-        format!("; from {} N on {}{assumed}", decimal(at, usize::from(at < 10.0)), first.what)
+        format!("; from {} on {}{assumed}", print::force(Newton(at), system), first.what)
     });
     let first = first.unwrap_or_default();
-    Some(format!("held it pushes {} N{first}", decimal(push, usize::from(push < 10.0))))
+    Some(format!("held it pushes {}{first}", print::force(Newton(push), system)))
 }

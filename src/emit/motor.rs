@@ -261,13 +261,16 @@ pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System
                 parts.push(format!("pushes {push} of {can}"));
             }
             if let Some([out, back]) = under_load(compiled, figure, limb) {
-                let (out, back) = (decimal(out, 1), decimal(back, 1));
-                parts.push(format!("{out} mm/s out and {back} in with its limb on it"));
+                let back = print::pace_in(back, system);
+                let out = print::pace(out, system);
+                parts.push(format!("{out} out and {back} in with its limb on it"));
             }
         }
         None => return parts,
     }
-    parts.extend(compiled.loads[figure].limbs[limb].held.as_ref().and_then(held::words));
+    parts.extend(
+        compiled.loads[figure].limbs[limb].held.as_ref().and_then(|h| held::words(h, system)),
+    );
     parts
 }
 

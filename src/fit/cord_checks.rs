@@ -315,8 +315,8 @@ impl Bench<'_> {
         let needed = first(holds, 20_000);
         let help = needed.map(|n| {
             format!(
-                "a spring of {} N.m about the pivot holds it: `return spring {} N.m`.",
-                decimal(spring + f64::from(n) * 1e-3, 3),
+                "a spring of {} about the pivot holds it: `return spring {} N.m`.",
+                print::torque(NewtonMetre(spring + f64::from(n) * 1e-3), self.figure.system),
                 decimal(spring + f64::from(n) * 1e-3, 3)
             )
         });

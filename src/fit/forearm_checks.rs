@@ -13,7 +13,7 @@ use crate::mechanism::solve::{self, ForearmChoice, solve_forearm};
 use crate::mechanism::{Closing, ForearmAnalysis, Limits, Size, Travel};
 use crate::model::{Drive, ForearmDrive, Sized};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm};
+use crate::units::{Deg, Mm, print};
 
 /// Push of a rod on a lever, as for every four-bar (textbook custom; the floor
 /// common practice, no source).
@@ -40,13 +40,15 @@ impl Bench<'_> {
         let Some(motion) = analysis.motion else {
             return self.runs_out(place, fixed, sizes, &analysis.closing);
         };
-        let spare = analysis.closing.margin;
+        let (spare, system) = (analysis.closing.margin, self.figure.system);
         if spare < BUILD_ERROR * 4.0 {
             let message = format!(
-                "{} the rod of {} reaches by {} mm only; four holes each 1 mm off can take 4 mm.",
-                fixed.upper.exact.when(analysis.closing.margin_at),
+                "{} the rod of {} reaches by {} only; four holes each {} off can take {}.",
+                fixed.upper.exact.when(analysis.closing.margin_at, self.figure.system),
                 self.name(),
-                decimal(spare.0, 1)
+                print::size(spare, 1, system),
+                print::size(BUILD_ERROR, 1, system),
+                print::size(BUILD_ERROR * 4.0, 1, system)
             );
             let help = self.rods_that_reach(sizes, &analysis.closing);
             self.report(&codes::ROD_MAY_RUN_OUT, place, message).help = help;
@@ -93,7 +95,7 @@ impl Bench<'_> {
             format!(
                 "the rod of {} runs out: {} anchor and pivot are {} apart, and rod {} and lever {} cannot come nearer than {}.",
                 self.name(),
-                fixed.upper.exact.when(closing.nearest_at),
+                fixed.upper.exact.when(closing.nearest_at, self.figure.system),
                 length(closing.nearest, system),
                 length(rod, system),
                 length(lever, system),
@@ -103,7 +105,7 @@ impl Bench<'_> {
             format!(
                 "the rod of {} runs out: {} anchor and pivot are {} apart, and rod {} and lever {} reach {}.",
                 self.name(),
-                fixed.upper.exact.when(closing.farthest_at),
+                fixed.upper.exact.when(closing.farthest_at, self.figure.system),
                 length(closing.farthest, system),
                 length(rod, system),
                 length(lever, system),
@@ -146,7 +148,7 @@ impl Bench<'_> {
         let Some(severity) = PUSH.severity(worst) else { return };
         let message = format!(
             "{} the second rod of {} pushes at {} deg to the lever; 45 or more is wanted.",
-            fixed.upper.exact.when(motion.least_push_at),
+            fixed.upper.exact.when(motion.least_push_at, self.figure.system),
             self.name(),
             decimal(worst.0, 1)
         );

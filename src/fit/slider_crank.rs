@@ -13,8 +13,8 @@ use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::solve::{SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
 use crate::model::{Action, Drive, Joint, Note, SliderDrive};
-use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm};
+use crate::units::print::length;
+use crate::units::{Deg, Mm, print};
 
 /// Sideways push of a limb on a plain guide: 30 deg is a warning, 45 an error
 /// (common practice, no source), told as the push angle that is left of 90.
@@ -180,9 +180,9 @@ impl<'a> Bench<'a> {
         let margin = rod - shortest;
         if margin < BUILD_ERROR * 4.0 {
             let message = format!(
-                "{} turns on paper by {} mm: its rod is hardly longer than crank and offset together.",
+                "{} turns on paper by {}: its rod is hardly longer than crank and offset together.",
                 self.name(),
-                decimal(margin.0, 1)
+                fine(margin, system)
             );
             let help =
                 format!("take a rod of {} or more.", length(shortest + BUILD_ERROR * 4.0, system));
@@ -228,10 +228,10 @@ impl<'a> Bench<'a> {
         }
         let system = self.figure.system;
         let message = format!(
-            "{} slides from {} to {} mm, and its guide is {} long: it leaves it by {}.",
+            "{} slides from {} to {}, and its guide is {} long: it leaves it by {}.",
             self.name(),
-            decimal(l.low.0, 1),
-            decimal(l.high.0, 1),
+            print::fine_in(l.low, system),
+            fine(l.high, system),
             length(guided.long, system),
             fine(Mm(beyond), system)
         );

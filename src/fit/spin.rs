@@ -1,4 +1,7 @@
 //! Continuous turning: whether belt, chain or gears fit between motor and limb.
+//!
+//! Pitch and module, and whole steps of them, are the trade's names of belts, chains and
+//! gears: in millimetres in an inch yard too.
 
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, FittedSpin, codes};
@@ -8,8 +11,8 @@ use crate::mechanism::Size;
 use crate::mechanism::belt::{Loop, gear_centres};
 use crate::mechanism::solve::ROW_LIMIT;
 use crate::model::{Action, Drive, Note, SpinDrive};
-use crate::units::print::decimal;
-use crate::units::{Deg, Mm};
+use crate::units::print::{decimal, fine};
+use crate::units::{Deg, Mm, System, print};
 
 /// A slot lets the motor slide this far to either side (common practice, no source).
 const SLOT: Mm = Mm(1.0);
@@ -130,14 +133,14 @@ impl Bench<'_> {
         let what = format!("length and grip of the {by}");
         let Some(shafts) = self.shafts(actuator, &what) else { return };
         let round = Loop { motor, limb, pitch, crossed: said.crossed };
-        let name = self.name();
+        let (name, system) = (self.name(), self.figure.system);
         let Some(exact) = round.length(shafts.apart()) else {
             let message = format!(
-                "the two wheels of {name} would overlap: {} and {} teeth {} mm apart need shafts more than {} mm apart.",
+                "the two wheels of {name} would overlap: {} and {} teeth {} mm apart need shafts more than {} apart.",
                 motor,
                 limb,
                 decimal(pitch.0, 2),
-                decimal(f64::from(motor + limb) * pitch.0 / std::f64::consts::TAU, 1)
+                fine(pitch * (f64::from(motor + limb) / std::f64::consts::TAU), system)
             );
             self.report(&codes::CENTRES_OFF, place, message).help =
                 Some("move the motor away from the limb.".to_owned());
@@ -147,10 +150,10 @@ impl Bench<'_> {
         let other = |whole: Mm| {
             round.centres(whole).map_or(String::new(), |c| {
                 format!(
-                    "a {by} of {} wants the motor {}: {} mm apart",
-                    spoken(by, whole, pitch),
+                    "a {by} of {} wants the motor {}: {} apart",
+                    spoken(by, (whole, pitch), system),
                     shafts.motor_at(c),
-                    decimal(c.0, 1)
+                    fine(c, system)
                 )
             })
         };
@@ -197,20 +200,20 @@ impl Bench<'_> {
         shafts: &Shafts,
         other: &dyn Fn(Mm) -> String,
     ) {
-        let (name, pitch) = (self.name(), round.pitch);
+        let (name, pitch, system) = (self.name(), round.pitch, self.figure.system);
         let best = whole(exact, step);
         let off = length / step;
         if (off - libm::round(off)).abs() > 1e-6 {
             let broken = (length / pitch - libm::round(length / pitch)).abs() > 1e-6;
             let message = match broken {
                 true => format!(
-                    "a {by} of {} mm has no whole number of its {} mm steps.",
-                    decimal(length.0, 1),
+                    "a {by} of {} has no whole number of its {} mm steps.",
+                    fine(length, system),
                     decimal(pitch.0, 2)
                 ),
                 false => format!(
                     "a chain of {} does not close without a cranked link.",
-                    spoken(by, length, pitch)
+                    spoken(by, (length, pitch), system)
                 ),
             };
             self.report(&codes::LENGTH_UNEVEN, place, message).help =
@@ -218,11 +221,11 @@ impl Bench<'_> {
         } else if let Some(wanted) = round.centres(length) {
             if (wanted - shafts.apart()).abs() > SLOT {
                 let message = format!(
-                    "the {by} of {name}, {} mm, wants its shafts {} mm apart; they are {} mm, and a slot takes up {} mm.",
-                    decimal(length.0, 1),
-                    decimal(wanted.0, 1),
-                    decimal(shafts.apart().0, 1),
-                    decimal(SLOT.0, 0)
+                    "the {by} of {name}, {}, wants its shafts {} apart; they are {}, and a slot takes up {}.",
+                    fine(length, system),
+                    fine(wanted, system),
+                    fine(shafts.apart(), system),
+                    fine(SLOT, system)
                 );
                 let moved = shafts.motor_at(wanted);
                 let help = if best == length {
@@ -234,8 +237,8 @@ impl Bench<'_> {
             }
         } else {
             let message = format!(
-                "the {by} of {name}, {} mm, is too short to go round its two wheels.",
-                decimal(length.0, 1)
+                "the {by} of {name}, {}, is too short to go round its two wheels.",
+                fine(length, system)
             );
             self.report(&codes::CENTRES_OFF, place, message).help =
                 Some(format!("{}.", other(best)));
@@ -297,10 +300,10 @@ impl Bench<'_> {
             return figures;
         }
         let message = format!(
-            "the gears of {} mesh with their shafts {} mm apart; they are {} mm.",
+            "the gears of {} mesh with their shafts {} apart; they are {}.",
             self.name(),
-            decimal(wanted.0, 2),
-            decimal(shafts.apart().0, 2)
+            print::size(wanted, 2, self.figure.system),
+            print::size(shafts.apart(), 2, self.figure.system)
         );
         self.report(&codes::CENTRES_OFF, place, message).help =
             Some(format!("put the motor {}.", shafts.motor_at(wanted)));
@@ -339,10 +342,10 @@ pub(super) fn nearest(open: &Size, exact: Mm, step: Mm) -> Option<Mm> {
 }
 
 /// "550 mm (110 teeth)".
-fn spoken(by: &str, length: Mm, pitch: Mm) -> String {
+fn spoken(by: &str, (length, pitch): (Mm, Mm), system: System) -> String {
     let count = libm::round(length / pitch);
     let of = if by == "chain" { "links" } else { "teeth" };
-    format!("{} mm ({} {of})", decimal(length.0, 1), decimal(count, 0))
+    format!("{} ({} {of})", fine(length, system), decimal(count, 0))
 }
 
 const fn length(name: &'static str, words: &'static str, value: Mm) -> Figure {

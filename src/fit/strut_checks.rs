@@ -12,7 +12,7 @@ use crate::mechanism::solve::{Anchor, RAM_PUSH_FLOOR, solve_ram};
 use crate::mechanism::{Lengths, Ram, Size, Strut, Travel};
 use crate::model::{Action, Sized, Span, StrutDrive};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, Sec};
+use crate::units::{Deg, Mm, Sec, System, print};
 
 /// Lengths are told and measured to about this.
 const FINE: Mm = Mm(0.5);
@@ -246,7 +246,7 @@ impl<'a> Bench<'a> {
             };
             let Span::Time(given) = time else { continue };
             if way.0.is_finite() && given.0 * pace.warm < way.0 * (1.0 - 1e-4) {
-                let message = ram_too_slow(&self.name(), way, given, &pace);
+                let message = ram_too_slow(&self.name(), (way, given), &pace, self.figure.system);
                 self.report(&codes::TOO_FAST_FOR_RAM, place, message).help =
                     Some(ram_takes(pace.longest(way)));
             }
@@ -263,9 +263,9 @@ fn length_at(ram: &Ram, limb: Deg) -> Mm {
 
 /// A ram that cannot go so far in the time given.
 #[must_use]
-pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
+pub fn ram_too_slow(name: &str, (way, given): (Mm, Sec), pace: &RamPace, system: System) -> String {
     let single = if pace.warm < pace.speed {
-        format!(", single ones {}", decimal(pace.warm, 1))
+        format!(", single ones {}", print::pace_in(pace.warm, system))
     } else {
         String::new()
     };
@@ -273,16 +273,16 @@ pub fn ram_too_slow(name: &str, way: Mm, given: Sec, pace: &RamPace) -> String {
         [1.0, 1.0] => single,
         [out, back] => format!(
             "{single}, and against its load {} out and {} in",
-            decimal(pace.warm * out, 1),
-            decimal(pace.warm * back, 1)
+            print::pace_in(pace.warm * out, system),
+            print::pace_in(pace.warm * back, system)
         ),
     };
     format!(
-        "{name} is to move its {} by {} mm in {} s; without load it makes {} mm/s{single}.",
+        "{name} is to move its {} by {} in {} s; without load it makes {}{single}.",
         pace.word,
-        decimal(way.0, 0),
+        print::size(way, 0, system),
         decimal(given.0, 2),
-        decimal(pace.speed, 1)
+        print::pace(pace.speed, system)
     )
 }
 

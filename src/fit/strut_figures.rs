@@ -7,7 +7,7 @@ use super::{Bench, codes};
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::Note;
 use crate::units::print::decimal;
-use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec, print};
+use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
@@ -64,9 +64,10 @@ impl Bench<'_> {
             Some(StrutPace::Air(pace)) => {
                 if said.strut.up.is_none() || said.strut.down.is_none() {
                     let what = format!(
-                        "throttled to 0.3 m/s: {} s for {} mm",
+                        "throttled to {}: {} s for {}",
+                        print::quickness(0.3, self.figure.system),
                         decimal(pace.up.min(pace.down).0, 2),
-                        decimal(stroke.0, 0)
+                        print::size(stroke, 0, self.figure.system)
                     );
                     self.assumed.push(Note::new(what, "throttle up 0.6 s down 1.0 s"));
                 }
@@ -173,6 +174,10 @@ impl Bench<'_> {
             return;
         }
         let kpa = libm::floor(pressure.0 * (HAND / force) / 5000.0) * 5.0;
+        let told = match system {
+            System::Inch => print::pressure(kpa * 1e-3, system),
+            System::Metric | System::Both => format!("{} kPa", decimal(kpa, 0)),
+        };
         let message = format!(
             "the cylinder of {} closes with {closes} on whatever is in the gap; a hand is commonly \
              held to stand {}.",
@@ -181,8 +186,8 @@ impl Bench<'_> {
         );
         let found = self.report(&codes::AIR_CRUSHES, said.drive.place, message);
         let less = format!(
-            "{} kPa bring it to {}; or take a smaller bore, or guard the gap.",
-            decimal(kpa, 0),
+            "{} bring it to {}; or take a smaller bore, or guard the gap.",
+            told,
             print::force(force * (kpa * 1000.0 / pressure.0), system)
         );
         let smaller = "take a smaller bore, or guard the gap.".to_owned();

@@ -9,7 +9,7 @@ use super::{Bench, Fitted, FittedServo};
 use crate::geometry::{BoardPoint, Body, Dir};
 use crate::mechanism::{Above, Guide, Mechanism, Role, Servo, ServoLink, Shaft, Span, Way};
 use crate::model::{Figure, Joint, Limb, Note, Source};
-use crate::units::{Deg, Rad};
+use crate::units::{Deg, Mm, Rad, System};
 
 /// So many limbs hang in a row below a motor at most: beyond that nobody can tell
 /// what a hole does (common practice, no source).
@@ -87,8 +87,8 @@ impl Chain {
     }
 
     /// "with the crank at 140 deg", or how long the ram is.
-    pub fn when(&self, coordinate: f64) -> String {
-        use crate::units::print::decimal;
+    pub fn when(&self, coordinate: f64, system: System) -> String {
+        use crate::units::print::{decimal, size};
         match self.way.source() {
             // Only a servo's shaft turns a part of a turn.
             Way::Shaft(shaft) if !shaft.span.closed => {
@@ -98,7 +98,7 @@ impl Chain {
             Way::Shaft(_) => {
                 format!("with the crank at {} deg", decimal(Rad(coordinate).deg().positive().0, 0))
             }
-            _ => format!("with the ram {} mm long", decimal(coordinate, 1)),
+            _ => format!("with the ram {} long", size(Mm(coordinate), 1, system)),
         }
     }
 }

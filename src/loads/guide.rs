@@ -7,7 +7,8 @@ use super::works::GUIDE;
 use crate::fit::{FittedFigure, Follows};
 use crate::mechanism::Guide;
 use crate::model::{Limb, Note};
-use crate::units::print::decimal;
+use crate::units::print::{self, decimal};
+use crate::units::{Mm, System};
 
 /// The guide is to be longer than where it jams by this factor (common practice, no
 /// source).
@@ -49,12 +50,14 @@ impl Bench<'_> {
         let arm = arm(&mechanism.follows()?).filter(|a| *a > IN_LINE)?;
         let jams = jams_below(GUIDE, arm);
         match limb.build.guide {
-            Some(held) => Some(limit(limb, arm, jams, held.length.0)),
+            Some(held) => Some(limit(limb, (arm, jams), held.length.0, fitted.figure.system)),
             None => {
+                let system = fitted.figure.system;
                 let wants = decimal((LONGER * jams).ceil(), 0);
                 let what = format!(
-                    "whether it binds like a drawer: pushed {} mm beside its guide, it wants {wants} mm of it",
-                    decimal(arm, 0)
+                    "whether it binds like a drawer: pushed {} beside its guide, it wants {} of it",
+                    print::size(Mm(arm), 0, system),
+                    print::size_up(Mm(LONGER * jams), system)
                 );
                 let settle = format!("guide {wants} mm");
                 self.limbs[index].not_checked.push(Note::new(what, settle));
@@ -64,7 +67,7 @@ impl Bench<'_> {
     }
 }
 
-fn limit(limb: &Limb, arm: f64, jams: f64, length: f64) -> Limit {
+fn limit(limb: &Limb, (arm, jams): (f64, f64), length: f64, system: System) -> Limit {
     let severity =
         if length <= jams { crate::finding::Severity::Error } else { GUIDE_JAMS.severity };
     Limit {
@@ -73,7 +76,11 @@ fn limit(limb: &Limb, arm: f64, jams: f64, length: f64) -> Limit {
         severity,
         goes: "it binds in its guide",
         says: [
-            format!("pushed {} mm beside its guide, {} wants ", decimal(arm, 0), limb.said()),
+            format!(
+                "pushed {} beside its guide, {} wants ",
+                print::size(Mm(arm), 0, system),
+                limb.said()
+            ),
             " of it so as not to bind like a drawer, and has ".into(),
             String::new(),
         ],
@@ -90,8 +97,8 @@ fn limit(limb: &Limb, arm: f64, jams: f64, length: f64) -> Limit {
         typical: vec!["friction of a wooden guide"],
         left_out: false,
         help: format!(
-            "make its guide {} mm long, hold it on a second one, or push it nearer to its line.",
-            decimal((LONGER * jams).ceil(), 0)
+            "make its guide {} long, hold it on a second one, or push it nearer to its line.",
+            print::size_up(Mm(LONGER * jams), system)
         ),
     }
 }

@@ -10,7 +10,7 @@ use crate::finding::{Code, Finding};
 use crate::fit::Fitted;
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
-use crate::units::{Kg, Mm};
+use crate::units::{Kg, Mm, NewtonMetre, print};
 
 /// A weight beside the bolt may ask for so much of what stops the motor (common practice,
 /// no source).
@@ -90,17 +90,17 @@ impl Bench<'_> {
             return None;
         }
         let message = format!(
-            "the weight of {} lies {} mm beside its bolt: every turn it asks {} N.m and gives them back, {} % \
+            "the weight of {} lies {} beside its bolt: every turn it asks {} and gives them back, {} % \
              of what stops its motor, and it goes by fits.",
             figure.limbs[index].said(),
-            decimal(libm::hypot(mass.centre.x, mass.centre.y), 0),
-            decimal(torque * ratio, 2),
+            print::size(Mm(libm::hypot(mass.centre.x, mass.centre.y)), 0, figure.system),
+            print::torque(NewtonMetre(torque * ratio), figure.system),
             decimal(share * 100.0, 0)
         );
         let help = format!(
-            "fix {} g {} mm from the bolt on the light side, or as much as makes it stay wherever you turn it.",
-            decimal(weight.0 * 1000.0, 0),
-            decimal(AT, 0)
+            "fix {} {} from the bolt on the light side, or as much as makes it stay wherever you turn it.",
+            print::mass(weight, figure.system),
+            print::size(Mm(AT), 0, figure.system)
         );
         Some((message, help))
     }
@@ -121,9 +121,9 @@ impl Bench<'_> {
             return None;
         }
         let message = format!(
-            "the tip of {} goes round with {} m/s in `{gesture}`.",
+            "the tip of {} goes round with {} in `{gesture}`.",
             limb.said(),
-            decimal(speed, 1)
+            print::quickness(speed, self.fitted.figure.system)
         );
         let help = format!(
             "let it turn {} times slower where hands reach it, or keep people an arm's length and more away.",
@@ -155,21 +155,21 @@ impl Bench<'_> {
         let wag = loaded.grips.iter().find(|g| g.code.word == LIMB_RATTLES.word)?;
         let load = loaded.cycle.as_ref()?;
         let [least, most] = load.both_ways;
-        let weaker = most.min(-least);
+        let (weaker, system) = (most.min(-least), self.fitted.figure.system);
         if wag.calm <= HEARD || weaker <= load.most_friction {
             return None;
         }
         let message = format!(
-            "the load on {} turns round in its cycle ({} to {} N.m), and each time it knocks through the {} deg of \
+            "the load on {} turns round in its cycle ({} to {}), and each time it knocks through the {} deg of \
              play in its rod's holes.",
             self.fitted.figure.limbs[index].said(),
-            decimal(least, 2),
-            decimal(most, 2),
+            print::torque(NewtonMetre(least), system),
+            print::torque(NewtonMetre(most), system),
             decimal(wag.calm, 1)
         );
         let help = format!(
-            "pull it one way with a spring of {} N.m about its bolt, or drill the holes 6.4.",
-            decimal((weaker * 100.0).ceil() / 100.0, 2)
+            "pull it one way with a spring of {} about its bolt, or drill the holes 6.4.",
+            print::torque_up(NewtonMetre(weaker), system)
         );
         Some((message, help))
     }

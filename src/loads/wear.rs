@@ -5,7 +5,6 @@ use crate::finding::Finding;
 use crate::fit::{Ends, Fitted};
 use crate::geometry::BoardPoint;
 use crate::model::{Joint, Note, Source};
-use crate::units::print::decimal;
 use crate::units::{Mm, Pascal, PascalMetrePerSec, print};
 
 /// Pressure, rubbing speed and their product.
@@ -80,8 +79,8 @@ impl Bench<'_> {
         let times = times.into_iter().flatten().fold(1.0, f64::max);
         let message = format!("{}.{} {what}.", figure.name.value, limb.name.value);
         let help = format!(
-            "a bushing of {} mm, or a thicker bolt, brings it down.",
-            decimal((length.0 * times).ceil(), 0)
+            "a bushing of {}, or a thicker bolt, brings it down.",
+            print::size_up(length * times, figure.system)
         );
         self.findings.push(
             Finding::new(&codes_wear::BUSHING_WEARS, limb.name.place, message)

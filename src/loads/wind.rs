@@ -16,8 +16,7 @@ use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, SheetType};
-use crate::units::print::decimal;
-use crate::units::{MetrePerSec, System, print};
+use crate::units::{MetrePerSec, Mm, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
@@ -146,7 +145,7 @@ impl Bench<'_> {
             let help = "stiffen it with a batten, or make it shorter.";
             found.push((&LIMB_HUMS, hums(limb, v, figure.system), help.to_owned()));
         }
-        found.extend(small_washers(limb, outlined));
+        found.extend(small_washers(limb, outlined, figure.system));
         found.extend(thread(figure, limb));
         for (code, message, help) in found {
             let finding = Finding::new(code, limb.name.place, message).help(help);
@@ -172,9 +171,10 @@ impl Bench<'_> {
             let grows = GROWTH.0 * GROWTH.1 * long;
             if grows > GROWTH.2 {
                 let message = format!(
-                    "the board of {} grows by {} mm from frost to sun, and a usual hole has 1 mm of play.",
+                    "the board of {} grows by {} from frost to sun, and a usual hole has {} of play.",
                     figure.name.value,
-                    decimal(grows, 0)
+                    print::size(Mm(grows), 0, figure.system),
+                    print::size(Mm(1.0), 0, figure.system)
                 );
                 let help = "fix it in one hole and give the others slots.";
                 say(&HEAT_LENGTH, place, None, message, help);
@@ -199,9 +199,10 @@ impl Bench<'_> {
             }
             if let Some(areal) = sheet.mass.filter(|m| m.0 < ICE) {
                 let message = format!(
-                    "1 mm of ice weighs {} kg/m2, {name} itself {}.",
-                    decimal(ICE, 2),
-                    decimal(areal.0, 2)
+                    "{} of ice weighs {}, {name} itself {}.",
+                    print::size(Mm(1.0), 0, figure.system),
+                    print::areal(ICE, figure.system),
+                    print::areal(areal.0, figure.system)
                 );
                 let help = "do not start it iced: free it by hand first, with the power off.";
                 say(&ICE_LOADS, place, Some(own), message, help);
@@ -234,20 +235,24 @@ fn upright(limb: &Limb) -> bool {
 
 /// Washers of a limb behind the board, which its thin sheet alone would not hold
 /// upright.
-fn small_washers(limb: &Limb, outlined: bool) -> Option<(&'static Code, String, String)> {
+fn small_washers(
+    limb: &Limb,
+    outlined: bool,
+    system: System,
+) -> Option<(&'static Code, String, String)> {
     let behind = limb.mount == Mount::Behind && limb.build.bushing_length.is_none();
     let (washer, left_out) = washer(limb)?;
     let reach = limb.silhouette()?.bounds().high.x;
     if !behind || left_out || !outlined || washer.0 >= reach / 8.0 {
         return None;
     }
-    let (name, wanted) = (limb.said(), decimal((reach / 8.0).ceil(), 0));
+    let (name, wanted) = (limb.said(), print::size_up(Mm(reach / 8.0), system));
     let message = format!(
-        "the washers of {name} measure {} mm; behind the board, {} mm long, it wants {wanted}.",
-        decimal(washer.0, 1),
-        decimal(reach, 0)
+        "the washers of {name} measure {}; behind the board, {} long, it wants {wanted}.",
+        print::size(washer, 1, system),
+        print::size(Mm(reach), 0, system)
     );
-    let help = format!("use washers of {wanted} mm on both sides, or a second board behind it.");
+    let help = format!("use washers of {wanted} on both sides, or a second board behind it.");
     Some((&LIMB_ROCKS, message, help))
 }
 
@@ -261,15 +266,19 @@ fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String
     if limb.mount == Mount::Behind || shank >= held {
         return None;
     }
+    let system = figure.system;
+    let say = |mm: f64| print::size(Mm(mm), 0, system);
     let message = format!(
-        "the smooth shank of a {} of {} mm is {} mm long, the bushing of {} {} mm.",
+        "the smooth shank of a {} of {} is {} long, the bushing of {} {}.",
         bolt.name,
-        decimal(length, 0),
-        decimal(shank.max(0.0), 0),
+        say(length),
+        say(shank.max(0.0)),
         limb.said(),
-        decimal(held, 0)
+        say(held)
     );
     let needs = held + thread(held + thread(held));
-    let help = format!("take a bolt of {} mm or more.", decimal((needs / 10.0).ceil() * 10.0, 0));
+    // Bolts are sold in whole centimetres, or quarters of an inch.
+    let step = if system == System::Inch { 6.35 } else { 10.0 };
+    let help = format!("take a bolt of {} or more.", say((needs / step).ceil() * step));
     Some((&THREAD_IN_BUSHING, message, help))
 }

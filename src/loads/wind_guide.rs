@@ -11,8 +11,8 @@ use super::wind_codes::{GUIDE_DENTS, LIMB_FLOPS};
 use super::wind_limb::{SHEET_FACTOR, blown, left_out, modulus};
 use super::wind_limit::{Limit, When, input};
 use crate::model::{Figure, GuideHold, Joint, Limb, Note};
-use crate::units::MetrePerSec;
 use crate::units::print::decimal;
+use crate::units::{MetrePerSec, Mm, Newton, print};
 
 /// A sheet in its guide may be pressed to half of what dents it, as under a washer
 /// (common practice, no source).
@@ -73,11 +73,12 @@ pub(super) fn of_guide(
     force: f64,
 ) -> (Vec<Limit>, Vec<Note>) {
     let limb = &figure.limbs[index];
-    let newton = decimal(force * stand.0 * stand.0, 0);
-    let gust = decimal(stand.0, 1);
+    let system = figure.system;
+    let push = print::force(Newton(force * stand.0 * stand.0), system);
+    let gust = print::wind(stand, system);
     let Some(guide) = limb.build.guide else {
         let what = format!(
-            "whether its guide bears a gust of {gust} m/s head-on, {newton} N on the limb (how long and \
+            "whether its guide bears a gust of {gust} head-on, {push} on the limb (how long and \
              how wide a piece of it the guide holds, and where)"
         );
         return (Vec::new(), vec![Note::new(what, "guide 120 mm by 60 mm at 0 mm")]);
@@ -90,7 +91,7 @@ pub(super) fn of_guide(
         Some(width) => limits.extend(dents(limb, &guide, width.0, &load)),
         None => {
             let what = format!(
-                "what its guide is pressed with in a gust of {gust} m/s, {newton} N on the limb (how wide \
+                "what its guide is pressed with in a gust of {gust}, {push} on the limb (how wide \
                  the guide is)"
             );
             let settle = format!("guide {} mm by 60 mm", decimal(guide.length.0, 1));
@@ -99,10 +100,10 @@ pub(super) fn of_guide(
     }
     if let Some(bends) = bends(limb, &guide).map(|b| b * run.0 * run.0).filter(|b| *b >= 1.0) {
         let what = format!(
-            "whether it scrapes at the board: in a gust of {} m/s its end bends {} mm, and how far the \
+            "whether it scrapes at the board: in a gust of {} its end bends {}, and how far the \
              guide holds it off is not known",
-            decimal(run.0, 1),
-            decimal(bends, 0)
+            print::wind(run, system),
+            print::size(Mm(bends), 0, system)
         );
         notes.push(Note::new(what, ""));
     }

@@ -9,12 +9,12 @@ use super::wind_limb::{SCRAPE, Sway};
 use super::wind_limit::{Limit, When, input};
 use crate::model::Note;
 use crate::space::{Neighbour, Role};
-use crate::units::print::decimal;
+use crate::units::{Mm, print};
 
 impl Bench<'_> {
     /// What each limb passes, in the gust in which it runs.
     pub(super) fn wind_on_neighbours(&mut self) {
-        let run = self.site.winds.run;
+        let (run, system) = (self.site.winds.run, self.fitted.figure.system);
         for near in &self.spaced.neighbours {
             let Some(limit) = self.passing(near) else { continue };
             let limb = &mut self.limbs[near.limb];
@@ -27,12 +27,12 @@ impl Bench<'_> {
             // How far they lie apart is the maker's: asked for only where it would matter.
             if !limit.left_out && !limit.passes(run) {
                 let what = format!(
-                    "whether it passes {} in a gust of {} m/s (it may move {} mm, and how far apart \
-                     they lie in depth is not said: about {} mm)",
+                    "whether it passes {} in a gust of {} (it may move {}, and how far apart \
+                     they lie in depth is not said: about {})",
                     self.named(near),
-                    decimal(run.0, 1),
-                    decimal(limit.asked(run), 0),
-                    decimal(near.apart, 0),
+                    print::wind(run, system),
+                    print::size(Mm(limit.asked(run)), 0, system),
+                    print::size(Mm(near.apart), 0, system),
                 );
                 self.limbs[near.limb].not_checked.push(Note::new(what, "gap 10 mm"));
             }
@@ -89,11 +89,11 @@ impl Bench<'_> {
             left_out: own.left_out || other.is_some_and(|o| o.left_out),
             help: String::new(),
         };
-        let wanted = (limit.asked(self.site.winds.run) + SCRAPE).ceil();
+        let wanted = limit.asked(self.site.winds.run) + SCRAPE;
         limit.help = format!(
-            "let {} mm lie between them (a longer bushing, or `gap` for what holds one of them off), \
+            "let {} lie between them (a longer bushing, or `gap` for what holds one of them off), \
              stiffen the sheet, or keep their ways apart.",
-            decimal(wanted, 0)
+            print::size_up(Mm(wanted), self.fitted.figure.system)
         );
         Some(limit)
     }

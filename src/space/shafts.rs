@@ -7,8 +7,7 @@ use super::told::{DRILLED, Told};
 use super::{clash, codes};
 use crate::geometry::BoardPoint;
 use crate::model::{Actuator, DriveKind, MotorKind, Mount, Note};
-use crate::units::Mm;
-use crate::units::print::decimal;
+use crate::units::{Mm, print};
 
 /// The nut on a motor's shaft: M8 (common practice, no source).
 const ON_SHAFT: Mm = Mm(8.0);
@@ -57,12 +56,12 @@ impl Told<'_> {
         }
         let worst = bare.iter().copied().fold(0.0, f64::max);
         let message = format!(
-            "{} of the {} screws of the motor of {} find no wood: the frame ends {} mm beside the \
+            "{} of the {} screws of the motor of {} find no wood: the frame ends {} beside the \
              farthest.",
             bare.len(),
             holes.len(),
             self.name(limb),
-            decimal(worst, 0)
+            print::size(Mm(worst), 0, self.fitted.figure.system)
         );
         self.tell(&codes::MOTOR_UNBACKED, limb, message).help = Some(
             "move a member behind them, lay a piece of wood across two members, or screw the motor to a \
@@ -86,10 +85,10 @@ impl Told<'_> {
                 if through.behind && !asked {
                     asked = true;
                     let what = format!(
-                        "whether the shaft of the motor {} is long enough ({} before its face come to {} mm)",
+                        "whether the shaft of the motor {} is long enough ({} before its face come to {})",
                         actuator.name,
                         through.what,
-                        decimal(through.needs, 0)
+                        print::size(Mm(through.needs), 0, figure.system)
                     );
                     self.to.limbs[limb].not_checked.push(Note::new(what, "shaft 25 mm"));
                 }
@@ -99,21 +98,21 @@ impl Told<'_> {
                 continue;
             }
             let message = format!(
-                "the shaft of the motor {} stands out by {} mm, and {} before its face come to {} mm.",
+                "the shaft of the motor {} stands out by {}, and {} before its face come to {}.",
                 actuator.name,
-                decimal(said.0, 0),
+                print::size(said, 0, figure.system),
                 through.what,
-                decimal(through.needs, 0)
+                print::size(Mm(through.needs), 0, figure.system)
             );
             let short = through.needs - said.0;
             let help = match actuator.plate.map(|p| p.0 - short).filter(|p| *p >= 1.0) {
                 Some(plate) => format!(
-                    "screw it to a plate of {} mm or less, or cut a pocket into the plate.",
-                    decimal(plate.floor(), 0)
+                    "screw it to a plate of {} or less, or cut a pocket into the plate.",
+                    print::size_down(Mm(plate), figure.system)
                 ),
                 None => format!(
-                    "take a motor whose shaft stands out by {} mm or more, or a hub that lengthens it.",
-                    decimal(through.needs.ceil(), 0)
+                    "take a motor whose shaft stands out by {} or more, or a hub that lengthens it.",
+                    print::size_up(Mm(through.needs), figure.system)
                 ),
             };
             self.tell(&codes::SHAFT_TOO_SHORT, limb, message).help = Some(help);

@@ -138,16 +138,16 @@ impl Told<'_> {
             None => gap.name.clone(),
         };
         let what = format!(
-            "whether it clears {other}: the least gap seen is {} mm, the least that can be {} mm",
-            decimal(gap.least.high, 1),
-            decimal(gap.least.low.max(0.0), 1)
+            "whether it clears {other}: the least gap seen is {}, the least that can be {}",
+            self.size(gap.least.high, 1),
+            self.size(gap.least.low.max(0.0), 1)
         );
         self.to.limbs[gap.limb].not_checked.push(Note::new(what, ""));
     }
 
     /// Where the least gap is.
     fn at(&self, gap: &Gap) -> String {
-        coordinate(gap.by, gap.least.at[0]) + &self.stands(gap)
+        coordinate(gap.by, gap.least.at[0], self.fitted.figure.system) + &self.stands(gap)
     }
 
     /// " with upper-arm at 213.0 deg and forearm at 95.0 deg to it".
@@ -161,7 +161,7 @@ impl Told<'_> {
             };
             match s.by {
                 By::Shaft => format!("the crank of {name} at {} deg", turn(s.at)),
-                by => format!("{name}{}{on}", coordinate(by, s.at)),
+                by => format!("{name}{}{on}", coordinate(by, s.at, self.fitted.figure.system)),
             }
         };
         let all: Vec<String> = gap.stands.iter().map(one).collect();
@@ -194,11 +194,7 @@ impl Told<'_> {
     /// A length that is seen and not marked out: mm to so many places, or as a ruler in
     /// inches shows it.
     fn size(&self, mm: f64, places: usize) -> String {
-        match self.fitted.figure.system {
-            System::Inch if places > 0 => print::fine(Mm(mm), System::Inch),
-            System::Inch => print::length(Mm(mm), System::Inch),
-            _ => format!("{} mm", decimal(mm, places)),
-        }
+        print::size(Mm(mm), places, self.fitted.figure.system)
     }
 
     /// A gap that opens and closes about a finger.
@@ -359,7 +355,7 @@ impl Told<'_> {
     fn show(&mut self, shown: &Shown) {
         let name = self.name(shown.limb);
         let by = self.size(shown.by, 0);
-        let at = coordinate(shown.how, shown.at);
+        let at = coordinate(shown.how, shown.at, self.fitted.figure.system);
         let (code, message) = match shown.part {
             Role::Body => (
                 &codes::MOTOR_SHOWS,
@@ -383,10 +379,10 @@ impl Told<'_> {
 }
 
 /// A coordinate as people say it.
-pub(super) fn coordinate(by: By, at: f64) -> String {
+pub(super) fn coordinate(by: By, at: f64, system: System) -> String {
     match by {
         By::Angle => format!(" at {} deg", decimal(degrees(at), 1)),
-        By::Way => format!(" at {} mm on its slide", decimal(at, 1)),
+        By::Way => format!(" at {} on its slide", print::size(Mm(at), 1, system)),
         By::Shaft => format!(" with the crank at {} deg", decimal(degrees(at), 1)),
         By::Both | By::Still => String::new(),
     }

@@ -5,7 +5,7 @@ use crate::fit::codes::TOO_FAST_FOR_RAM;
 use crate::fit::{Pose, RamPace, ram_takes, ram_too_slow};
 use crate::model::Action;
 use crate::units::print::decimal;
-use crate::units::{Beats, Mm, Sec};
+use crate::units::{Beats, Mm, Sec, print};
 
 use super::beat_lock::{LATEST, noticed};
 use super::codes::{BEAT_MISSED, COLD, RAM_ARRIVES_EARLY, RAM_RUNS_HOT};
@@ -241,15 +241,15 @@ impl Ram<'_, '_> {
         if known {
             return !impossible;
         }
-        let name = self.line.full_name();
+        let (name, system) = (self.line.full_name(), stage.fitted.figure.system);
         let (code, message) = if impossible {
-            (&TOO_FAST_FOR_RAM, ram_too_slow(&name, way, given, &self.pace))
+            (&TOO_FAST_FOR_RAM, ram_too_slow(&name, (way, given), &self.pace, system))
         } else {
             let message = format!(
-                "{name} is to move its {} by {} mm in {} s; a slow one takes {} s when warm, but {} s on a \
+                "{name} is to move its {} by {} in {} s; a slow one takes {} s when warm, but {} s on a \
                  cold night.",
                 self.pace.word,
-                decimal(way.0, 0),
+                print::size(way, 0, system),
                 decimal(given.0, 2),
                 decimal(at(self.pace.warm).0, 2),
                 decimal(at(self.pace.cold).0, 2)

@@ -93,6 +93,37 @@ pub fn torque(torque: NewtonMetre, system: System) -> String {
     }
 }
 
+/// A torque to ask for, up: to a hundredth of a newton metre, or a tenth of a
+/// pound-force inch.
+#[must_use]
+pub fn torque_up(torque: NewtonMetre, system: System) -> String {
+    let up = |v: f64, parts: f64| (v * parts - 1e-9).ceil() / parts;
+    match system {
+        System::Inch => format!("{} lbf.in", decimal(up(torque.0 / POUND_INCH, 10.0), 1)),
+        _ => format!("{} N.m", decimal(up(torque.0, 100.0), 2)),
+    }
+}
+
+/// How much of something lies on an area, kg/m2: `0.92 kg/m2`; `3.01 oz/ft2`.
+#[must_use]
+pub fn areal(kg_per_m2: f64, system: System) -> String {
+    match system {
+        System::Inch => {
+            format!("{} oz/ft2", decimal(kg_per_m2 * SQUARE_FOOT / POUND * 16.0, 2))
+        }
+        _ => format!("{} kg/m2", decimal(kg_per_m2, 2)),
+    }
+}
+
+/// How fast a tip goes round, m/s: `1.3 m/s`; `4.3 ft/s`.
+#[must_use]
+pub fn quickness(mps: f64, system: System) -> String {
+    match system {
+        System::Inch => format!("{} ft/s", decimal(mps / 0.304_8, 1)),
+        _ => format!("{} m/s", decimal(mps, 1)),
+    }
+}
+
 /// A speed of wind, to the nearest tenth: `7 m/s`; `15.7 mph`.
 #[must_use]
 pub fn wind(speed: MetrePerSec, system: System) -> String {
@@ -116,9 +147,19 @@ pub fn gust(speed: MetrePerSec, system: System) -> String {
 /// How fast a ram or slide goes, mm/s: `12.5 mm/s`; `0.49 in/s`.
 #[must_use]
 pub fn pace(mm_per_s: f64, system: System) -> String {
+    let number = pace_in(mm_per_s, system);
     match system {
-        System::Inch => format!("{} in/s", decimal(mm_per_s / INCH, 2)),
-        _ => format!("{} mm/s", decimal(mm_per_s, 1)),
+        System::Inch => format!("{number} in/s"),
+        _ => format!("{number} mm/s"),
+    }
+}
+
+/// The number of a pace alone, behind one that was told with its unit.
+#[must_use]
+pub fn pace_in(mm_per_s: f64, system: System) -> String {
+    match system {
+        System::Inch => decimal(mm_per_s / INCH, 2),
+        _ => decimal(mm_per_s, 1),
     }
 }
 
@@ -171,9 +212,52 @@ pub fn length(size: Mm, system: System) -> String {
 /// thousandth of an inch.
 #[must_use]
 pub fn fine(size: Mm, system: System) -> String {
+    let number = fine_in(size, system);
     match system {
-        System::Inch => format!("{} in", decimal(size.0 / 25.4, 3)),
-        System::Metric | System::Both => format!("{} mm", decimal(size.0, 1)),
+        System::Inch => format!("{number} in"),
+        System::Metric | System::Both => format!("{number} mm"),
+    }
+}
+
+/// The number of a fine length alone, before one that is told with its unit.
+#[must_use]
+pub fn fine_in(size: Mm, system: System) -> String {
+    match system {
+        System::Inch => decimal(size.0 / INCH, 3),
+        System::Metric | System::Both => decimal(size.0, 1),
+    }
+}
+
+/// A length that is seen and not marked out: to so many places of a millimetre, or as a
+/// ruler in inches shows it; thousandths of an inch where tenths of a millimetre count.
+#[must_use]
+pub fn size(size: Mm, places: usize, system: System) -> String {
+    match system {
+        System::Inch if places > 0 => fine(size, system),
+        System::Inch => inches(size),
+        System::Metric | System::Both => format!("{} mm", decimal(size.0, places)),
+    }
+}
+
+/// A size to ask for at least: up to the next whole millimetre, or 1/32 in.
+#[must_use]
+pub fn size_up(size: Mm, system: System) -> String {
+    let to = mark(system);
+    self::size(Mm((size.0 / to - 1e-9).ceil() * to), 0, system)
+}
+
+/// A size to ask for at most: down to a whole millimetre, or 1/32 in.
+#[must_use]
+pub fn size_down(size: Mm, system: System) -> String {
+    let to = mark(system);
+    self::size(Mm((size.0 / to + 1e-9).floor() * to), 0, system)
+}
+
+/// One mark of the ruler people use, mm.
+const fn mark(system: System) -> f64 {
+    match system {
+        System::Inch => INCH / 32.0,
+        System::Metric | System::Both => 1.0,
     }
 }
 
@@ -269,6 +353,23 @@ mod tests {
         assert_eq!(both(&|s| pressure(0.35, s)), ["0.35 MPa", "51 psi"]);
         assert_eq!(both(&|s| rubbing(0.1, s)), ["0.1 MPa.m/s", "2855 psi.ft/min"]);
         assert_eq!(both(&|s| area(0.5, s)), ["0.5 m2", "5.38 ft2"]);
+        // 0.5 kg are 17.637 oz, a square metre 10.7639 ft2.
+        assert_eq!(both(&|s| areal(0.5, s)), ["0.5 kg/m2", "1.64 oz/ft2"]);
+        assert_eq!(both(&|s| quickness(1.5, s)), ["1.5 m/s", "4.9 ft/s"]);
+        assert_eq!(both(&|s| size(Mm(30.4), 0, s)), ["30 mm", "1 3/16 in"]);
+        assert_eq!(both(&|s| size(Mm(1.26), 1, s)), ["1.3 mm", "0.05 in"]);
+    }
+
+    /// What is asked for is never less than was computed, and what is allowed never more:
+    /// 30.1 mm are 37.92 marks of 1/32 in, 1.001 N.m are 8.8596 lbf.in.
+    #[test]
+    fn what_is_asked_for_is_rounded_to_its_own_side() {
+        let both = |of: &dyn Fn(System) -> String| [of(System::Metric), of(System::Inch)];
+        assert_eq!(both(&|s| size_up(Mm(30.1), s)), ["31 mm", "1 3/16 in"]);
+        assert_eq!(both(&|s| size_down(Mm(30.1), s)), ["30 mm", "1 5/32 in"]);
+        assert_eq!(both(&|s| size_up(Mm(25.4), s)), ["26 mm", "1 in"]);
+        assert_eq!(both(&|s| size_down(Mm(25.4), s)), ["25 mm", "1 in"]);
+        assert_eq!(both(&|s| torque_up(NewtonMetre(1.001), s)), ["1.01 N.m", "8.9 lbf.in"]);
     }
 
     #[test]

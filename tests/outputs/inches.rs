@@ -45,6 +45,56 @@ figure baker {
 set baker at (20 ft, 10 ft) facing south
 "#;
 
+/// What slides beside its guide, spins by belt, chain and gears, rides on too short a shaft,
+/// and rams that are asked too much of.
+const TURNING: &str = r#"
+use parts
+yard turning {
+  size 40 ft by 30 ft
+  viewers south  keep 5 ft
+  wind run 15 mph  stand 45 mph
+  soil lawn
+}
+supply shed at (38 ft, 28 ft) { voltage 12 V  limit 30 A  cable 14 awg  fuse 15 A }
+motor pusher { kind ram  length 8 in to 12 in  speed 1/4 in/s  force 20 lbf  voltage 12 V }
+figure mill {
+  board plywood-9 24 in by 48 in
+  frame 1 1/2 in by 3/4 in { (2 in, 0 in) to (2 in, 48 in)  (2 in, 34 in) to (22 in, 34 in) }
+  power shed run 40 ft
+  anchor stakes 2 spacing 20 in depth 24 in diameter 1 in  braces 2 at 28 in out 48 in
+  limb sails {
+    pivot (12 in, 34 in)  tip (28 in, 34 in)  weighed 2 lb  balances 6 in
+    outline (10, 32) (30, 32) (30, 36) (10, 36) in
+    drive spin { motor wiper at (12 in, 28 in) plate 3/4 in shaft 1/2 in  belt 20 40 pitch 5 mm length 500 mm }
+    gesture turn { spin 360 deg per 2 s }
+  }
+  limb wheel {
+    pivot (4 in, 20 in)  tip (8 in, 20 in)  weighed 1 lb  balances 1 in
+    drive spin { motor wiper at (12 in, 20 in)  gears 20 40 module 1.5 mm }
+    gesture turn { spin 360 deg per 4 s }
+  }
+  limb star {
+    pivot (4 in, 44 in)  tip (8 in, 44 in)  weighed 1 lb  balances 1 in
+    drive spin { motor wiper at (5 in, 44 in)  chain 20 40 pitch 12.7 mm }
+    gesture turn { spin 360 deg per 4 s }
+  }
+  limb drawer {
+    mount behind
+    slide (16 in, 4 in) to (16 in, 8 in)  sheet plywood-6
+    outline (-2, -2) (14, -2) (14, 2) (-2, 2) in
+    drive slider-crank { motor wiper at (10 in, 0 in)  crank 3 in  rod 10 in }
+    gesture bob { slide 0 in to 6 in  cycle 4 s }
+  }
+  limb gate {
+    mount behind
+    pivot (4 in, 10 in)  tip (20 in, 10 in)  weighed 2 lb  balances 8 in
+    drive ram { motor pusher at (12 in, 4 in)  lever 4 in at ? }
+    gesture open { turn to 30 deg over 1 s }
+  }
+}
+set mill at (20 ft, 10 ft) facing south
+"#;
+
 /// What people read: without tags, and without clauses to be copied, whose units are the
 /// writer's own.
 fn read(text: &str) -> String {
@@ -89,9 +139,9 @@ fn metric(text: &str) -> Vec<String> {
     pairs.map(|w| w.join(" ")).collect()
 }
 
-#[test]
-fn a_yard_in_inches_has_no_metric_number() {
-    let disk = MemoryDisk::new().with(Path::new("/p/main.yard"), YARD.to_owned());
+/// Everything told of a yard, by what tells it.
+fn told(yard: &str) -> Vec<(String, String)> {
+    let disk = MemoryDisk::new().with(Path::new("/p/main.yard"), yard.to_owned());
     let mut compiler = Compiler::new(disk);
     let compiled = compiler.compile(Path::new("/p/main.yard")).unwrap();
     let mut texts = vec![("text".to_owned(), text::report(&compiled, &TextOptions::default()))];
@@ -104,16 +154,36 @@ fn a_yard_in_inches_has_no_metric_number() {
             texts.push((output.path, String::from_utf8(output.bytes).unwrap()));
         }
     }
-    assert!(texts.iter().any(|t| t.0 == "servo-holds") && texts.len() > 6, "{texts:?}");
+    texts
+}
+
+fn without_metric(texts: &[(String, String)]) {
     let found: Vec<(&str, Vec<String>)> = texts
         .iter()
         .map(|(name, text)| (name.as_str(), metric(&read(text))))
         .filter(|(_, found)| !found.is_empty())
         .collect();
     assert!(found.is_empty(), "{found:?}");
+}
+
+#[test]
+fn a_yard_in_inches_has_no_metric_number() {
+    let texts = told(YARD);
+    assert!(texts.iter().any(|t| t.0 == "servo-holds") && texts.len() > 6, "{texts:?}");
+    without_metric(&texts);
     // And they are there in the other household's units.
     let all: String = texts.iter().map(|t| t.1.as_str()).collect();
     for unit in [" lbf.in", " lbf ", " oz", " mph", " psi", " in "] {
         assert!(all.contains(unit), "no{unit}");
     }
+}
+
+#[test]
+fn what_turns_slides_and_pushes_is_told_in_inches_too() {
+    let texts = told(TURNING);
+    let raised: Vec<&str> = texts.iter().map(|t| t.0.as_str()).collect();
+    for code in ["XX"] {
+        assert!(raised.contains(&code), "no {code} in {raised:?}");
+    }
+    without_metric(&texts);
 }

@@ -61,13 +61,14 @@ const clockWords = (t) => {
 
 /* Severities by shape and word, not by colour. */
 const SIGNS = { error: '\u25b2', warning: '\u25b3', advice: '\u25cb' };
+const SAID = { error: 'error', warning: 'warning', advice: 'hint' };
 const signed = (list, found) => {
   clear(list);
   list.hidden = found.length === 0;
   for (const f of found) {
     const li = html('li', {}, list);
     html('span', { class: 'sign', 'aria-hidden': 'true' }, li, SIGNS[f.severity]);
-    html('b', {}, li, f.severity + ' ');
+    html('b', {}, li, SAID[f.severity] + ' ');
     const who = [f.figure, f.limb].filter(Boolean).join('.');
     if (who) { html('bdi', {}, li, who); li.append(': '); }
     html('bdi', {}, li, f.message);

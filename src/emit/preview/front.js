@@ -155,7 +155,7 @@ front.build = () => {
     make('title', {}, g).textContent = motor.name + ' (' + motor.kind + ')';
   });
   const all = worst(foundOf(figure.name).filter((f) => !f.limb));
-  if (all) write(svg, 10, 22, SIGNS[all] + ' ' + all + ', see below', { size: 13 });
+  if (all) write(svg, 10, 22, SIGNS[all] + ' ' + SAID[all] + ', see below', { size: 13 });
 };
 
 /* The list of the numbers in the balloons. */

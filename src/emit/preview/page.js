@@ -316,7 +316,7 @@ told.shows.forEach((s, i) => html('option', { value: i, dir: 'auto', title: s.na
 byId('show-pick').hidden = told.shows.length < 1;
 told.figures.forEach((f, i) => {
   const sign = worst(foundOf(f.name));
-  html('option', { value: i, dir: 'auto', title: f.name }, byId('figure'), f.name + (sign ? '  ' + SIGNS[sign] + ' ' + sign : '') + (f.laid_up ? '  (laid up)' : ''));
+  html('option', { value: i, dir: 'auto', title: f.name }, byId('figure'), f.name + (sign ? '  ' + SIGNS[sign] + ' ' + SAID[sign] : '') + (f.laid_up ? '  (laid up)' : ''));
 });
 for (const id of ['before', 'after', 'figure']) byId(id).disabled = told.figures.length < 2;
 if (!told.figures.length) byId('list-sheet').hidden = byId('figure').parentElement.hidden = true;
@@ -335,7 +335,7 @@ page.close = !!was.close;
 page.looping = !!was.looping;
 if (Array.isArray(was.loopBars)) page.loopBars = was.loopBars;
 const counts = WORST.map((s) => [told.findings.filter((f) => f.severity === s).length, s]).filter(([n]) => n);
-byId('told').textContent = `${told.file}: ${told.figures.length} figure${told.figures.length === 1 ? '' : 's'}, ${told.shows.length || 'no'} show${told.shows.length === 1 ? '' : 's'}` + counts.map(([n, s]) => `, ${SIGNS[s]} ${n} ${s}${n === 1 || s === 'advice' ? '' : 's'}`).join('');
+byId('told').textContent = `${told.file}: ${told.figures.length} figure${told.figures.length === 1 ? '' : 's'}, ${told.shows.length || 'no'} show${told.shows.length === 1 ? '' : 's'}` + counts.map(([n, s]) => `, ${SIGNS[s]} ${n} ${SAID[s]}${n === 1 ? '' : 's'}`).join('');
 const known = new Set(told.figures.map((f) => f.name));
 const figureAt = told.figures.findIndex((f) => f.name === was.figure);
 if (figureAt >= 0) page.figure = figureAt;

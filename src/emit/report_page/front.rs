@@ -216,10 +216,10 @@ fn supplies(compiled: &Compiled) -> String {
     let loads = compiled.yard.supplies.iter().zip(&compiled.power.supplies);
     let mut rows: Vec<String> = loads
         .filter(|(_, load)| load.peak.is_some())
-        .map(|(s, load)| row(&escape(&s.name.value), &[escape(&power::words(s, load).join("   "))]))
+        .map(|(s, load)| row(&escape(&s.name.value), &[escape(&power::words(s, load).join("; "))]))
         .collect();
     rows.extend(compiled.power.air.iter().map(|air| {
-        row(&format!("air of {}", escape(&air.tank)), &[escape(&power::air_words(air).join("   "))])
+        row(&format!("air of {}", escape(&air.tank)), &[escape(&power::air_words(air).join("; "))])
     }));
     match table("found", "", &[], &rows).as_str() {
         "" => String::new(),

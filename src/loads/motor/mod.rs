@@ -124,9 +124,9 @@ impl Job<'_, '_> {
                 };
                 let left = rod?.left(stops.0);
                 if left.is_none() {
-                    let newton = crate::units::print::decimal(stops.0, 0);
+                    let force = print::force(stops, self.bench.fitted.figure.system);
                     let what =
-                        format!("its speed under load: by its two speeds it stops at {newton} N");
+                        format!("its speed under load: by its two speeds it stops at {force}");
                     self.not_made(what, "");
                 }
                 left
@@ -141,12 +141,12 @@ impl Job<'_, '_> {
 
     /// A load that did not slow a ram says nothing of a heavier one.
     fn not_slowed(&mut self, free: f64, loaded: f64, force: crate::units::Newton) {
-        let number = |v| crate::units::print::decimal(v, 1);
+        let system = self.bench.fitted.figure.system;
         let what = format!(
-            "its speed under load ({} mm/s at {} N is not below the {} mm/s without load)",
-            number(loaded),
-            number(force.0),
-            number(free)
+            "its speed under load ({} at {} is not below the {} without load)",
+            print::pace(loaded, system),
+            print::force(force, system),
+            print::pace(free, system)
         );
         self.not_made(what, "raised 20 kg  100 mm in 20 s");
     }
