@@ -222,6 +222,7 @@ fn passes(first: Bar2, second: Bar2) -> f64 {
         (0..=40).map(move |i| (a + (b - a) * f64::from(i) / 40.0).to_radians())
     };
     for a in angles(first.turn) {
+        let (sin, cos) = libm::sincos(a);
         for x in 0..=first.long as u32 {
             let x = f64::from(x);
             if x <= most {
@@ -230,11 +231,12 @@ fn passes(first: Bar2, second: Bar2) -> f64 {
             for y in -10..=10 {
                 let y = f64::from(y) / 10.0 * first.half;
                 let (px, py) = (
-                    first.at.0 + x * a.cos() - y * a.sin() - second.at.0,
-                    first.at.1 + x * a.sin() + y * a.cos() - second.at.1,
+                    first.at.0 + x * cos - y * sin - second.at.0,
+                    first.at.1 + x * sin + y * cos - second.at.1,
                 );
                 let inside = angles(second.turn).any(|b| {
-                    let (u, v) = (px * b.cos() + py * b.sin(), py * b.cos() - px * b.sin());
+                    let (sin, cos) = libm::sincos(b);
+                    let (u, v) = (px * cos + py * sin, py * cos - px * sin);
                     (0.0..=second.long).contains(&u) && v.abs() <= second.half
                 });
                 if inside {
