@@ -43,9 +43,9 @@ impl Shafts {
     }
 
     /// "motor at (250, 700.6) mm": so far from the limb on the same line.
-    fn motor_at(&self, centres: Mm) -> String {
+    fn motor_at(&self, centres: Mm, system: System) -> String {
         let at = self.limb.toward(self.motor, centres / self.apart());
-        format!("at ({}, {}) mm", decimal(at.x, 1), decimal(at.y, 1))
+        format!("at {}", print::place((at.x, at.y), 1, system))
     }
 }
 
@@ -152,7 +152,7 @@ impl Bench<'_> {
                 format!(
                     "a {by} of {} wants the motor {}: {} apart",
                     spoken(by, (whole, pitch), system),
-                    shafts.motor_at(c),
+                    shafts.motor_at(c, system),
                     fine(c, system)
                 )
             })
@@ -227,7 +227,7 @@ impl Bench<'_> {
                     fine(shafts.apart(), system),
                     fine(SLOT, system)
                 );
-                let moved = shafts.motor_at(wanted);
+                let moved = shafts.motor_at(wanted, system);
                 let help = if best == length {
                     format!("put the motor {moved}.")
                 } else {
@@ -306,7 +306,7 @@ impl Bench<'_> {
             print::size(shafts.apart(), 2, self.figure.system)
         );
         self.report(&codes::CENTRES_OFF, place, message).help =
-            Some(format!("put the motor {}.", shafts.motor_at(wanted)));
+            Some(format!("put the motor {}.", shafts.motor_at(wanted, self.figure.system)));
         figures
     }
 }
