@@ -93,7 +93,7 @@ figure mill {
     mount behind
     pivot (4 in, 10 in)  tip (20 in, 10 in)  weighed 2 lb  balances 8 in
     drive ram { motor pusher at (12 in, 4 in)  lever 4 in at ? }
-    gesture open { sweep 0 deg to 30 deg  cycle 1 s }
+    gesture open { sweep 0 deg to 70 deg  cycle 1 s }
   }
 }
 set mill at (20 ft, 10 ft) facing south
@@ -132,15 +132,17 @@ fn read(text: &str) -> String {
     plain
 }
 
-/// Numbers with a metric unit behind them.
+/// Numbers with a metric unit behind them; pitch and module are the trade's names of belts
+/// and gears.
 fn metric(text: &str) -> Vec<String> {
     const UNITS: [&str; 12] =
         ["mm", "m", "N", "N.m", "kg", "g", "m/s", "mm/s", "MPa", "m2", "kg.m2", "MPa.m/s"];
     let words: Vec<&str> = text.split_whitespace().collect();
     let number = |w: &str| w.trim_matches(['(', ')', ',']).parse::<f64>().is_ok();
     let unit = |w: &str| UNITS.contains(&w.trim_end_matches([',', ';', ':', '.', ')']));
-    let pairs = words.windows(2).filter(|w| number(w[0]) && unit(w[1]));
-    pairs.map(|w| w.join(" ")).collect()
+    let named = |w: &str| ["pitch", "module"].contains(&w);
+    let found = words.windows(3).filter(|w| number(w[1]) && unit(w[2]) && !named(w[0]));
+    found.map(|w| w[1..].join(" ")).collect()
 }
 
 /// Everything told of a yard, by what tells it.
