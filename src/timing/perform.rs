@@ -383,10 +383,8 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
         return vec![Note::new("whether the tank lasts the show (its size is not given)", "")];
     }
     let mut notes = vec![Note::new("where the ram stands at the start (taken: at its rest)", "")];
-    if motor.is_some_and(|m| m.speed_mm_s.is_some()) {
-        if motor.is_some_and(|m| m.spread.is_none()) {
-            notes.push(Note::new("how much single rams differ", "spread 10 %"));
-        }
+    if motor.is_some_and(|m| m.speed_mm_s.is_some() && m.spread.is_none()) {
+        notes.push(Note::new("how much single rams differ", "spread 10 %"));
     }
     if motor.is_some_and(|m| m.duty.is_none()) {
         notes.push(Note::new("how hot the ram gets", "duty 25 %"));
