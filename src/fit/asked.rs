@@ -6,7 +6,7 @@ use crate::mechanism::Travel;
 use crate::mechanism::solve::usual_tolerance;
 use crate::model::{Action, Gesture, Joint, Limb, Note};
 use crate::units::print::decimal;
-use crate::units::{Deg, Mm};
+use crate::units::{Deg, Mm, System, print};
 
 /// What a motion is counted in.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -18,11 +18,20 @@ pub(super) enum Counted {
 }
 
 impl Counted {
-    /// Its unit.
-    pub const fn unit(self) -> &'static str {
+    /// Its unit, as people read it.
+    pub const fn unit(self, system: System) -> &'static str {
+        match (self, system) {
+            (Self::Degrees, _) => "deg",
+            (Self::Millimetres, System::Inch) => "in",
+            (Self::Millimetres, _) => "mm",
+        }
+    }
+
+    /// A number of them in that unit.
+    pub fn number(self, value: f64, system: System) -> String {
         match self {
-            Self::Degrees => "deg",
-            Self::Millimetres => "mm",
+            Self::Degrees => decimal(value, 1),
+            Self::Millimetres => print::fine_in(Mm(value), system),
         }
     }
 
@@ -90,14 +99,15 @@ impl Motion<'_> {
     }
 
     /// "10 to 55 deg".
-    pub fn words(&self) -> String {
-        range_words((self.from, self.to), self.counted)
+    pub fn words(&self, system: System) -> String {
+        range_words((self.from, self.to), self.counted, system)
     }
 }
 
-/// "10 to 55 deg".
-pub(super) fn range_words((from, to): (f64, f64), counted: Counted) -> String {
-    format!("{} to {} {}", decimal(from, 1), decimal(to, 1), counted.unit())
+/// "10 to 55 deg", "1.5 to 6.5 in".
+pub(super) fn range_words((from, to): (f64, f64), counted: Counted, system: System) -> String {
+    let number = |v| counted.number(v, system);
+    format!("{} to {} {}", number(from), number(to), counted.unit(system))
 }
 
 impl<'a> Bench<'a> {
@@ -123,9 +133,9 @@ impl<'a> Bench<'a> {
             let message = format!(
                 "`{}` asks for {}, but `{}` already fixed this drive's ends at {}.",
                 other.gesture.name.value,
-                other.words(),
+                other.words(self.figure.system),
                 first.gesture.name.value,
-                first.words()
+                first.words(self.figure.system)
             );
             let place: Place = first.gesture.name.place;
             let found = self.report(&codes::ONE_SWING_ONLY, other.gesture.place, message);

@@ -226,7 +226,7 @@ impl<'a> Bench<'a> {
                 let message = format!(
                     "nothing within the ranges moves {} from {}: {}.",
                     self.name(),
-                    asked.words(),
+                    asked.words(self.figure.system),
                     words::reason(&no, self.figure.system)
                 );
                 let help = words::nearest(&no, self.figure.system);

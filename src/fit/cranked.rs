@@ -11,7 +11,7 @@ use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
 use crate::model::{Drive, Sized};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, System};
+use crate::units::{Deg, System, print};
 
 /// A crank's mechanism with its sizes found: exact, as drilled, and the next best.
 pub(super) struct Chosen<M> {
@@ -213,10 +213,10 @@ impl Bench<'_> {
             "{} {} {}, and `{}` asks for {} (within {}).",
             self.name(),
             asked.moves(),
-            range_words(asked.told(travel), asked.counted),
+            range_words(asked.told(travel), asked.counted, self.figure.system),
             asked.gesture.name.value,
-            asked.words(),
-            decimal(asked.within, 1)
+            asked.words(self.figure.system),
+            asked.counted.number(asked.within, self.figure.system)
         );
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
         found.help = help;
@@ -246,8 +246,8 @@ impl Bench<'_> {
         let message = format!(
             "nothing within the ranges {verb} {} from {}: {}.",
             self.name(),
-            asked.words(),
-            obstacle(&unfit.why, asked.counted)
+            asked.words(self.figure.system),
+            obstacle(&unfit.why, asked.counted, system)
         );
         let changes = unfit
             .nearest
@@ -311,8 +311,8 @@ pub(super) const fn degenerate(why: Degenerate) -> &'static str {
     }
 }
 
-fn obstacle(why: &Obstacle, counted: Counted) -> String {
-    let n = |v: f64| format!("{} {}", decimal(v, 1), counted.unit());
+fn obstacle(why: &Obstacle, counted: Counted, system: System) -> String {
+    let n = |v: f64| format!("{} {}", counted.number(v, system), counted.unit(system));
     match *why {
         Obstacle::Nonsense(why) => degenerate(why).to_owned(),
         Obstacle::CannotTurn => "with no size within them does the crank go right round".to_owned(),
@@ -332,12 +332,14 @@ fn obstacle(why: &Obstacle, counted: Counted) -> String {
 
 fn remedy<M>(change: &Remedy, pick: &Pick<M>, counted: Counted, system: System) -> String {
     let what = match *change {
-        Remedy::Ends { from, to } => format!("ask for {}", range_words((from, to), counted)),
+        Remedy::Ends { from, to } => {
+            format!("ask for {}", range_words((from, to), counted, system))
+        }
         Remedy::Crank(hole) => format!("a crank hole at {}", length(hole, system)),
         Remedy::Rod(rod) => format!("a rod of {}", length(rod, system)),
         Remedy::Clamp(angle) => format!("the slot at {} deg", decimal(angle.0, 0)),
         Remedy::Motor(at) => {
-            format!("the motor at ({}, {}) mm", decimal(at.x, 0), decimal(at.y, 0))
+            format!("the motor at {}", print::place((at.x, at.y), 0, system))
         }
     };
     format!("{what} (push {} deg at worst)", decimal(pick.cycle.course.worst_push.0, 0))

@@ -81,7 +81,7 @@ impl<'a> Bench<'a> {
                     "nothing within the ranges {} {} from {}: {}.",
                     asked.moves(),
                     self.name(),
-                    asked.words(),
+                    asked.words(self.figure.system),
                     words::reason(&no, system)
                 );
                 let help = words::nearest(&no, system);

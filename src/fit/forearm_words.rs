@@ -43,7 +43,7 @@ pub(super) fn nearest(no: &ForearmNoFit, system: System) -> Option<String> {
 fn change(change: &ForearmChange, to: &ForearmChoice, system: System) -> String {
     let what = match *change {
         ForearmChange::Sweep { from, to } => {
-            format!("ask for {}", range_words((from.0, to.0), Counted::Degrees))
+            format!("ask for {}", range_words((from.0, to.0), Counted::Degrees, system))
         }
         ForearmChange::Lever(hole) => format!("a lever hole at {}", length(hole, system)),
         ForearmChange::Rod(rod) => format!("a rod of {}", length(rod, system)),

@@ -78,8 +78,7 @@ use crate::mechanism::{Analysis, FourBar, Shaft};
 use crate::model::{
     Action, Drive, DriveKind, Figure, Gesture, Joint, Limb, Note, Pin, Source, Turn,
 };
-use crate::units::print::decimal;
-use crate::units::{Deg, Mm, Rpm};
+use crate::units::{Deg, Mm, Rpm, print};
 
 /// A figure with its mechanisms solved and analysed.
 #[derive(Clone, Debug)]
@@ -399,12 +398,10 @@ impl<'a> Bench<'a> {
         let Joint::Slide { from, to } = self.limb.joint else { return false };
         let nowhere = from.distance(to) < ENDS_APART;
         if nowhere {
-            let place = |v: f64| decimal(v, 1);
             let message = format!(
-                "both ends of the guide of {} lie at ({}, {}) mm: it points nowhere.",
+                "both ends of the guide of {} lie at {}: it points nowhere.",
                 self.name(),
-                place(from.x),
-                place(from.y)
+                print::place((from.x, from.y), 1, self.figure.system)
             );
             self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message).help = Some(
                 "give the guide two ends, as far apart as the limb is to slide or further."

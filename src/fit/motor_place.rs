@@ -15,8 +15,7 @@ use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline, Vector};
 use crate::model::{Figure, Joint, Limb, MotorKind, Shape};
 use crate::syntax::Open;
-use crate::units::System;
-use crate::units::print::decimal;
+use crate::units::{System, print};
 
 /// A motor's place that was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -331,9 +330,8 @@ impl Sought<'_> {
             let errors = fit_at(&figure, self.fitted).findings;
             let first = errors.into_iter().find(|f| f.severity == Severity::Error)?;
             Some(format!(
-                "at ({}, {}) mm, for one: {}",
-                decimal(at.x, 0),
-                decimal(at.y, 0),
+                "at {}, for one: {}",
+                print::place((at.x, at.y), 0, figure.system),
                 first.message
             ))
         }))

@@ -2,8 +2,8 @@
 
 use crate::mechanism::Degenerate;
 use crate::mechanism::solve::{Change, Nearest, NoFit, Reason};
-use crate::units::System;
 use crate::units::print::{decimal, length};
+use crate::units::{System, print};
 
 /// "this works: …", "any one of these works: …; …"; `None` for no change.
 pub(super) fn works(changes: impl IntoIterator<Item = String>) -> Option<String> {
@@ -84,9 +84,8 @@ fn change(nearest: &Nearest, system: System) -> String {
         Change::Rod(rod) => format!("a rod of {}", length(rod, system)),
         Change::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 0)),
         Change::Motor { at, distance } => format!(
-            "the motor at ({}, {}) mm, {} from the pivot",
-            decimal(at.x, 0),
-            decimal(at.y, 0),
+            "the motor at {}, {} from the pivot",
+            print::place((at.x, at.y), 0, system),
             length(distance, system)
         ),
     };

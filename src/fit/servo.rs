@@ -160,11 +160,8 @@ impl Bench<'_> {
         if off <= checks::BUILD_ERROR {
             return false;
         }
-        let place = |p: crate::geometry::BoardPoint| match self.figure.system {
-            System::Inch => format!("({}, {}) in", decimal(p.x / 25.4, 2), decimal(p.y / 25.4, 2)),
-            System::Metric | System::Both => {
-                format!("({}, {}) mm", decimal(p.x, 1), decimal(p.y, 1))
-            }
+        let place = |p: crate::geometry::BoardPoint| {
+            crate::units::print::place((p.x, p.y), 1, self.figure.system)
         };
         let size = |l: Mm| crate::units::print::length(l, self.figure.system);
         let message = format!(

@@ -1,7 +1,7 @@
 //! Continuous turning: whether belt, chain or gears fit between motor and limb.
 //!
-//! Pitch and module, and whole steps of them, are the trade's names of belts, chains and
-//! gears: in millimetres in an inch yard too.
+//! The pitch of a belt and the module of gears are their names in the trade: they stay in
+//! millimetres in an inch yard too.
 
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, FittedSpin, codes};
@@ -43,9 +43,9 @@ impl Shafts {
     }
 
     /// "motor at (250, 700.6) mm": so far from the limb on the same line.
-    fn motor_at(&self, centres: Mm) -> String {
+    fn motor_at(&self, centres: Mm, system: System) -> String {
         let at = self.limb.toward(self.motor, centres / self.apart());
-        format!("at ({}, {}) mm", decimal(at.x, 1), decimal(at.y, 1))
+        format!("at {}", print::place((at.x, at.y), 1, system))
     }
 }
 
@@ -136,10 +136,10 @@ impl Bench<'_> {
         let (name, system) = (self.name(), self.figure.system);
         let Some(exact) = round.length(shafts.apart()) else {
             let message = format!(
-                "the two wheels of {name} would overlap: {} and {} teeth {} mm apart need shafts more than {} apart.",
+                "the two wheels of {name} would overlap: {} and {} teeth {} apart need shafts more than {} apart.",
                 motor,
                 limb,
-                decimal(pitch.0, 2),
+                pitch_words(by, pitch, system),
                 fine(pitch * (f64::from(motor + limb) / std::f64::consts::TAU), system)
             );
             self.report(&codes::CENTRES_OFF, place, message).help =
@@ -152,7 +152,7 @@ impl Bench<'_> {
                 format!(
                     "a {by} of {} wants the motor {}: {} apart",
                     spoken(by, (whole, pitch), system),
-                    shafts.motor_at(c),
+                    shafts.motor_at(c, system),
                     fine(c, system)
                 )
             })
@@ -163,8 +163,8 @@ impl Bench<'_> {
                 Some(length) => length,
                 None => {
                     let message = format!(
-                        "no length within the range goes round the wheels of {name} in whole steps of {} mm.",
-                        decimal(step.0, 2)
+                        "no length within the range goes round the wheels of {name} in whole steps of {}.",
+                        pitch_words(by, step, system)
                     );
                     self.report(&codes::NOTHING_FITS, said.length.ask.unwrap_or(place), message)
                         .help = Some(format!("{}.", other(whole(exact, step))));
@@ -207,9 +207,9 @@ impl Bench<'_> {
             let broken = (length / pitch - libm::round(length / pitch)).abs() > 1e-6;
             let message = match broken {
                 true => format!(
-                    "a {by} of {} has no whole number of its {} mm steps.",
+                    "a {by} of {} has no whole number of its {} steps.",
                     fine(length, system),
-                    decimal(pitch.0, 2)
+                    pitch_words(by, pitch, system)
                 ),
                 false => format!(
                     "a chain of {} does not close without a cranked link.",
@@ -227,7 +227,7 @@ impl Bench<'_> {
                     fine(shafts.apart(), system),
                     fine(SLOT, system)
                 );
-                let moved = shafts.motor_at(wanted);
+                let moved = shafts.motor_at(wanted, system);
                 let help = if best == length {
                     format!("put the motor {moved}.")
                 } else {
@@ -306,7 +306,7 @@ impl Bench<'_> {
             print::size(shafts.apart(), 2, self.figure.system)
         );
         self.report(&codes::CENTRES_OFF, place, message).help =
-            Some(format!("put the motor {}.", shafts.motor_at(wanted)));
+            Some(format!("put the motor {}.", shafts.motor_at(wanted, self.figure.system)));
         figures
     }
 }
@@ -338,6 +338,14 @@ pub(super) fn nearest(open: &Size, exact: Mm, step: Mm) -> Option<Mm> {
             let row = (0..=count).map(|i| lo + i as f64 * by).filter(|l| closes(*l));
             row.map(Mm).min_by(|a, b| (*a - exact).abs().0.total_cmp(&(*b - exact).abs().0))
         }
+    }
+}
+
+/// A pitch, or whole steps of it: chains are sold by the inch.
+fn pitch_words(by: &str, pitch: Mm, system: System) -> String {
+    match system {
+        System::Inch if by == "chain" => fine(pitch, system),
+        _ => format!("{} mm", decimal(pitch.0, 2)),
     }
 }
 

@@ -7,8 +7,8 @@ use super::strut::Said;
 use super::{Bench, codes};
 use crate::mechanism::Degenerate;
 use crate::mechanism::solve::{RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason};
-use crate::units::System;
 use crate::units::print::{decimal, length};
+use crate::units::{System, print};
 
 impl Bench<'_> {
     /// Reports that nothing fits: what is in the way, and the nearest that works.
@@ -19,7 +19,7 @@ impl Bench<'_> {
         let message = format!(
             "nothing within the ranges swings {} from {}: {}.",
             self.name(),
-            asked.words(),
+            asked.words(system),
             match no.reason {
                 _ if asked.range() >= 180.0 => {
                     format!("a {} swings a limb by less than 180 deg", said.word())
@@ -75,9 +75,8 @@ fn remedy(change: &RamChange, choice: &RamChoice, system: System) -> String {
         RamChange::Lever(hole) => format!("a lever hole at {}", length(hole, system)),
         RamChange::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 0)),
         RamChange::Anchor { at, distance } => format!(
-            "the anchor at ({}, {}) mm, {} from the pivot",
-            decimal(at.x, 0),
-            decimal(at.y, 0),
+            "the anchor at {}, {} from the pivot",
+            print::place((at.x, at.y), 0, system),
             length(distance, system)
         ),
     };

@@ -16,7 +16,7 @@ use crate::mechanism::{
 };
 use crate::model::Note;
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm};
+use crate::units::{Deg, Mm, print};
 
 /// A strut and the guide its limb runs in.
 struct Along<'a> {
@@ -124,7 +124,7 @@ impl<'a> Bench<'a> {
                 };
                 let at = drawn_in + Vector::polar(back, along.guide.along);
                 if matches!(fixed, Fixed::Unknown) {
-                    let place = format!("anchor ({}, {}) mm", decimal(at.x, 1), decimal(at.y, 1));
+                    let place = format!("anchor {}", print::place((at.x, at.y), 1, system));
                     let what = format!("{} in line with the guide, {place}", said.word());
                     self.assumed.push(Note::new(what, place));
                 }

@@ -94,7 +94,7 @@ impl Bench<'_> {
              of what stops its motor, and it goes by fits.",
             figure.limbs[index].said(),
             print::size(Mm(libm::hypot(mass.centre.x, mass.centre.y)), 0, figure.system),
-            print::torque(NewtonMetre(torque * ratio), figure.system),
+            print::twist(NewtonMetre(torque * ratio), figure.system),
             decimal(share * 100.0, 0)
         );
         let help = format!(
@@ -163,8 +163,8 @@ impl Bench<'_> {
             "the load on {} turns round in its cycle ({} to {}), and each time it knocks through the {} deg of \
              play in its rod's holes.",
             self.fitted.figure.limbs[index].said(),
-            print::torque(NewtonMetre(least), system),
-            print::torque(NewtonMetre(most), system),
+            print::twist_in(NewtonMetre(least), system),
+            print::twist(NewtonMetre(most), system),
             decimal(wag.calm, 1)
         );
         let help = format!(

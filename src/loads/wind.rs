@@ -202,7 +202,7 @@ impl Bench<'_> {
                     "{} of ice weighs {}, {name} itself {}.",
                     print::size(Mm(1.0), 0, figure.system),
                     print::areal(ICE, figure.system),
-                    print::areal(areal.0, figure.system)
+                    print::areal_in(areal.0, figure.system)
                 );
                 let help = "do not start it iced: free it by hand first, with the power off.";
                 say(&ICE_LOADS, place, Some(own), message, help);

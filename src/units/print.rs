@@ -93,6 +93,26 @@ pub fn torque(torque: NewtonMetre, system: System) -> String {
     }
 }
 
+/// A torque to the hundredth of a newton metre, or the tenth of a pound-force inch: for
+/// one that is felt and not held against another.
+#[must_use]
+pub fn twist(torque: NewtonMetre, system: System) -> String {
+    let number = twist_in(torque, system);
+    match system {
+        System::Inch => format!("{number} lbf.in"),
+        _ => format!("{number} N.m"),
+    }
+}
+
+/// The number of it alone, before one that is told with its unit.
+#[must_use]
+pub fn twist_in(torque: NewtonMetre, system: System) -> String {
+    match system {
+        System::Inch => decimal(torque.0 / POUND_INCH, 1),
+        _ => decimal(torque.0, 2),
+    }
+}
+
 /// A torque to ask for, up: to a hundredth of a newton metre, or a tenth of a
 /// pound-force inch.
 #[must_use]
@@ -107,11 +127,19 @@ pub fn torque_up(torque: NewtonMetre, system: System) -> String {
 /// How much of something lies on an area, kg/m2: `0.92 kg/m2`; `3.01 oz/ft2`.
 #[must_use]
 pub fn areal(kg_per_m2: f64, system: System) -> String {
+    let number = areal_in(kg_per_m2, system);
     match system {
-        System::Inch => {
-            format!("{} oz/ft2", decimal(kg_per_m2 * SQUARE_FOOT / POUND * 16.0, 2))
-        }
-        _ => format!("{} kg/m2", decimal(kg_per_m2, 2)),
+        System::Inch => format!("{number} oz/ft2"),
+        _ => format!("{number} kg/m2"),
+    }
+}
+
+/// The number of it alone, behind one that was told with its unit.
+#[must_use]
+pub fn areal_in(kg_per_m2: f64, system: System) -> String {
+    match system {
+        System::Inch => decimal(kg_per_m2 * SQUARE_FOOT / POUND * 16.0, 2),
+        _ => decimal(kg_per_m2, 2),
     }
 }
 
@@ -261,6 +289,18 @@ const fn mark(system: System) -> f64 {
     }
 }
 
+/// A place on the board, mm from its corner, to so many places of a millimetre, or to a
+/// hundredth of an inch: `(300, 412) mm`; `(11.81, 16.22) in`.
+#[must_use]
+pub fn place((x, y): (f64, f64), places: usize, system: System) -> String {
+    match system {
+        System::Inch => format!("({}, {}) in", decimal(x / INCH, 2), decimal(y / INCH, 2)),
+        System::Metric | System::Both => {
+            format!("({}, {}) mm", decimal(x, places), decimal(y, places))
+        }
+    }
+}
+
 /// A length in inches to the nearest 1/32.
 fn inches(size: Mm) -> String {
     let parts = (size.0 / INCH * 32.0).round();
@@ -345,6 +385,7 @@ mod tests {
         assert_eq!(both(&|s| force(Newton(369.0), s)), ["369 N", "83 lbf"]);
         assert_eq!(both(&|s| force(Newton(2.6), s)), ["2.6 N", "0.58 lbf"]);
         assert_eq!(both(&|s| torque(NewtonMetre(14.0), s)), ["14 N.m", "124 lbf.in"]);
+        assert_eq!(both(&|s| twist(NewtonMetre(-0.466), s)), ["-0.47 N.m", "-4.1 lbf.in"]);
         assert_eq!(both(&|s| wind(MetrePerSec(7.0), s)), ["7 m/s", "15.7 mph"]);
         // Down: 2.19 m/s are 4.899 mph.
         assert_eq!(both(&|s| gust(MetrePerSec(2.19), s)), ["2.1 m/s", "4.8 mph"]);
@@ -355,6 +396,7 @@ mod tests {
         assert_eq!(both(&|s| area(0.5, s)), ["0.5 m2", "5.38 ft2"]);
         // 0.5 kg are 17.637 oz, a square metre 10.7639 ft2.
         assert_eq!(both(&|s| areal(0.5, s)), ["0.5 kg/m2", "1.64 oz/ft2"]);
+        assert_eq!(both(&|s| place((254.0, 12.7), 0, s)), ["(254, 13) mm", "(10, 0.5) in"]);
         assert_eq!(both(&|s| quickness(1.5, s)), ["1.5 m/s", "4.9 ft/s"]);
         assert_eq!(both(&|s| size(Mm(30.4), 0, s)), ["30 mm", "1 3/16 in"]);
         assert_eq!(both(&|s| size(Mm(1.26), 1, s)), ["1.3 mm", "0.05 in"]);
