@@ -230,11 +230,14 @@ fn passes(first: Bar2, second: Bar2) -> f64 {
             for y in -10..=10 {
                 let y = f64::from(y) / 10.0 * first.half;
                 let (px, py) = (
-                    first.at.0 + x * a.cos() - y * a.sin() - second.at.0,
-                    first.at.1 + x * a.sin() + y * a.cos() - second.at.1,
+                    first.at.0 + x * libm::cos(a) - y * libm::sin(a) - second.at.0,
+                    first.at.1 + x * libm::sin(a) + y * libm::cos(a) - second.at.1,
                 );
                 let inside = angles(second.turn).any(|b| {
-                    let (u, v) = (px * b.cos() + py * b.sin(), py * b.cos() - px * b.sin());
+                    let (u, v) = (
+                        px * libm::cos(b) + py * libm::sin(b),
+                        py * libm::cos(b) - px * libm::sin(b),
+                    );
                     (0.0..=second.long).contains(&u) && v.abs() <= second.half
                 });
                 if inside {
