@@ -9,6 +9,8 @@ use yardwright::finding::Severity;
 use yardwright::mechanism::Kind;
 use yardwright::source::OsDisk;
 
+use crate::support::Yard;
+
 #[path = "../examples/one_linkage.rs"]
 #[allow(dead_code, reason = "the example's `main` is not called here")]
 mod one_linkage;
@@ -116,4 +118,16 @@ fn the_one_linkage_swings_as_its_triangles_say() {
     };
     let expected = format!("the arm swings {:.1} to {:.1} deg", end(rod + crank), end(rod - crank));
     assert_eq!(one_linkage::swing().unwrap(), expected);
+}
+
+/// Quick return of a crank in a slot (J. J. Uicker, G. R. Pennock, J. E. Shigley, Theory of
+/// Machines and Mechanisms, on quick-return mechanisms): with a crank of 40 mm 100 mm from
+/// the pivot the swing is 2 asin(0.4) = 47.16 deg, and the ways take (180 + 47.16)/(180 - 47.16).
+#[test]
+fn a_quick_return_is_told() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/slotted-arm.yard");
+    let yard = Yard::new().file("a.yard", std::fs::read(path).unwrap());
+    let swing = 2.0 * libm::asin(0.4_f64).to_degrees();
+    let ratio = (180.0 + swing) / (180.0 - swing);
+    yard.run("check a.yard").exits(0).says(&format!("one way takes {ratio:.1} times as long"));
 }

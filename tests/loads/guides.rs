@@ -77,7 +77,7 @@ fn the_poses_of_a_rider_bound_its_carriers_peak() {
     assert!(most > 1.2 * least, "the hand weighs something: {least} {most}");
     let told = compile(&heron(0.0));
     let notes = &told.loads[0].limbs[0].assumed;
-    let words = format!("peaks at {} to {} N.m", decimal(least, 3), decimal(most, 3));
+    let words = format!("peaks at {} N.m to {} N.m", decimal(least, 3), decimal(most, 3));
     assert!(notes.iter().any(|n| n.what.ends_with(&words)), "{words}: {notes:?}");
 }
 
