@@ -183,14 +183,15 @@ fn bare(limb: &Limb) -> Option<MassProperties> {
     let about_pivot = mass.0 * far * far * 1e-6;
     let (inertia, of_inertia) = match (said.inertia, said.ten_swings, shape) {
         (Some(stated), _, _) => (stated, Origin::Stated),
-        (None, Some(ten), _) => (pendulum(mass, Mm(far), ten), Origin::Measured),
-        (None, None, Some(s)) => {
+        // A limb that balances on its bolt does not swing back.
+        (None, Some(ten), _) if far > 0.0 => (pendulum(mass, Mm(far), ten), Origin::Measured),
+        (None, _, Some(s)) => {
             let own = s.centre();
             let central = s.inertia - s.mass * (own.x * own.x + own.y * own.y);
             let kept = central * 1e-6 * mass.0 / s.mass + about_pivot;
             (KgM2(kept), if said.mass.is_some() { Origin::Scaled } else { Origin::Outline })
         }
-        (None, None, None) => (KgM2(about_pivot), Origin::Point),
+        (None, _, None) => (KgM2(about_pivot), Origin::Point),
     };
     let of_mass = if said.mass.is_some() { Origin::Measured } else { Origin::Outline };
     let origins = [of_mass, of_centre, of_inertia];

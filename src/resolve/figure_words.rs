@@ -9,6 +9,8 @@ use super::words::{AT, BEHIND, FED, LIMIT, PLATE, SLIDE, TURNS};
 use super::{drives, gesture};
 
 const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
+/// How far off something lies: a balanced limb has its weight on its bolt.
+const FAR: Take = Take::Quantity(D::Length, Sign::NotNegative);
 
 /// `title "…"`.
 pub(super) const TITLE: Row = Row::new("title", "A text for people.", &[must("title", Take::Text)]);
@@ -242,8 +244,8 @@ pub static LIMB: Table = Table {
         ),
         Row::new(
             "balances",
-            "Distance of its balance point from the pivot.",
-            &[must("at", LENGTH)],
+            "Distance of its balance point from the pivot; 0 where it stays wherever it is turned.",
+            &[must("at", FAR)],
         ),
         Row::new(
             "ten-swings",
@@ -254,7 +256,7 @@ pub static LIMB: Table = Table {
         Row::new(
             "centre",
             "Its centre of mass from the pivot, and the angle from the limb's axis.",
-            &[must("at", LENGTH), key("at", "angle", Take::Quantity(D::Angle, Sign::Any))],
+            &[must("at", FAR), key("at", "angle", Take::Quantity(D::Angle, Sign::Any))],
         )
         .also(&["center"]),
         Row::new(

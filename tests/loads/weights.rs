@@ -46,6 +46,21 @@ fn the_scales_beat_the_drawing_and_the_swing_beats_both() {
 }
 
 #[test]
+fn a_limb_that_balances_on_its_bolt_asks_for_friction_alone() {
+    let compiled = compile(&arm("weighed 0.2 kg balances 0 mm friction 0.02 N.m"));
+    let mass = limb(&compiled, 0).mass.unwrap();
+    assert_eq!((mass.centre.x, mass.centre.y), (0.0, 0.0));
+    // A rectangle that turns about its middle: m (L^2 + w^2)/12, the drawing's own spread.
+    let inertia = 0.2 * (0.16 + 0.0036) / 12.0;
+    assert!((mass.inertia.0 / inertia - 1.0).abs() < 1e-9, "{}", mass.inertia.0);
+    let parts = load(&compiled, 0).motor.parts;
+    assert!(parts.gravity.abs() < 1e-12 && parts.friction > 0.0, "{parts:?}");
+    // It would hang anywhere: swings that somebody writes all the same say nothing.
+    let swung = compile(&arm("weighed 0.2 kg balances 0 mm ten-swings 10 s"));
+    assert_eq!(limb(&swung, 0).mass.unwrap().inertia, mass.inertia);
+}
+
+#[test]
 fn a_counterweight_is_found_where_it_is_asked_for() {
     let said = "mass 0.2 kg centre 150 mm inertia 0.006 kg.m2 friction 0.02 N.m";
     let plain = compile(&arm(said));
