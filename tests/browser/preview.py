@@ -296,7 +296,14 @@ def main():
             browser.open(page)
             browser.until("yardwright.state().sound")
             cut = "(() => [...document.querySelectorAll('.wide, #limbs td')].filter((e) => e.scrollWidth > e.clientWidth + 1 && !e.classList.contains('name')).length)()"
-            hold(browser.do(cut) == 0, "the table of limbs is cut at 1400 px")
+            # With a title as long as somebody writes one, whatever the window.
+            longer = "(() => { const s = document.querySelector('#limbs td.name').appendChild(document.createElement('small')); s.textContent = 'w'.repeat(300); return 0; })()"
+            browser.do(longer)
+            for wide in (1000, 1230, 1400):
+                browser.size(wide, 1000)
+                hold(browser.do(cut) == 0, f"the table of limbs is cut at {wide} px")
+                inside = "(() => { const t = document.getElementById('limbs').getBoundingClientRect(); const p = document.getElementById('limbs').closest('.sheet').getBoundingClientRect(); return t.right <= p.right; })()"
+                hold(browser.do(inside), f"the table of limbs is wider than its sheet at {wide} px")
             fits(browser, "desk")
             browser.do("(yardwright.seek(5), document.getElementById('play').click(), 0)")
             time.sleep(1.5)
