@@ -111,13 +111,22 @@ pub(super) fn range_words((from, to): (f64, f64), counted: Counted, system: Syst
 }
 
 impl<'a> Bench<'a> {
-    /// The motion its first gesture asks for; others must ask for the same ends.
-    pub(super) fn motion_asked(&mut self) -> Option<Motion<'a>> {
-        let limb = self.limb;
-        let counted = match limb.joint {
+    /// What its motions count in.
+    fn counted(&self) -> Counted {
+        match self.limb.joint {
             Joint::Pivot { .. } => Counted::Degrees,
             Joint::Slide { .. } => Counted::Millimetres,
-        };
+        }
+    }
+
+    /// The motion its first gesture asks for.
+    pub(super) fn first_asked(&self) -> Option<Motion<'a>> {
+        self.limb.gestures.iter().find_map(|g| motion(g, self.counted()))
+    }
+
+    /// The motion its first gesture asks for; others must ask for the same ends.
+    pub(super) fn motion_asked(&mut self) -> Option<Motion<'a>> {
+        let (limb, counted) = (self.limb, self.counted());
         let all = limb.gestures.iter().filter_map(|g| motion(g, counted));
         let mut all = all.collect::<Vec<_>>().into_iter();
         let first = all.next()?;

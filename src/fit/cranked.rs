@@ -91,7 +91,15 @@ impl Bench<'_> {
         (sizes, recipe): (Vec<FittedSize>, Recipe),
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
-        let (exact, drilled) = self.built_drive(&recipe, &sizes).unwrap_or((exact, drilled));
+        let built = self.built_drive(&recipe, &sizes);
+        // The drawing may do what the limb that hangs there does not.
+        if let (Some((_, there)), true) = (&built, self.errors() == before)
+            && let Some(asked) = self.first_asked()
+        {
+            let help = "as built it moves so: correct the size that is named at `measured`.";
+            self.motion_missed(drive.place, &asked, &there.course.travel, Some(help.to_owned()));
+        }
+        let (exact, drilled) = built.unwrap_or((exact, drilled));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,

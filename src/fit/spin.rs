@@ -100,12 +100,24 @@ impl Bench<'_> {
         true
     }
 
-    /// Where the two shafts stand; noted where one is not known.
-    fn shafts(&mut self, motor: usize, what: &str) -> Option<Shafts> {
+    /// Where the two shafts stand; noted where one is not known, reported where both are
+    /// one.
+    fn shafts(&mut self, place: Place, motor: usize, what: &str) -> Option<Shafts> {
         let motor = self.figure.actuators[motor].at;
         match (motor, super::motor_place::home(self.limb)) {
             (Some(motor), Some(limb)) if motor.distance(limb) > Mm(0.0) => {
                 Some(Shafts { motor, limb })
+            }
+            (Some(_), Some(_)) => {
+                let message = format!(
+                    "the motor of {} stands on its limb's pivot, and two wheels need two shafts.",
+                    self.name()
+                );
+                self.report(&codes::CENTRES_OFF, place, message).help = Some(
+                    "move the motor away, or say no wheels: then it turns the limb straight."
+                        .to_owned(),
+                );
+                None
             }
             _ => {
                 let what = format!("{what} (the motor's place is not known)");
@@ -131,7 +143,7 @@ impl Bench<'_> {
             return;
         };
         let what = format!("length and grip of the {by}");
-        let Some(shafts) = self.shafts(actuator, &what) else { return };
+        let Some(shafts) = self.shafts(place, actuator, &what) else { return };
         let round = Loop { motor, limb, pitch, crossed: said.crossed };
         let (name, system) = (self.name(), self.figure.system);
         let Some(exact) = round.length(shafts.apart()) else {
@@ -289,7 +301,7 @@ impl Bench<'_> {
             return Vec::new();
         };
         let wanted = gear_centres(teeth, module);
-        let Some(shafts) = self.shafts(actuator, WHAT) else {
+        let Some(shafts) = self.shafts(place, actuator, WHAT) else {
             return vec![length("centres_wanted", "wants its shafts apart", wanted)];
         };
         let figures = vec![

@@ -215,3 +215,20 @@ fn cords_and_cams_are_explained_as_built() {
         assert!(compiled.findings.iter().any(|f| f.code.word == "built-otherwise"), "{name}");
     }
 }
+
+/// A crank of 40 mm 100 mm from the pivot swings 2 asin(0.4) = 47.16 deg as drawn; one of
+/// 43 mm, which the measurement tells of, 50.94: almost 4 deg more than asked.
+#[test]
+fn a_slotted_arm_built_too_wide_misses_its_sweep() {
+    let yard = |measured: &str| {
+        let text = format!(
+            "use parts\nfigure f {{ board plywood-9 700 mm by 1200 mm\n limb arm {{ pivot (300, 900) mm tip (600, 900) mm\n \
+             drive slotted-arm {{ motor wiper at (300, 800) mm crank 40 mm slot 110 mm at 270 deg }}\n \
+             gesture g {{ sweep -23.5 deg to 23.5 deg cycle 3 s }} {measured} }} }}\n"
+        );
+        compile(&text)
+    };
+    let missed = |c: &Compiled| c.findings.iter().filter(|f| f.code.word == "sweep-missed").count();
+    assert_eq!(missed(&yard("")), 0);
+    assert_eq!(missed(&yard("measured -25.47 deg to 25.47 deg")), 1);
+}
