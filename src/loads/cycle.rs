@@ -167,9 +167,7 @@ impl Rod {
         };
         Some([left(&self.ways[0])?, left(&self.ways[1])?])
     }
-}
 
-impl Rod {
     /// The larger of each.
     fn most(&self, other: &Self) -> Self {
         let larger = |a: [f64; 2], b: [f64; 2]| [a[0].max(b[0]), a[1].max(b[1])];
@@ -332,6 +330,9 @@ fn most(
         most.most_torque = most.most_torque.max(here.most_torque);
         most.most_hold = most.most_hold.max(here.most_hold);
         most.own_peak = most.own_peak.max(here.own_peak);
+        most.most_friction = most.most_friction.max(here.most_friction);
+        let ([a, b], [c, d]) = (most.both_ways, here.both_ways);
+        most.both_ways = [a.min(c), b.max(d)];
     }
     rod(&train, &pace)
 }

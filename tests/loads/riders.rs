@@ -190,6 +190,7 @@ fn a_servo_that_rides_lifts_its_limb_wherever_the_carrier_is() {
     let (low, high) = arm_range();
     let [m, c, i] = FORE;
     let (mut peak, mut rms) = (0.0_f64, 0.0_f64);
+    let mut both = [f64::INFINITY, f64::NEG_INFINITY];
     for k in 0..=200 {
         let arm = low + (high - low) * f64::from(k) / 200.0;
         let mut square = 0.0;
@@ -202,12 +203,18 @@ fn a_servo_that_rides_lifts_its_limb_wherever_the_carrier_is() {
             let weight = m * 9.806_65 * c * 1e-3 * libm::cos((arm + bend).to_radians());
             let torque = weight + i * hastens;
             peak = peak.max(torque.abs());
+            both = [both[0].min(torque), both[1].max(torque)];
             square += torque * torque / 720.0;
         }
         rms = rms.max(square.sqrt());
     }
     assert!((got.peak / peak - 1.0).abs() < 2e-3, "{} and {peak}", got.peak);
     assert!((got.rms / rms - 1.0).abs() < 2e-3, "{} and {rms}", got.rms);
+    // Whether its pins' play changes sides is asked of every place of the arm, too.
+    let ways = load(&compiled, 1).both_ways;
+    for (got, want) in ways.into_iter().zip(both) {
+        assert!((got - want).abs() < 5e-3 * peak, "{ways:?} and {both:?}");
+    }
 }
 
 /// A ram between arm and forearm pushes with a force: the change of height by that of its
