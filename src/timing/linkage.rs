@@ -1,9 +1,12 @@
 //! Which of a shaft's angles put a limb where it should be.
 
 use crate::fit::{Built, Ends, Follows, Pose};
-use crate::geometry::Dir;
+use crate::geometry::{Bracket, Dir, root};
 use crate::mechanism::{Path as _, Stand};
 use crate::units::{Deg, Mm, Rad};
+
+/// How closely a horn's direction is found, rad.
+const HAIR: f64 = 1e-14;
 
 /// The two ends of the limb's motion, angles near `near`; `None` where it has none.
 #[must_use]
@@ -50,22 +53,23 @@ pub fn shafts_near(follows: &Follows<'_>, limb: Pose, slack: f64) -> Vec<Deg> {
 }
 
 /// The direction of the horn that holds a limb at an angle by its cord: over the way
-/// of a horn the limb turns one way, so halving finds it. An angle beyond its ends
-/// is taken to the nearer one.
+/// of a horn the limb turns one way, so there is one. An angle beyond its ends is taken
+/// to the nearer one.
 #[must_use]
 pub fn horn_at(built: &Built, limb: Deg) -> Option<Deg> {
     let ends = *built.course.travel.swing()?;
     let middle = ends.low + ends.range() / 2.0;
-    let told = middle + (limb - middle).signed();
-    let at = |turn: f64| -> Option<Deg> {
+    let told = (limb - middle).signed();
+    // How far beyond the angle the limb stands.
+    let off = |turn: f64| -> Option<f64> {
         let pose = built.mechanism.position(&built.way.at(turn).ok()?).ok()?;
-        Some(middle + (pose.limb.axis().deg() - middle).signed())
+        Some(((pose.limb.axis().deg() - middle).signed() - told).0)
     };
-    // Below the limb's angle, and above it.
-    let (mut below, mut above) = (ends.at_low, ends.at_high);
-    for _ in 0..50 {
-        let half = f64::midpoint(below, above);
-        if at(half)? < told { below = half } else { above = half }
-    }
-    Some(Rad(f64::midpoint(below, above)).deg())
+    let (below, above) = ((ends.low - middle - told).0, (ends.high - middle - told).0);
+    let horn = match Bracket::new(ends.at_low, below, ends.at_high, above) {
+        Some(bracket) => root(bracket, HAIR, |turn| off(turn).unwrap_or(f64::NAN)),
+        None if below > 0.0 => ends.at_low,
+        None => ends.at_high,
+    };
+    Some(Rad(horn).deg())
 }

@@ -1,5 +1,6 @@
 //! Limbs on servos: angles over time, and what the servo is too slow for.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
@@ -499,12 +500,17 @@ impl<'s, 'a> Line<'s, 'a> {
         played.end = played.end.max(last);
         let figure = self.stage.figure();
         let Some(motor) = figure.motor_of(self.limb) else { return };
+        // Most of a show are repeats, which come to the same angles to the bit.
+        let mut known: BTreeMap<u64, f64> = BTreeMap::new();
+        let mut shaft = |limb: Deg| {
+            *known.entry(limb.0.to_bits()).or_insert_with(|| self.shaft_angle(limb).0)
+        };
         let mut keys: Vec<Key> = self
             .points
             .iter()
             .enumerate()
             .filter(|(i, _)| !straight(&self.points, *i))
-            .map(|(_, &(at, limb))| Key { at, value: self.shaft_angle(limb).0 })
+            .map(|(_, &(at, limb))| Key { at, value: shaft(limb) })
             .collect();
         // Long curves are kept as long as the show is: no room to grow.
         keys.shrink_to_fit();
