@@ -82,6 +82,8 @@ struct Page<'a> {
     compact: bool,
     /// Notes that stand in every limb: told once, below.
     common: BTreeSet<&'a str>,
+    /// What was found about each limb, by its full name.
+    found: BTreeMap<String, Vec<&'a Finding>>,
 }
 
 impl<'a> Page<'a> {
@@ -89,8 +91,8 @@ impl<'a> Page<'a> {
         let limbs = compiled.yard.figures.iter().flat_map(limb_names);
         let names = limbs.clone().map(|n| n.chars().count()).max().unwrap_or(0);
         let compact = !options.verbose && limbs.count() > FEW_LIMBS;
-        let common = common(compiled);
-        Self { compiled, options, names: (names + 3).clamp(16, 26), compact, common }
+        let (common, found) = (common(compiled), by_limb(&compiled.findings));
+        Self { compiled, options, names: (names + 3).clamp(16, 26), compact, common, found }
     }
 
     /// One row: a head that may be styled, then parts in columns.
@@ -143,12 +145,13 @@ impl<'a> Page<'a> {
 
     /// A limb's block, or its one line.
     fn limb(&self, limb: &LimbText<'_>) -> String {
-        let found = in_short(self.findings_of(limb));
+        let name = limb.name();
+        let found = in_short(self.found.get(&name).into_iter().flatten());
         if self.compact && found.is_empty() {
-            return self.row(&limb.name(), Style::Name, &limb.brief());
+            return self.row(&name, Style::Name, &limb.brief());
         }
         let style = if found.is_empty() { Style::Name } else { Style::Bad };
-        let mut text = self.row(&limb.name(), style, &limb.motion());
+        let mut text = self.row(&name, style, &limb.motion());
         text.push_str(&self.below("found", &found));
         let sizes = if limb.is_built() { "as built" } else { "drill" };
         text.push_str(&self.below(sizes, &limb.drill()));
@@ -160,17 +163,6 @@ impl<'a> Page<'a> {
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));
         text
-    }
-
-    fn findings_of(&self, limb: &LimbText<'_>) -> impl Iterator<Item = &'a Finding> {
-        let full = limb.name();
-        self.compiled.findings.iter().filter(move |f| {
-            let own = match (&f.figure, &f.limb) {
-                (Some(figure), Some(limb)) => format!("{figure}.{limb}") == full,
-                _ => false,
-            };
-            (own || f.also.contains(&full)) && f.severity < Severity::Advice
-        })
     }
 
     /// The notes of a limb that do not stand in every other too.
@@ -288,9 +280,23 @@ fn limb_names(placed: &Placed) -> impl Iterator<Item = String> + Clone {
     placed.figure.limbs.iter().map(|l| format!("{}.{}", placed.name.value, l.name.value))
 }
 
+/// The errors and warnings about each limb, by its full name, in their order.
+fn by_limb(findings: &[Finding]) -> BTreeMap<String, Vec<&Finding>> {
+    let mut found: BTreeMap<String, Vec<&Finding>> = BTreeMap::new();
+    for f in findings.iter().filter(|f| f.severity < Severity::Advice) {
+        let own = f.figure.as_ref().zip(f.limb.as_ref());
+        let own = own.map(|(figure, limb)| format!("{figure}.{limb}"));
+        let names: BTreeSet<String> = own.into_iter().chain(f.also.iter().cloned()).collect();
+        for name in names {
+            found.entry(name).or_default().push(f);
+        }
+    }
+    found
+}
+
 /// "crank-blocked (error)", "check-not-made (6 errors)"; each code once, in the
 /// order of the findings.
-fn in_short<'a>(findings: impl Iterator<Item = &'a Finding>) -> Vec<String> {
+fn in_short<'a>(findings: impl Iterator<Item = &'a &'a Finding>) -> Vec<String> {
     let mut told: Vec<(&str, Severity, usize)> = Vec::new();
     for f in findings {
         match told.iter_mut().find(|t| (t.0, t.1) == (f.code.word, f.severity)) {

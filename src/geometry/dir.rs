@@ -69,54 +69,63 @@ impl Dir {
     }
 
     /// Made from components that are already of unit length by construction.
+    #[inline]
     pub(crate) const fn unit(x: f64, y: f64) -> Self {
         Self { x, y }
     }
 
     /// Cosine of its angle.
     #[must_use]
+    #[inline]
     pub const fn x(self) -> f64 {
         self.x
     }
 
     /// Sine of its angle.
     #[must_use]
+    #[inline]
     pub const fn y(self) -> f64 {
         self.y
     }
 
     /// Turned on by `by`: the angles add.
     #[must_use]
+    #[inline]
     pub fn turned(self, by: Self) -> Self {
         Self { x: self.x * by.x - self.y * by.y, y: self.x * by.y + self.y * by.x }
     }
 
     /// The turn that undoes this one: the angle with the other sign.
     #[must_use]
+    #[inline]
     pub fn inverse(self) -> Self {
         Self { x: self.x, y: -self.y }
     }
 
     /// The opposite direction.
     #[must_use]
+    #[inline]
     pub fn reversed(self) -> Self {
         Self { x: -self.x, y: -self.y }
     }
 
     /// The turn that leads from `from` to this direction.
     #[must_use]
+    #[inline]
     pub fn from(self, from: Self) -> Self {
         self.turned(from.inverse())
     }
 
     /// Cosine of the angle to another direction.
     #[must_use]
+    #[inline]
     pub fn dot(self, other: Self) -> f64 {
         self.x * other.x + self.y * other.y
     }
 
     /// Sine of the angle to another direction, positive to the left.
     #[must_use]
+    #[inline]
     pub fn cross(self, other: Self) -> f64 {
         self.x * other.y - self.y * other.x
     }

@@ -5,7 +5,8 @@ use std::ops::{Add, Div, Mul, Neg, Sub};
 use super::Dir;
 
 /// What a mechanism's formulas are written over: numbers, or [`Jet`]s that carry
-/// derivatives along. Only + - x / and the square root.
+/// derivatives along. Only + - x / and the square root; sizes stand in them as plain
+/// numbers, which have no derivatives to carry.
 pub trait Real:
     Copy
     + Add<Output = Self>
@@ -13,6 +14,9 @@ pub trait Real:
     + Mul<Output = Self>
     + Div<Output = Self>
     + Neg<Output = Self>
+    + Add<f64, Output = Self>
+    + Sub<f64, Output = Self>
+    + Mul<f64, Output = Self>
 {
     /// A constant.
     fn constant(v: f64) -> Self;
@@ -23,12 +27,15 @@ pub trait Real:
 }
 
 impl Real for f64 {
+    #[inline]
     fn constant(v: f64) -> Self {
         v
     }
+    #[inline]
     fn value(self) -> f64 {
         self
     }
+    #[inline]
     fn sqrt(self) -> Self {
         self.sqrt()
     }
@@ -49,6 +56,7 @@ pub struct Jet {
 impl Jet {
     /// The coordinate itself at `v`.
     #[must_use]
+    #[inline]
     pub const fn variable(v: f64) -> Self {
         Self { v, d: 1.0, dd: 0.0 }
     }
@@ -56,24 +64,28 @@ impl Jet {
 
 impl Add for Jet {
     type Output = Self;
+    #[inline]
     fn add(self, o: Self) -> Self {
         Self { v: self.v + o.v, d: self.d + o.d, dd: self.dd + o.dd }
     }
 }
 impl Sub for Jet {
     type Output = Self;
+    #[inline]
     fn sub(self, o: Self) -> Self {
         Self { v: self.v - o.v, d: self.d - o.d, dd: self.dd - o.dd }
     }
 }
 impl Neg for Jet {
     type Output = Self;
+    #[inline]
     fn neg(self) -> Self {
         Self { v: -self.v, d: -self.d, dd: -self.dd }
     }
 }
 impl Mul for Jet {
     type Output = Self;
+    #[inline]
     fn mul(self, o: Self) -> Self {
         Self {
             v: self.v * o.v,
@@ -84,6 +96,7 @@ impl Mul for Jet {
 }
 impl Div for Jet {
     type Output = Self;
+    #[inline]
     fn div(self, o: Self) -> Self {
         let (v, per) = (self.v / o.v, 1.0 / o.v);
         let d = (self.d - v * o.d) * per;
@@ -91,13 +104,38 @@ impl Div for Jet {
     }
 }
 
+impl Add<f64> for Jet {
+    type Output = Self;
+    #[inline]
+    fn add(self, k: f64) -> Self {
+        Self { v: self.v + k, ..self }
+    }
+}
+impl Sub<f64> for Jet {
+    type Output = Self;
+    #[inline]
+    fn sub(self, k: f64) -> Self {
+        Self { v: self.v - k, ..self }
+    }
+}
+impl Mul<f64> for Jet {
+    type Output = Self;
+    #[inline]
+    fn mul(self, k: f64) -> Self {
+        Self { v: self.v * k, d: self.d * k, dd: self.dd * k }
+    }
+}
+
 impl Real for Jet {
+    #[inline]
     fn constant(v: f64) -> Self {
         Self { v, d: 0.0, dd: 0.0 }
     }
+    #[inline]
     fn value(self) -> f64 {
         self.v
     }
+    #[inline]
     fn sqrt(self) -> Self {
         let v = self.v.sqrt();
         let per = 0.5 / v;
@@ -122,6 +160,7 @@ pub struct Body<R> {
 impl<R: Real> Body<R> {
     /// A body that does not move: the board is `Body::still(0.0, 0.0, Dir::EAST)`.
     #[must_use]
+    #[inline]
     pub fn still(x: f64, y: f64, axis: Dir) -> Self {
         Self {
             x: R::constant(x),
@@ -134,8 +173,8 @@ impl<R: Real> Body<R> {
     /// Where a point fixed in the body is on the board: `along` its axis and
     /// `left` of it, mm.
     #[must_use]
+    #[inline]
     pub fn place(&self, along: f64, left: f64) -> (R, R) {
-        let (along, left) = (R::constant(along), R::constant(left));
         (self.x + self.cos * along - self.sin * left, self.y + self.sin * along + self.cos * left)
     }
 }
@@ -143,6 +182,7 @@ impl<R: Real> Body<R> {
 impl Body<f64> {
     /// The direction of the axis.
     #[must_use]
+    #[inline]
     pub fn axis(&self) -> Dir {
         Dir::unit(self.cos, self.sin)
     }
@@ -152,6 +192,7 @@ impl Body<Jet> {
     /// A body turning about its own fixed origin with the coordinate: at
     /// direction `axis`, one radian per radian times `ratio`.
     #[must_use]
+    #[inline]
     pub fn turning(x: f64, y: f64, axis: Dir, ratio: f64) -> Self {
         let (c, s) = (axis.x(), axis.y());
         Self {
@@ -165,6 +206,7 @@ impl Body<Jet> {
     /// Derivatives of the axis's angle by the coordinate: first (rad per unit)
     /// and second.
     #[must_use]
+    #[inline]
     pub fn turn_rates(&self) -> (f64, f64) {
         let (c, s) = (self.cos, self.sin);
         (c.v * s.d - s.v * c.d, c.v * s.dd - s.v * c.dd)
@@ -177,7 +219,7 @@ mod tests {
 
     #[test]
     fn derivatives_agree_with_differences() {
-        let f = |x: Jet| (x * x + Jet::constant(3.0)).sqrt() / (x - Jet::constant(7.0));
+        let f = |x: Jet| (x * x + 3.0).sqrt() / (x - 7.0) * 2.0;
         let (at, h) = (1.3, 1e-4);
         let [l, m, r] = [at - h, at, at + h].map(|x| f(Jet::variable(x)));
         assert!((m.d - (r.v - l.v) / (2.0 * h)).abs() < 1e-8);

@@ -5,7 +5,7 @@
 use super::mass::{GRAVITY, MassProperties};
 use super::pace::Instant;
 use crate::fit::{FittedFigure, bar_length};
-use crate::geometry::{Body, Jet, Point, Real};
+use crate::geometry::{Body, Jet, Point};
 use crate::mechanism::{Input, Mechanism};
 use crate::units::Kg;
 
@@ -102,8 +102,7 @@ impl Bars {
             // Its length stays, so that its direction turns by cross products alone.
             let turn = (x.v * y.d - y.v * x.d) / square;
             let second = (x.v * y.dd - y.v * x.dd) / square;
-            let half = Jet::constant(0.5);
-            let middle = ((a.0 + b.0) * half, (a.1 + b.1) * half);
+            let middle = ((a.0 + b.0) * 0.5, (a.1 + b.1) * 0.5);
             moved(&mut asked, rod, middle, (turn, second), now);
         }
         asked

@@ -4,7 +4,7 @@
 //! cycle, the largest of many rising or falling lines, has one valley; it is found by
 //! golden section. Friction of the bolt bends the lines by less than a hundredth.
 
-use super::cycle::hardest;
+use super::cycle;
 use super::mass::weighed;
 use super::standing::Standing;
 use super::{Bench, works};
@@ -60,7 +60,7 @@ impl Bench<'_> {
             let mut masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
             masses[index] = weighed(limb, Some(Kg(mass)));
             works::of(self.fitted, self.site, motor, &masses, &Standing::default())
-                .and_then(|w| Some(hardest(&w.train(), &w.asked, w.effort)?.0.peak))
+                .and_then(|w| cycle::peak(&w))
                 .unwrap_or(f64::INFINITY)
         };
         if !(most > 0.0 && most.is_finite() && peak(0.0).is_finite()) {

@@ -52,8 +52,6 @@ pub struct MotorLoad {
     pub start: (f64, f64),
     /// The largest value with the wind at its worst; `None` where no limb's edge is known.
     pub in_wind: Option<f64>,
-    /// The largest share of that which the wind alone has anywhere.
-    pub most_wind: f64,
     /// Speed of the coordinate: rpm of the shaft, or mm/s; `None` for a standstill.
     pub speed: Option<f64>,
     /// The gesture whose cycle this is.
@@ -87,6 +85,8 @@ pub struct LimbLoad {
     pub most_friction: f64,
     /// The largest load on its bolt or guide over the cycle, N.
     pub most_hold: f64,
+    /// The most that the wind alone asks of its motor anywhere in the cycle.
+    pub most_wind: f64,
 }
 
 /// How the friction of a limb is known.
@@ -203,11 +203,14 @@ fn first(train: &Train<'_>) -> usize {
     train.parts.iter().position(|p| p.above.is_none()).unwrap_or(0)
 }
 
-/// What a motor has to give for one pace.
-fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad, Blocked> {
-    let lead_index = first(train);
-    let lead = &train.parts[lead_index];
-    let found = curve(train, &asked.pace, lead_index)?;
+/// What a motor has to give for one pace, of which the curve is known.
+pub(super) fn measure(
+    train: &Train<'_>,
+    asked: &Asked,
+    effort: Effort,
+    found: &Scan,
+) -> Result<MotorLoad, Blocked> {
+    let lead = &train.parts[first(train)];
     let still = asked.pace.standstill();
     let (hardest_start, start_at) = start(train, &still)?;
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
@@ -239,21 +242,10 @@ fn measure(train: &Train<'_>, asked: &Asked, effort: Effort) -> Result<MotorLoad
         evaluations: found.evaluations,
         start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
-        most_wind: most_wind(train, &asked.pace)?,
         speed: asked.speed,
         gesture: asked.gesture.clone(),
         grade: train.parts.iter().map(|p| p.mass.grade).max().unwrap_or(Grade::Typical),
     })
-}
-
-/// The most that the wind asks for anywhere in a cycle.
-fn most_wind(train: &Train<'_>, pace: &Pace) -> Result<f64, Blocked> {
-    let lead = &train.parts[first(train)];
-    let mut most = 0.0_f64;
-    for x in places(pace) {
-        most = most.max(train.work(&pace.at(x, lead.mechanism, lead.path)?)?.wind);
-    }
-    Ok(most)
 }
 
 /// What each limb of a motor takes, and the forces in its mechanism.
@@ -274,9 +266,11 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             both_ways: [0.0; 2],
             most_friction: 0.0,
             most_hold: 0.0,
+            most_wind: 0.0,
         })
         .collect();
     let mut worst = f64::NEG_INFINITY;
+    let mut most_wind = 0.0_f64;
     let mut curves = vec![Vec::with_capacity(LOOKS); shares.len()];
     for at in places(pace) {
         let all = train.all(&pace.at(at, lead.mechanism, lead.path)?)?;
@@ -297,6 +291,10 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);
         }
         worst = worst.max(total);
+        most_wind = most_wind.max(all.iter().map(|(work, _)| work.wind).sum());
+    }
+    for share in &mut shares {
+        share.most_wind = most_wind;
     }
     if shares.len() > 1 {
         for (part, (share, curve)) in shares.iter_mut().zip(&curves).enumerate() {
@@ -320,8 +318,8 @@ fn most(
 ) -> Option<Rod> {
     let works = works?;
     let train = works.train();
-    let (_, pace) = hardest(&train, &works.asked, works.effort)?;
-    let here = shares(&train, &pace, load).ok()?;
+    let (asked, _) = hardest(&train, &works.asked)?;
+    let here = shares(&train, &asked.pace, load).ok()?;
     for (most, here) in shares_so_far.iter_mut().zip(here) {
         most.most_push = match (most.most_push, here.most_push) {
             (Some(a), Some(b)) => Some(a.max(b)),
@@ -334,7 +332,7 @@ fn most(
         let ([a, b], [c, d]) = (most.both_ways, here.both_ways);
         most.both_ways = [a.min(c), b.max(d)];
     }
-    rod(&train, &pace)
+    rod(&train, &asked.pace)
 }
 
 /// Even places over a cycle, those of each way apart.
@@ -360,14 +358,16 @@ fn start(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
     Ok(crest(&mut f, &curve))
 }
 
-/// The hardest of what a motor is asked for.
-pub(super) fn hardest(
-    train: &Train<'_>,
-    asked: &[Asked],
-    effort: Effort,
-) -> Option<(MotorLoad, Pace)> {
-    let all = asked.iter().filter_map(|a| Some((measure(train, a, effort).ok()?, a.pace)));
-    all.reduce(|best, next| if next.0.peak > best.0.peak { next } else { best })
+/// The hardest of what a motor is asked for, with its curve.
+pub(super) fn hardest<'a>(train: &Train<'_>, asked: &'a [Asked]) -> Option<(&'a Asked, Scan)> {
+    let lead = first(train);
+    let all = asked.iter().filter_map(|a| Some((a, curve(train, &a.pace, lead).ok()?)));
+    all.reduce(|best, next| if next.1.peak[0].0 > best.1.peak[0].0 { next } else { best })
+}
+
+/// The largest torque or force of all that a motor is asked for.
+pub(super) fn peak(works: &works::Works<'_>) -> Option<f64> {
+    hardest(&works.train(), &works.asked).map(|(_, curve)| curve.peak[0].0)
 }
 
 impl Bench<'_> {
@@ -396,9 +396,7 @@ impl Bench<'_> {
         let Some(free) = standing::free(self.fitted, motor) else { return };
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
-        let (load, pace) = (worst.load, worst.pace);
-        let works = works::of(self.fitted, self.site, motor, &masses, &worst.standing);
-        let Some(works) = works else { return };
+        let (load, pace, works) = (worst.load, worst.pace, worst.works);
         let train = works.train();
         let Ok(mut shares) = shares(&train, &pace, &load) else { return };
         let mut along = match load.effort {

@@ -4,7 +4,7 @@ use std::f64::consts::PI;
 
 use super::LoadedLimb;
 use super::clamp_codes::{HOLE_TEARS, LIMB_RATTLES, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
-use super::motor::{MotorPoint, Work, fastest};
+use super::motor::{Fastest, MotorPoint, Work, fastest};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
@@ -49,6 +49,8 @@ pub struct Forces {
     pub jam_rod: Option<f64>,
     /// Torque on the limb then.
     pub jam_torque: Option<f64>,
+    /// The fastest the limb moves for each radian of its motor.
+    pub fastest: Option<Fastest>,
 }
 
 impl Forces {
@@ -74,13 +76,15 @@ impl Forces {
             Some(Fitted::FourBar(f)) if !f.faulty => Some(f.drilled.bars().crank.0 * 1e-3),
             _ => None,
         };
-        let fastest = mechanism.and_then(fastest).filter(|f| !f.slides);
+        let fastest = mechanism.and_then(fastest);
+        let turning = fastest.filter(|f| !f.slides);
         Self {
             torque: cycle.map(|c| c.most_torque).filter(|_| turns),
             rod: cycle.and_then(|c| c.most_push),
             jam,
             jam_rod: jam.zip(crank).map(|(t, a)| t / a),
-            jam_torque: jam.zip(fastest).map(|(t, f)| t / f.rate),
+            jam_torque: jam.zip(turning).map(|(t, f)| t / f.rate),
+            fastest,
         }
     }
 }

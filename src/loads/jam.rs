@@ -9,7 +9,7 @@
 use super::clamp::{comes_loose, lever_holds, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
-use super::motor::{MotorPoint, Work, fastest};
+use super::motor::{Fastest, MotorPoint, Work};
 use super::wind_limb::left_out;
 use super::works::spool;
 use crate::fit::{Fitted, FittedFigure, SizeName};
@@ -80,10 +80,15 @@ struct Transfer {
     arm: Option<f64>,
 }
 
-fn transfer(mechanism: &Fitted, drive: &DriveKind, point: &MotorPoint, effort: Effort) -> Transfer {
+fn transfer(
+    mechanism: &Fitted,
+    drive: &DriveKind,
+    (point, effort): (&MotorPoint, Effort),
+    fastest: Option<Fastest>,
+) -> Transfer {
     let fast = match (&point.work, mechanism) {
         (Some(Work::Servo(load)), _) => Some((load.ratio, false)),
-        _ => fastest(mechanism).map(|f| match (f.slides, effort) {
+        _ => fastest.map(|f| match (f.slides, effort) {
             (true, Effort::Torque) => (f.rate * 1e-3, true),
             (true, _) => (f.rate, true),
             (false, Effort::Torque) => (f.rate, false),
@@ -126,7 +131,7 @@ pub(super) fn held(
     let (effort, motor) = effort(point, actuator, forces)?;
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
     let drive = &limb.drive.as_ref()?.mechanism;
-    let Transfer { rate, arm } = transfer(mechanism, drive, point, effort);
+    let Transfer { rate, arm } = transfer(mechanism, drive, (point, effort), forces.fastest);
     let mut gives = Vec::new();
     let mut notes = Vec::new();
     let mut add = |what, at: Option<f64>, assumed| {

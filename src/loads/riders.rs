@@ -6,7 +6,7 @@
 //! largest peak are told, so that the pose of the rider bounds the answer instead of
 //! hiding in it.
 
-use super::cycle::{Effort, MotorLoad, hardest};
+use super::cycle::{Effort, MotorLoad, peak};
 use super::mass::MassProperties;
 use super::standing::{Free, Standing};
 use super::{Bench, works};
@@ -81,10 +81,8 @@ impl Bench<'_> {
                     let mut masses = masses.to_vec();
                     masses[rider] = None;
                     let bare = works::of(self.fitted, self.site, load.motor, &masses, &bare)
-                        .and_then(|w| hardest(&w.train(), &w.asked, w.effort))
-                        .map_or(String::new(), |(l, _)| {
-                            format!(", and {} without it", value(l.peak))
-                        });
+                        .and_then(|w| peak(&w))
+                        .map_or(String::new(), |p| format!(", and {} without it", value(p)));
                     let what = format!(
                         "{} with its crank standing at {at} deg, where it is worst: its carrier's motor \
                          peaks at {}{bare}",
@@ -117,9 +115,7 @@ impl Bench<'_> {
             let peaks = (0..STEPS).filter_map(|k| {
                 let mut other = masses.to_vec();
                 other[index] = Some(turned(&mass, k as f64 / STEPS as f64));
-                let works = works::of(self.fitted, self.site, load.motor, &other, at)?;
-                let train = works.train();
-                hardest(&train, &works.asked, works.effort).map(|(load, _)| load.peak)
+                peak(&works::of(self.fitted, self.site, load.motor, &other, at)?)
             });
             let ends = peaks.fold((f64::INFINITY, 0.0_f64), |(l, h), p| (l.min(p), h.max(p)));
             if ends.0.is_finite() {

@@ -101,12 +101,22 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
     let (square, change) = (s.square, s.change);
     let mut points = s.points;
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut evaluations = points.len();
     let mut peak = [0, 1].map(|k| top(&points, |p| p[k]));
     let least = -top(&points, |p| -p[0]).0;
+    // Both readings mostly climb the same hills by the same steps.
+    let mut climbed: Vec<(f64, Pair)> = Vec::new();
+    let mut once = |x: f64| {
+        if let Some((_, pair)) = climbed.iter().find(|(at, _)| *at == x) {
+            return Ok(*pair);
+        }
+        let pair = f(x)?;
+        climbed.push((x, pair));
+        Ok(pair)
+    };
     for (k, peak) in peak.iter_mut().enumerate() {
-        climb(f, &points, k, peak, &mut evaluations);
+        climb(&mut once, &points, k, peak);
     }
+    let evaluations = points.len() + climbed.len();
     let rms = square.max(0.0).sqrt();
     let rms_error = if square > 0.0 { change / square / 2.0 } else { 0.0 };
     Ok(Scan { peak, least, rms, rms_error, evaluations })
@@ -119,7 +129,7 @@ pub fn crest(
     points: &[(f64, Pair)],
 ) -> (f64, f64) {
     let mut peak = top(points, |p| p[0]);
-    climb(f, points, 0, &mut peak, &mut 0);
+    climb(f, points, 0, &mut peak);
     peak
 }
 
@@ -134,7 +144,6 @@ fn climb(
     points: &[(f64, Pair)],
     k: usize,
     peak: &mut (f64, f64),
-    evaluations: &mut usize,
 ) {
     let lowest = -top(points, |p| -p[k]).0;
     let near = peak.0 - NEAR * (peak.0 - lowest);
@@ -145,11 +154,13 @@ fn climb(
         if y < near || y < before || y < after || level {
             continue;
         }
-        let mut value = |x: f64| {
-            *evaluations += 1;
-            f(x).map_or(f64::NEG_INFINITY, |p| p[k])
+        let (from, to) = (points[i - 1].0, points[i + 1].0);
+        let value = |x: f64| match x {
+            x if x == from => before,
+            x if x == to => after,
+            x => f(x).map_or(f64::NEG_INFINITY, |p| p[k]),
         };
-        let (x, y) = highest(points[i - 1].0, points[i + 1].0, 1e-6, &mut value);
+        let (x, y) = highest(from, to, 1e-6, value);
         if y > peak.0 {
             *peak = (y, x);
         }

@@ -8,10 +8,10 @@
 use std::cell::Cell;
 use std::sync::Arc;
 
-use super::cycle::{MotorLoad, hardest};
+use super::cycle::{MotorLoad, hardest, measure};
 use super::mass::MassProperties;
 use super::pace::Pace;
-use super::scan::crest;
+use super::scan::{Scan, crest};
 use super::site::Site;
 use super::works::{self, Made, Moves};
 use crate::fit::{Fitted, FittedFigure};
@@ -206,7 +206,9 @@ fn alone(limb: &crate::model::Limb, fitted: &Fitted) -> Option<(Arc<dyn Mechanis
 }
 
 /// A motor's load at the worst of all places.
-pub(super) struct Worst {
+pub(super) struct Worst<'a> {
+    /// What the motor moves there.
+    pub works: works::Works<'a>,
     /// The load there; its rms is the largest of all places that were looked at.
     pub load: MotorLoad,
     /// The pace there.
@@ -217,21 +219,19 @@ pub(super) struct Worst {
 
 /// Looks for the worst place of everything that is free; `None` where the load is not
 /// known at some place.
-pub(super) fn worst(
-    (fitted, site): (&FittedFigure, &Site),
+pub(super) fn worst<'a>(
+    (fitted, site): (&'a FittedFigure, &Site),
     motor: usize,
     masses: &[Option<MassProperties>],
     free: &[Free],
     start: &Standing,
-) -> Option<Worst> {
+) -> Option<Worst<'a>> {
     let rms = Cell::new((0.0_f64, 0.0_f64));
-    let measured = |standing: &Standing| {
-        let works = works::of(fitted, site, motor, masses, standing)?;
-        let found = hardest(&works.train(), &works.asked, works.effort)?;
-        if found.0.rms > rms.get().0 {
-            rms.set((found.0.rms, found.0.rms_error));
+    let works = |standing: &Standing| works::of(fitted, site, motor, masses, standing);
+    let rougher = |curve: &Scan| {
+        if curve.rms > rms.get().0 {
+            rms.set((curve.rms, curve.rms_error));
         }
-        Some(found)
     };
     let middle = |f: &Free| (f.range().0 + f.range().1) / 2.0;
     let mut best = free.iter().fold(start.clone(), |s, f| s.with(*f, middle(f)));
@@ -239,8 +239,11 @@ pub(super) fn worst(
         let before = best.clone();
         for place in free {
             let mut peak = |at: f64| -> Result<[f64; 2], Blocked> {
-                let (load, _) = measured(&best.with(*place, Deg(at))).ok_or(Blocked::DeadCentre)?;
-                Ok([load.peak; 2])
+                let there = works(&best.with(*place, Deg(at)));
+                let curve = there.and_then(|w| Some(hardest(&w.train(), &w.asked)?.1));
+                let curve = curve.ok_or(Blocked::DeadCentre)?;
+                rougher(&curve);
+                Ok([curve.peak[0].0; 2])
             };
             let points = looks(place)
                 .map(|at| peak(at).map(|p| (at, p)))
@@ -253,9 +256,16 @@ pub(super) fn worst(
             break;
         }
     }
-    let (mut load, pace) = measured(&best)?;
-    (load.rms, load.rms_error) = rms.get();
-    Some(Worst { load, pace, standing: best })
+    let works = works(&best)?;
+    let (load, pace) = {
+        let train = works.train();
+        let (asked, curve) = hardest(&train, &works.asked)?;
+        rougher(&curve);
+        let (rms, rms_error) = rms.get();
+        let load = measure(&train, asked, works.effort, &curve).ok()?;
+        (MotorLoad { rms, rms_error, ..load }, asked.pace)
+    };
+    Some(Worst { works, load, pace, standing: best })
 }
 
 /// Even places over a range; a turn is gone beyond at both ends, so that no hill lies at

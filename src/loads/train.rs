@@ -77,7 +77,7 @@ pub struct Part<'a> {
     /// The limb it hangs on.
     pub above: Option<Above>,
     /// The wind at it.
-    pub gust: Option<Gust>,
+    pub gust: Option<&'a Gust>,
     /// Whether it has a motor of its own that stands still here: it counts only for what
     /// it adds to the limb that carries it.
     pub stands: bool,
@@ -157,6 +157,8 @@ const EYES: f64 = 0.2;
 /// Rounds in which friction and the load on the bolt find each other; each makes the
 /// rest smaller by coefficient x bolt radius / lever, about 0.01.
 const ROUNDS: usize = 4;
+/// More limbs than most motors move.
+const FEW: usize = 4;
 
 fn still(body: &Body<Jet>) -> Body<f64> {
     Body { x: body.x.v, y: body.y.v, cos: body.cos.v, sin: body.sin.v }
@@ -181,19 +183,21 @@ struct Moving<'p, 'a> {
     /// How it is accelerated, rad/s2.
     turning: f64,
     way: f64,
-    /// What its crank and rod ask, and what half the rod puts on each of its pins.
+    /// What its crank and rod ask, and what half a rod that weighs something puts on each
+    /// of its pins.
     bars: Asked,
-    pins: [([f64; 2], BoardPoint); 2],
+    pins: Option<[([f64; 2], BoardPoint); 2]>,
 }
 
 impl<'p, 'a> Moving<'p, 'a> {
     fn of(part: &'p Part<'a>, now: &Instant) -> Result<Self, Blocked> {
         let input = part.path.motion(now.at + part.pin)?;
         let limb = part.mechanism.motion(&input)?.limb;
-        let ends = [
-            input.driver.place(part.bars.pins[0][0], part.bars.pins[0][1]),
-            limb.place(part.bars.pins[1][0], part.bars.pins[1][1]),
-        ];
+        let pins = part.bars.rod.map(|_| {
+            let [near, far] = part.bars.pins;
+            let ends = [input.driver.place(near[0], near[1]), limb.place(far[0], far[1])];
+            ends.map(|p| (part.bars.on_pin(p, now), BoardPoint::mm(p.0.v, p.1.v)))
+        });
         let (w, a) = (now.speed, now.acceleration);
         let rate = |j: Jet| j.d * a + j.dd * w * w;
         let c = part.mass.centre;
@@ -216,7 +220,7 @@ impl<'p, 'a> Moving<'p, 'a> {
             turning: turn * a + second * w * w,
             way: now.way,
             bars: part.bars.work(&input, &limb, now),
-            pins: ends.map(|p| (part.bars.on_pin(p, now), BoardPoint::mm(p.0.v, p.1.v))),
+            pins,
         })
     }
 
@@ -311,12 +315,11 @@ impl<'p, 'a> Moving<'p, 'a> {
         let central = self.part.mass.central_inertia() * self.turning * 1e3;
         // A slide's way, mm; or the bend in mm per N.m.
         let way = self.slide().map_or(self.bend * 1e3, |u| vx * u.x() + vy * u.y());
-        let gust =
-            self.part.gust.as_ref().map_or(0.0, |g| match (self.slide(), self.part.friction) {
-                (Some(u), Friction::Guide(f)) => g.push(&self.limb, u.x(), f),
-                (Some(u), _) => g.push(&self.limb, u.x(), 0.0),
-                (None, _) => g.torque(&self.limb),
-            });
+        let gust = self.part.gust.map_or(0.0, |g| match (self.slide(), self.part.friction) {
+            (Some(u), Friction::Guide(f)) => g.push(&self.limb, u.x(), f),
+            (Some(u), _) => g.push(&self.limb, u.x(), 0.0),
+            (None, _) => g.torque(&self.limb),
+        });
         let mut work = Work {
             gravity: self.way * m * GRAVITY * vy,
             inertia: self.way * (m * (ax * vx + ay * vy) + central * self.turn),
@@ -429,12 +432,21 @@ impl Train<'_> {
         now: &Instant,
         mut tell: impl FnMut(usize, &Work, &Balance),
     ) -> Result<(), Blocked> {
-        let mut hung = vec![Hung::default(); self.parts.len()];
+        // Asked for again and again: no room is taken on the heap for the usual few.
+        let mut few = [Hung::default(); FEW];
+        let mut many = Vec::new();
+        let hung = if self.parts.len() <= FEW {
+            &mut few[..]
+        } else {
+            many.resize(self.parts.len(), Hung::default());
+            &mut many[..]
+        };
         for (index, part) in self.parts.iter().enumerate() {
             let moving = Moving::of(part, now)?;
             // Half a rod hangs on each of its pins: the bolt bears it too.
-            let [near, far] = moving.pins;
-            hung[index].put(far.0[0], far.0[1], far.1);
+            if let Some([_, far]) = moving.pins {
+                hung[index].put(far.0[0], far.0[1], far.1);
+            }
             let found = moving.balance(&hung[index]);
             let mut work = Work::default();
             work.add(&moving.work(&found), self.unit);
@@ -447,7 +459,9 @@ impl Train<'_> {
                     on.moment -= (found.couple + moving.helped()) * 1e3;
                 }
                 Role::Driver => {
-                    on.put(near.0[0], near.0[1], near.1);
+                    if let Some([near, _]) = moving.pins {
+                        on.put(near.0[0], near.0[1], near.1);
+                    }
                     if let Some((at, along)) = found.thrust {
                         on.put(-found.push * along.x(), -found.push * along.y(), at);
                     }

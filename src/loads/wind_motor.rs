@@ -28,7 +28,7 @@ impl Bench<'_> {
                 continue;
             }
             let kind = figure.actuators[motor].motor.kind;
-            let per_gust2 = cycle.motor.most_wind / square;
+            let per_gust2 = cycle.most_wind / square;
             wind.limits.extend(limits(limb, kind, point, cycle, per_gust2));
         }
     }

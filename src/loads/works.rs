@@ -134,7 +134,7 @@ impl Works<'_> {
                 back: m.back,
                 pulled: m.pulled,
                 above: m.above,
-                gust: m.gust.clone(),
+                gust: m.gust.as_ref(),
                 stands: m.stands,
             }
         });

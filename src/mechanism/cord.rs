@@ -10,8 +10,8 @@ use std::f64::consts::PI;
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Pins, Solved, Thrust,
-    Triangle,
+    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Solved, Stand,
+    Thrust, Triangle, cycle, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -130,20 +130,19 @@ impl Cord {
 
     /// The last eye and what is left of the cord from there on.
     fn last<R: Real>(&self, at: &Input<R>) -> Result<((R, R), R), Blocked> {
-        let num = |v: f64| R::constant(v);
         let near = self.near(&at.driver);
         let wound = match self.pull {
-            Pull::Pin(_) => num(0.0),
-            Pull::Wound { per, zero, .. } => (at.coordinate - num(zero)) * num(per),
+            Pull::Pin(_) => R::constant(0.0),
+            Pull::Wound { per, zero, .. } => (at.coordinate - zero) * per,
         };
-        let whole = num(self.length.0) - wound;
+        let whole = R::constant(self.length.0) - wound;
         let (Some(first), Some(last)) = (self.guides.first(), self.guides.last()) else {
             return Ok((near, whole));
         };
-        let (dx, dy) = (near.0 - num(first.x), near.1 - num(first.y));
+        let (dx, dy) = (near.0 - first.x, near.1 - first.y);
         let square = dx * dx + dy * dy;
-        let run = if square.value() > 0.0 { square.sqrt() } else { num(0.0) };
-        Ok(((num(last.x), num(last.y)), whole - num(self.between) - run))
+        let run = if square.value() > 0.0 { square.sqrt() } else { R::constant(0.0) };
+        Ok(((R::constant(last.x), R::constant(last.y)), whole - self.between - run))
     }
 
     fn solve<R: Real>(&self, at: &Input<R>) -> Result<(Result<Solved<R>, Blocked>, f64), Blocked> {
@@ -405,6 +404,38 @@ impl Cord {
     }
 }
 
+/// Lengths and sines this little beyond what there can be are rounding.
+const TOUCH: f64 = 1e-9;
+
+impl Cord {
+    /// The directions in which the arm on a shaft holds the limb, its cord taut: the pin
+    /// is as far from the first eye (or the lever's pin) as what is left of the cord is
+    /// long. Law of cosines.
+    fn arms_for(&self, shaft: BoardPoint, radius: Mm, limb: Dir) -> Vec<Dir> {
+        let far = self.pivot + Vector::polar(self.lever, limb.turned(self.clamp_dir));
+        let (toward, long) = match (self.guides.first(), self.guides.last()) {
+            (Some(first), Some(last)) => {
+                (*first - shaft, self.length.0 - self.between - last.distance(far).0)
+            }
+            _ => (far - shaft, self.length.0),
+        };
+        let (away, r) = (toward.length().0, radius.0);
+        let Some(toward) = toward.dir() else { return Vec::new() };
+        let cos = (away * away + r * r - long * long) / (2.0 * away * r);
+        let reaches = long >= 0.0 && cos.abs() <= 1.0 + TOUCH;
+        let aside = Dir::along(cos, (1.0 - cos * cos).max(0.0).sqrt()).filter(|_| reaches);
+        // Seen along the cord the lever lies on its own side of the pivot.
+        let pulls = |arm: &Dir| {
+            let eye = self.guides.last().copied().unwrap_or(shaft + Vector::polar(radius, *arm));
+            let (to_pivot, to_far) = (self.pivot - eye, far - eye);
+            let left = to_pivot.x * to_far.y - to_pivot.y * to_far.x;
+            left * self.assembly.sign() >= -TOUCH * self.lever.0 * to_far.length().0
+        };
+        let both = aside.into_iter().flat_map(|by| [toward.turned(by), toward.from(by)]);
+        both.filter(pulls).collect()
+    }
+}
+
 impl Mechanism for Cord {
     fn kind(&self) -> Kind {
         Kind::Cord
@@ -441,6 +472,19 @@ impl Mechanism for Cord {
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
         self.solve(at)?.0
+    }
+
+    fn inverse(&self, stand: Stand, path: &dyn Path) -> Result<Vec<f64>, Blocked> {
+        match (stand, self.pull, path.shaft()) {
+            (Stand::Turned(limb), Pull::Pin(radius), Some(shaft)) => {
+                let arms = self.arms_for(shaft.at, radius, limb);
+                Ok(cycle::within(shaft.span, arms.into_iter().map(|arm| arm.angle().0)))
+            }
+            _ => {
+                let at = |c| Ok(Guide::Pivot.stand(&self.position(&path.at(c)?)?.limb));
+                sweep::sampled_inverse(&at, stand, path.span())
+            }
+        }
     }
 
     fn assembly(&self) -> Option<Assembly> {

@@ -175,9 +175,14 @@ pub(super) fn inverse(
         return sweep::sampled_inverse(&at, stand, path.span());
     };
     free(of, span)?;
+    Ok(within(span, of.cranks_for(stand).into_iter().flatten()))
+}
+
+/// Every value in the span that is one of these angles up to whole turns, ascending.
+pub(super) fn within(span: Span, angles: impl IntoIterator<Item = f64>) -> Vec<f64> {
     let mut found = Vec::new();
-    for crank in of.cranks_for(stand).into_iter().flatten() {
-        let mut next = holding(span, crank);
+    for angle in angles {
+        let mut next = holding(span, angle);
         while let Some(at) = next {
             found.push(at);
             next = (at + TURN <= span.to + ROUNDING && !span.closed).then_some(at + TURN);
@@ -185,7 +190,7 @@ pub(super) fn inverse(
     }
     found.sort_by(f64::total_cmp);
     found.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
-    Ok(found)
+    found
 }
 
 /// The span of a path that is the plain turning of the kind's own shaft.

@@ -9,7 +9,7 @@
 use std::f64::consts::PI;
 
 use super::bent::bent;
-use super::sweep::{STEPS, limits_between, sample};
+use super::sweep::{Row, STEPS, limits_between, sample};
 use super::{Above, Blocked, Guide, Input, Limits, Mechanism, Path, Rod, Role, Solved, Triangle};
 use crate::geometry::{Body, Bracket, Jet, root};
 use crate::units::{Deg, Mm, Rad};
@@ -99,11 +99,13 @@ impl Forearm<'_> {
             .iter()
             .map(|input| self.rod.motion(input))
             .collect::<Result<Vec<_>, Blocked>>()?;
-        let limits = self.extremes(&solved, &|s, _| s)?;
+        let rows = solved.iter().map(|s| Row::of(s, Guide::Pivot));
+        let limits = self.extremes(&rows.collect::<Vec<_>>(), &|s, _| s)?;
         let bend = match self.above.role {
             Role::Host => {
                 let from_above = solved.iter().zip(&inputs).map(|(s, i)| bent(*s, &i.host));
-                self.extremes(&from_above.collect::<Vec<_>>(), &bent)?
+                let rows = from_above.map(|s| Row::of(&s, Guide::Pivot));
+                self.extremes(&rows.collect::<Vec<_>>(), &bent)?
             }
             Role::Driver => None,
         };
@@ -191,17 +193,13 @@ impl Forearm<'_> {
 
     /// The extremes of the limb, seen through `view` and in its samples; absent where
     /// it turns fully.
-    fn extremes(
-        &self,
-        samples: &[Solved<Jet>],
-        view: View,
-    ) -> Result<Option<Limits<Deg>>, Blocked> {
+    fn extremes(&self, rows: &[Row], view: View) -> Result<Option<Limits<Deg>>, Blocked> {
         let motion = |t: f64| {
             let input = self.above.motion(t)?;
             let solved = self.rod.motion(&input)?;
             Ok(view(solved, &input.host))
         };
-        let travel = limits_between(samples, &motion, self.above.span(), Guide::Pivot)?;
+        let travel = limits_between(rows, &motion, self.above.span(), Guide::Pivot)?;
         let Some(limits) = travel.swing() else { return Ok(None) };
         // Once round and not back: it turns.
         let turned = self.above.span().closed && limits.range().0 > 359.0 && {

@@ -49,20 +49,20 @@ impl Slide {
 
     /// The way of a point along the slide.
     #[must_use]
+    #[inline]
     pub fn way<R: Real>(&self, x: R, y: R) -> R {
-        let num = |v: f64| R::constant(v);
-        (x - num(self.from.x)) * num(self.along.x()) + (y - num(self.from.y)) * num(self.along.y())
+        (x - self.from.x) * self.along.x() + (y - self.from.y) * self.along.y()
     }
 
     /// The limb `way` along the slide; its axis is the slide's direction.
     #[must_use]
+    #[inline]
     pub fn body<R: Real>(&self, way: R) -> Body<R> {
-        let num = |v: f64| R::constant(v);
         Body {
-            x: num(self.from.x) + way * num(self.along.x()),
-            y: num(self.from.y) + way * num(self.along.y()),
-            cos: num(self.along.x()),
-            sin: num(self.along.y()),
+            x: way * self.along.x() + self.from.x,
+            y: way * self.along.y() + self.from.y,
+            cos: R::constant(self.along.x()),
+            sin: R::constant(self.along.y()),
         }
     }
 }

@@ -73,8 +73,7 @@ impl RamSlide {
 
     /// The square of the pin's distance ahead of the anchor.
     fn square<R: Real>(&self, length: R) -> R {
-        let beside = R::constant(self.beside);
-        (length - beside) * (length + beside)
+        (length - self.beside) * (length + self.beside)
     }
 
     fn solve<R: Real>(&self, length: R) -> Result<Solved<R>, Blocked> {
@@ -89,7 +88,7 @@ impl RamSlide {
         }
         let ahead = square.sqrt();
         let push = ahead / length;
-        let way = R::constant(self.start - self.ahead) + ahead * R::constant(self.sense);
+        let way = ahead * self.sense + (self.start - self.ahead);
         Ok(Solved { limb: self.slide.body(way), push, margin: square })
     }
 

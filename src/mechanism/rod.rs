@@ -5,6 +5,8 @@
 //! arm or another limb drive it alike; a forearm whose pivot rides on the upper
 //! arm is the same code with another host.
 
+use std::ops::{Add, Mul, Sub};
+
 use super::{Assembly, Blocked, Input, Kind, Mechanism, Pins, Solved, Thrust};
 use crate::geometry::{Body, Dir, Jet, Real};
 use crate::units::Mm;
@@ -36,19 +38,20 @@ pub(super) const DEAD: f64 = 1e-20;
 const FORGIVEN: f64 = 1e-13;
 
 /// What the triangle near pin, far pin, pivot needs to know of rod b and lever c.
-/// The rod may grow as it goes: a ram, or the free end of a cord.
-pub(super) struct Sides<R> {
+/// The rod may grow as it goes: a ram, or the free end of a cord. One that does not is
+/// told in plain numbers, so that nothing is spent on derivatives that are nought.
+pub(super) struct Sides<B> {
     /// (b + c)^2 and (b - c)^2.
-    far: R,
-    near: R,
+    far: B,
+    near: B,
     /// c^2 - b^2.
-    excess: R,
+    excess: B,
     /// b c.
-    product: R,
+    product: B,
     /// 1/(2 b c)^2.
-    per_square: R,
+    per_square: B,
     /// 1/c.
-    per_lever: R,
+    per_lever: f64,
 }
 
 /// A triangle that does not close: the squared sine of the push angle, not
@@ -60,35 +63,39 @@ pub(super) struct Short {
 
 impl<R: Real> Sides<R> {
     /// With a rod that moves; the lever in mm.
+    #[inline]
     pub(super) fn growing(b: R, c: f64) -> Self {
-        let lever = R::constant(c);
-        let (sum, difference, product) = (b + lever, b - lever, b * lever);
+        let (sum, difference, product) = (b + c, b - c, b * c);
         Self {
             far: sum * sum,
             near: difference * difference,
-            excess: lever * lever - b * b,
+            excess: R::constant(c * c) - b * b,
             product,
             per_square: R::constant(0.25) / (product * product),
-            per_lever: R::constant(1.0 / c),
+            per_lever: 1.0 / c,
         }
     }
+}
 
+impl<B: Copy + Mul<f64, Output = B>> Sides<B> {
     /// With `r` from pivot to near pin, the far pin is at `(k r +- q Jr)/r^2` from
     /// the pivot, `k = (r^2 + c^2 - b^2)/2`, `q = b c sin mu`, J a quarter turn.
     /// One root, and no angle.
     #[inline]
-    pub(super) fn close(
+    pub(super) fn close<R>(
         &self,
         (ax, ay): (R, R),
         (px, py): (R, R),
         clamp: Dir,
         assembly: Assembly,
-    ) -> Result<Solved<R>, Short> {
-        let num = |v: f64| R::constant(v);
+    ) -> Result<Solved<R>, Short>
+    where
+        R: Real + Add<B, Output = R> + Sub<B, Output = R> + Mul<B, Output = R>,
+    {
         let (rx, ry) = (ax - px, ay - py);
         let square = rx * rx + ry * ry;
         // Both factors vanish at a dead centre; kept apart they keep their digits.
-        let room = self.far - square;
+        let room = -(square - self.far);
         let slack = square - self.near;
         let sine = room * slack * self.per_square;
         // Not numbers are stopped here too.
@@ -98,14 +105,14 @@ impl<R: Real> Sides<R> {
         }
         let push = sine.sqrt();
         let side = assembly.sign();
-        let k = (square + self.excess) * num(0.5);
-        let q = push * (self.product * num(-side));
-        let unit = self.per_lever / square;
+        let k = (square + self.excess) * 0.5;
+        let q = push * (self.product * -side);
+        let unit = R::constant(self.per_lever) / square;
         let (lx, ly) = ((k * rx - q * ry) * unit, (k * ry + q * rx) * unit);
-        let (wx, wy) = (num(clamp.x()), num(clamp.y()));
+        let (wx, wy) = (clamp.x(), clamp.y());
         Ok(Solved {
             limb: Body { x: px, y: py, cos: lx * wx + ly * wy, sin: ly * wx - lx * wy },
-            push: push * num(side),
+            push: push * side,
             margin: if room.value() < slack.value() { room } else { slack },
         })
     }
@@ -144,15 +151,14 @@ impl Rod {
     /// Where the bars do not close or stand in one line.
     pub fn close<R: Real>(&self, driver: &Body<R>, host: &Body<R>) -> Result<Solved<R>, Blocked> {
         let (b, c) = (self.length.0, self.lever.0);
-        let num = |v: f64| R::constant(v);
         let per_bc = 1.0 / (b * c);
         let sides = Sides {
-            far: num((b + c) * (b + c)),
-            near: num((b - c) * (b - c)),
-            excess: num(c * c - b * b),
-            product: num(b * c),
-            per_square: num(0.25 * per_bc * per_bc),
-            per_lever: num(b * per_bc),
+            far: (b + c) * (b + c),
+            near: (b - c) * (b - c),
+            excess: c * c - b * b,
+            product: b * c,
+            per_square: 0.25 * per_bc * per_bc,
+            per_lever: b * per_bc,
         };
         let near = driver.place(self.pin[0], self.pin[1]);
         let pivot = host.place(self.pivot[0], self.pivot[1]);

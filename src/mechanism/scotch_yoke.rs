@@ -122,8 +122,8 @@ impl ScotchYoke {
         let num = |v: f64| R::constant(v);
         let (ax, ay) = at.driver.place(self.crank.0, 0.0);
         let (from, dir) = (self.slide.from, self.slide.along);
-        let left = (ay - num(from.y)) * num(dir.x()) - (ax - num(from.x)) * num(dir.y());
-        let way = self.slide.way(ax, ay) + left * num(self.tan);
+        let left = (ay - from.y) * dir.x() - (ax - from.x) * dir.y();
+        let way = self.slide.way(ax, ay) + left * self.tan;
         Solved { limb: self.slide.body(way), push: num(self.cos), margin: num(f64::INFINITY) }
     }
 }

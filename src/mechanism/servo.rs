@@ -51,7 +51,7 @@ impl Servo {
     /// Limb turned with the arm; push and margin are those of the parallelogram.
     fn parallel<R: Real>(&self, arm: &Body<R>, offset: Deg, push: R, margin: R) -> Solved<R> {
         let w = Dir::degrees(offset);
-        let (wx, wy) = (R::constant(w.x()), R::constant(w.y()));
+        let (wx, wy) = (w.x(), w.y());
         let limb = Body {
             x: R::constant(self.pivot.x),
             y: R::constant(self.pivot.y),
@@ -70,17 +70,17 @@ impl Servo {
             ServoLink::Parallelogram { shaft, arm, offset } => {
                 let ground = self.pivot - shaft;
                 let Some(along) = ground.dir() else { return Err(Blocked::DeadCentre) };
-                let (gx, gy) = (R::constant(along.x()), R::constant(along.y()));
+                let (gx, gy) = (along.x(), along.y());
                 // The rod stays parallel to the ground line.
-                let push = gx * driver.sin - gy * driver.cos;
-                let cos = gx * driver.cos + gy * driver.sin;
+                let push = driver.sin * gx - driver.cos * gy;
+                let cos = driver.cos * gx + driver.sin * gy;
                 let (d, a) = (ground.length().0, arm.0);
-                let square = R::constant(d * d + a * a) - R::constant(2.0 * a * d) * cos;
+                let square = R::constant(d * d + a * a) - cos * (2.0 * a * d);
                 if square.value() <= 0.0 {
                     return Err(Blocked::DeadCentre);
                 }
                 let far = R::constant((d + a) * (d + a)) - square;
-                let near = square - R::constant((d - a) * (d - a));
+                let near = square - (d - a) * (d - a);
                 let margin = if far.value() < near.value() { far } else { near };
                 Ok(self.parallel(driver, offset, push, margin))
             }

@@ -117,27 +117,25 @@ impl SliderCrank {
     /// Closes the loop: the pin stands `sqrt(b^2 - y^2)` along the slide from the
     /// crank pin, `y` being how far the crank pin lies beside it.
     fn close<R: Real>(&self, at: &Input<R>) -> Result<Solved<R>, Blocked> {
-        let num = |v: f64| R::constant(v);
         let b = self.rod.0;
         let (x, y) = self.pin(at);
-        let room = (num(b) - y) * (num(b) + y);
-        let sine = room * num(1.0 / (b * b));
+        let room = (R::constant(b) - y) * (y + b);
+        let sine = room * (1.0 / (b * b));
         // Not numbers are stopped here too.
         let alive = sine.value() > DEAD;
         if !alive {
             return Err(self.obstacle(sine.value(), y.value()));
         }
-        let push = sine.sqrt() * num(self.side.sign());
-        let limb = self.slide.body(x + push * num(b));
+        let push = sine.sqrt() * self.side.sign();
+        let limb = self.slide.body(x + push * b);
         Ok(Solved { limb, push, margin: room })
     }
 
     /// The crank pin in the slide: along it and left of it.
     fn pin<R: Real>(&self, at: &Input<R>) -> (R, R) {
-        let num = |v: f64| R::constant(v);
         let (ax, ay) = at.driver.place(self.crank.0, 0.0);
         let (from, dir) = (self.slide.from, self.slide.along);
-        let left = (ay - num(from.y)) * num(dir.x()) - (ax - num(from.x)) * num(dir.y());
+        let left = (ay - from.y) * dir.x() - (ax - from.x) * dir.y();
         (self.slide.way(ax, ay), left)
     }
 

@@ -126,19 +126,18 @@ impl SlottedArm {
     /// Closes the loop: with `r` from pivot to pin and `s = sqrt(r^2 - e^2)` along
     /// the slot, the slot's direction is `r (s - i e)/r^2` in complex numbers.
     fn close<R: Real>(&self, at: &Input<R>) -> Result<Solved<R>, Blocked> {
-        let num = |v: f64| R::constant(v);
         let e = self.offset.0;
         let (x, y, rx, ry) = self.arm(at);
         let square = rx * rx + ry * ry;
-        let reach = square - num(e * e);
+        let reach = square - e * e;
         // Not numbers are stopped here too.
         let alive = reach.value() > DEAD * square.value();
         if !alive {
             return Err(self.obstacle(reach.value(), square.value()));
         }
         let s = reach.sqrt();
-        let (lx, ly) = ((s * rx + num(e) * ry) / square, (s * ry - num(e) * rx) / square);
-        let push = if e == 0.0 { num(1.0) } else { (reach / square).sqrt() };
+        let (lx, ly) = ((s * rx + ry * e) / square, (s * ry - rx * e) / square);
+        let push = if e == 0.0 { R::constant(1.0) } else { (reach / square).sqrt() };
         Ok(Solved { limb: self.limb(x, y, lx, ly), push, margin: reach })
     }
 
@@ -150,7 +149,7 @@ impl SlottedArm {
     }
 
     fn limb<R: Real>(&self, x: R, y: R, lx: R, ly: R) -> Body<R> {
-        let (wx, wy) = (R::constant(self.clamp_dir.x()), R::constant(self.clamp_dir.y()));
+        let (wx, wy) = (self.clamp_dir.x(), self.clamp_dir.y());
         Body { x, y, cos: lx * wx + ly * wy, sin: ly * wx - lx * wy }
     }
 

@@ -101,19 +101,18 @@ pub(super) fn sampled_limits(
     span: Span,
     guide: Guide,
 ) -> Result<Travel, Blocked> {
-    let rows = (0..=STEPS).map(|i| motion(sample(span, i)));
+    let rows = (0..=STEPS).map(|i| Ok(Row::of(&motion(sample(span, i))?, guide)));
     limits_between(&rows.collect::<Result<Vec<_>, Blocked>>()?, motion, span, guide)
 }
 
 /// The same from samples that are there already: the motion at each [`sample`].
 pub(super) fn limits_between(
-    samples: &[Solved<Jet>],
+    rows: &[Row],
     motion: &dyn Fn(f64) -> Result<Solved<Jet>, Blocked>,
     span: Span,
     guide: Guide,
 ) -> Result<Travel, Blocked> {
     let at = |i: usize| sample(span, i);
-    let rows: Vec<Row> = samples.iter().map(|s| Row::of(s, guide)).collect();
     let mut now = 0.0;
     let mut ends = Ends::new(span.from);
     for i in 1..=STEPS {
@@ -130,7 +129,7 @@ pub(super) fn limits_between(
     if !span.closed {
         ends.stops.push((now, span.to));
     }
-    let hills = Hills { rows: &rows, motion, span, guide };
+    let hills = Hills { rows, motion, span, guide };
     let (least_push, least_push_at) = hills.highest(&|r| -r.push, None);
     // Rates may spike where the push is worst, between two samples.
     let most = |of: &dyn Fn(&Row) -> f64| hills.highest(of, Some(least_push_at)).0;
@@ -182,7 +181,8 @@ impl Ends {
     }
 }
 
-struct Row {
+/// What is looked at of a limb's motion at a sample.
+pub(super) struct Row {
     stand: Stand,
     push: f64,
     speed: f64,
@@ -190,7 +190,7 @@ struct Row {
 }
 
 impl Row {
-    fn of(s: &Solved<Jet>, guide: Guide) -> Self {
+    pub(super) fn of(s: &Solved<Jet>, guide: Guide) -> Self {
         let (stand, speed, second) = guide.motion(&s.limb);
         Self { stand, push: s.push.v.abs(), speed, second }
     }

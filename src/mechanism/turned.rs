@@ -28,7 +28,7 @@ pub struct TurnedWay {
 }
 
 fn body<R: Real>(b: Body<R>, by: Dir) -> Body<R> {
-    let (c, s) = (R::constant(by.x()), R::constant(by.y()));
+    let (c, s) = (by.x(), by.y());
     Body {
         x: b.x * c - b.y * s,
         y: b.x * s + b.y * c,

@@ -173,12 +173,15 @@ struct Scene<'a> {
     bars: &'a [Vec<crate::make::Bar>],
 }
 
+/// What makes two parts one row: shelf, sizes to the bit, name and what is told of it.
+type Thing = (Shelf, [Option<u64>; 4], String, String);
+
 /// Rows that come together from many figures.
 #[derive(Default)]
 struct List {
     parts: Vec<Part>,
     /// Where a row of a name and size stands.
-    known: BTreeMap<String, usize>,
+    known: BTreeMap<Thing, usize>,
     /// Rows and the figures that are in them.
     users: BTreeSet<(usize, String)>,
 }
@@ -188,9 +191,10 @@ impl List {
     fn add(&mut self, part: Part) {
         let size = part.size;
         let length = size.length.filter(|_| part.shelf != Shelf::Cable);
-        let sizes = [length, size.width, size.height].map(|s| s.map(|s| s.0.to_bits()));
+        let bits = |s: Option<Mm>| s.map(|s| s.0.to_bits());
         let area = size.area.map(|a| a.0.to_bits());
-        let key = format!("{:?} {:?} {sizes:?} {area:?} {:?}", part.shelf, part.name, part.about);
+        let sizes = [bits(length), bits(size.width), bits(size.height), area];
+        let key = (part.shelf, sizes, part.name.clone(), part.about.clone());
         match self.known.get(&key) {
             Some(&at) => {
                 let row = &mut self.parts[at];

@@ -1,12 +1,12 @@
 //! Which of a shaft's angles put a limb where it should be.
 
 use crate::fit::{Built, Ends, Follows, Pose};
-use crate::geometry::{Bracket, Dir, root};
-use crate::mechanism::{Path as _, Stand};
+use crate::geometry::Dir;
+use crate::mechanism::Stand;
 use crate::units::{Deg, Mm, Rad};
 
-/// How closely a horn's direction is found, rad.
-const HAIR: f64 = 1e-14;
+/// Beyond its ends a horn's direction is rounding, rad.
+const HAIR: f64 = 1e-9;
 
 /// The two ends of the limb's motion, angles near `near`; `None` where it has none.
 #[must_use]
@@ -58,18 +58,13 @@ pub fn shafts_near(follows: &Follows<'_>, limb: Pose, slack: f64) -> Vec<Deg> {
 #[must_use]
 pub fn horn_at(built: &Built, limb: Deg) -> Option<Deg> {
     let ends = *built.course.travel.swing()?;
-    let middle = ends.low + ends.range() / 2.0;
-    let told = (limb - middle).signed();
-    // How far beyond the angle the limb stands.
-    let off = |turn: f64| -> Option<f64> {
-        let pose = built.mechanism.position(&built.way.at(turn).ok()?).ok()?;
-        Some(((pose.limb.axis().deg() - middle).signed() - told).0)
-    };
-    let (below, above) = ((ends.low - middle - told).0, (ends.high - middle - told).0);
-    let horn = match Bracket::new(ends.at_low, below, ends.at_high, above) {
-        Some(bracket) => root(bracket, HAIR, |turn| off(turn).unwrap_or(f64::NAN)),
-        None if below > 0.0 => ends.at_low,
-        None => ends.at_high,
-    };
-    Some(Rad(horn).deg())
+    let half = ends.range() / 2.0;
+    let off = (limb - (ends.low + half)).signed();
+    if off.abs() >= half {
+        return Some(Rad(if off.0 < 0.0 { ends.at_low } else { ends.at_high }).deg());
+    }
+    let found = built.mechanism.inverse(Stand::Turned(Dir::degrees(limb)), &built.way).ok()?;
+    let (from, to) = (ends.at_low.min(ends.at_high), ends.at_low.max(ends.at_high));
+    let between = |at: &f64| (from - HAIR..=to + HAIR).contains(at);
+    found.into_iter().find(between).map(|at| Rad(at.clamp(from, to)).deg())
 }

@@ -502,9 +502,8 @@ impl<'s, 'a> Line<'s, 'a> {
         let Some(motor) = figure.motor_of(self.limb) else { return };
         // Most of a show are repeats, which come to the same angles to the bit.
         let mut known: BTreeMap<u64, f64> = BTreeMap::new();
-        let mut shaft = |limb: Deg| {
-            *known.entry(limb.0.to_bits()).or_insert_with(|| self.shaft_angle(limb).0)
-        };
+        let mut shaft =
+            |limb: Deg| *known.entry(limb.0.to_bits()).or_insert_with(|| self.shaft_angle(limb).0);
         let mut keys: Vec<Key> = self
             .points
             .iter()

@@ -2,9 +2,11 @@
 //!
 //! Times are the best of several compiles; the exponents are fitted to all sizes
 //! by least squares on the logarithms. Memory is the process's peak after each
-//! size, so it can only grow. Last, one figure among 1,000 is edited over and over
-//! in a compiler that remembers, beside clean compiles of the same texts in the
-//! same run. `cargo bench --bench yard -- edits` measures the edits alone.
+//! size, so it can only grow. Then a yard of all kinds of mechanisms, no two figures
+//! alike: a compile, and a compile with the text of `check`. Last, one figure among
+//! 1,000 is edited over and over in a compiler that remembers, beside clean compiles of
+//! the same texts in the same run. `cargo bench --bench yard -- edits` measures the
+//! edits alone, `-- mixed` all kinds alone.
 #![allow(clippy::print_stdout, clippy::unwrap_used)]
 
 use std::fmt::Write as _;
@@ -14,7 +16,11 @@ use std::sync::{Arc, Mutex};
 use std::time::Instant;
 
 use yardwright::check::Compiler;
+use yardwright::emit::text::{TextOptions, report};
+use yardwright::finding::Severity;
 use yardwright::source::{Disk, MemoryDisk};
+
+mod mixed;
 
 /// `n` figures of three limbs: a crank with open sizes, its mirror image, a servo.
 fn yard(n: usize, cycle: &str) -> String {
@@ -132,10 +138,38 @@ fn edits(n: usize) {
 const ENTRY: &str = "/y/big.yard";
 
 fn main() {
-    if !std::env::args().any(|a| a == "edits") {
+    let only = |what: &str| std::env::args().any(|a| a == what);
+    if !only("edits") && !only("mixed") {
         growth();
     }
-    edits(1000);
+    if !only("edits") {
+        of_all_kinds(1000);
+    }
+    if !only("mixed") {
+        edits(1000);
+    }
+}
+
+/// Every kind of mechanism at once: a compile, and what `check` prints of it.
+fn of_all_kinds(n: usize) {
+    let entry = Path::new(ENTRY);
+    let text = mixed::yard(n);
+    let (mut compile, mut whole) = (f64::INFINITY, f64::INFINITY);
+    for _ in 0..5 {
+        let mut compiler = Compiler::new(MemoryDisk::new().with(entry, text.as_str()));
+        let start = Instant::now();
+        let compiled = compiler.compile(entry).unwrap();
+        compile = compile.min(start.elapsed().as_secs_f64());
+        let printed = report(&compiled, &TextOptions::default());
+        whole = whole.min(start.elapsed().as_secs_f64());
+        assert_eq!(compiled.figures.len(), n);
+        assert!(printed.ends_with('\n') && compiled.count(Severity::Error) == 0);
+    }
+    println!(
+        "{n:6} figures x 3 limbs of all kinds: {:8.1} ms compiled, {:.1} ms with its text",
+        compile * 1e3,
+        whole * 1e3
+    );
 }
 
 /// Time and memory over the number of figures.

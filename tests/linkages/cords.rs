@@ -8,7 +8,9 @@ use yardwright::geometry::{BoardPoint, Dir, Vector};
 use yardwright::mechanism::solve::{
     CordChange, CordChoice, CordReason, CordWish, Drawer, PUSH_FLOOR, Size, solve_cord,
 };
-use yardwright::mechanism::{Assembly, Cord, Extending, Input, Mechanism, Path, Pull, Shaft, Span};
+use yardwright::mechanism::{
+    Assembly, Cord, Extending, Input, Mechanism, Path, Pull, Shaft, Span, Stand,
+};
 use yardwright::units::{Deg, Mm, Newton, NewtonMetre};
 
 use super::near_deg;
@@ -341,4 +343,46 @@ fn open_cords_are_found() {
     assert!(matches!(no.nearest[0].0, CordChange::Clamp(_)), "{no:?}");
     let none = CordWish { guides: &[], ..wish };
     assert!(matches!(solve_cord(&none).unwrap_err().reason, CordReason::Nonsense(_)));
+}
+
+/// Which cranks hold a limb: the closed form against a scan of the cord's whole length
+/// over the turn, with halving.
+#[test]
+fn cranks_that_hold_a_limb_are_those_a_scan_finds() {
+    const LOOKS: i32 = 2000;
+    let mut rng = Rng(4_711);
+    let mut held = 0;
+    for round in 0..300 {
+        let d = drawn(&mut rng);
+        let (cord, shaft) = (d.cord(), Shaft::turning(d.shaft));
+        let Some(gamma) = d.gamma(TAU * rng.unit()) else { continue };
+        let off = |turn: f64| d.way(turn, gamma) - d.length;
+        let at = |i: i32| TAU * f64::from(i) / f64::from(LOOKS);
+        let mut scanned = Vec::new();
+        for i in 0..LOOKS {
+            let (mut a, mut b) = (at(i), at(i + 1));
+            if (off(a) < 0.0) != (off(b) < 0.0) {
+                for _ in 0..50 {
+                    let mid = 0.5 * (a + b);
+                    if (off(mid) < 0.0) == (off(a) < 0.0) { a = mid } else { b = mid }
+                }
+                scanned.push(0.5 * (a + b));
+            }
+        }
+        // Where the cord is drawn in or let out most the two places run into one.
+        if scanned.len() != 2 || (scanned[1] - scanned[0] - PI).abs() > PI - 0.1 {
+            continue;
+        }
+        held += 1;
+        let limb = Stand::Turned(Dir::degrees(Deg(d.limb(gamma))));
+        let found = cord.inverse(limb, &shaft).unwrap();
+        assert_eq!(found.len(), 2, "{round}: {cord:?} {scanned:?}");
+        for (f, s) in found.iter().zip(&scanned) {
+            assert!((f - s).abs() < 1e-7, "{round}: {found:?} {scanned:?}");
+        }
+        // The other way round from the eye the cord pulls the limb the other way.
+        let mirrored = Stand::Turned(Dir::degrees(Deg(d.limb(-gamma))));
+        assert_eq!(cord.inverse(mirrored, &shaft).unwrap(), [], "{round}");
+    }
+    assert!(held > 200, "{held}");
 }

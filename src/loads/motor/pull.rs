@@ -11,7 +11,7 @@ use crate::model::Limb;
 const SAMPLES: usize = 180;
 
 /// The fastest a limb moves for each radian of its motor.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fastest {
     /// Rad, or mm along the guide.
     pub rate: f64,

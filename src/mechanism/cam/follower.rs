@@ -190,29 +190,28 @@ impl Shape {
     /// The sine of the push angle (the cosine of the pressure angle), from the way
     /// and the axis of the limb's turn since the lowest.
     pub(super) fn push<R: Real>(&self, way: &Way<R>, turn: [R; 2]) -> R {
-        let num = |v: f64| R::constant(v);
         match *self {
             Self::SlidingRoller { beside, height, .. } => {
-                let (y, x) = (num(height) + way.v, way.d + num(beside));
+                let (y, x) = (way.v + height, way.d + beside);
                 y / (x * x + y * y).sqrt()
             }
-            Self::SlidingFlat { .. } => num(1.0),
+            Self::SlidingFlat { .. } => R::constant(1.0),
             Self::SwingingRoller { pivot, lever, low, .. } => {
                 let [c, s] = turn;
                 let (ax, ay) = compose(low, c, s);
-                let (cx, cy) = (num(pivot[0]) + num(lever) * ax, num(pivot[1]) + num(lever) * ay);
-                let along = num(lever) * way.d;
+                let (cx, cy) = (ax * lever + pivot[0], ay * lever + pivot[1]);
+                let along = way.d * lever;
                 let (tx, ty) = (cy - along * ay, along * ax - cx);
-                let across = num(pivot[0]) * ay - num(pivot[1]) * ax;
+                let across = ay * pivot[0] - ax * pivot[1];
                 let across = if across.value() < 0.0 { -across } else { across };
                 across / (tx * tx + ty * ty).sqrt()
             }
             Self::SwingingFlat { pivot, stand_off, low, .. } => {
                 let [c, s] = turn;
                 let (nx, ny) = compose(low, c, s);
-                let along = (num(pivot[1]) * nx - num(pivot[0]) * ny) / (num(1.0) - way.d);
+                let along = (nx * pivot[1] - ny * pivot[0]) / (R::constant(1.0) - way.d);
                 let along = if along.value() < 0.0 { -along } else { along };
-                along / (along * along + num(stand_off * stand_off)).sqrt()
+                along / (along * along + stand_off * stand_off).sqrt()
             }
         }
     }
@@ -220,8 +219,8 @@ impl Shape {
 
 /// A direction turned on.
 fn compose<R: Real>(d: Dir, c: R, s: R) -> (R, R) {
-    let (x, y) = (R::constant(d.x()), R::constant(d.y()));
-    (x * c - y * s, x * s + y * c)
+    let (x, y) = (d.x(), d.y());
+    (c * x - s * y, s * x + c * y)
 }
 
 pub(super) fn turned(low: Dir, by: f64) -> Dir {
