@@ -15,8 +15,12 @@ mod held;
 mod holds;
 #[path = "loads/holes.rs"]
 mod holes;
+#[path = "loads/play.rs"]
+mod play;
 #[path = "loads/riders.rs"]
 mod riders;
+#[path = "loads/seats.rs"]
+mod seats;
 #[path = "loads/turning.rs"]
 mod turning;
 #[path = "loads/weights.rs"]

@@ -108,7 +108,7 @@ pub static LIMB_KNOCKS: Code = Code {
                   it. A limb that stands on its bolt and nods over the middle is pulled now one way and now the \
                   other, and each time it falls through the play with a knock that wears the holes. A spring that \
                   pulls it one way keeps the play on one side.",
-    formula: "play 2 x 0.6 mm/(lever x sin of the worst push) > 1 deg, and the torque on the limb without friction comes \
+    formula: "play of `limb-rattles` > 1 deg, and the torque on the limb without friction comes \
               beyond its friction both ways",
     source: "statics of a joint with play; 1 deg: common practice, no source",
     bad: nod!("weighed 0.3 kg  balances 60 mm  inertia 0.002 kg.m2"),

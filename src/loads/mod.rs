@@ -4,13 +4,16 @@
 //! it stands on.
 
 mod bars;
+pub mod bolt_pull;
 pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
+mod codes_crank;
 mod codes_mass;
 mod codes_turning;
 mod codes_wear;
 pub mod counterweight;
+mod crank_seat;
 mod curve;
 pub mod cycle;
 pub mod guide;
@@ -20,6 +23,7 @@ pub mod jam;
 pub mod mass;
 pub mod motor;
 pub mod pace;
+mod rattle;
 mod riders;
 pub mod scan;
 pub mod site;
@@ -67,6 +71,7 @@ use crate::units::{Kg, MetrePerSec};
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
+        codes_crank::CODES,
         codes_mass::CODES,
         codes_turning::CODES,
         codes_wear::CODES,

@@ -4,6 +4,7 @@ use super::clamp_codes::LIMB_RATTLES;
 use super::codes_turning::{LIMB_KNOCKS, SPIN_QUICK, SPIN_UNBALANCED, WIRES_WIND_UP};
 use super::mass::Origin;
 use super::motor::Work;
+use super::rattle::HEARD;
 use super::wind_limb::left_out;
 use super::{Bench, MassProperties};
 use crate::finding::{Code, Finding};
@@ -19,8 +20,6 @@ const UNEVEN: f64 = 0.1;
 const AT: f64 = 100.0;
 /// A tip within reach of hands goes no faster, m/s (common practice, no source).
 const QUICK: f64 = 1.0;
-/// Play below this is not heard, deg (common practice, no source).
-const HEARD: f64 = 1.0;
 
 /// The torque that turns with an uneven limb, N.m, and the weight that balances it so far
 /// out on the other side.
@@ -161,15 +160,16 @@ impl Bench<'_> {
         }
         let message = format!(
             "the load on {} turns round in its cycle ({} to {}), and each time it knocks through the {} deg of \
-             play in its rod's holes.",
+             play in its pins.",
             self.fitted.figure.limbs[index].said(),
             print::twist_in(NewtonMetre(least), system),
             print::twist(NewtonMetre(most), system),
             decimal(wag.calm, 1)
         );
         let help = format!(
-            "pull it one way with a spring of {} about its bolt, or drill the holes 6.4.",
-            print::torque_up(NewtonMetre(weaker), system)
+            "pull it one way with a spring of {} about its bolt, or {}",
+            print::torque_up(NewtonMetre(weaker), system),
+            wag.help
         );
         Some((message, help))
     }

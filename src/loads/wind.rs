@@ -35,6 +35,7 @@ impl Bench<'_> {
         self.wind_on_motors();
         self.wind_on_neighbours();
         self.wind_on_guides();
+        self.pull_on_bolts();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
             limb.assumed.extend(stood.assumed.iter().cloned());

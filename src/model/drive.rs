@@ -410,6 +410,24 @@ pub struct CordDrive {
     pub back: Option<Return>,
     /// The pull at which it breaks, where said.
     pub breaks: Option<Newton>,
+    /// Its own diameter, where said.
+    pub thickness: Option<Mm>,
+    /// Diameter of the pulleys it runs over, where its guides are pulleys.
+    pub pulleys: Option<Mm>,
+}
+
+impl CordDrive {
+    /// Friction of a cord on a plain eye (common practice, no source).
+    pub const ON_EYES: f64 = 0.2;
+    /// That of a pulley on its plain axle, brought to the cord: as much on an axle a
+    /// quarter of the pulley across (common practice, no source).
+    pub const ON_PULLEYS: f64 = 0.05;
+
+    /// The friction with which each corner of it adds to the pull, in e^(friction x corner).
+    #[must_use]
+    pub const fn rubs(&self) -> f64 {
+        if self.pulleys.is_some() { Self::ON_PULLEYS } else { Self::ON_EYES }
+    }
 }
 
 /// What brings a limb back.

@@ -3,7 +3,7 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::{BarStock, BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
+use super::{BarStock, BoltSize, BushingType, Drive, MotorType, Note, PinHoles, SheetType, Source};
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::syntax::{Open, Reading};
@@ -275,6 +275,8 @@ pub struct Build {
     pub washer: Option<Mm>,
     /// How far its face stands off what it passes: board, frame, or the limb it rides on.
     pub gap: Option<Mm>,
+    /// How finely the holes for its pins are drilled.
+    pub holes: Option<PinHoles>,
     /// Length of its bolt.
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.
@@ -352,6 +354,12 @@ pub struct Limb {
 }
 
 impl Limb {
+    /// The hole for the pins of its rod, lever and crank.
+    #[must_use]
+    pub fn pin_hole(&self) -> Mm {
+        self.build.holes.unwrap_or_default().diameter()
+    }
+
     /// Its name as messages say it: `figure.limb` in a copy, whose text stands in another
     /// figure, so that nobody looks for the fault there.
     #[must_use]

@@ -1,5 +1,6 @@
 //! The words of a figure and of a limb.
 
+use crate::model::PinHoles;
 use crate::syntax::words::{
     BlockRule, Row, Sign, Table, Take, flag, key, many, many_key, may, must, must_key,
 };
@@ -161,6 +162,12 @@ pub static LIMB: Table = Table {
             "clamp",
             "How limb and lever are held on the bolt.",
             &[must("clamp", Take::Choice(&["plain", "screws", "pin"]))],
+        ),
+        Row::new(
+            "holes",
+            "How finely the holes for the pins of its rod, lever and crank are drilled: for M6 close 6.4 mm, \
+             medium 6.6, coarse 7 (left out: medium); or their diameter.",
+            &[may("fit", Take::Choice(PinHoles::WORDS)), may("diameter", LENGTH)],
         ),
         Row::new("washer", "Diameter of its washers.", &[must("diameter", LENGTH)]),
         Row::new(
