@@ -21,10 +21,18 @@ mod play;
 mod riders;
 #[path = "loads/seats.rs"]
 mod seats;
+#[path = "loads/slots.rs"]
+mod slots;
 #[path = "loads/turning.rs"]
 mod turning;
 #[path = "loads/weights.rs"]
 mod weights;
+#[path = "loads/wet.rs"]
+mod wet;
+#[path = "loads/whips.rs"]
+mod whips;
+#[path = "loads/wires.rs"]
+mod wires;
 
 use std::path::Path;
 

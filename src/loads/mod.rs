@@ -4,12 +4,14 @@
 //! it stands on.
 
 mod bars;
+pub mod blades;
 pub mod bolt_pull;
 pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
 mod codes_crank;
 mod codes_mass;
+mod codes_slot;
 mod codes_turning;
 mod codes_wear;
 pub mod counterweight;
@@ -27,10 +29,12 @@ mod rattle;
 mod riders;
 pub mod scan;
 pub mod site;
+pub mod slot;
 pub mod standing;
 pub mod train;
 pub mod turning;
 pub mod wear;
+pub mod whip;
 pub mod works;
 
 pub use bars::{Bars, Piece};
@@ -54,6 +58,7 @@ pub mod wind_limit;
 mod wind_motor;
 mod wind_near;
 mod wind_servo;
+mod wires;
 
 pub use stand::FigureWind;
 pub use wind_limb::LimbWind;
@@ -73,6 +78,7 @@ pub fn codes() -> Vec<&'static Code> {
     let lists = [
         codes_crank::CODES,
         codes_mass::CODES,
+        codes_slot::CODES,
         codes_turning::CODES,
         codes_wear::CODES,
         motor::codes::CODES,

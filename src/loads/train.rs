@@ -294,6 +294,7 @@ impl<'p, 'a> Moving<'p, 'a> {
             }
         }
         found.couple = -turns * found.friction;
+        found.swing = self.turning;
         if along.is_none() {
             found.bare = required * 1e-3;
             found.turning = found.bare + turns * found.friction;
@@ -359,6 +360,8 @@ struct Balance {
     turning: f64,
     /// The same without friction.
     bare: f64,
+    /// How the limb is accelerated, rad/s2.
+    swing: f64,
 }
 
 /// Forces in one limb's mechanism at one instant.
@@ -376,6 +379,8 @@ pub struct Forces {
     pub turning: f64,
     /// The same without what rubs, which only ever holds back, N.m.
     pub bare: f64,
+    /// How the limb is accelerated, rad/s2, counter-clockwise positive.
+    pub swing: f64,
 }
 
 impl Train<'_> {
@@ -416,6 +421,7 @@ impl Train<'_> {
                 friction: found.friction,
                 turning: found.turning,
                 bare: found.bare,
+                swing: found.swing,
             };
             all.push((*work, forces));
         })?;

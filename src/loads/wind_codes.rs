@@ -162,10 +162,11 @@ pub static BUSHING_EDGE: Code = Code {
     severity: Severity::Warning,
     title: "the wind presses the bolt into the edge of its bushing",
     explanation: "The wind on the limb tilts the bolt, and the bolt presses on the two ends of its bushing. A bushing \
-                  as long as board and frame together takes many times what one in the board alone takes.",
-    formula: "weight/(d L) + 6 M/(d L^2) <= the bushing's highest pressure",
+                  as long as board and frame together takes many times what one in the board alone takes. One shorter than \
+                  one and a half times its bolt lets the bolt stand askew from the start.",
+    formula: "weight/(d L) + 6 M/(d L^2) <= the bushing's highest pressure; L >= 1.5 d",
     source: "linear pressure along the bushing, statics; highest pressures: Shigley, table of boundary-lubricated \
-             bearings (from memory)",
+             bearings (from memory); 1.5: common practice, no source",
     bad: arm!(
         "bolt M8  bushing nylon length 9 mm  washer 60 mm  sheet plywood-9  length 600 mm  width 160 mm  tail 60 mm"
     ),

@@ -200,6 +200,7 @@ fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Opt
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     Some(Bar {
         slot: Some((from, to)),
+        pin: limb.slot_width(),
         first: Some(clearance(diameter)),
         through: bolt,
         ..flat((index, limb), to, Vec::new(), system)

@@ -163,7 +163,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
         corners,
         holes,
         slot: slot(fitted, index),
-        slot_width: limb.pin_hole(),
+        slot_width: limb.slot_width(),
         sheet: limb.sheet.as_ref().map(|s| s.name.clone()),
         counterweight: limb.build.counterweight.as_ref().map(|c| (c.at.0, c.mass)),
         twin: None,

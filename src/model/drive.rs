@@ -300,8 +300,18 @@ pub struct SlottedDrive {
     pub slot: Option<Mm>,
     /// How far the slot lies left of the pivot, looking along it.
     pub offset: Mm,
+    /// Diameter of a roller on the crank pin, where one is said.
+    pub roller: Option<Mm>,
     /// What to prefer among answers.
     pub prefer: Prefer,
+}
+
+impl SlottedDrive {
+    /// Diameter of what runs in the slot: its roller, or the bare crank pin.
+    #[must_use]
+    pub fn runner(&self) -> Mm {
+        self.roller.unwrap_or(super::PIN)
+    }
 }
 
 /// The slider-crank as written; lengths in mm.

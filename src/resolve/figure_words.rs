@@ -1,6 +1,6 @@
 //! The words of a figure and of a limb.
 
-use crate::model::PinHoles;
+use crate::model::{PinHoles, Wires};
 use crate::syntax::words::{
     BlockRule, Row, Sign, Table, Take, flag, key, many, many_key, may, must, must_key,
 };
@@ -208,6 +208,17 @@ pub static LIMB: Table = Table {
                 key("by", "width", LENGTH),
                 key("at", "at", Take::Quantity(D::Length, Sign::Any)),
             ],
+        ),
+        Row::new(
+            "pitched",
+            "How far the blades of a limb that spins are turned out of the board's plane, 0 deg for flat ones.",
+            &[must("angle", Take::Quantity(D::Angle, Sign::NotNegative))],
+        ),
+        Row::new("lit", "Lights sit on it: wires lead onto it.", &[]),
+        Row::new(
+            "wires",
+            "How wires to lights or a motor on it cross its bolt: in a loose loop, or through a slip ring.",
+            &[must("wires", Take::Choice(Wires::WORDS))],
         ),
         Row::new("length", "Length of a strip from the pivot.", &[must("length", LENGTH)]),
         Row::new("width", "Width of a strip.", &[must("width", LENGTH)]),
