@@ -127,8 +127,10 @@ pub static PIN_OFF_EDGE: Code = Code {
     title: "a hole lies too near to the edge of its sheet",
     explanation: "Sheets split from a hole to the edge: plywood along its grain, corrugated sheet along a flute. Leave \
                   three diameters of plywood and four of corrugated sheet round a hole. Nearer than one diameter it \
-                  splits as soon as it is drilled, and counts as an error.",
-    formula: "distance of the hole's middle from the edge >= 3 d plywood, 4 d corrugated, 2 d plastic, 1.5 d metal",
+                  splits as soon as it is drilled, and counts as an error. A pin that is pulled along its plywood \
+                  towards an end wants seven.",
+    formula: "distance of the hole's middle from the edge >= 3 d plywood, 4 d corrugated, 2 d plastic, 1.5 d metal; in line with \
+              a pull along the limb or its guide >= 7 d plywood",
     source: "EN 1995-1-1, table 8.4 (from memory) for plywood; the rest common practice, no source",
     bad: wing!("75 mm", "limit 4 A"),
     good: wing!("110 mm", "limit 4 A"),

@@ -29,7 +29,7 @@ fn on_shaft(limb: &Limb) -> Option<&'static str> {
         | DriveKind::ScotchYoke(_) => Some("crank"),
         DriveKind::Cam(_) => Some("cam"),
         DriveKind::Cord(_) => Some("crank"),
-        DriveKind::Spin(spin) => Some(spin.wheel().unwrap_or("limb")),
+        DriveKind::Spin(spin) => Some(spin.wheel().unwrap_or("hub")),
         DriveKind::Servo(_) | DriveKind::Forearm(_) | DriveKind::Strut(_) => None,
     }
 }

@@ -5,6 +5,7 @@ use std::f64::consts::PI;
 use super::LoadedLimb;
 use super::clamp_codes::{HOLE_TEARS, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
 use super::crank_seat::held_torque;
+use super::hole_end::loaded_end;
 use super::motor::{MotorPoint, fastest};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
@@ -80,26 +81,30 @@ impl Forces {
 }
 
 /// The hole in a limb's tail that its rod takes hold of.
-const TAIL: &str = "tail pin";
+pub(super) const TAIL: &str = "tail pin";
 
 /// The hole in a limb that slides, for the pin of what pushes it.
-const SLIDE: &str = "driving pin";
+pub(super) const SLIDE: &str = "driving pin";
 
 /// The hole for the pin of a rod that pushes another limb.
 const ROD_PIN: &str = "pin for another limb's rod";
 /// Such a pin this near to the edge, mm, or outside, sits on a bracket of the maker's.
-const ON_A_BRACKET: f64 = 0.5;
+pub(super) const ON_A_BRACKET: f64 = 0.5;
 
 /// A hole in the limb's own sheet.
-struct Hole {
-    what: &'static str,
-    at: Point<OnLimb>,
-    diameter: f64,
+pub(super) struct Hole {
+    /// What goes through it.
+    pub what: &'static str,
+    /// Where it is.
+    pub at: Point<OnLimb>,
+    /// Diameter of its bolt or pin, mm.
+    pub diameter: f64,
     /// Whether its pin is taken to be of M6.
-    typical: bool,
+    pub typical: bool,
     /// The pull on it, N, where known.
-    pull: Option<f64>,
-    left_out: bool,
+    pub pull: Option<f64>,
+    /// Whether it rests on a word the maker left out.
+    pub left_out: bool,
 }
 
 /// Everything about holes, rods and pins of a limb.
@@ -111,6 +116,8 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     for hole in holes(fitted, index, forces) {
         limits.extend(off_edge(limb, &hole, figure.like.is_some()));
         limits.extend(tears(limb, &hole, forces.jam_rod.is_some()));
+        let sound = mechanism.filter(|m| !m.faulty());
+        limits.extend(sound.and_then(|m| loaded_end(limb, m, &hole)));
     }
     if let Some(Fitted::FourBar(f)) = mechanism.filter(|m| !m.faulty()) {
         let (bar, standoff) = (f.drilled.bars(), standoff(figure, index));
@@ -250,7 +257,7 @@ fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
 /// Distance from a hole's middle to the edge, mm; nought and less outside the outline.
 /// The blunt end of a strip without a stated tail does not count: where it is cut was
 /// left to the maker.
-fn edge(limb: &Limb, hole: &Hole) -> Option<f64> {
+pub(super) fn edge(limb: &Limb, hole: &Hole) -> Option<f64> {
     let outline = limb.silhouette()?;
     if let Some(Shape::Strip { width, tail }) = limb.shape
         && tail.0 == 0.0

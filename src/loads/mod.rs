@@ -21,6 +21,7 @@ pub mod cycle;
 pub mod guide;
 pub mod gust;
 pub mod hole;
+pub mod hole_end;
 pub mod jam;
 pub mod mass;
 pub mod motor;

@@ -434,7 +434,7 @@ pub(super) fn stubby(figure: &Figure, limb: &Limb) -> Option<Limit> {
         goes: "its bolt stands askew in its bushing",
         says: [
             format!("the bushing of {} wants ", limb.said()),
-            format!(" of length for a {}, and has ", bolt.name),
+            format!(" of length for its {} bolt, and has ", bolt.name),
             String::new(),
         ],
         calm: wanted,

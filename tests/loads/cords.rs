@@ -1,4 +1,5 @@
 //! What cords ask of a spool, of a ram and of a servo.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::{compile, load};
 

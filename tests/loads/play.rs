@@ -1,4 +1,5 @@
 //! The play of pins at the limb, and the rod's pull at its bolt, by hand.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::{compile, limb, load};
 

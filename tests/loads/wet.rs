@@ -46,10 +46,9 @@ fn a_bushing_is_longer_than_its_bolt_is_thick() {
             .unwrap()
             .clone();
         assert!((grip.calm - 12.0).abs() < 1e-9);
-        compiled
-            .findings
-            .iter()
-            .any(|f| f.code.word == "bushing-edge" && f.message.contains("of length for a M8"))
+        compiled.findings.iter().any(|f| {
+            f.code.word == "bushing-edge" && f.message.contains("of length for its M8 bolt")
+        })
     };
     assert!(told("11.9 mm") && !told("12.1 mm"));
 }

@@ -1,4 +1,5 @@
 //! Limbs turned round at their ends, by hand.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::{compile, limb, load};
 use yardwright::fit::Fitted;

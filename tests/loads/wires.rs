@@ -1,4 +1,5 @@
 //! Wires onto limbs that move, and blades in the wind.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::{compile, limb};
 use yardwright::check::Compiled;
