@@ -15,12 +15,24 @@ mod held;
 mod holds;
 #[path = "loads/holes.rs"]
 mod holes;
+#[path = "loads/play.rs"]
+mod play;
 #[path = "loads/riders.rs"]
 mod riders;
+#[path = "loads/seats.rs"]
+mod seats;
+#[path = "loads/slots.rs"]
+mod slots;
 #[path = "loads/turning.rs"]
 mod turning;
 #[path = "loads/weights.rs"]
 mod weights;
+#[path = "loads/wet.rs"]
+mod wet;
+#[path = "loads/whips.rs"]
+mod whips;
+#[path = "loads/wires.rs"]
+mod wires;
 
 use std::path::Path;
 

@@ -375,3 +375,29 @@ fn a_motors_shaft_reaches_through_plate_washer_crank_and_nut() {
     assert_eq!(of("shaft 12 mm", ""), (2, 0));
     assert_eq!(of("", ""), (0, 0));
 }
+/// EN 349: a finger needs 25 mm, a hand 100. Two strips lie in one line with 430 mm and
+/// 445 mm + apart as their ends, and turn away from each other; their corners pass nearest, at
+/// 15 + apart - (hypot(230, 20) - 230) - (hypot(235, 20) - 235) = 13.3 mm + apart.
+#[test]
+fn a_gap_that_closes_on_a_finger_or_a_hand_is_told() {
+    let gap = |apart: f64| {
+        let b = 680.0 + apart;
+        let (tip, seen) = (b - 235.0, b + 100.0);
+        let compiled = compile(&format!(
+            "use parts\nfigure pair {{ board plywood-9 {seen} mm by 1200 mm
+              limb a {{ pivot (200, 600) mm tip (430, 600) mm length 230 mm width 40 mm
+                drive servo {{ motor servo-standard at (200, 600) mm }}
+                gesture look {{ sweep 0 deg to 40 deg cycle 2 s }} }}
+              limb b {{ pivot ({b}, 600) mm tip ({tip}, 600) mm length 235 mm width 40 mm
+                drive servo {{ motor servo-standard at ({b}, 600) mm }}
+                gesture look {{ sweep 140 deg to 180 deg cycle 2 s }} }} }}"
+        ));
+        let found = compiled.findings.iter().find(|f| f.code.word == "finger-gap");
+        found.map(|f| f.message.clone())
+    };
+    let finger = gap(0.0).unwrap();
+    assert!(finger.contains("a finger fits, and the gap closes to 13 mm"), "{finger}");
+    let hand = gap(45.0).unwrap();
+    assert!(hand.contains("a hand fits, and the gap closes to 58 mm"), "{hand}");
+    assert_eq!(gap(90.0), None);
+}

@@ -281,6 +281,7 @@ pub static CODES: &[&Code] = &[
     &CORD_LIES_DEAD,
     &CORD_SLACK,
     &CORD_DRAG,
+    &CORD_BENT,
     &CORD_CREEP,
     &CAM_TURN,
     &CAM_IMPOSSIBLE,

@@ -58,6 +58,7 @@ impl<'a> Bench<'a> {
         let drilled = other.then(|| built(&puller, &chosen.drilled)).flatten();
         let drilled = drilled.unwrap_or_else(|| exact.clone());
         let mut figures = figures(&puller, &exact.0, &exact.1);
+        figures.extend(self.bent_cord(drive, said, &puller));
         figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
         let horn = matches!(puller.by, By::Crank | By::Horn { .. });
         let size = |name, of: fn(&CordSizes) -> Mm, said: Sized| FittedSize {

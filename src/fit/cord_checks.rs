@@ -16,8 +16,6 @@ use crate::units::{Deg, Mm, Newton, NewtonMetre, print};
 
 /// A cord pulled less than this jumps off its eyes (common practice, no source).
 const TAUT: Newton = Newton(0.5);
-/// Friction of a cord on a plain eye (common practice, no source).
-const RUBS: f64 = 0.2;
 /// So many times the pull at the limb the motor may have to pull (common practice,
 /// no source).
 const DRAG: f64 = 1.5;
@@ -192,11 +190,17 @@ impl Bench<'_> {
 
     /// The corners at the eyes.
     fn rubs(&mut self, drive: &Drive, said: &CordDrive, made: &(Cord, Built), used: &Way) {
-        self.assumed.push(Note::new("cord on plain eyes, friction 0.2", ""));
+        let what = if said.pulleys.is_some() {
+            "cord on pulleys, friction 0.05 (0.2 on an axle a quarter as thick)"
+        } else {
+            "cord on plain eyes, friction 0.2"
+        };
+        let settle = if said.pulleys.is_some() { "" } else { "pulleys 20 mm" };
+        self.assumed.push(Note::new(what, settle));
         let span = used.span();
         let most = (0..=72).filter_map(|i| {
             let at = span.from + (span.to - span.from) * f64::from(i) / 72.0;
-            made.0.drag(&made.1.way.at(at).ok()?, RUBS).ok()
+            made.0.drag(&made.1.way.at(at).ok()?, said.rubs()).ok()
         });
         let most = most.fold(1.0, f64::max);
         if most < DRAG {
@@ -207,10 +211,18 @@ impl Bench<'_> {
             self.name(),
             decimal(most, 1),
             said.guides.len(),
-            if said.guides.len() == 1 { "eye" } else { "eyes" }
+            match (said.pulleys, said.guides.len()) {
+                (None, 1) => "eye",
+                (None, _) => "eyes",
+                (Some(_), 1) => "pulley",
+                (Some(_), _) => "pulleys",
+            }
         );
         self.report(&codes::CORD_DRAG, said.length.place.unwrap_or(drive.place), message).help =
-            Some("take gentler corners, or a small pulley at the sharpest.".to_owned());
+            Some(match said.pulleys {
+                None => "take gentler corners, or pulleys that turn (`pulleys 20 mm`).".to_owned(),
+                Some(_) => "take fewer and gentler corners.".to_owned(),
+            });
     }
 
     /// A week's growth against the tolerance.

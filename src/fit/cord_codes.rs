@@ -79,17 +79,37 @@ pub static CORD_DRAG: Code = Code {
     severity: Severity::Warning,
     title: "the cord rubs too much on its eyes",
     explanation: "At each eye the cord turns a corner and rubs, so the motor pulls harder than the limb needs, and \
-                  the return pulls softer at the other end. Fewer and gentler corners help, or a small pulley \
-                  that turns.",
-    formula: "pull at the motor / pull at the limb = e^(0.2 x sum of the corners in rad) < 1.5",
-    source: "rope friction after L. Euler and J. A. Eytelwein; friction 0.2 and the limit 1.5: common practice, no \
-             source",
+                  the return pulls softer at the other end. Fewer and gentler corners help, or pulleys that turn \
+                  (`pulleys 20 mm`).",
+    formula: "pull at the motor / pull at the limb = e^(0.2 x sum of the corners in rad) < 1.5; on pulleys 0.05 in \
+              place of 0.2",
+    source: "rope friction after L. Euler and J. A. Eytelwein; friction 0.2, on an axle a quarter as thick as its \
+             pulley, and the limit 1.5: common practice, no source",
     bad: wing!(
         "crank 30 mm  lever 90 mm at ?  guides (220, 300) (220, 500) (320, 450) (220, 400) mm",
         "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
     ),
     good: wing!(
         "crank 30 mm  lever 90 mm at ?  guides (220, 400) mm",
+        "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
+    ),
+};
+
+/// A pulley or spool is too small.
+pub static CORD_BENT: Code = Code {
+    word: "cord-bent",
+    severity: Severity::Warning,
+    title: "a pulley or spool is too small for its cord",
+    explanation: "Bent round a small wheel and straight again, the outer fibres of a cord stretch and rub on the inner                   ones, and it frays within a season. Give it wheels eight times as thick as itself, or take a \
+                  thinner cord.",
+    formula: "diameter of pulley or spool >= 8 x thickness of the cord",
+    source: "common practice, no source",
+    bad: wing!(
+        "crank 30 mm  lever 90 mm at ?  guides (220, 400) mm  pulleys 12 mm  thickness 3 mm",
+        "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
+    ),
+    good: wing!(
+        "crank 30 mm  lever 90 mm at ?  guides (220, 400) mm  pulleys 25 mm  thickness 3 mm",
         "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
     ),
 };

@@ -19,6 +19,7 @@ pub mod chart;
 mod checks;
 pub mod codes;
 mod cord;
+mod cord_bent;
 mod cord_checks;
 mod cord_codes;
 mod cord_recipe;

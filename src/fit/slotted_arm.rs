@@ -18,9 +18,6 @@ use crate::units::{Deg, Mm};
 /// The pin's push on the slot: as between rod and lever.
 const PUSH: PushRule =
     PushRule { code: &codes::WEAK_PUSH, fine: Deg(45.0), weak: Deg(40.0), floor: Deg(20.0) };
-/// The pin of a crank is taken to be of this diameter where nothing is said (common
-/// practice, no source: an M6 bolt).
-const PIN: Mm = Mm(6.0);
 /// What the limb's bolt takes up round the pivot, with its nut (common practice, no
 /// source: an M8 nut).
 const HUB: Mm = Mm(10.0);
@@ -62,7 +59,7 @@ impl<'a> Bench<'a> {
         let mut fitted =
             self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
-            drive.figures = figures(&chosen.drilled);
+            drive.figures = figures(&chosen.drilled, said.runner());
         }
         Some(fitted)
     }
@@ -129,7 +126,7 @@ impl<'a> Bench<'a> {
         let place = said.crank.place.unwrap_or(drive.place);
         let apart = made.ground();
         if !cycle.crank_turns_fully {
-            let most = apart - made.offset().abs() - HUB - PIN / 2.0 - CLEAR;
+            let most = apart - made.offset().abs() - HUB - said.runner() / 2.0 - CLEAR;
             let help = (most.0 > 1.0).then(|| {
                 format!("it goes round with a crank of {} or less.", length(most, system))
             });
@@ -146,7 +143,7 @@ impl<'a> Bench<'a> {
             return;
         }
         let room = apart - made.crank();
-        let wanted = HUB + PIN / 2.0 + CLEAR;
+        let wanted = HUB + said.runner() / 2.0 + CLEAR;
         if room < wanted {
             let message = format!(
                 "the crank pin of {} passes {} from the middle of the limb's bolt, and bolt and pin need {}.",
@@ -157,7 +154,7 @@ impl<'a> Bench<'a> {
             let help = format!("take a crank of {} or less.", length(apart - wanted, system));
             self.report(&codes::PIN_HITS_BOLT, place, message).help = Some(help);
         }
-        let (near, far) = ends(made);
+        let (near, far) = ends(made, said.runner());
         if let Some(slot) = said.slot.filter(|s| *s < far - near) {
             let message = format!(
                 "the slot of {} is {} long, and its pin runs over {}.",
@@ -196,14 +193,14 @@ fn recipe(made: &SlottedArm) -> Recipe {
 
 /// Where the slot begins and ends, from the foot of the pivot on it: the pin's way
 /// with half the pin and a little more on either side.
-fn ends(arm: &SlottedArm) -> (Mm, Mm) {
+fn ends(arm: &SlottedArm, runner: Mm) -> (Mm, Mm) {
     let (near, far) = arm.slot();
-    let more = PIN / 2.0 + CLEAR;
+    let more = runner / 2.0 + CLEAR;
     (near - more, far + more)
 }
 
-fn figures(arm: &SlottedArm) -> Vec<Figure> {
-    let (near, far) = ends(arm);
+fn figures(arm: &SlottedArm, runner: Mm) -> Vec<Figure> {
+    let (near, far) = ends(arm, runner);
     let length = |name, words, value| Figure { name, words, value: Measure::Length(value) };
     vec![
         length("slot_from", "slot from the pivot begins at", near),

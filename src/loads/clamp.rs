@@ -74,7 +74,13 @@ impl Bench<'_> {
                 grips.extend(lever_slips(limb, &forces));
             }
             grips.extend(hole::limits(self.fitted, index, &forces));
+            grips.extend(self.pulled_bolt(index, &forces));
+            grips.extend(self.rattles(index));
+            grips.extend(super::wind_limb::stubby(figure, limb));
             grips.extend(self.guide(index));
+            grips.extend(self.slot(index));
+            grips.extend(self.whips(index));
+            grips.extend(self.seats(index, motor.as_ref().unwrap_or(&none)));
             let cranked =
                 matches!(self.fitted.limbs[index].mechanism, Some(crate::fit::Fitted::FourBar(_)));
             if cranked && forces.torque.is_some() && forces.jam.is_none() {

@@ -35,7 +35,7 @@ macro_rules! wing {
             "  motor wings wiper at (260, 570) mm ",
             $limit,
             "\n  limb wing {\n    pivot (197, 820) mm  tip (-253, 820) mm\n",
-            "    mount behind  bolt M8  bushing nylon  washer 60 mm\n",
+            "    mount behind  bolt M8  bushing nylon  washer 60 mm  holes close\n",
             "    sheet plywood-6  length 450 mm  width 160 mm  tail ",
             $tail,
             "\n    drive four-bar { motor wings  crank 30 mm  rod 250 mm  tail-hole 70 mm at 180 deg }\n",
@@ -127,8 +127,10 @@ pub static PIN_OFF_EDGE: Code = Code {
     title: "a hole lies too near to the edge of its sheet",
     explanation: "Sheets split from a hole to the edge: plywood along its grain, corrugated sheet along a flute. Leave \
                   three diameters of plywood and four of corrugated sheet round a hole. Nearer than one diameter it \
-                  splits as soon as it is drilled, and counts as an error.",
-    formula: "distance of the hole's middle from the edge >= 3 d plywood, 4 d corrugated, 2 d plastic, 1.5 d metal",
+                  splits as soon as it is drilled, and counts as an error. A pin that is pulled along its plywood \
+                  towards an end wants seven.",
+    formula: "distance of the hole's middle from the edge >= 3 d plywood, 4 d corrugated, 2 d plastic, 1.5 d metal; in line with \
+              a pull along the limb or its guide >= 7 d plywood",
     source: "EN 1995-1-1, table 8.4 (from memory) for plywood; the rest common practice, no source",
     bad: wing!("75 mm", "limit 4 A"),
     good: wing!("110 mm", "limit 4 A"),
@@ -195,11 +197,14 @@ pub static ROD_BINDS: Code = Code {
 pub static LIMB_RATTLES: Code = Code {
     word: "limb-rattles",
     severity: Severity::Advice,
-    title: "the play of the rod's holes lets the limb wag",
-    explanation: "Each hole of the rod has its play, and a short lever makes much of it: at the tip it can be seen and \
-                  heard. Drill the holes finer, or take a longer lever.",
-    formula: "2 x 0.6 mm/(lever x sin(worst push)) <= 2 deg",
-    source: "ISO 273 medium holes for M6 (6.6 mm); 2 deg: common practice, no source",
+    title: "the play of its pins lets the limb wag",
+    explanation: "Each hole between motor and limb has its play, and a short lever makes much of it: at the tip it can be \
+                  seen and heard. Drill the holes finer (limb word `holes`), or take a longer lever. Up to 2 deg it \
+                  is a hint, beyond that a warning. A rod has two holes, a slot one pin in it; what weight or a \
+                  spring presses to one side all along, as on cams and cords, is not looked at.",
+    formula: "number of holes x (hole - 6 mm)/(lever x sin(worst push)) <= 1 deg, 2 deg; holes for M6: close 6.4, medium 6.6, \
+              coarse 7 mm",
+    source: "statics of a joint with play; ISO 273 holes for M6; 1 and 2 deg: common practice, no source",
     bad: arm!(
         "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",
         "",

@@ -81,6 +81,8 @@ pub struct LimbLoad {
     /// The least and the largest of that torque without friction, counter-clockwise
     /// positive, N.m: where both signs come, play in its pins changes sides.
     pub both_ways: [f64; 2],
+    /// How sharply it is turned round at most over the cycle, without sign, rad/s2.
+    pub most_swing: f64,
     /// The largest friction in its bushing over the cycle, N.m, or on its guide, N.
     pub most_friction: f64,
     /// The largest load on its bolt or guide over the cycle, N.
@@ -264,6 +266,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             most_push: None,
             most_torque: 0.0,
             both_ways: [0.0; 2],
+            most_swing: 0.0,
             most_friction: 0.0,
             most_hold: 0.0,
             most_wind: 0.0,
@@ -286,6 +289,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             let [least, most] = share.both_ways;
             share.both_ways = [least.min(forces.bare), most.max(forces.bare)];
             share.most_friction = share.most_friction.max(forces.friction);
+            share.most_swing = share.most_swing.max(forces.swing.abs());
             let push = forces.push.map(f64::abs);
             share.most_push =
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);
@@ -326,6 +330,7 @@ fn most(
             (a, b) => a.or(b),
         };
         most.most_torque = most.most_torque.max(here.most_torque);
+        most.most_swing = most.most_swing.max(here.most_swing);
         most.most_hold = most.most_hold.max(here.most_hold);
         most.own_peak = most.own_peak.max(here.own_peak);
         most.most_friction = most.most_friction.max(here.most_friction);

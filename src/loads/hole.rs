@@ -3,36 +3,36 @@
 use std::f64::consts::PI;
 
 use super::LoadedLimb;
-use super::clamp_codes::{HOLE_TEARS, LIMB_RATTLES, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
-use super::motor::{Fastest, MotorPoint, Work, fastest};
+use super::clamp_codes::{HOLE_TEARS, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
+use super::crank_seat::held_torque;
+use super::hole_end::loaded_end;
+use super::motor::{Fastest, MotorPoint, fastest};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
-use crate::mechanism::{Bars, Path, Pin};
+use crate::mechanism::{Path, Pin};
 use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Shape, Source};
 use crate::units::Deg;
 
 /// Against tearing: metal, and wood and plastic (common practice, no source).
 const TEAR: (f64, f64) = (2.0, 3.0);
 /// On yield (common practice, no source).
-const STEEL: f64 = 1.5;
+pub(super) const STEEL: f64 = 1.5;
 /// Yield of a plain rod or pin, class 4.6, MPa (ISO 898-1, from memory).
 const YIELD: f64 = 240.0;
 /// Modulus of steel, MPa.
 const STEEL_MODULUS: f64 = 205_000.0;
 /// A rod of M8 thread: its minor diameter, mm (ISO 724).
 const ROD: f64 = 6.647;
-/// A pin of M6: diameter, minor diameter, and the play of its medium hole (ISO 273), mm.
-const PIN: (f64, f64, f64) = (6.0, 4.917, 0.6);
+/// A pin of M6: diameter and minor diameter (ISO 724), mm.
+const PIN: (f64, f64) = (6.0, 4.917);
 /// How far the middle of a rod's eye stands from the crank's face, mm.
 const REACH: f64 = 12.0;
 /// How far a straight rod may lean in a plain hole and in a ball end, deg (common
 /// practice, no source).
 const LEAN: (f64, f64) = (3.0, 13.0);
-/// How far a limb may wag through the play of its rod's holes, deg (common practice).
-const WAG: f64 = 2.0;
 
 /// What pulls and turns: N and N.m.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -65,12 +65,7 @@ impl Forces {
         let mechanism = fitted.limbs[index].mechanism.as_ref();
         let turns = matches!(fitted.figure.limbs[index].joint, Joint::Pivot { .. });
         let cycle = loaded.cycle.as_ref();
-        let jam = match &motor.work {
-            Some(Work::Brushed(load)) => Some(load.jam.torque.0),
-            Some(Work::Synchronous(load)) => Some(load.rated.0),
-            Some(Work::Servo(load)) => Some(load.stall.0),
-            Some(Work::Strut(_)) | None => None,
-        };
+        let jam = held_torque(motor);
         // Only a crank pushes its rod with the motor's whole torque.
         let crank = match mechanism {
             Some(Fitted::FourBar(f)) if !f.faulty => Some(f.drilled.bars().crank.0 * 1e-3),
@@ -90,26 +85,30 @@ impl Forces {
 }
 
 /// The hole in a limb's tail that its rod takes hold of.
-const TAIL: &str = "tail pin";
+pub(super) const TAIL: &str = "tail pin";
 
 /// The hole in a limb that slides, for the pin of what pushes it.
-const SLIDE: &str = "driving pin";
+pub(super) const SLIDE: &str = "driving pin";
 
 /// The hole for the pin of a rod that pushes another limb.
 const ROD_PIN: &str = "pin for another limb's rod";
 /// Such a pin this near to the edge, mm, or outside, sits on a bracket of the maker's.
-const ON_A_BRACKET: f64 = 0.5;
+pub(super) const ON_A_BRACKET: f64 = 0.5;
 
 /// A hole in the limb's own sheet.
-struct Hole {
-    what: &'static str,
-    at: Point<OnLimb>,
-    diameter: f64,
+pub(super) struct Hole {
+    /// What goes through it.
+    pub what: &'static str,
+    /// Where it is.
+    pub at: Point<OnLimb>,
+    /// Diameter of its bolt or pin, mm.
+    pub diameter: f64,
     /// Whether its pin is taken to be of M6.
-    typical: bool,
+    pub typical: bool,
     /// The pull on it, N, where known.
-    pull: Option<f64>,
-    left_out: bool,
+    pub pull: Option<f64>,
+    /// Whether it rests on a word the maker left out.
+    pub left_out: bool,
 }
 
 /// Everything about holes, rods and pins of a limb.
@@ -121,10 +120,11 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     for hole in holes(fitted, index, forces) {
         limits.extend(off_edge(limb, &hole, figure.like.is_some()));
         limits.extend(tears(limb, &hole, forces.jam_rod.is_some()));
+        let sound = mechanism.filter(|m| !m.faulty());
+        limits.extend(sound.and_then(|m| loaded_end(limb, m, &hole)));
     }
     if let Some(Fitted::FourBar(f)) = mechanism.filter(|m| !m.faulty()) {
         let (bar, standoff) = (f.drilled.bars(), standoff(figure, index));
-        limits.extend(rattles(limb, bar, f.as_drilled.motion.map(|m| m.min_transmission)));
         if let Some(s) = standoff {
             limits.extend(binds(limb, bar.rod.0, s));
             let at_work = [(forces.rod, false), (forces.jam_rod, true)];
@@ -261,7 +261,7 @@ fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
 /// Distance from a hole's middle to the edge, mm; nought and less outside the outline.
 /// The blunt end of a strip without a stated tail does not count: where it is cut was
 /// left to the maker.
-fn edge(limb: &Limb, hole: &Hole) -> Option<f64> {
+pub(super) fn edge(limb: &Limb, hole: &Hole) -> Option<f64> {
     let outline = limb.silhouette()?;
     if let Some(Shape::Strip { width, tail }) = limb.shape
         && tail.0 == 0.0
@@ -501,35 +501,6 @@ fn pin(limb: &Limb, force: f64, limited: bool) -> Limit {
         left_out: !limited,
         help: "take a pin of M8, class 8.8, or limit the motor's current further.".into(),
     }
-}
-
-/// The play of the two pins of the rod, seen at the limb.
-fn rattles(limb: &Limb, bars: Bars, push: Option<Deg>) -> Option<Limit> {
-    let sine = libm::sin(push?.rad().0);
-    let wag = 2.0 * PIN.2 / (bars.lever.0 * sine);
-    (sine > 0.0).then(|| Limit {
-        code: &LIMB_RATTLES,
-        when: When::Run,
-        severity: LIMB_RATTLES.severity,
-        goes: "it rattles",
-        says: [
-            format!("the play of its rod's two holes lets {} wag by ", limb.said()),
-            ", and ".into(),
-            " is what nobody minds".into(),
-        ],
-        calm: wag.to_degrees(),
-        per_gust2: 0.0,
-        bears: WAG,
-        unit: "deg",
-        inputs: vec![
-            input("play", PIN.2, "mm"),
-            input("lever", bars.lever.0, "mm"),
-            input("worst_push", push.map_or(0.0, |p| p.0), "deg"),
-        ],
-        typical: vec!["pin of M6 in a hole of 6.6"],
-        left_out: false,
-        help: "drill the holes 6.4, or take a longer lever.".into(),
-    })
 }
 
 #[cfg(test)]

@@ -145,6 +145,8 @@ pub(super) fn held(
         )),
         None => {}
     }
+    let seat = actuator.motor.seat.and_then(|s| s.holds);
+    add("its crank slips on the motor's shaft", seat.map(|t| t.0), None);
     // From torque on the limb to the motor's effort.
     let turned = rate.filter(|(_, slides)| !slides).map(|(r, _)| r);
     loose(limb, turned, &mut add);

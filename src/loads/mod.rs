@@ -4,29 +4,38 @@
 //! it stands on.
 
 mod bars;
+pub mod blades;
+pub mod bolt_pull;
 pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
+mod codes_crank;
 mod codes_mass;
+mod codes_slot;
 mod codes_turning;
 mod codes_wear;
 pub mod counterweight;
+mod crank_seat;
 mod curve;
 pub mod cycle;
 pub mod guide;
 pub mod gust;
 pub mod hole;
+pub mod hole_end;
 pub mod jam;
 pub mod mass;
 pub mod motor;
 pub mod pace;
+mod rattle;
 mod riders;
 pub mod scan;
 pub mod site;
+pub mod slot;
 pub mod standing;
 pub mod train;
 pub mod turning;
 pub mod wear;
+pub mod whip;
 pub mod works;
 
 pub use bars::{Bars, Piece};
@@ -50,6 +59,7 @@ pub mod wind_limit;
 mod wind_motor;
 mod wind_near;
 mod wind_servo;
+mod wires;
 
 pub use stand::FigureWind;
 pub use wind_limb::LimbWind;
@@ -67,7 +77,9 @@ use crate::units::{Kg, MetrePerSec};
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
+        codes_crank::CODES,
         codes_mass::CODES,
+        codes_slot::CODES,
         codes_turning::CODES,
         codes_wear::CODES,
         motor::codes::CODES,

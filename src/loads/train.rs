@@ -72,8 +72,8 @@ pub struct Part<'a> {
     pub load: f64,
     /// What presses it back.
     pub back: Back,
-    /// Whether it can only be pulled.
-    pub pulled: bool,
+    /// Of a limb that can only be pulled, how its cord rubs on what it runs over.
+    pub pulled: Option<f64>,
     /// The limb it hangs on.
     pub above: Option<Above>,
     /// The wind at it.
@@ -152,8 +152,6 @@ impl Hung {
     }
 }
 
-/// Friction of a cord on a plain eye (common practice, no source).
-const EYES: f64 = 0.2;
 /// Rounds in which friction and the load on the bolt find each other; each makes the
 /// rest smaller by coefficient x bolt radius / lever, about 0.01.
 const ROUNDS: usize = 4;
@@ -300,6 +298,7 @@ impl<'p, 'a> Moving<'p, 'a> {
             }
         }
         found.couple = -turns * found.friction;
+        found.swing = self.turning;
         if along.is_none() {
             found.bare = required * 1e-3;
             found.turning = found.bare + turns * found.friction;
@@ -327,8 +326,8 @@ impl<'p, 'a> Moving<'p, 'a> {
             load: -self.way * self.helped() * way,
             wind: way.abs() * gust,
         };
-        if self.part.pulled {
-            self.through_cord(&mut work, found.push);
+        if let Some(rubs) = self.part.pulled {
+            self.through_cord(&mut work, found.push, rubs);
         }
         work.gravity += self.bars.0;
         work.inertia += self.bars.1;
@@ -336,13 +335,13 @@ impl<'p, 'a> Moving<'p, 'a> {
     }
 
     /// A cord only pulls, and rubs on its eyes: what the motor feels of a limb on one.
-    fn through_cord(&self, work: &mut Work, pull: f64) {
+    fn through_cord(&self, work: &mut Work, pull: f64, rubs: f64) {
         if pull <= 0.0 {
             *work = Work { wind: work.wind, ..Work::default() };
             return;
         }
         let total = work.total();
-        let grows = self.part.mechanism.drag(&self.at, EYES);
+        let grows = self.part.mechanism.drag(&self.at, rubs);
         let felt = if total >= 0.0 { total * grows } else { total / grows };
         work.friction += felt - total;
     }
@@ -364,6 +363,8 @@ struct Balance {
     turning: f64,
     /// The same without friction.
     bare: f64,
+    /// How the limb is accelerated, rad/s2.
+    swing: f64,
 }
 
 /// Forces in one limb's mechanism at one instant.
@@ -381,6 +382,8 @@ pub struct Forces {
     pub turning: f64,
     /// The same without what rubs, which only ever holds back, N.m.
     pub bare: f64,
+    /// How the limb is accelerated, rad/s2, counter-clockwise positive.
+    pub swing: f64,
 }
 
 impl Train<'_> {
@@ -421,6 +424,7 @@ impl Train<'_> {
                 friction: found.friction,
                 turning: found.turning,
                 bare: found.bare,
+                swing: found.swing,
             };
             all.push((*work, forces));
         })?;

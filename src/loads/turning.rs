@@ -1,10 +1,14 @@
 //! Limbs that turn round and round, and limbs that knock at their ends.
 
 use super::clamp_codes::LIMB_RATTLES;
-use super::codes_turning::{LIMB_KNOCKS, SPIN_QUICK, SPIN_UNBALANCED, WIRES_WIND_UP};
+use super::codes_turning::{
+    LIMB_KNOCKS, SPIN_QUICK, SPIN_UNBALANCED, WIRES_CROSS_PIVOT, WIRES_WIND_UP,
+};
 use super::mass::Origin;
 use super::motor::Work;
+use super::rattle::HEARD;
 use super::wind_limb::left_out;
+use super::wires::{crossing, winding};
 use super::{Bench, MassProperties};
 use crate::finding::{Code, Finding};
 use crate::fit::Fitted;
@@ -19,8 +23,6 @@ const UNEVEN: f64 = 0.1;
 const AT: f64 = 100.0;
 /// A tip within reach of hands goes no faster, m/s (common practice, no source).
 const QUICK: f64 = 1.0;
-/// Play below this is not heard, deg (common practice, no source).
-const HEARD: f64 = 1.0;
 
 /// The torque that turns with an uneven limb, N.m, and the weight that balances it so far
 /// out on the other side.
@@ -45,13 +47,16 @@ impl Bench<'_> {
                     if let Some((message, help)) = self.quick(limb) {
                         say(&SPIN_QUICK, message, help);
                     }
-                    if let Some((message, help)) = self.winds_up(index) {
+                    if let Some((message, help)) = winding(figure, index) {
                         say(&WIRES_WIND_UP, message, help);
                     }
                 }
                 Some(_) => {
                     if let Some((message, help)) = self.knocks(index) {
                         say(&LIMB_KNOCKS, message, help);
+                    }
+                    if let Some((message, help)) = crossing(figure, index) {
+                        say(&WIRES_CROSS_PIVOT, message, help);
                     }
                 }
                 None => {}
@@ -132,20 +137,6 @@ impl Bench<'_> {
         Some((message, help))
     }
 
-    /// A motor that rides on a limb which turns on and on.
-    fn winds_up(&self, index: usize) -> Option<(String, String)> {
-        let figure = &*self.fitted.figure;
-        let rider = (0..figure.limbs.len())
-            .find(|n| figure.limbs[*n].carrier == Some(index) && figure.motor_rides(*n))?;
-        let message = format!(
-            "the motor of {} rides on {}, which turns on and on: its wires wind up and tear.",
-            figure.limbs[rider].said(),
-            figure.limbs[index].said()
-        );
-        let help = "lead them through a slip ring on the bolt, or let it swing to and fro.";
-        Some((message, help.to_owned()))
-    }
-
     /// Play that changes sides where what drives the limb is pushed by it.
     fn knocks(&self, index: usize) -> Option<(String, String)> {
         if self.weight_guessed(index) {
@@ -161,15 +152,16 @@ impl Bench<'_> {
         }
         let message = format!(
             "the load on {} turns round in its cycle ({} to {}), and each time it knocks through the {} deg of \
-             play in its rod's holes.",
+             play in its pins.",
             self.fitted.figure.limbs[index].said(),
             print::twist_in(NewtonMetre(least), system),
             print::twist(NewtonMetre(most), system),
             decimal(wag.calm, 1)
         );
         let help = format!(
-            "pull it one way with a spring of {} about its bolt, or drill the holes 6.4.",
-            print::torque_up(NewtonMetre(weaker), system)
+            "pull it one way with a spring of {} about its bolt, or {}",
+            print::torque_up(NewtonMetre(weaker), system),
+            wag.help
         );
         Some((message, help))
     }

@@ -15,7 +15,7 @@ use super::wind_limit::{Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, SheetType};
+use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, Note, SheetType};
 use crate::units::{MetrePerSec, Mm, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
@@ -23,6 +23,9 @@ const ICE: f64 = 0.9;
 /// Growth of polypropylene, mm for each mm and K; from frost to sun, K; and the play of
 /// a medium hole, mm.
 const GROWTH: (f64, f64, f64) = (0.000_14, 70.0, 1.0);
+
+/// What to do about a sheet that the sun spoils.
+const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it.";
 
 impl Bench<'_> {
     /// Wind on every limb and on the figure.
@@ -35,6 +38,8 @@ impl Bench<'_> {
         self.wind_on_motors();
         self.wind_on_neighbours();
         self.wind_on_guides();
+        self.pull_on_bolts();
+        self.wind_on_blades();
         let stood = stand::of_figure_at(self.fitted, self.site, &self.limbs);
         for limb in &mut self.limbs {
             limb.assumed.extend(stood.assumed.iter().cloned());
@@ -140,6 +145,7 @@ impl Bench<'_> {
         let limb = &figure.limbs[index];
         let Some(wind) = &self.limbs[index].wind else { return };
         let mut found = Vec::new();
+        let mut unsaid = Vec::new();
         let outlined = !left_out(limb, "outline") && !left_out(limb, "sheet");
         if let Some(v) = wind.flutters.filter(|v| outlined && v.0 < self.site.winds.run.0) {
             let help = "stiffen it with a batten, or make it shorter.";
@@ -147,10 +153,20 @@ impl Bench<'_> {
         }
         found.extend(small_washers(limb, outlined, figure.system));
         found.extend(thread(figure, limb));
+        if limb.bolt.is_some()
+            && !left_out(limb, "bolt")
+            && limb.mount == Mount::Front
+            && limb.carrier.is_none()
+            && limb.build.bolt_length.is_none()
+        {
+            let what = "whether the thread of its bolt turns in the bushing (how long the bolt is)";
+            unsaid.push(Note::new(what, "bolt M8 length 100 mm"));
+        }
         for (code, message, help) in found {
             let finding = Finding::new(code, limb.name.place, message).help(help);
             self.findings.push(finding.about(&figure.name.value, Some(&limb.name.value)));
         }
+        self.limbs[index].not_checked.append(&mut unsaid);
     }
 
     /// Rain, ice, heat and sun.
@@ -183,8 +199,7 @@ impl Bench<'_> {
                 "the board of {} is of a sheet that sunlight makes brittle.",
                 figure.name.value
             );
-            let help = "reckon with one season, and bend an offcut that hung beside it.";
-            say(&SUN_BRITTLE, place, None, message, help);
+            say(&SUN_BRITTLE, place, None, message, SUN_HELP);
         }
         for limb in &figure.limbs {
             let Some(sheet) = limb.sheet.as_deref().filter(|s| fluted(s)) else { continue };
@@ -197,6 +212,8 @@ impl Bench<'_> {
                 let help = "tape the upper ends and leave the lower ones open.";
                 say(&RAIN_TRAP, place, Some(own), message, help);
             }
+            let message = format!("{name} is of a sheet that sunlight makes brittle.");
+            say(&SUN_BRITTLE, place, Some(own), message, SUN_HELP);
             if let Some(areal) = sheet.mass.filter(|m| m.0 < ICE) {
                 let message = format!(
                     "{} of ice weighs {}, {name} itself {}.",

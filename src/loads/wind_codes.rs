@@ -120,11 +120,16 @@ pub static LIMB_HUMS: Code = Code {
 pub static BOLT_BENDS: Code = Code {
     word: "bolt-bends",
     severity: Severity::Error,
-    title: "the wind on the limb bends its bolt",
+    title: "the wind on the limb, or its rod's pull, bends its bolt",
     explanation: "A limb on the front hangs on a bolt that is held at one end only; the wind on the limb bends that \
-                  bolt. A thicker bolt helps with the cube of its diameter; so does one whose smooth shank, not its \
-                  thread, lies at the board, or a second board in front.",
-    formula: "32 M/(pi d^3) <= yield/1.5, M = 1.8 q A r, q = 0.613 V^2, d the shank's diameter",
+                  bolt. Its other end is pulled by the rod, as far out as lever and rod lie behind the bushing: at work, \
+                  and with all the motor has when somebody holds the limb. The two ends bend each at its own face of \
+                  the bushing; behind the board limb and rod hang on one end, and wind and pull are added. A thicker \
+                  bolt helps with the cube of its diameter; so does one whose smooth shank, not its thread, lies at the \
+                  board, or a second board in front.",
+    formula: "32 M/(pi d^3) <= yield/1.5; in front M = 1.8 q A r, q = 0.613 V^2, d the shank; behind M = F x overhang, d the \
+              thread's root, F the rod's force at work or with the torque at the motor's limit; of a limb behind the board \
+              M = 1.8 q A r + F x overhang, d the shank",
     source: "bending of a round bar, Shigley, Mechanical Engineering Design; yield of class 4.6: ISO 898-1 (from memory)",
     bad: arm!(
         "bolt M5  bushing nylon  washer 60 mm  sheet plywood-9  length 700 mm  width 220 mm  tail 60 mm"
@@ -157,10 +162,11 @@ pub static BUSHING_EDGE: Code = Code {
     severity: Severity::Warning,
     title: "the wind presses the bolt into the edge of its bushing",
     explanation: "The wind on the limb tilts the bolt, and the bolt presses on the two ends of its bushing. A bushing \
-                  as long as board and frame together takes many times what one in the board alone takes.",
-    formula: "weight/(d L) + 6 M/(d L^2) <= the bushing's highest pressure",
+                  as long as board and frame together takes many times what one in the board alone takes. One shorter than \
+                  one and a half times its bolt lets the bolt stand askew from the start.",
+    formula: "weight/(d L) + 6 M/(d L^2) <= the bushing's highest pressure; L >= 1.5 d",
     source: "linear pressure along the bushing, statics; highest pressures: Shigley, table of boundary-lubricated \
-             bearings (from memory)",
+             bearings (from memory); 1.5: common practice, no source",
     bad: arm!(
         "bolt M8  bushing nylon length 9 mm  washer 60 mm  sheet plywood-9  length 600 mm  width 160 mm  tail 60 mm"
     ),

@@ -6,6 +6,7 @@ use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
 use super::wind_bending::{Bending, Rider, cantilever};
 use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
 use super::wind_limit::{Limit, When, input};
+use crate::finding::Severity;
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline};
 use crate::model::{Figure, Flutes, FrameMember, Joint, Limb, Material, Mount, SheetType};
@@ -407,6 +408,47 @@ fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> O
         typical,
         left_out: no_frame || ["bolt", "bushing", "outline"].iter().any(|w| left_out(limb, w)),
         help: "take a longer bushing: pressure falls with the square of its length.".into(),
+    })
+}
+
+/// A bushing is to be so many times as long as its bolt is thick (common practice, no
+/// source).
+const LONG: f64 = 1.5;
+
+/// A bushing so short that its bolt stands askew in it.
+pub(super) fn stubby(figure: &Figure, limb: &Limb) -> Option<Limit> {
+    if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
+        return None;
+    }
+    let (bolt, _) = (limb.bolt.as_ref()?, limb.bushing.as_ref()?);
+    if limb.carrier.is_some() || !matches!(limb.joint, Joint::Pivot { .. }) {
+        return None;
+    }
+    let held = held_over(figure, limb)?;
+    let wanted = LONG * bolt.diameter.0;
+    // Turned round, so that a shorter one asks more than it bears.
+    Some(Limit {
+        code: &BUSHING_EDGE,
+        when: When::Run,
+        severity: Severity::Warning,
+        goes: "its bolt stands askew in its bushing",
+        says: [
+            format!("the bushing of {} wants ", limb.said()),
+            format!(" of length for its {} bolt, and has ", bolt.name),
+            String::new(),
+        ],
+        calm: wanted,
+        per_gust2: 0.0,
+        bears: held.length,
+        unit: "mm",
+        inputs: vec![
+            input("bolt", bolt.diameter.0, "mm"),
+            input("length", held.length, "mm"),
+            input("times", LONG, "1"),
+        ],
+        typical: held.typical.into_iter().collect(),
+        left_out: held.left_out || ["bolt", "bushing"].iter().any(|w| left_out(limb, w)),
+        help: "put a member of the frame behind it, or take a longer bushing.".into(),
     })
 }
 

@@ -117,12 +117,13 @@ impl Limit {
             true => format!("a gust of {} ", print::wind(gust, system)),
             false => String::new(),
         };
-        let number = |v: f64| {
-            let places = match v.abs() {
-                v if v >= 20.0 => 0,
-                v if v >= 1.0 => 1,
-                _ => 2,
-            };
+        let number = |v: f64, finer: usize| {
+            let places = finer
+                + match v.abs() {
+                    v if v >= 20.0 => 0,
+                    v if v >= 1.0 => 1,
+                    _ => 2,
+                };
             match (system, self.unit) {
                 (System::Inch, "N") => print::force(Newton(v), system),
                 (System::Inch, "N.m") => print::torque(NewtonMetre(v), system),
@@ -132,7 +133,12 @@ impl Limit {
             }
         };
         let [before, between, after] = &self.says;
-        let (asked, bears) = (number(self.asked(gust)), number(self.bears));
+        // What is a little too much does not read as if it were just enough.
+        let both = |finer| (number(self.asked(gust), finer), number(self.bears, finer));
+        let (asked, bears) = match both(0) {
+            (asked, bears) if asked == bears => both(1),
+            apart => apart,
+        };
         format!("{wind}{before}{asked}{between}{bears}{after}{}.", self.caveat())
     }
 

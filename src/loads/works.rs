@@ -97,7 +97,7 @@ struct Member<'a> {
     friction: Friction,
     load: f64,
     back: Back,
-    pulled: bool,
+    pulled: Option<f64>,
     above: Option<Above>,
     gust: Option<Gust>,
     stands: bool,
@@ -376,8 +376,8 @@ fn on_servo(servo: &FittedServo, pivot: BoardPoint) -> Made {
     Made::Servo(Servo { pivot, link, travel: ANY }, Shaft::turning(at))
 }
 
-/// What brings a limb back, and whether it is only pulled.
-fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
+/// What brings a limb back, and how its cord rubs where it is only pulled.
+fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, Option<f64>) {
     let pulls = |sign: f64, back: Option<Return>| match back {
         Some(Return::Moment(t)) => Back::Torque(t * -sign),
         Some(Return::Force(f)) => Back::Force(f * -sign),
@@ -390,10 +390,10 @@ fn back(drive: &DriveKind, mechanism: &Fitted) -> (Back, bool) {
                 .as_drive()
                 .and_then(|d| d.made().mechanism.assembly())
                 .map_or(1.0, |a| a.sign());
-            (pulls(side, cord.back), true)
+            (pulls(side, cord.back), Some(cord.rubs()))
         }
-        DriveKind::Cam(cam) => (pulls(lifts(mechanism), cam.back), false),
-        _ => (Back::None, false),
+        DriveKind::Cam(cam) => (pulls(lifts(mechanism), cam.back), None),
+        _ => (Back::None, None),
     }
 }
 

@@ -3,11 +3,11 @@
 use std::sync::Arc;
 
 use super::bends::{Bends, developed};
-use super::holes::{PIN, clearance};
+use super::holes::clearance;
 use super::sound;
 use crate::fit::bar_length::{self, BEYOND, apart, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{BarStock, DriveKind, Joint, Limb, Mount};
+use crate::model::{BarStock, DriveKind, Joint, Limb, Mount, PIN};
 use crate::space;
 use crate::space::bolt_of;
 use crate::units::{Mm, System};
@@ -164,7 +164,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
             kind: if servo { BarKind::ServoArm } else { BarKind::Crank },
             first: None,
             through: if servo { "servo shaft" } else { "motor shaft" }.to_owned(),
-            ..flat(index, pins, row(SizeName::Crank, pins), system)
+            ..flat((index, limb), pins, row(SizeName::Crank, pins), system)
         };
         bars.push(bar.from(crank.as_ref()));
     }
@@ -178,7 +178,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
             kind: BarKind::Lever,
             first: Some(clearance(diameter)),
             through: bolt,
-            ..flat(index, pins, row(SizeName::Lever, pins), system)
+            ..flat((index, limb), pins, row(SizeName::Lever, pins), system)
         };
         bars.push(bar.from(lever.as_ref()));
     }
@@ -200,25 +200,26 @@ fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Opt
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     Some(Bar {
         slot: Some((from, to)),
+        pin: limb.slot_width(),
         first: Some(clearance(diameter)),
         through: bolt,
-        ..flat(index, to, Vec::new(), system)
+        ..flat((index, limb), to, Vec::new(), system)
     })
 }
 
 /// A flat bar with a row of pin holes.
-fn flat(limb: usize, pins: f64, trial: Vec<f64>, system: System) -> Bar {
+fn flat((index, limb): (usize, &Limb), pins: f64, trial: Vec<f64>, system: System) -> Bar {
     let last = trial.iter().copied().fold(pins, f64::max);
     Bar {
         kind: BarKind::Lever,
-        limbs: vec![limb],
-        pieces: vec![limb],
+        limbs: vec![index],
+        pieces: vec![index],
         pins,
         trial,
         slot: None,
         first: None,
         through: String::new(),
-        pin: clearance(PIN),
+        pin: limb.pin_hole(),
         section: (Mm(2.0 * space::BAR_HALF), Mm(space::BAR)),
         stock: None,
         reach: BEYOND,
@@ -246,14 +247,14 @@ fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
     let long = bends.map_or(pins, |b| b.developed);
     let bar = Bar {
         kind: BarKind::Rod,
-        first: Some(clearance(PIN)),
+        first: Some(limb.pin_hole()),
         through: format!("M{}", PIN.0),
         section: (Mm(round), Mm(round)),
         bends,
         no_room: step.abs() > 1e-9 && bends.is_none(),
         assumed: !said && !between,
         cut: long + 2.0 * BEYOND,
-        ..flat(index, pins, Vec::new(), figure.system)
+        ..flat((index, limb), pins, Vec::new(), figure.system)
     };
     bar.from(stock)
 }

@@ -4,7 +4,7 @@ use super::{anchor, shaft, sound};
 use crate::fit::{FittedFigure, SizeName};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline};
 use crate::mechanism::Strut;
-use crate::model::{DriveKind, Figure, Joint, MotorKind, Source};
+use crate::model::{DriveKind, Figure, Joint, MotorKind, PIN, Source};
 use crate::space;
 use crate::space::bolt_of;
 use crate::units::Mm;
@@ -79,9 +79,6 @@ pub fn clearance(bolt: Mm) -> Mm {
     Mm(row.map(|r| r.1).or(inch).unwrap_or(bolt.0 * 1.1))
 }
 
-/// The pin at the ends of rods: M6 (common practice, no source; loads reckon with it).
-pub const PIN: Mm = Mm(6.0);
-
 /// All holes and places of a figure's board.
 pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
     let figure = &*fitted.figure;
@@ -131,7 +128,7 @@ pub(super) fn all(fitted: &FittedFigure) -> Vec<Hole> {
         };
         if let Some(at) = anchor(fitted, index).filter(|_| on_board) {
             let pin = format!("M{}", PIN.0);
-            push(anchored(&drive.mechanism), at, Drill::Bolt(pin, clearance(PIN)));
+            push(anchored(&drive.mechanism), at, Drill::Bolt(pin, limb.pin_hole()));
         }
         if let DriveKind::Cord(cord) = &drive.mechanism {
             for (n, eye) in cord.guides.iter().enumerate() {

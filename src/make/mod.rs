@@ -14,7 +14,7 @@ pub use crate::fit::bar_length::saw_cut;
 pub use bars::{Bar, BarKind, bars};
 pub use bench::{BenchCard, Tape};
 pub use bends::{Bends, bend_allowance, developed};
-pub use holes::{Drill, Hole, PIN, Spacing, clearance};
+pub use holes::{Drill, Hole, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
 use crate::fit::bar_length::asked;

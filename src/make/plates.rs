@@ -1,11 +1,11 @@
 //! Plates: limbs and cams, as they are cut from a sheet.
 
-use super::holes::{PIN, clearance, lever_pin};
+use super::holes::{clearance, lever_pin};
 use super::{anchor, shaft, sound};
 use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::Cut;
-use crate::model::{Joint, Mount, Source};
+use crate::model::{Joint, Limb, Mount, Source};
 use crate::space::bolt_of;
 use crate::units::{Kg, Mm};
 
@@ -37,8 +37,10 @@ pub struct LimbPlate {
     pub corners: Vec<(f64, f64)>,
     /// Its holes and marks.
     pub holes: Vec<PlateHole>,
-    /// A slot: its two ends' middles and its width.
+    /// A slot: its two ends' middles.
     pub slot: Option<[(f64, f64); 2]>,
+    /// How wide that is: the hole for its pin.
+    pub slot_width: Mm,
     /// The sheet it is cut from.
     pub sheet: Option<String>,
     /// A weight on its tail: where, and its mass where that is known.
@@ -115,7 +117,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     let corners = outline.corners().iter().map(|p| (p.x, p.y)).collect();
     let own = |at: BoardPoint| limb.own(at).map(|p: Point<OnLimb>| (p.x, p.y));
     let mut holes = Vec::new();
-    let pin = || Some(clearance(PIN));
+    let pin = |of: &Limb| Some(of.pin_hole());
     if let Joint::Pivot { .. } = limb.joint {
         let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
         let on_shaft = crate::space::on_shaft(limb);
@@ -128,7 +130,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     }
     let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
     if let Some(at) = lever_pin(fitted, index).filter(|_| tailed) {
-        holes.push(PlateHole { name: "tail hole, rod pin".to_owned(), at, hole: pin() });
+        holes.push(PlateHole { name: "tail hole, rod pin".to_owned(), at, hole: pin(limb) });
     }
     for (other, rider) in figure.limbs.iter().enumerate().filter(|(n, _)| *n != index) {
         let name = &rider.name.value;
@@ -145,7 +147,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
         let pushed = pushed && rider.carrier.is_none();
         if let Some(at) = anchor(fitted, other).and_then(own).filter(|_| pushed) {
             let name = format!("{name} rod, pin");
-            holes.push(PlateHole { name, at, hole: pin() });
+            holes.push(PlateHole { name, at, hole: pin(rider) });
         }
         if rider.carrier == Some(index) && figure.motor_rides(other) {
             let motor = rider.drive.as_ref().and_then(|d| match d.source {
@@ -161,6 +163,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
         corners,
         holes,
         slot: slot(fitted, index),
+        slot_width: limb.slot_width(),
         sheet: limb.sheet.as_ref().map(|s| s.name.clone()),
         counterweight: limb.build.counterweight.as_ref().map(|c| (c.at.0, c.mass)),
         twin: None,

@@ -300,8 +300,18 @@ pub struct SlottedDrive {
     pub slot: Option<Mm>,
     /// How far the slot lies left of the pivot, looking along it.
     pub offset: Mm,
+    /// Diameter of a roller on the crank pin, where one is said.
+    pub roller: Option<Mm>,
     /// What to prefer among answers.
     pub prefer: Prefer,
+}
+
+impl SlottedDrive {
+    /// Diameter of what runs in the slot: its roller, or the bare crank pin.
+    #[must_use]
+    pub fn runner(&self) -> Mm {
+        self.roller.unwrap_or(super::PIN)
+    }
 }
 
 /// The slider-crank as written; lengths in mm.
@@ -410,6 +420,24 @@ pub struct CordDrive {
     pub back: Option<Return>,
     /// The pull at which it breaks, where said.
     pub breaks: Option<Newton>,
+    /// Its own diameter, where said.
+    pub thickness: Option<Mm>,
+    /// Diameter of the pulleys it runs over, where its guides are pulleys.
+    pub pulleys: Option<Mm>,
+}
+
+impl CordDrive {
+    /// Friction of a cord on a plain eye (common practice, no source).
+    pub const ON_EYES: f64 = 0.2;
+    /// That of a pulley on its plain axle, brought to the cord: as much on an axle a
+    /// quarter of the pulley across (common practice, no source).
+    pub const ON_PULLEYS: f64 = 0.05;
+
+    /// The friction with which each corner of it adds to the pull, in e^(friction x corner).
+    #[must_use]
+    pub const fn rubs(&self) -> f64 {
+        if self.pulleys.is_some() { Self::ON_PULLEYS } else { Self::ON_EYES }
+    }
 }
 
 /// What brings a limb back.

@@ -3,7 +3,10 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
-use super::{BarStock, BoltSize, BushingType, Drive, MotorType, Note, SheetType, Source};
+use super::{
+    BarStock, BoltSize, BushingType, Drive, DriveKind, MotorType, Note, PIN, PinHoles, SheetType,
+    Source,
+};
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::syntax::{Open, Reading};
@@ -235,6 +238,26 @@ pub enum Clamp {
     Pin,
 }
 
+/// How wires get onto a limb.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wires {
+    /// In a loose loop over its bolt.
+    Loop,
+    /// Through a slip ring on its bolt.
+    SlipRing,
+}
+
+impl Wires {
+    /// The words of the language, in order of the variants.
+    pub const WORDS: &'static [&'static str] = &["loop", "slip-ring"];
+
+    /// The way with this word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        [Self::Loop, Self::SlipRing].into_iter().find(|w| Self::WORDS[*w as usize] == word)
+    }
+}
+
 /// How the flutes of a corrugated sheet run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Flutes {
@@ -275,6 +298,14 @@ pub struct Build {
     pub washer: Option<Mm>,
     /// How far its face stands off what it passes: board, frame, or the limb it rides on.
     pub gap: Option<Mm>,
+    /// How far its blades are turned out of the board's plane, of a limb that spins.
+    pub pitched: Option<Deg>,
+    /// Whether lights sit on it.
+    pub lit: bool,
+    /// How wires to what sits on it cross its bolt, where said.
+    pub wires: Option<Wires>,
+    /// How finely the holes for its pins are drilled.
+    pub holes: Option<PinHoles>,
     /// Length of its bolt.
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.
@@ -352,6 +383,22 @@ pub struct Limb {
 }
 
 impl Limb {
+    /// The hole for the pins of its rod, lever and crank.
+    #[must_use]
+    pub fn pin_hole(&self) -> Mm {
+        self.build.holes.unwrap_or_default().diameter()
+    }
+
+    /// How wide a slot in it is: as much wider as a pin's hole than what runs in it.
+    #[must_use]
+    pub fn slot_width(&self) -> Mm {
+        let runner = match self.drive.as_ref().map(|d| &d.mechanism) {
+            Some(DriveKind::SlottedArm(slotted)) => slotted.runner(),
+            _ => PIN,
+        };
+        self.pin_hole() - PIN + runner
+    }
+
     /// Its name as messages say it: `figure.limb` in a copy, whose text stands in another
     /// figure, so that nobody looks for the fault there.
     #[must_use]

@@ -7,6 +7,7 @@
 mod cam;
 mod drive;
 mod figure;
+mod holes;
 mod parts;
 mod show;
 mod silhouette;
@@ -15,6 +16,7 @@ mod yard;
 pub use cam::{CamDrive, CamFoot, CamMove};
 pub use drive::*;
 pub use figure::*;
+pub use holes::{PIN, PinHoles};
 pub use parts::*;
 pub use show::*;
 pub use yard::*;

@@ -90,6 +90,8 @@ pub struct MotorType {
     pub duty: Option<Share>,
     /// Crank holes it comes with, from, to, step.
     pub crank_holes: Option<(Mm, Mm, Mm)>,
+    /// How a crank or wheel is held on its shaft, where said.
+    pub seat: Option<CrankSeat>,
     /// Servo: time for an angle, as on its sheet.
     pub slew: Option<(Sec, Deg)>,
     /// Servo: pulses and their angles.
@@ -134,6 +136,75 @@ pub struct MotorType {
     pub measured: bool,
     /// How its stall torque was found on the bench, where it was.
     pub tested: Option<BenchTest>,
+}
+
+/// How a crank or wheel is held on a motor's shaft.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CrankSeat {
+    /// What turns it with the shaft.
+    pub on: Seat,
+    /// The torque that passes on, by the motor's sheet, where said.
+    pub holds: Option<NewtonMetre>,
+    /// What keeps it on the shaft, where said.
+    pub nut: Option<CrankNut>,
+}
+
+/// What turns a crank with its shaft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Seat {
+    /// A taper.
+    Taper,
+    /// A knurl, or a taper with one.
+    Knurl,
+    /// A flat on the shaft.
+    Flat,
+    /// A set screw on a round shaft.
+    SetScrew,
+    /// A pin or key through both.
+    Pin,
+}
+
+impl Seat {
+    /// The words of the language, in order of the variants.
+    pub const WORDS: &'static [&'static str] = &["taper", "knurl", "flat", "set-screw", "pin"];
+
+    /// The word of the language.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        Self::WORDS[self as usize]
+    }
+
+    /// The seat with this word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        use Seat::{Flat, Knurl, Pin, SetScrew, Taper};
+        [Taper, Knurl, Flat, SetScrew, Pin].into_iter().find(|s| s.word() == word)
+    }
+}
+
+/// What keeps a crank on its shaft.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum CrankNut {
+    /// One nut.
+    One,
+    /// One nut with a nylon insert.
+    Nylon,
+    /// Two nuts locked against each other.
+    Two,
+    /// A nut with a pin through it.
+    Pinned,
+}
+
+impl CrankNut {
+    /// The words of the language, in order of the variants.
+    pub const WORDS: &'static [&'static str] = &["one", "nylon", "two", "pinned"];
+
+    /// The nut with this word.
+    #[must_use]
+    pub fn from_word(word: &str) -> Option<Self> {
+        let all = [Self::One, Self::Nylon, Self::Two, Self::Pinned];
+        all.into_iter().find(|n| Self::WORDS[*n as usize] == word)
+    }
 }
 
 /// How a maker found a motor's stall torque.
@@ -207,6 +278,7 @@ impl MotorType {
             one_way: None,
             duty: None,
             crank_holes: None,
+            seat: None,
             slew: None,
             pulses: Vec::new(),
             speed_mm_s: None,

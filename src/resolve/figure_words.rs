@@ -1,5 +1,6 @@
 //! The words of a figure and of a limb.
 
+use crate::model::{PinHoles, Wires};
 use crate::syntax::words::{
     BlockRule, Row, Sign, Table, Take, flag, key, many, many_key, may, must, must_key,
 };
@@ -162,6 +163,12 @@ pub static LIMB: Table = Table {
             "How limb and lever are held on the bolt.",
             &[must("clamp", Take::Choice(&["plain", "screws", "pin"]))],
         ),
+        Row::new(
+            "holes",
+            "How finely the holes for the pins of its rod, lever and crank are drilled: for M6 close 6.4 mm, \
+             medium 6.6, coarse 7 (left out: medium); or their diameter.",
+            &[may("fit", Take::Choice(PinHoles::WORDS)), may("diameter", LENGTH)],
+        ),
         Row::new("washer", "Diameter of its washers.", &[must("diameter", LENGTH)]),
         Row::new(
             "gap",
@@ -201,6 +208,17 @@ pub static LIMB: Table = Table {
                 key("by", "width", LENGTH),
                 key("at", "at", Take::Quantity(D::Length, Sign::Any)),
             ],
+        ),
+        Row::new(
+            "pitched",
+            "How far the blades of a limb that spins are turned out of the board's plane, 0 deg for flat ones.",
+            &[must("angle", Take::Quantity(D::Angle, Sign::NotNegative))],
+        ),
+        Row::new("lit", "Lights sit on it: wires lead onto it.", &[]),
+        Row::new(
+            "wires",
+            "How wires to lights or a motor on it cross its bolt: in a loose loop, or through a slip ring.",
+            &[must("wires", Take::Choice(Wires::WORDS))],
         ),
         Row::new("length", "Length of a strip from the pivot.", &[must("length", LENGTH)]),
         Row::new("width", "Width of a strip.", &[must("width", LENGTH)]),

@@ -5,7 +5,7 @@ use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
-    Note, Shape, Source,
+    Note, PinHoles, Shape, Source, Wires,
 };
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -425,9 +425,17 @@ fn build(block: Block<'_>, build: &mut Build) {
         "along" => Flutes::Along,
         _ => Flutes::Across,
     });
+    let holes = find("holes").and_then(|c| {
+        let drilled = c.size::<Mm>("diameter").map(PinHoles::Drilled);
+        drilled.or_else(|| PinHoles::from_word(c.choice("fit")?))
+    });
     let length = |word: &str, part: &str| find(word).and_then(|c| c.size::<Mm>(part));
     build.clamp = clamp.or(build.clamp);
     build.flutes = flutes.or(build.flutes);
+    build.pitched = find("pitched").and_then(|c| c.size("angle")).or(build.pitched);
+    build.lit |= find("lit").is_some();
+    build.wires = find("wires").and_then(|c| Wires::from_word(c.choice("wires")?)).or(build.wires);
+    build.holes = holes.or(build.holes);
     build.washer = length("washer", "diameter").or(build.washer);
     build.gap = length("gap", "gap").or(build.gap);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);

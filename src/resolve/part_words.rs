@@ -1,6 +1,6 @@
 //! The words of parts: motors, sheets, bushings, bolts and bars.
 
-use crate::model::{Material, MotorKind};
+use crate::model::{CrankNut, Material, MotorKind, Seat};
 use crate::syntax::words::{Row, Sign, Table, Take, key, many, many_key, may, must, must_key};
 use crate::units::Dimension as D;
 
@@ -126,6 +126,16 @@ pub static MOTOR: Table = Table {
         ),
         one("crank-holes", "The holes of its crank.", &[must("holes", Take::Holes)])
             .also(&["horn-holes"]),
+        one(
+            "crank-seat",
+            "How a crank or wheel sits on its shaft; the torque that passes on by its sheet; and what keeps it \
+             there: one nut, one with a nylon insert, two locked against each other, or one with a pin through it.",
+            &[
+                must("seat", Take::Choice(Seat::WORDS)),
+                key("holds", "holds", Take::Quantity(D::Torque, Sign::Positive)),
+                key("nut", "nut", Take::Choice(CrankNut::WORDS)),
+            ],
+        ),
         one(
             "shaft",
             "The side of the board its shaft looks to, and how far it stands out of the face it is screwed on by.",

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crate::finding::Finding;
 use crate::geometry::Dir;
 use crate::model::{
-    BarStock, BenchTest, BoltSize, BushingType, Material, MotorKind, MotorType, Mounting, PulseAt,
-    ShaftSide, SheetType, Switch,
+    BarStock, BenchTest, BoltSize, BushingType, CrankNut, CrankSeat, Material, MotorKind,
+    MotorType, Mounting, PulseAt, Seat, ShaftSide, SheetType, Switch,
 };
 use crate::syntax::{Block, Clause};
 use crate::units::{Amp, Deg, Kg, Mm, NewtonMetre, Rpm, Sec, Share, System, Volt};
@@ -121,6 +121,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         one_way: answer(block, "one-way"),
         duty: share(block, "duty"),
         crank_holes: block.find("crank-holes").and_then(|c| holes(c, "holes")),
+        seat: block.find("crank-seat").and_then(seat),
         slew: slew.and_then(|c| Some((c.size("time")?, c.size("angle")?))),
         pulses: block.all("pulse").flat_map(pulses).collect(),
         speed_mm_s: block
@@ -150,6 +151,16 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         measured: false,
         tested: None,
     }
+}
+
+/// How a crank is held on the shaft.
+fn seat(c: Clause<'_>) -> Option<CrankSeat> {
+    let on = Seat::from_word(c.choice("seat")?)?;
+    Some(CrankSeat {
+        on,
+        holds: c.size("holds"),
+        nut: c.choice("nut").and_then(CrankNut::from_word),
+    })
 }
 
 /// More holes than this no motor has.

@@ -260,12 +260,12 @@ pub static GAP_OPENS: Code = Code {
 pub static FINGER_GAP: Code = Code {
     word: "finger-gap",
     severity: Severity::Advice,
-    title: "a gap that a finger fits into closes",
+    title: "a gap that a finger or a hand fits into closes",
     explanation: "Two limbs, or a limb and the frame, move towards each other and the gap between them gets smaller than \
                   a finger needs. Keep 25 mm between edges that move towards each other (100 mm for a hand), keep people \
                   an arm's length away, or limit the motor's current so that a jam stays a nudge.",
-    formula: "least gap < 25 mm somewhere, more elsewhere on the way",
-    source: "least gap for a finger: EN 349 (ISO 13854), 25 mm; from memory",
+    formula: "least gap < 25 mm somewhere, more elsewhere on the way; or < 100 mm and more",
+    source: "least gaps for a finger, 25 mm, and a hand, 100 mm: EN 349 (ISO 13854)",
     bad: "use parts\nfigure pair {\n  board plywood-9 900 mm by 1200 mm\n  \
           limb a { pivot (200, 600) mm  tip (430, 600) mm  length 230 mm  width 40 mm  drive servo { motor servo-standard at (200, 600) mm }\n    \
           gesture look { sweep 0 deg to 40 deg  cycle 2 s } }\n  \

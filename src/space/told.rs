@@ -16,6 +16,8 @@ use super::bisect::BOUND;
 
 /// A finger needs this (EN 349, 25 mm).
 const FINGER: f64 = 25.0;
+/// A hand needs this (EN 349, 100 mm).
+const HAND: f64 = 100.0;
 /// Below this a gap is a joint between edges, not a gap a finger goes into, mm.
 const JOINT: f64 = 6.0;
 /// What is seen of a part beside the board matters from here, mm.
@@ -200,8 +202,13 @@ impl Told<'_> {
     /// A gap that opens and closes about a finger.
     fn finger(&mut self, gap: &Gap) {
         let edges = gap.part == Role::Limb && matches!(gap.other, Role::Limb | Role::Member);
-        let closes = gap.least.high < FINGER && gap.least.high > JOINT && gap.widest > FINGER;
-        if !(edges && closes) {
+        let least = gap.least.high;
+        let (what, needs) = match (least > JOINT, gap.widest) {
+            (true, widest) if least < FINGER && widest > FINGER => ("a finger", FINGER),
+            (true, widest) if (FINGER..HAND).contains(&least) && widest > HAND => ("a hand", HAND),
+            _ => return,
+        };
+        if !edges {
             return;
         }
         let other = match gap.other_limb {
@@ -209,12 +216,12 @@ impl Told<'_> {
             None => "the frame".to_owned(),
         };
         let message = format!(
-            "between {} and {other} a finger fits, and the gap closes to {}{}.",
+            "between {} and {other} {what} fits, and the gap closes to {}{}.",
             self.name(gap.limb),
             self.size(gap.least.high, 0),
             self.at(gap)
         );
-        let wide = self.size(FINGER, 0);
+        let wide = self.size(needs, 0);
         self.tell(&codes::FINGER_GAP, gap.limb, message).help =
             Some(format!("keep {wide} between edges that move towards each other."));
     }

@@ -1,7 +1,8 @@
 //! Bolts with all that is on them, as they are made, and what holds the figures up.
 
 use super::{List, Part, Scene, Shelf};
-use crate::make::{BarKind, PIN};
+use crate::make::BarKind;
+use crate::model::PIN;
 use crate::model::{Anchor, DriveKind, Limb, Placed, Stays};
 use crate::space::{BoltStack, OnBolt, TUBE, WASHER, bolt_stack};
 use crate::units::{Mm, System, print};

@@ -1,4 +1,5 @@
 //! What cords ask of a spool, of a ram and of a servo.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use super::{compile, load};
 
@@ -31,6 +32,54 @@ fn a_spool_winds_at_its_own_speed_whatever_the_cycle() {
         near(motor.peak, 0.223_374, "peak");
         near(motor.rms, 0.119_643, "rms");
     }
+}
+
+/// On pulleys each corner takes e^(0.05 turn) where eyes take e^(0.2 turn) (Euler, Eytelwein);
+/// the turn at the eye from two circles cut with each other here.
+#[test]
+fn pulleys_that_turn_take_less_than_eyes() {
+    let torque = |pulleys: &str| {
+        let yard = spool("6 s").replace("assembly crossed", &format!("{pulleys} assembly crossed"));
+        let compiled = compile(&yard);
+        let motor = load(&compiled, 0).motor.clone();
+        (motor.peak, motor.peak_at)
+    };
+    let ((eyes, at), (pulleys, also)) = (torque(""), torque("pulleys 20 mm"));
+    near(also, at, "where");
+    let (shaft, eye, pivot) = ((307.34, 1019.13), (274.52, 874.89), (300.0, 700.0));
+    let (sx, sy): (f64, f64) = (eye.0 - shaft.0, eye.1 - shaft.1);
+    let (px, py): (f64, f64) = (pivot.0 - eye.0, pivot.1 - eye.1);
+    let (free, d) = (at - sx.hypot(sy), px.hypot(py));
+    // The pin lies `free` from the eye and 86 from the pivot, on either side of their line.
+    let along = (free * free + d * d - 86.0 * 86.0) / (2.0 * d);
+    let lean = (along / free).acos();
+    let turn = |lean: f64| {
+        let (a, b) = (sy.atan2(sx), py.atan2(px) + lean);
+        (b - a).sin().atan2((b - a).cos()).abs()
+    };
+    let saved = [lean, -lean].map(|l| (0.15 * turn(l)).exp());
+    let ratio = eyes / pulleys;
+    assert!(saved.iter().any(|s| (ratio / s - 1.0).abs() < 1e-3), "{ratio}: {saved:?}");
+}
+
+/// Eight times 3 mm are 24 mm; without its thickness a cord on pulleys is asked for it.
+#[test]
+fn a_wheel_is_eight_times_as_thick_as_its_cord() {
+    let told = |words: &str| {
+        let yard = spool("6 s").replace("assembly crossed", &format!("{words} assembly crossed"));
+        let compiled = compile(&yard);
+        let bent = compiled.findings.iter().find(|f| f.code.word == "cord-bent");
+        let asked =
+            compiled.figures[0].limbs[0].not_checked.iter().any(|n| n.settle == "thickness 2 mm");
+        (bent.map(|f| f.message.clone()), asked)
+    };
+    assert_eq!(told("pulleys 24 mm thickness 3 mm"), (None, false));
+    let (small, _) = told("pulleys 23 mm thickness 3 mm");
+    assert!(small.unwrap().contains("7.7 times its cord of 3 mm"));
+    // The spool of 45 mm is the smaller wheel.
+    let (spool, _) = told("pulleys 60 mm thickness 6 mm");
+    assert!(spool.unwrap().contains("the spool of f.arm measures 45 mm, 7.5 times"));
+    assert_eq!(told("").1, true);
 }
 
 /// Against the same sampling; the ram draws in at its 26.3 mm/s.

@@ -5,8 +5,7 @@ use super::{Page, Shop};
 use crate::emit::paper::{Drawing, Measure, STEP, Tile, covering, fitted, page, width};
 use crate::emit::svg::{Hang, Line, P};
 use crate::emit::words::decimal;
-use crate::make::{LimbPlate, clearance};
-use crate::units::Mm;
+use crate::make::LimbPlate;
 
 /// A place in a limb's own plane on its drawing.
 fn on_sheet(at: (f64, f64)) -> P {
@@ -29,7 +28,7 @@ pub fn drawing(plate: &LimbPlate) -> Drawing {
         }
     }
     if let Some([a, b]) = plate.slot {
-        slot(&mut to, on_sheet(a), on_sheet(b), clearance(Mm(6.0)).0 / 2.0);
+        slot(&mut to, on_sheet(a), on_sheet(b), plate.slot_width.0 / 2.0);
     }
     if let Some((at, _)) = plate.counterweight {
         to.circle(Line::Dashed, on_sheet((-at, 0.0)), 15.0);

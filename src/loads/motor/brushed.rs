@@ -4,6 +4,7 @@ use super::line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 use super::{Job, Work, codes};
 use crate::finding::Severity;
 use crate::loads::TorqueCurve;
+use crate::model::Material;
 use crate::units::print::decimal;
 use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Volt, print};
 
@@ -70,6 +71,15 @@ pub enum Locks {
     Uncertain,
     /// It can.
     No,
+}
+
+/// By how much plywood grows heavier when it is soaked (common practice, no source).
+const SOAKED: f64 = 0.2;
+
+/// The peak of a motor whose limbs are soaked, N.m: of that peak so much is weight.
+#[must_use]
+pub fn wetted(peak: f64, weight: f64) -> f64 {
+    peak + SOAKED * weight
 }
 
 impl Job<'_, '_> {
@@ -150,6 +160,7 @@ impl Job<'_, '_> {
         }
         let weak = load.weak_stall().0;
         if peak <= weak * SHARE {
+            self.wet(peak, weak);
             return;
         }
         let motor = self.actuator().motor.name.clone();
@@ -168,6 +179,33 @@ impl Job<'_, '_> {
             "it should stop at three times as much, {wanted}: a stronger motor, a shorter crank, or a \
              counterweight."
         ));
+    }
+
+    /// Whether rain in the wood of its limbs brings it above what it gives dry.
+    fn wet(&mut self, peak: f64, weak: f64) {
+        let figure = &*self.bench.fitted.figure;
+        let of_wood = |l: &usize| {
+            let limb = &figure.limbs[*l];
+            let said = !crate::loads::wind_limb::left_out(limb, "sheet");
+            said && limb.sheet.as_ref().and_then(|s| s.material) == Some(Material::Plywood)
+        };
+        let wood = self.limbs.iter().any(of_wood);
+        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
+        let weight = cycle.map_or(0.0, |c| c.motor.parts.gravity.max(0.0));
+        let soaked = wetted(peak, weight);
+        if !wood || soaked <= weak * SHARE {
+            return;
+        }
+        let message = format!(
+            "dry, {} needs {} of its motor, a third of what stops a weak one; soaked with rain its plywood weighs \
+             a fifth more, and it needs {}.",
+            self.name(),
+            self.torque(NewtonMetre(peak)),
+            self.torque(NewtonMetre(soaked))
+        );
+        let found = self.report(&codes::WET_HEAVY, message);
+        found.help =
+            Some("paint its edges well, or take a stronger motor or a counterweight.".to_owned());
     }
 
     /// A driver's limit that does not even let the limb pass its hardest place.

@@ -76,6 +76,19 @@ pub static MOTOR_STALLS: Code = Code {
     good: arm!("free 45 rpm 1.2 A  stall 14 N.m 16 A  self-locking yes", "limit 4 A"),
 };
 
+/// Rain makes it heavy.
+pub static WET_HEAVY: Code = Code {
+    word: "wet-heavy",
+    severity: Severity::Advice,
+    title: "soaked with rain, the limb asks more of its motor than a third of what stops it",
+    explanation: "Plywood that stands in the rain grows heavier by a fifth. A motor that had just enough when the limb was \
+                  weighed has not on a wet night. Paint the edges, where the water goes in, or leave it more.",
+    formula: "peak + 0.2 x its weight's part <= 1/3 of what stops a weak motor at low voltage",
+    source: PRACTICE,
+    bad: arm!("free 45 rpm 0.6 A  stall 0.85 N.m 3 A  self-locking yes", ""),
+    good: arm!("free 45 rpm 1.2 A  stall 14 N.m 16 A  self-locking yes", "limit 4 A"),
+};
+
 /// The sheet contradicts itself.
 pub static DATA_IMPLAUSIBLE: Code = Code {
     word: "data-implausible",
@@ -235,6 +248,7 @@ pub const CODES: &[&Code] = &[
     &JAM,
     &LIMB_DROPS,
     &MOTOR_STALLS,
+    &WET_HEAVY,
     &RAM_WEAK,
     &SERVO_HOLDS,
     &START_HEAVY,

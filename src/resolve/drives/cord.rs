@@ -8,6 +8,8 @@ use crate::units::Dimension as D;
 use super::super::plane;
 use super::Context;
 
+const LENGTH: Take = Take::Quantity(D::Length, Sign::Positive);
+
 /// Its words.
 pub static CORD: Table = Table {
     name: "cord",
@@ -33,7 +35,13 @@ pub static CORD: Table = Table {
             "The pull at which it breaks.",
             &[must("force", Take::Quantity(D::Force, Sign::Positive))],
         ),
-        Row::new("guides", "Pulleys and eyes it runs over.", &[must("at", Take::Points)]),
+        Row::new("thickness", "Its own diameter.", &[must("diameter", LENGTH)]),
+        Row::new("guides", "Pulleys or eyes it runs over.", &[must("at", Take::Points)]),
+        Row::new(
+            "pulleys",
+            "Diameter of its guides where they are pulleys that turn; left out: plain eyes.",
+            &[must("diameter", LENGTH)],
+        ),
     ],
     bare: None,
 };
@@ -52,5 +60,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         assembly: super::assembly(block),
         back: super::back(block),
         breaks: super::clause(block, "breaks").and_then(|c| c.size("force")),
+        thickness: super::clause(block, "thickness").and_then(|c| c.size("diameter")),
+        pulleys: super::clause(block, "pulleys").and_then(|c| c.size("diameter")),
     }))
 }

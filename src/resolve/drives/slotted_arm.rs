@@ -20,12 +20,13 @@ pub static SLOTTED_ARM: Table = Table {
         Row::new(
             "slot",
             "Length of the slot; how far it lies beside the pivot (`offset`: left of it, looking outwards \
-             along the slot; negative: right); and its angle from the limb's axis, counter-clockwise \
-             (`at`).",
+             along the slot; negative: right); its angle from the limb's axis, counter-clockwise (`at`); \
+             and the diameter of a roller on the crank pin (left out: the bare pin runs in it).",
             &[
                 may("length", Take::Open(D::Length, Sign::Positive)),
                 key("offset", "offset", Take::Quantity(D::Length, Sign::Any)),
                 key("at", "at", Take::Open(D::Angle, Sign::Any)),
+                key("roller", "roller", Take::Quantity(D::Length, Sign::Positive)),
             ],
         ),
     ],
@@ -43,6 +44,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
             .and_then(|l| l.value.given)
             .map(Mm),
         offset: super::given(block, "slot", "offset").unwrap_or_default(),
+        roller: super::clause(block, "slot").and_then(|c| c.size("roller")),
         prefer: super::prefer(block),
     })
 }
