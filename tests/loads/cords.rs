@@ -79,7 +79,7 @@ fn a_wheel_is_eight_times_as_thick_as_its_cord() {
     // The spool of 45 mm is the smaller wheel.
     let (spool, _) = told("pulleys 60 mm thickness 6 mm");
     assert!(spool.unwrap().contains("the spool of f.arm measures 45 mm, 7.5 times"));
-    assert_eq!(told("").1, true);
+    assert!(told("").1);
 }
 
 /// Against the same sampling; the ram draws in at its 26.3 mm/s.
