@@ -385,6 +385,20 @@ impl<'a> Bench<'a> {
                     Some("move the motor inwards, or take a smaller base circle.".to_owned());
             }
         }
+        // In which depth a cam lies nothing says.
+        let over = self.figure.frame.iter().any(|m| {
+            let strip =
+                crate::geometry::Outline::strip(m.from, m.to, m.width + facts.farthest * 2.0);
+            strip.is_some_and(|s| s.contains(shaft))
+        });
+        if over {
+            let what = format!(
+                "whether its cam clears the frame: seen from the front its disc, {} about its motor, reaches over \
+                 a member (let it turn before or behind the frame)",
+                length(facts.farthest, system)
+            );
+            self.not_checked.push(Note::new(what, ""));
+        }
         let Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return };
         let room = pivot.distance(shaft);
         if facts.farthest.0 > room.0 - 12.0 {

@@ -75,6 +75,7 @@ impl Bench<'_> {
             }
             grips.extend(hole::limits(self.fitted, index, &forces));
             grips.extend(self.guide(index));
+            grips.extend(self.cord_return(index));
             let cranked =
                 matches!(self.fitted.limbs[index].mechanism, Some(crate::fit::Fitted::FourBar(_)));
             if cranked && forces.torque.is_some() && forces.jam.is_none() {

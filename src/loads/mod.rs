@@ -10,6 +10,8 @@ pub mod clamp_codes;
 mod codes_mass;
 mod codes_turning;
 mod codes_wear;
+mod cord_codes;
+pub mod cord_return;
 pub mod counterweight;
 mod curve;
 pub mod cycle;
@@ -69,6 +71,7 @@ pub fn codes() -> Vec<&'static Code> {
     let lists = [
         codes_mass::CODES,
         codes_turning::CODES,
+        cord_codes::CODES,
         codes_wear::CODES,
         motor::codes::CODES,
         wind_codes::CODES,

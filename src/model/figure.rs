@@ -330,6 +330,8 @@ pub struct Limb {
     pub rest: Option<Spanned<Deg>>,
     /// The limb angle where the park contact opens.
     pub parks: Option<Spanned<Deg>>,
+    /// Where it comes to lie without power, pulses or air, where said.
+    pub unpowered: Option<Unpowered>,
     /// What was measured.
     pub measured: Measured,
     /// Explicit friction torque at the pivot.
@@ -361,6 +363,15 @@ impl Limb {
             None => Cow::Borrowed(&self.name.value),
         }
     }
+}
+
+/// Where a limb comes to lie when what drives it lets go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Unpowered {
+    /// At this angle, counted as `rest`.
+    Turned(Deg),
+    /// At this place along its slide.
+    Slid(Mm),
 }
 
 /// A limb mirrored about an upright line.
@@ -397,6 +408,8 @@ pub struct Gesture {
     /// Whether its angles count from the axis of the limb that carries this one
     /// (`bend`) instead of absolutely (`sweep`).
     pub relative: bool,
+    /// Where `shape natural` is written of it.
+    pub natural: Option<Place>,
 }
 
 /// The shape of a free swing in time.
