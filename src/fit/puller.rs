@@ -312,7 +312,8 @@ impl Puller {
                 Some(CordSizes { radius, length, ..base })
             })
         };
-        shortest(most_turn - TRIM).or_else(|| shortest(most_turn))
+        // A degree goes into rounding the cord to a mark.
+        shortest(most_turn - TRIM - Deg(1.0)).or_else(|| shortest(most_turn))
     }
 }
 
