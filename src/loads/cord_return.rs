@@ -87,7 +87,8 @@ impl Bench<'_> {
         let rubs = torque_of(friction, &mass);
         let torque = |at: Deg| way * -holding(limb, &mass, at) + spring.0 - rubs;
         let falls = Falls { torque: &torque, inertia: mass.inertia.0 };
-        if !(falls.inertia > 0.0) {
+        let heavy = falls.inertia > 0.0;
+        if !heavy {
             return None;
         }
         let worst = self

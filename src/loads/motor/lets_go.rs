@@ -91,7 +91,7 @@ fn falls(limb: &Limb, mass: &MassProperties, (low, high): (Deg, Deg), from: Deg)
     let way = |at: Deg| -pull::holding(limb, mass, at).signum();
     let first = way(at);
     while way(at) == first && at >= low && at <= high {
-        at = at + Deg(first * STEP);
+        at += Deg(first * STEP);
     }
     at.max(low).min(high)
 }
