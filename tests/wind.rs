@@ -284,3 +284,59 @@ fn more_depth_lets_flags_cross_and_unsaid_depth_is_asked_for() {
     assert_eq!(front("gap 10 mm"), (1, false));
     assert_eq!(front("gap 55 mm"), (0, false));
 }
+
+/// A hand on a flag, before the one that stands across: what carries it bends with it.
+const HAND: &str = "use parts
+yard green { size 10 m by 8 m  wind run 12 m/s stand 20 m/s  soil lawn }
+figure mast { board plywood-9 1200 mm by 1400 mm
+  limb flag { pivot (200, 800) mm tip (560, 800) mm mount behind bolt M8 washer 60 mm gap 40 mm
+    bushing nylon length 50 mm sheet plywood-6 length 360 mm width 100 mm tail 60 mm
+    drive servo { motor servo-standard at (200, 700) mm crank 20 mm rod 100 mm tail-hole 20 mm at 180 deg }
+    gesture wave { sweep -5 deg to 5 deg cycle 4 s } }
+  limb hand on flag { pivot (520, 800) mm tip (680, 800) mm mount behind bolt M6 washer 60 mm gap 10 mm
+    sheet plywood-6 length 160 mm width 60 mm
+    drive servo { motor servo-standard } gesture beckon { bend -5 deg to 5 deg cycle 4 s } }
+  limb post { pivot (900, 800) mm tip (650, 800) mm mount behind bolt M8 washer 60 mm gap GAP mm
+    bushing nylon length 75 mm sheet plywood-9 length 250 mm width 100 mm tail 60 mm
+    drive servo { motor servo-standard at (900, 700) mm crank 20 mm rod 100 mm tail-hole 20 mm at 180 deg }
+    gesture wave { sweep 175 deg to 185 deg cycle 4 s } } }
+set mast at (5 m, 4 m) facing south";
+
+#[test]
+fn a_hand_that_rides_bends_with_what_carries_it() {
+    let (loaded, _) = compiled(&HAND.replace("GAP", "55"));
+    let wind = loaded.limbs[1].wind.as_ref().unwrap();
+    let passing = wind.limits.iter().find(|l| l.code.word == "clash-in-wind").expect("they pass");
+    let input = |name: &str| passing.inputs.iter().find(|i| i.name == name).unwrap().value;
+    // In depth: 50 + 40 + 6 + 10 + 6 mm behind the board's face, and 75 + 55: 18 mm apart.
+    assert!((input("apart") - 18.0).abs() < 1e-9 && (passing.bears - 17.0).abs() < 1e-9);
+    let out = input("arm_passes_at");
+    assert!((158.0..=160.01).contains(&out), "its end passes: {out}");
+    // Any textbook's beams, E 6 GPa, for 1 m/s; held to 30 mm by washers. The hand, w L^4/(8 EI):
+    let (e, q) = (6e9, 0.613);
+    let inertia = |b: f64, t: f64| b * libm::pow(t, 3.0) / 12.0;
+    let own = 1.3 * q * 0.06 * libm::pow(0.13, 4.0) / (8.0 * e * inertia(0.06, 0.006));
+    // The flag: its own load, and the hand's force and couple 290 mm from where it is held.
+    let (l, a, ei) = (0.33_f64, 0.29_f64, e * inertia(0.1, 0.006));
+    let w = 1.3 * q * 0.1;
+    let p = 1.8 * q * 0.16 * 0.06;
+    let m = p * 0.08;
+    let end = w * libm::pow(l, 4.0) / (8.0 * ei)
+        + p * a * a * (3.0 * l - a) / (6.0 * ei)
+        + m * a * (2.0 * l - a) / (2.0 * ei);
+    let slope = w * libm::pow(l, 3.0) / (6.0 * ei) + p * a * a / (2.0 * ei) + m * a / ei;
+    let out = out * 1e-3;
+    let hand = (end * 320.0 / 360.0 + slope * out + own * out / 0.16) * 1e3;
+    assert!((passing.per_gust2 / hand - 1.0).abs() < 0.02, "{} {hand}", passing.per_gust2);
+    // Tilts: 0.3 mm of play over the flag's bushing of 50 mm, over the washers that hold the
+    // hand upright (0.75 x 60 mm), and over the post's bushing of 75 mm.
+    let tilt = 0.3 * (320.0 + out * 1e3) / 50.0
+        + 0.3 * out * 1e3 / 45.0
+        + 0.3 * input("other_arm_passes_at") / 75.0;
+    assert!((passing.calm / tilt - 1.0).abs() < 1e-6, "{} {tilt}", passing.calm);
+    let told = |gap: &str| {
+        let findings = compiled(&HAND.replace("GAP", gap)).1;
+        findings.iter().any(|f| f.code.word == "clash-in-wind")
+    };
+    assert_eq!((told("43"), told("75")), (true, false));
+}

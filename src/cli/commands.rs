@@ -291,7 +291,14 @@ fn explain_for(
         Some(code) => {
             if let Some(kind) = pipeline::numbers_of(code) {
                 worked.steps = match kind {
-                    Numbers::Motor => worked_motor::steps(&compiled, place),
+                    // Up to which gust it does its work is a limit beside its sums.
+                    Numbers::Motor => {
+                        let mut steps = worked_motor::steps(&compiled, place);
+                        let limits =
+                            worked_limits::steps(&compiled, place, Some(code), units(line));
+                        steps.extend(limits);
+                        steps
+                    }
                     Numbers::Supply => worked_power::steps(&compiled, place),
                     Numbers::Limit => {
                         worked_limits::steps(&compiled, place, Some(code), units(line))

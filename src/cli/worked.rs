@@ -3,7 +3,7 @@
 use super::explain::{Step, Worked};
 use super::sizes::decimal;
 use super::views::LimbView;
-use crate::fit::{Fitted, FittedDrive, FittedServo, FittedSpin, Measure};
+use crate::fit::{Fitted, FittedDrive, FittedServo, FittedSpin, KindFigure, Measure};
 use crate::mechanism::{Class, FourBar, Travel};
 use crate::units::{Deg, Mm, System};
 
@@ -64,19 +64,22 @@ fn of_drive(drive: &FittedDrive, unit: Unit) -> Vec<Step> {
         let sum = "slower way over faster".into();
         steps.push(step("time ratio", sum, decimal(ratio, 3)));
     }
-    steps.extend(drive.figures.iter().map(|f| {
-        let shown = match f.value {
-            Measure::Length(l) => length(l),
-            Measure::Angle(a) => angle(a),
-            Measure::Force(n) => format!("{} N", decimal(n.0, 1)),
-            Measure::Time(t) => format!("{} s", decimal(t.0, 3)),
-            Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
-            Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),
-            Measure::Number(n) => decimal(n, 3),
-        };
-        step(f.words, String::new(), shown)
-    }));
+    steps.extend(drive.figures.iter().map(|f| of_figure(f, unit)));
     steps
+}
+
+/// What only one kind of mechanism has.
+fn of_figure(figure: &KindFigure, unit: Unit) -> Step {
+    let shown = match figure.value {
+        Measure::Length(l) => format!("{} {}", unit.show(l.0), unit.word),
+        Measure::Angle(a) => format!("{} deg", decimal(a.0, 2)),
+        Measure::Force(n) => format!("{} N", decimal(n.0, 1)),
+        Measure::Time(t) => format!("{} s", decimal(t.0, 3)),
+        Measure::Air(l) => format!("{} l", decimal(l.0, 3)),
+        Measure::Energy(e) => format!("{} J", decimal(e.0, 3)),
+        Measure::Number(n) => decimal(n, 3),
+    };
+    step(figure.words, String::new(), shown)
 }
 
 fn step(what: &str, sum: String, result: String) -> Step {
@@ -207,6 +210,8 @@ fn of_servo(servo: &FittedServo, unit: Unit) -> Vec<Step> {
         let speed = fastest.0 * 6.0;
         steps.push(step("fastest, without load", String::new(), format!("{speed:.0} deg/s")));
     }
+    let figures = servo.cord.iter().flat_map(|c| &c.figures).chain(&servo.figures);
+    steps.extend(figures.map(|f| of_figure(f, unit)));
     steps
 }
 

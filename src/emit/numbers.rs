@@ -330,6 +330,7 @@ fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
         let mut numbers = MechanismNumbers {
             max_servo_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
             crank_turns_fully: None,
+            figures: KindNumbers::of(&[&cord.figures[..], &servo.figures[..]].concat()),
             ..drive_numbers(cord)
         };
         if let Some(drilled) = &mut numbers.as_drilled {
@@ -349,6 +350,7 @@ fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
         lengths_mm: linkage.map(lengths),
         rocker_at_deg: linkage.and_then(|l| Finite::new(l.clamp().0)),
         solved: servo.solved.iter().map(|&word| textbook(word)).collect(),
+        figures: KindNumbers::of(&servo.figures),
         ..MechanismNumbers::default()
     }
 }

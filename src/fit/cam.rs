@@ -30,6 +30,11 @@ struct Ends<'a, Q> {
     high: Q,
 }
 
+/// A motor's shaft, and so much of that round its bore a cam wants (common practice, no
+/// source).
+const BORE: Mm = Mm(10.0);
+const STOCK: f64 = 1.5;
+
 impl<'a> Bench<'a> {
     pub(super) fn cam(&mut self, drive: &Drive, said: &CamDrive, motor: usize) -> Option<Fitted> {
         self.refuse_gestures(
@@ -384,6 +389,32 @@ impl<'a> Bench<'a> {
                 self.report(&codes::CAM_SHOWS, place, message).help =
                     Some("move the motor inwards, or take a smaller base circle.".to_owned());
             }
+        }
+        // How thick a motor's shaft is nothing says either.
+        let stock = facts.nearest - BORE / 2.0;
+        if stock < BORE * STOCK {
+            let what = format!(
+                "whether enough of its cam is left round its bore: round a shaft of {} there are {}, {} are wanted",
+                length(BORE, system),
+                length(stock, system),
+                length(BORE * STOCK, system)
+            );
+            let settle = format!("base {} mm", decimal((BORE * (STOCK + 0.5)).0, 0));
+            self.not_checked.push(Note::new(what, settle));
+        }
+        // In which depth a cam lies nothing says.
+        let over = self.figure.frame.iter().any(|m| {
+            let strip =
+                crate::geometry::Outline::strip(m.from, m.to, m.width + facts.farthest * 2.0);
+            strip.is_some_and(|s| s.contains(shaft))
+        });
+        if over {
+            let what = format!(
+                "whether its cam clears the frame: seen from the front its disc, {} about its motor, reaches over \
+                 a member (let it turn before or behind the frame)",
+                length(facts.farthest, system)
+            );
+            self.not_checked.push(Note::new(what, ""));
         }
         let Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return };
         let room = pivot.distance(shaft);

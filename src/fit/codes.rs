@@ -7,6 +7,7 @@ pub use super::cam_codes::*;
 pub use super::cord_codes::*;
 pub use super::drive_codes::*;
 pub use super::forearm_codes::*;
+pub use super::servo_codes::*;
 pub use super::spin_codes::*;
 pub use super::strut_codes::*;
 
@@ -268,6 +269,9 @@ pub static CODES: &[&Code] = &[
     &SERVO_OUT_OF_TRAVEL,
     &SERVO_OFF_PIVOT,
     &SERVO_ROD_LOCKS,
+    &SERVO_NEAR_LOCK,
+    &SERVO_HORN_TOOTH,
+    &SERVO_COARSE,
     &NO_PLACE,
     &BUILT_OTHERWISE,
     &MEASURED_UNEXPLAINED,
@@ -276,6 +280,7 @@ pub static CODES: &[&Code] = &[
     &LEAVES_GUIDE,
     &PIN_HITS_BOLT,
     &SLOT_TOO_SHORT,
+    &RETURN_UNEVEN,
     &ROD_RUNS_OUT,
     &ROD_MAY_RUN_OUT,
     &CORD_LIES_DEAD,
@@ -300,6 +305,7 @@ pub static CODES: &[&Code] = &[
     &BODY_TOO_SHORT,
     &AIR_CRUSHES,
     &HITS_ITS_END,
+    &ROD_BENT_SIDEWAYS,
     &TOO_FAST_FOR_RAM,
     &CENTRES_OFF,
     &WRAP_SMALL,

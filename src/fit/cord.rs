@@ -8,6 +8,7 @@ use super::builds::Recipe;
 use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
+use super::servo::Shaft;
 use super::{Bench, Fitted, FittedServo, codes, cord_recipe, cord_words as words, upper};
 use crate::finding::Place;
 use crate::geometry::Dir;
@@ -359,7 +360,7 @@ impl<'a> Bench<'a> {
         let ends = (limits.low, limits.low + limits.range());
         let turn = self.turn_of_the_gestures(ends);
         let inside = |a: Deg| a.max(travel.0).min(travel.1);
-        let servo = FittedServo {
+        let mut servo = FittedServo {
             linkage: None,
             solved: cord.solved().collect(),
             low: ends.0 + turn,
@@ -372,8 +373,12 @@ impl<'a> Bench<'a> {
             min_transmission: Some(cord.made().course.worst_push),
             fastest,
             cord: Some(Box::new(cord)),
+            figures: Vec::new(),
         };
-        self.check_travel(drive, &servo);
+        let drawn = self.drawn_angle().unwrap_or(ends.0);
+        let shaft = Shaft { zero: drawn, drawn, travel, turns: actuator.turns };
+        self.check_travel(drive, motor, &shaft, &servo);
+        self.check_trim(drive, motor, &shaft, &mut servo);
         Some(servo)
     }
 }

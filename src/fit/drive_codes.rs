@@ -216,3 +216,34 @@ pub static SLOT_TOO_SHORT: Code = Code {
         "sweep -24 deg to 24 deg  cycle 3 s"
     ),
 };
+
+/// Crank pin in a limb's slot.
+macro_rules! slotted {
+    ($shape:literal) => {
+        concat!(
+            "use parts\nfigure sample {\n  board plywood-9 700 mm by 1500 mm\n  limb arm {\n",
+            "    pivot (300, 900) mm  tip (600, 900) mm  mount behind\n",
+            "    drive slotted-arm { motor wiper at (300, 800) mm  crank 40 mm  slot 95 mm at 270 deg }\n",
+            "    gesture wave { sweep -23.5 deg to 23.5 deg  cycle 3 s  ",
+            $shape,
+            " }\n  }\n}\n"
+        )
+    };
+}
+
+/// One way takes longer than the other.
+pub static RETURN_UNEVEN: Code = Code {
+    word: "return-uneven",
+    severity: Severity::Warning,
+    title: "one way of the swing takes longer than the other, and even ways are asked for",
+    explanation: "At an even speed of its shaft a crank may bring the limb over slowly and back quickly: a quick return. \
+                  With `shape natural` or `prefer even` both ways are to take about as long, and an eye sees a \
+                  seventh. Of a four-bar they do where the motor stands on the line through both end places of the \
+                  lever's pin; of a slider-crank where the shaft stands on the line of its pin; of a slotted arm the \
+                  swing alone decides it.",
+    formula: "longer way / shorter way < 1.15; slotted arm (180 + swing)/(180 - swing), else the crank's angles \
+              between the two ends",
+    source: "time ratio, e.g. R. L. Norton, Design of Machinery, sec. 3.4 and 3.8; 1.15: common practice, no source",
+    bad: slotted!("shape natural"),
+    good: slotted!(""),
+};

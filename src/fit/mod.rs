@@ -27,6 +27,7 @@ mod cord_words;
 mod cranked;
 mod drive;
 mod drive_codes;
+mod even;
 mod forearm;
 mod forearm_checks;
 mod forearm_codes;
@@ -43,7 +44,9 @@ mod scotch_yoke;
 mod seen;
 mod servo;
 mod servo_built;
+mod servo_codes;
 mod servo_rod;
+mod servo_trim;
 mod slider_crank;
 mod slotted_arm;
 mod spin;
@@ -65,6 +68,7 @@ pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,
 };
+pub use even::UNEVEN;
 pub use motor_place::FoundPlace;
 pub use range::asked;
 pub use riding::{Riding, standing};
@@ -193,6 +197,8 @@ pub struct FittedServo {
     pub fastest: Option<Rpm>,
     /// The cord it pulls the limb by, where it does.
     pub cord: Option<Box<FittedDrive>>,
+    /// What only a servo has, in the order of the reports; a cord's own stand with it.
+    pub figures: Vec<KindFigure>,
 }
 
 /// What ends the reach of a limb on a servo.
@@ -340,8 +346,9 @@ fn limbs(
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
         let unseen = figure.motor_rides(index) && riding.is_none();
         let mechanism = if left_out || unseen { None } else { bench.mechanism() };
-        if mechanism.is_some() {
+        if let Some(mechanism) = &mechanism {
             bench.measured_in_vain(told);
+            bench.check_even(mechanism);
         }
         if unseen {
             bench.carrier_without_axis();

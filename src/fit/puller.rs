@@ -2,6 +2,7 @@
 //! the cord's own geometry.
 
 use super::drive::Built;
+use super::servo_trim::TRIM;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::CordChoice;
 use crate::mechanism::{
@@ -292,7 +293,7 @@ impl Puller {
         let first = self.at.distance(*self.guides.first()?);
         let between: Mm = self.guides.windows(2).map(|p| p[0].distance(p[1])).sum();
         let longest = run - between - first;
-        let mut radii = match horn.size {
+        let radii = match horn.size {
             Size::Given(v) => vec![v],
             Size::Row { lo, hi, step } if step > 0.0 => {
                 let count = libm::floor((hi - lo) / step + 1e-9).clamp(0.0, 1000.0) as u32;
@@ -300,15 +301,19 @@ impl Puller {
             }
             Size::Between { lo, hi } => whole(lo, hi),
             Size::Row { .. } | Size::Free => whole(8.0, 60.0),
-        }
-        .into_iter();
-        // The shortest horn that draws in enough: it pulls hardest.
-        radii.find_map(|radius| {
-            let radius = Mm(radius);
-            let turn = self.turn_for(radius, choice.pull).filter(|t| *t <= most_turn)?;
-            let length = self.taken(radius, Some(turn)).0 + longest;
-            Some(CordSizes { radius, length, ..base })
-        })
+        };
+        // The shortest horn that draws in enough pulls hardest: with what it is trimmed by
+        // left at both ends of its pulses, where one does.
+        let shortest = |within: Deg| {
+            radii.iter().find_map(|&radius| {
+                let radius = Mm(radius);
+                let turn = self.turn_for(radius, choice.pull).filter(|t| *t <= within)?;
+                let length = self.taken(radius, Some(turn)).0 + longest;
+                Some(CordSizes { radius, length, ..base })
+            })
+        };
+        // A degree goes into rounding the cord to a mark.
+        shortest(most_turn - TRIM - Deg(1.0)).or_else(|| shortest(most_turn))
     }
 }
 

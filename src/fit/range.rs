@@ -2,7 +2,7 @@
 
 use super::drive::Measure;
 use super::{Bench, Fitted, FittedFigure, FittedLimb, FittedServo};
-use crate::model::{Action, DriveKind, Figure, Joint, Limb};
+use crate::model::{Action, DriveKind, Figure, Joint, Limb, Unpowered};
 use crate::units::Deg;
 use crate::units::print::decimal;
 
@@ -123,8 +123,8 @@ fn own_range(limb: &Limb, mechanism: &Fitted) -> Option<(Deg, Deg)> {
     }
 }
 
-/// The angles the gestures ask for, where a motor stops anywhere; the whole reach
-/// where none do.
+/// The angles the gestures ask for, where a motor stops anywhere, and where the limb lies
+/// without power; the whole reach where none do.
 #[must_use]
 pub fn asked(limb: &Limb, servo: Option<&FittedServo>, (low, high): (Deg, Deg)) -> (Deg, Deg) {
     let mut asked: Vec<Deg> = Vec::new();
@@ -144,9 +144,13 @@ pub fn asked(limb: &Limb, servo: Option<&FittedServo>, (low, high): (Deg, Deg)) 
     if asked.is_empty() {
         return (low, high);
     }
-    asked.extend(limb.rest.iter().map(|r| match servo {
-        Some(servo) => r.value + servo.turn_for((r.value, r.value)),
-        None => r.value,
+    let lies = match limb.unpowered {
+        Some(Unpowered::Turned(at)) => Some(at),
+        _ => None,
+    };
+    asked.extend(limb.rest.iter().map(|r| r.value).chain(lies).map(|at| match servo {
+        Some(servo) => at + servo.turn_for((at, at)),
+        None => at,
     }));
     let least = asked.iter().copied().fold(high, Deg::min);
     let most = asked.iter().copied().fold(low, Deg::max);

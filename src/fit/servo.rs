@@ -3,13 +3,13 @@
 //! The drawn pose is taken to stand at the servo's own zero unless `zero` says
 //! otherwise; from there the shaft turns as far as its pulses say.
 
-use super::{Bench, Fitted, FittedServo, ServoEnd, checks, codes};
+use super::{Bench, Fitted, FittedDrive, FittedServo, ServoEnd, checks, codes};
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::ServoRod;
+use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Stand};
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
-use crate::units::{Deg, Mm, Rpm, System};
+use crate::units::{Deg, Mm, Rad, Rpm, System};
 
 /// A servo whose sheet gives no pulses is taken to turn so far either way; the
 /// pulse convention 1000 to 2000 us at 0.1 deg/us (hobby servo sheets).
@@ -88,6 +88,36 @@ impl FittedServo {
         rod.servo_at(limb, a.min(b), a.max(b)).unwrap_or(nearer)
     }
 
+    /// The servo's own angle for a limb angle in the turn of the reach, of a servo that
+    /// pulls a cord too; `None` where the cord does not hold the limb there.
+    #[must_use]
+    pub fn own_at(&self, limb: Deg) -> Option<Deg> {
+        let Some(cord) = &self.cord else { return Some(self.shaft_for(limb)) };
+        Some((Rad(self.horn_at(cord, limb)?).deg() - self.arm_at_zero?) * self.turns.sign())
+    }
+
+    /// Turn of the limb for a little turn of the servo's shaft, with the limb at an angle
+    /// in the turn of the reach: 1 where it sits on the shaft.
+    #[must_use]
+    pub fn rate(&self, limb: Deg) -> Option<f64> {
+        if let Some(cord) = &self.cord {
+            let made = cord.made();
+            let input = made.way.motion(self.horn_at(cord, limb)?).ok()?;
+            return Some(made.mechanism.motion(&input).ok()?.limb.turn_rates().0.abs());
+        }
+        let Some(bar) = self.linkage else { return Some(1.0) };
+        let arm = self.arm_at(self.shaft_for(limb)).rad().0;
+        let input = Turning::turning(bar.motor()).motion(arm).ok()?;
+        Some(bar.motion(&input).ok()?.limb.turn_rates().0.abs())
+    }
+
+    /// The angle of its horn, rad, at which its cord holds the limb so.
+    fn horn_at(&self, cord: &FittedDrive, limb: Deg) -> Option<f64> {
+        let made = cord.made();
+        let stands = Stand::Turned(Dir::degrees(limb));
+        made.mechanism.inverse(stands, &made.way).ok()?.first().copied()
+    }
+
     /// Where its arm points when the servo's own angle is so much; straight on the
     /// shaft the limb is the arm.
     #[must_use]
@@ -143,7 +173,9 @@ impl Bench<'_> {
                 self.through_rod(drive, bars, centres, &shaft, fastest)?
             }
         };
-        self.check_travel(drive, &fitted);
+        self.check_travel(drive, motor, &shaft, &fitted);
+        let mut fitted = fitted;
+        self.check_trim(drive, motor, &shaft, &mut fitted);
         Some(Fitted::Servo(Box::new(fitted)))
     }
 
@@ -215,6 +247,7 @@ impl Bench<'_> {
             min_transmission: None,
             fastest,
             cord: None,
+            figures: Vec::new(),
         }
     }
 
@@ -235,7 +268,7 @@ impl Bench<'_> {
     }
 
     /// The limb's angle as drawn: pivot to tip.
-    fn drawn_angle(&self) -> Option<Deg> {
+    pub(super) fn drawn_angle(&self) -> Option<Deg> {
         let crate::model::Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else {
             return None;
         };
@@ -252,8 +285,22 @@ impl Bench<'_> {
     }
 
     /// Every angle a gesture asks for lies in the servo's reach.
-    pub(super) fn check_travel(&mut self, drive: &Drive, fitted: &FittedServo) {
+    pub(super) fn check_travel(
+        &mut self,
+        drive: &Drive,
+        motor: usize,
+        shaft: &Shaft,
+        fitted: &FittedServo,
+    ) {
         let limb = self.limb;
+        // Straight on its shaft a horn set anew may bring all it asks into the pulses.
+        let direct = fitted.linkage.is_none() && fitted.cord.is_none();
+        let used = self.limb_angles_used(fitted, shaft.zero).filter(|_| direct);
+        let reset = used.and_then(|(low, high)| {
+            let own = |limb: Deg| (limb - fitted.low) * fitted.turns.sign() + fitted.shaft_at_low;
+            let (a, b) = (own(low), own(high));
+            self.reset(motor, shaft, fitted, (a.min(b), a.max(b)))
+        });
         for gesture in &limb.gestures {
             let asked = angles(gesture);
             let Some((first, last)) = asked.first().zip(asked.last()) else { continue };
@@ -272,7 +319,7 @@ impl Bench<'_> {
                     decimal((fitted.high - turn).0, 1)
                 );
                 let at = drive.place;
-                let help = fitted.help_beyond(angle + turn);
+                let help = reset.clone().unwrap_or_else(|| fitted.help_beyond(angle + turn));
                 let found = self.report(&codes::SERVO_OUT_OF_TRAVEL, place, message);
                 found.help = Some(help);
                 found.related.push(("this servo".to_owned(), at));

@@ -196,6 +196,7 @@ impl Bench<'_> {
             min_transmission: None,
             fastest,
             cord: None,
+            figures: Vec::new(),
         };
         let drawn = shaft.drawn + fitted.turn_for((shaft.drawn, shaft.drawn));
         let undrawn = fitted.beyond(drawn).max(Deg(0.0));
@@ -234,7 +235,7 @@ impl Bench<'_> {
 
     /// The outermost limb angles that the gestures and the rest ask for, in the turn
     /// of the reach; `None` where they leave it to the servo's whole travel.
-    fn limb_angles_used(&self, fitted: &FittedServo, zero: Deg) -> Option<(Deg, Deg)> {
+    pub(super) fn limb_angles_used(&self, fitted: &FittedServo, zero: Deg) -> Option<(Deg, Deg)> {
         let gestures = &self.limb.gestures;
         if gestures.iter().any(|g| matches!(g.action, Action::Follow { range: None, .. })) {
             return None;

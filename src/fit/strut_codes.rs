@@ -192,6 +192,26 @@ pub static HITS_ITS_END: Code = Code {
     good: knock!("throttle up 0.3 s down 0.5 s"),
 };
 
+/// Its rod is bent sideways.
+pub static ROD_BENT_SIDEWAYS: Code = Code {
+    word: "rod-bent-sideways",
+    severity: Severity::Warning,
+    title: "the two clevises of the ram or cylinder do not lie in one plane",
+    explanation: "A clevis lets a ram turn about its bolt and no other way. Where the bolts of both ends are not \
+                  parallel the rod is bent sideways all along its way: the seal leaks, the nut of a ram wears, and \
+                  small ones take next to no load from the side. Turn or shim one bracket, or take ball ends.",
+    formula: "angle between the bolts of both clevises <= 2 deg",
+    source: "2 deg: common practice, no source; side loads of 2 to 40 N in data sheets of micro actuators (a survey)",
+    bad: gate!(
+        "ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ?  clevises within 4 deg }",
+        "gesture open { sweep 0 deg to 60 deg }"
+    ),
+    good: gate!(
+        "ram { motor ram-100 at (200, 230.7) mm  lever 100 mm at ?  clevises within 1 deg }",
+        "gesture open { sweep 0 deg to 60 deg }"
+    ),
+};
+
 /// The ram is slower than asked.
 pub static TOO_FAST_FOR_RAM: Code = Code {
     word: "too-fast-for-ram",

@@ -5,9 +5,9 @@ use super::strut::Said;
 use super::strut_pace::{FILL, StrutPace, VALVE};
 use super::{Bench, codes};
 use crate::mechanism::{Air, Ram, Strut, Travel};
-use crate::model::Note;
+use crate::model::{Note, Unpowered};
 use crate::units::print::decimal;
-use crate::units::{Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
@@ -15,6 +15,9 @@ const USUAL_PRESSURE: Pascal = Pascal(400_000.0);
 /// What a hand is commonly held to stand between closing parts, N (from memory of
 /// the limits for power-operated doors and guards; confirm before relying on it).
 const HAND: Newton = Newton(140.0);
+
+/// So far may the planes of the two clevises be out of line (common practice, no source).
+const IN_PLANE: Deg = Deg(2.0);
 
 const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figure {
     Figure { name, words, value }
@@ -86,7 +89,39 @@ impl Bench<'_> {
                 figures.extend(self.knock(said, travel, pace.up.min(pace.down)));
             }
         }
+        figures.extend(self.clevises(said));
+        figures.extend(self.limb.unpowered.map(|lies| match lies {
+            Unpowered::Turned(at) => figure("unpowered", "lies without air at", Measure::Angle(at)),
+            Unpowered::Slid(at) => figure("unpowered", "lies without air at", Measure::Length(at)),
+        }));
         figures
+    }
+
+    /// How far its two clevises are out of line: bent sideways a rod rubs in its seal.
+    fn clevises(&mut self, said: &Said<'_>) -> Option<Figure> {
+        let Some(out) = said.strut.clevises else {
+            let what = format!(
+                "whether both clevises of its {} lie in one plane, within {} deg",
+                said.word(),
+                decimal(IN_PLANE.0, 0)
+            );
+            self.not_checked.push(Note::new(what, "clevises within 1 deg"));
+            return None;
+        };
+        if out.value > IN_PLANE {
+            let message = format!(
+                "the clevises of the {} of {} are {} deg out of one plane; {} is let pass.",
+                said.word(),
+                self.name(),
+                decimal(out.value.0, 1),
+                decimal(IN_PLANE.0, 0)
+            );
+            self.report(&codes::ROD_BENT_SIDEWAYS, out.place, message).help = Some(
+                "shim the bracket of one end until its bolt lies along the other's, or take ball ends."
+                    .to_owned(),
+            );
+        }
+        Some(figure("clevises_out", "clevises out of line by", Measure::Angle(out.value)))
     }
 
     /// What the limb hits the cylinder's end with, at the mean speed of its faster way:
@@ -156,6 +191,12 @@ impl Bench<'_> {
             self.not_checked.push(Note::new(what, clause));
         }
         self.crushing(said, air.push_force(), pressure);
+        if !said.strut.dried {
+            self.not_checked.push(Note::new(
+                "water in its air line: it freezes on a cold night and holds valve and piston",
+                "air TANK at 400 kPa dried",
+            ));
+        }
         figures
     }
 

@@ -81,6 +81,7 @@ impl Bench<'_> {
             grips.extend(self.slot(index));
             grips.extend(self.whips(index));
             grips.extend(self.seats(index, motor.as_ref().unwrap_or(&none)));
+            grips.extend(self.cord_return(index));
             let cranked =
                 matches!(self.fitted.limbs[index].mechanism, Some(crate::fit::Fitted::FourBar(_)));
             if cranked && forces.torque.is_some() && forces.jam.is_none() {

@@ -159,9 +159,11 @@ pub static PIN_BENDS: Code = Code {
     severity: Severity::Advice,
     title: "when the limb is held, its motor bends the crank pin",
     explanation: "The pin of a crank stands out from it, and the rod pulls at its end. At work that is little; when \
-                  somebody holds the limb, the motor pulls with all that its current limit lets through. A bent pin \
-                  changes the swing and binds. A pin of M8, or a rod nearer to the crank's face, bears more.",
-    formula: "F reach/(pi d^3/32) <= 240/1.5 MPa, F = torque at the limit/crank, d the root of the thread",
+                  somebody holds the limb, the motor pulls with all that its current limit lets through. Rods that \
+                  share a pin lie one on the other, and the outer one has the longer arm. A bent \
+                  pin changes the swing and binds. A pin of M8, or a rod nearer to the crank's face, bears more.",
+    formula: "F reach/(pi d^3/32) <= 240/1.5 MPa, F = torque at the limit/crank, d the root of the thread; reach 12 \
+              mm and 10 more for each further rod on the pin",
     source: "bending of a round bar: Shigley, Mechanical Engineering Design; class 4.6: ISO 898-1 (from memory)",
     bad: arm!(
         "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",

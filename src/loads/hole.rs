@@ -29,7 +29,10 @@ const ROD: f64 = 6.647;
 /// A pin of M6: diameter and minor diameter (ISO 724), mm.
 const PIN: (f64, f64) = (6.0, 4.917);
 /// How far the middle of a rod's eye stands from the crank's face, mm.
-const REACH: f64 = 12.0;
+pub(super) const REACH: f64 = 12.0;
+/// From rod to rod on one pin, mm: an eye on M8 thread and a washer (common practice, no
+/// source).
+const STACKED: f64 = 10.0;
 /// How far a straight rod may lean in a plain hole and in a ball end, deg (common
 /// practice, no source).
 const LEAN: (f64, f64) = (3.0, 13.0);
@@ -136,7 +139,8 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
         }
         let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
         let limited = motor.is_some_and(|m| m.limit.is_some());
-        limits.extend(forces.jam_rod.map(|force| pin(limb, force, limited)));
+        let reach = reach(fitted, index);
+        limits.extend(forces.jam_rod.map(|force| pin(limb, force, (reach, limited))));
     }
     limits
 }
@@ -406,9 +410,31 @@ fn buckles(length: f64) -> f64 {
     PI * PI * STEEL_MODULUS * PI * libm::pow(ROD, 4.0) / 64.0 / (length * length)
 }
 
-/// The force at which the crank's pin yields, N.
-pub(super) fn pin_gives() -> f64 {
-    YIELD * pin_section() / REACH
+/// The force at which the crank's pin yields so far from its crank, N.
+pub(super) fn pin_gives(reach: f64) -> f64 {
+    YIELD * pin_section() / reach
+}
+
+/// How far the middle of a limb's rod stands from its crank's face at most, mm: rods that
+/// share a pin lie one on the other, and nothing says which is the outer one.
+pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
+    let figure = &fitted.figure;
+    let pin = |limb: usize| match fitted.limbs[limb].mechanism.as_ref()? {
+        Fitted::FourBar(f) => Some(f.pin),
+        Fitted::Drive(d) if d.made().mechanism.rod().is_some() => Some(d.pin),
+        _ => None,
+    };
+    let motor = |limb: usize| match figure.limbs[limb].drive.as_ref()?.source {
+        Source::Motor(motor) => Some(motor),
+        Source::Limb(_) => None,
+    };
+    let (Some(own), Some(on)) = (pin(index), motor(index)) else { return REACH };
+    let shares = |&limb: &usize| {
+        let same = |at: Deg| (at - own).signed().abs().0 < 1e-6;
+        limb != index && motor(limb) == Some(on) && pin(limb).is_some_and(same)
+    };
+    let others = (0..figure.limbs.len()).filter(shares).count();
+    REACH + STACKED * others as f64
 }
 
 fn pin_section() -> f64 {
@@ -475,25 +501,26 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
 
 /// The crank pin, held at one end. Without a stated current limit the whole stall torque
 /// comes on it, which is listed and makes no finding.
-fn pin(limb: &Limb, force: f64, limited: bool) -> Limit {
+fn pin(limb: &Limb, force: f64, (reach, limited): (f64, bool)) -> Limit {
     let section = pin_section();
+    let outer = if reach > REACH { ", its rod the outer one on it," } else { "" };
     Limit {
         code: &PIN_BENDS,
         when: When::Run,
         severity: PIN_BENDS.severity,
         goes: "its crank pin bends",
         says: [
-            format!("when {} is held its motor bends the crank pin with ", limb.said()),
+            format!("when {} is held its motor bends the crank pin{outer} with ", limb.said()),
             ", and ".into(),
             " is what it may".into(),
         ],
-        calm: force * REACH / section,
+        calm: force * reach / section,
         per_gust2: 0.0,
         bears: YIELD / STEEL,
         unit: "MPa",
         inputs: vec![
             input("force", force, "N"),
-            input("reach", REACH, "mm"),
+            input("reach", reach, "mm"),
             input("root", PIN.1, "mm"),
             input("yield", YIELD, "MPa"),
         ],

@@ -159,8 +159,13 @@ pub(super) fn held(
             | DriveKind::ScotchYoke(_)
     );
     if pinned {
-        let pin = arm.map(|a| hole::pin_gives() * a);
-        add("its crank pin bends", pin, Some("pin M6 of class 4.6, 12 mm from the crank"));
+        let reach = hole::reach(fitted, index);
+        let alone = reach == hole::REACH;
+        let said = match alone {
+            true => "pin M6 of class 4.6, 12 mm from the crank",
+            false => "pin M6 of class 4.6, the outer rod of several on it",
+        };
+        add("its crank pin bends", arm.map(|a| hole::pin_gives(reach) * a), Some(said));
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,

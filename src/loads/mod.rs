@@ -14,6 +14,8 @@ mod codes_mass;
 mod codes_slot;
 mod codes_turning;
 mod codes_wear;
+mod cord_codes;
+pub mod cord_return;
 pub mod counterweight;
 mod crank_seat;
 mod curve;
@@ -81,6 +83,7 @@ pub fn codes() -> Vec<&'static Code> {
         codes_mass::CODES,
         codes_slot::CODES,
         codes_turning::CODES,
+        cord_codes::CODES,
         codes_wear::CODES,
         motor::codes::CODES,
         wind_codes::CODES,

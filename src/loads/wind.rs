@@ -10,7 +10,7 @@ use super::wind_codes::{
     HEAT_LENGTH, ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
 use super::wind_guide::of_guide;
-use super::wind_limb::{held_over, left_out, of_limb, washer};
+use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, washer};
 use super::wind_limit::{Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
@@ -257,16 +257,16 @@ fn small_washers(
     outlined: bool,
     system: System,
 ) -> Option<(&'static Code, String, String)> {
-    let behind = limb.mount == Mount::Behind && limb.build.bushing_length.is_none();
     let (washer, left_out) = washer(limb)?;
     let reach = limb.silhouette()?.bounds().high.x;
-    if !behind || left_out || !outlined || washer.0 >= reach / 8.0 {
+    if !on_sheet_alone(limb) || left_out || !outlined || washer.0 >= reach / 8.0 {
         return None;
     }
     let (name, wanted) = (limb.said(), print::size_up(Mm(reach / 8.0), system));
     let message = format!(
-        "the washers of {name} measure {}; behind the board, {} long, it wants {wanted}.",
+        "the washers of {name} measure {}; {}, {} long, it wants {wanted}.",
         print::size(washer, 1, system),
+        if limb.carrier.is_some() { "on a limb's sheet alone" } else { "behind the board" },
         print::size(Mm(reach), 0, system)
     );
     let help = format!("use washers of {wanted} on both sides, or a second board behind it.");

@@ -22,6 +22,8 @@ pub struct Rider {
 pub struct Bending {
     /// How far its end bends for each Pa, m; for a modulus of 1 Pa.
     pub end: f64,
+    /// How steep that end stands then, for each Pa; for a modulus of 1 Pa.
+    pub slope: f64,
     /// The largest stress in its sheet, Pa for each Pa.
     pub stress: f64,
 }
@@ -74,7 +76,7 @@ pub fn cantilever(
         slope += curve * dx;
         stress = stress.max(6.0 * m / (b * t * t));
     }
-    Some(Bending { end: bent, stress })
+    Some(Bending { end: bent, slope, stress })
 }
 
 #[cfg(test)]
@@ -95,6 +97,8 @@ mod tests {
         let (l, w, t) = (0.48_f64, LIMB_FORCE * 0.085, 0.006_f64);
         let inertia = 0.085 * libm::pow(t, 3.0) / 12.0;
         assert!((b.end / (w * libm::pow(l, 4.0) / (8.0 * inertia)) - 1.0).abs() < 1e-3);
+        // Its end stands at w L^3/(6 EI) (the same table).
+        assert!((b.slope / (w * libm::pow(l, 3.0) / (6.0 * inertia)) - 1.0).abs() < 2e-3);
         // The stress is told in the middle of the first piece.
         let root = 6.0 * w * l * l / 2.0 / (0.085 * t * t);
         assert!((b.stress / root - 1.0).abs() < 0.02);

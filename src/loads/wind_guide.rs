@@ -8,7 +8,7 @@
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
 use super::wind_bending::cantilever;
 use super::wind_codes::{GUIDE_DENTS, LIMB_FLOPS};
-use super::wind_limb::{SHEET_FACTOR, blown, left_out, modulus};
+use super::wind_limb::{SCRAPE, SHEET_FACTOR, SLOP, blown, left_out, modulus};
 use super::wind_limit::{Limit, When, input};
 use crate::model::{Figure, GuideHold, Joint, Limb, Note};
 use crate::units::print::decimal;
@@ -98,14 +98,20 @@ pub(super) fn of_guide(
             notes.push(Note::new(what, settle));
         }
     }
-    if let Some(bends) = bends(limb, &guide).map(|b| b * run.0 * run.0).filter(|b| *b >= 1.0) {
-        let what = format!(
-            "whether it scrapes at the board: in a gust of {} its end bends {}, and how far the \
-             guide holds it off is not known",
-            print::wind(run, system),
-            print::size(Mm(bends), 0, system)
-        );
-        notes.push(Note::new(what, ""));
+    match (bends(limb, &guide), limb.build.gap) {
+        (Some((reach, per_gust2)), Some(gap)) => {
+            limits.push(scrapes(limb, &guide, gap, (reach, per_gust2)));
+        }
+        (Some((_, per_gust2)), None) if per_gust2 * run.0 * run.0 >= 1.0 => {
+            let what = format!(
+                "whether it scrapes at the board: in a gust of {} its end bends {}, and how far the \
+                 guide holds it off is not known",
+                print::wind(run, system),
+                print::size(Mm(per_gust2 * run.0 * run.0), 0, system)
+            );
+            notes.push(Note::new(what, "gap 10 mm"));
+        }
+        _ => {}
     }
     (limits, notes)
 }
@@ -121,15 +127,50 @@ fn roots(guide: &GuideHold) -> [(f64, f64); 2] {
     [(1.0, at + half), (-1.0, half - at)]
 }
 
-/// How far the end bends, mm for each (m/s)^2.
-fn bends(limb: &Limb, guide: &GuideHold) -> Option<f64> {
+/// How far out of its guide the end stands that bends most, mm, and by how much it does, mm
+/// for each (m/s)^2.
+fn bends(limb: &Limb, guide: &GuideHold) -> Option<(f64, f64)> {
     let (outline, thick) = (limb.silhouette()?, limb.sheet.as_deref()?.thickness?);
     let (e, _) = modulus(limb)?;
-    let ends = roots(guide)
-        .into_iter()
-        .filter_map(|(sign, root)| cantilever(&outline, thick.0, root, sign, &[]))
-        .map(|b| b.end);
-    ends.reduce(f64::max).map(|end| end / e * PRESSURE * 1e3)
+    let bounds = outline.bounds();
+    let ends = roots(guide).into_iter().filter_map(|(sign, root)| {
+        let reach = if sign > 0.0 { bounds.high.x } else { -bounds.low.x };
+        Some((reach - root, cantilever(&outline, thick.0, root, sign, &[])?.end))
+    });
+    let most = ends.reduce(|a, b| if b.1 > a.1 { b } else { a });
+    most.map(|(reach, end)| (reach, end / e * PRESSURE * 1e3))
+}
+
+/// How far it may bend before it scrapes at what it slides on: its guide's play tilts it, and
+/// the gust bends what stands out.
+fn scrapes(limb: &Limb, guide: &GuideHold, gap: Mm, (reach, per_gust2): (f64, f64)) -> Limit {
+    let tilt = SLOP * reach / guide.length.0;
+    Limit {
+        code: &LIMB_FLOPS,
+        when: When::Run,
+        severity: LIMB_FLOPS.severity,
+        goes: "it bends and scrapes",
+        says: [
+            format!("moves the end of {}, that stands out of its guide, by ", limb.said()),
+            ", and ".into(),
+            " are free before it scrapes".into(),
+        ],
+        calm: tilt,
+        per_gust2,
+        bears: gap.0 - SCRAPE,
+        unit: "mm",
+        inputs: vec![
+            input("gap", gap.0, "mm"),
+            input("tilt", tilt, "mm"),
+            input("play", SLOP, "mm"),
+            input("guide", guide.length.0, "mm"),
+            input("stands_out", reach, "mm"),
+        ],
+        typical: vec!["sheet", "play of its guide"],
+        left_out: assumed(limb, guide),
+        help: "take a longer guide, a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`)."
+            .into(),
+    }
 }
 
 /// The part that stands out of the guide, as a cantilever from the guide's end.

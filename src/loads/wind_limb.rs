@@ -10,6 +10,7 @@ use crate::finding::Severity;
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline};
 use crate::model::{Figure, Flutes, FrameMember, Joint, Limb, Material, Mount, SheetType};
+use crate::units::print::decimal;
 use crate::units::{MetrePerSec, Mm};
 
 /// Standard gravity, m/s2.
@@ -21,8 +22,8 @@ pub(super) const SHEET_FACTOR: f64 = 3.0;
 const STEEL_FACTOR: f64 = 1.5;
 /// How far a limb may come to the board in the gust in which it runs, mm.
 pub(super) const SCRAPE: f64 = 1.0;
-/// Play of a bolt in its bushing, mm.
-const SLOP: f64 = 0.3;
+/// Play of a bolt in its bushing, and of a limb in its guide, mm.
+pub(super) const SLOP: f64 = 0.3;
 /// Strouhal number of a flat plate across the wind (from memory).
 const STROUHAL: f64 = 0.15;
 
@@ -63,6 +64,9 @@ pub struct Sway {
     /// Of its arm and of its tail: how far it reaches from the bolt, mm, and by how much that
     /// end bends, mm for each (m/s)^2.
     pub ends: [(f64, f64); 2],
+    /// How steep arm and tail stand at their ends then, mm for each mm and each (m/s)^2:
+    /// nowhere steeper.
+    pub slopes: [f64; 2],
     /// Which of its numbers are typical ones.
     pub typical: Vec<&'static str>,
     /// Whether it rests on a word the maker left out.
@@ -111,12 +115,17 @@ const FRAME: f64 = 38.0;
 
 /// The length over which the bolt is held: the bushing's own; in front as long as board
 /// and frame behind the pivot; behind, where nothing longer is said, the limb's own
-/// sheet.
+/// sheet; of a limb that rides the sheet of what carries it.
 pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<Held> {
     if let Some(said) = limb.build.bushing_length {
         return Some(Held { length: said.0, typical: None, left_out: false });
     }
     let sheet = |s: &SheetType| s.thickness.map(|t| t.0);
+    if let Some(carrier) = limb.carrier {
+        let carrier = &figure.limbs[carrier];
+        let length = carrier.sheet.as_deref().and_then(sheet)?;
+        return Some(Held { length, typical: None, left_out: left_out(carrier, "sheet") });
+    }
     match limb.mount {
         Mount::Behind => {
             let length = limb.sheet.as_deref().and_then(sheet)?;
@@ -132,6 +141,12 @@ pub(super) fn held_over(figure: &Figure, limb: &Limb) -> Option<Held> {
             Some(Held { length: board + frame, typical, left_out: !drawn })
         }
     }
+}
+
+/// Whether a sheet alone holds a limb upright: behind the board, or on a limb that carries
+/// it, with no longer bushing said.
+pub(super) fn on_sheet_alone(limb: &Limb) -> bool {
+    limb.build.bushing_length.is_none() && (limb.mount == Mount::Behind || limb.carrier.is_some())
 }
 
 /// Area-weighted loads on a limb and all that rides on it, for each Pa.
@@ -186,7 +201,7 @@ pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option
         limits.extend(flops(limb, &outline, &blown, sway.as_ref()));
         limits.extend(bolt(limb, m));
         limits.extend(bushing(limb, m, held, mass));
-        if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
+        if on_sheet_alone(limb) {
             limits.extend(rocks(limb, m));
         }
     }
@@ -238,22 +253,24 @@ fn sway(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) 
     let held = held_over(figure, limb)?;
     let bounds = outline.bounds();
     let (reach, tail) = (bounds.high.x, -bounds.low.x);
-    let behind = limb.mount == Mount::Behind;
-    // Behind the board washers hold a limb upright, not the hole in its sheet; where
-    // they were not said, such as are wanted there.
+    let alone = limb.mount == Mount::Behind || limb.carrier.is_some();
+    // Behind the board, and on another limb, washers hold a limb upright, not the hole in a
+    // sheet; where they were not said, such as are wanted there.
     let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
-    let upright = if behind { held.length.max(0.75 * wide) } else { held.length };
+    let upright = if alone { held.length.max(0.75 * wide) } else { held.length };
     let [arm, back] = bent(outline, thick, washer, blown);
     let end = |bent: Bending| bent.end / e * PRESSURE * 1e3;
+    let slope = |bent: Bending| bent.slope / e * PRESSURE;
     let mut typical = typical_sheet(any_way);
     typical.extend(held.typical);
     Some(Sway {
         tilt: SLOP / upright,
         ends: [(reach, end(arm)), (tail, end(back))],
+        slopes: [slope(arm), slope(back)],
         typical,
         left_out: ["sheet", "outline", "bolt"].iter().any(|w| left_out(limb, w))
             || held.left_out
-            || behind && no_washer,
+            || alone && no_washer,
     })
 }
 
@@ -305,9 +322,11 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
             inputs,
             typical,
             left_out: sway.left_out,
-            help: "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`); \
-                   plywood of 6 mm is about 45 times as stiff as corrugated sheet of 4 mm."
-                .into(),
+            help: format!(
+                "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`); plywood of 6 \
+                 mm is about 45 times as stiff as corrugated sheet of 4 mm.{}",
+                strip_test(sheet, t, e)
+            ),
         });
     }
     if let Some(bending) = sheet.bending {
@@ -339,6 +358,24 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
         });
     }
     limits
+}
+
+/// What a strip of a corrugated sheet bends by as it is reckoned with, for a maker to try:
+/// its stiffness differs by two from maker to maker (common practice, no source).
+fn strip_test(sheet: &SheetType, thick: Mm, modulus: f64) -> String {
+    const WIDE: f64 = 0.085;
+    const LONG: f64 = 0.3;
+    const MASS: f64 = 0.05;
+    if sheet.material != Some(Material::Corrugated) {
+        return String::new();
+    }
+    let inertia = WIDE * libm::pow(thick.0 * 1e-3, 3.0) / 12.0;
+    // A load at the end of a cantilever: F L^3/(3 EI).
+    let bends = MASS * GRAVITY * LONG * LONG * LONG / (3.0 * modulus * inertia) * 1e3;
+    format!(
+        " Try yours: 50 g hung 300 mm out bend a strip 85 mm wide by {} mm, as reckoned with here.",
+        decimal(bends, 0)
+    )
 }
 
 /// The bolt's bending by the gust on the limb.
@@ -376,7 +413,7 @@ fn bolt(limb: &Limb, moment: f64) -> Option<Limit> {
 
 /// Pressure at the bushing's edge.
 fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> Option<Limit> {
-    if limb.mount == Mount::Behind && limb.build.bushing_length.is_none() {
+    if on_sheet_alone(limb) {
         return None;
     }
     let Held { length, typical: from, left_out: no_frame } = held?;

@@ -6,13 +6,14 @@
 //! the cycle they are, so that the gust found is on the cautious side.
 
 use super::cycle::Effort;
-use super::motor::codes::{CYLINDER_WEAK, MOTOR_STALLS, RAM_WEAK};
-use super::motor::{MotorPoint, Work};
+use super::motor::codes::{CYLINDER_WEAK, MOTOR_STALLS, RAM_PUSHED_BACK, RAM_WEAK};
+use super::motor::{MotorPoint, StrutLoad, Work};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use super::{Bench, LimbLoad};
 use crate::finding::Code;
 use crate::model::{Limb, MotorKind};
+use crate::units::Newton;
 
 impl Bench<'_> {
     /// Adds up to which gust each motor moves what is on it.
@@ -77,7 +78,8 @@ fn limits(
                 let asked = (calm.0, per_gust2, can.0 * load.share);
                 Some(limit(limb, code, goes, says, asked, "N"))
             };
-            both.into_iter().filter_map(one).collect()
+            let pushed = load.holds.map(|holds| pushed_back(limb, load, holds, per_gust2));
+            both.into_iter().filter_map(one).chain(pushed).collect()
         }
         _ => Vec::new(),
     }
@@ -85,6 +87,26 @@ fn limits(
     // What is too much in calm air is told of the motor itself.
     .filter(|l| l.calm <= l.bears)
     .collect()
+}
+
+/// A ram that stands without power, its limb in the wind.
+fn pushed_back(limb: &Limb, load: &StrutLoad, holds: Newton, per_gust2: f64) -> Limit {
+    let says = [
+        format!("pushes at the ram of {}, which stands without power, with ", limb.said()),
+        ", and it holds ".into(),
+        String::new(),
+    ];
+    let calm = load.push.max(load.pull).0;
+    let goes = "the wind pushes its ram back";
+    let mut limit = limit(limb, &RAM_PUSHED_BACK, goes, says, (calm, per_gust2, holds.0), "N");
+    limit.when = When::Stand;
+    // Nothing said of the ram: no finding from a survey's least.
+    limit.left_out |= load.holds_taken;
+    limit.help =
+        "take a ram that holds more, a longer lever hole, a bolt that pins the limb before such wind, or bring \
+         it in."
+            .into();
+    limit
 }
 
 fn limit(

@@ -5,11 +5,25 @@
 
 use super::Bench;
 use super::wind_codes::CLASH_IN_WIND;
-use super::wind_limb::{SCRAPE, Sway};
+use super::wind_limb::SCRAPE;
 use super::wind_limit::{Limit, When, input};
 use crate::model::Note;
 use crate::space::{Neighbour, Role};
 use crate::units::{Mm, print};
+
+/// How far a limb leaves its plane somewhere along it.
+struct Leaves {
+    /// By the play of bolts, mm.
+    calm: f64,
+    /// And by the wind, mm for each (m/s)^2.
+    bends: f64,
+    /// How steep it stands by play at most, mm for each mm.
+    tilt: f64,
+    /// And by the wind, for each (m/s)^2.
+    slope: f64,
+    typical: Vec<&'static str>,
+    left_out: bool,
+}
 
 impl Bench<'_> {
     /// What each limb passes, in the gust in which it runs.
@@ -48,18 +62,47 @@ impl Bench<'_> {
         }
     }
 
+    /// How far a limb leaves the plane it is drawn in so far out on arm and tail, at most;
+    /// one that rides goes with what carries it: by as much as that has bent where it
+    /// hangs, and further with its steepest slope. `None` where how one bends is not known.
+    fn leaves(&self, index: usize, places: [f64; 2]) -> Option<Leaves> {
+        let own = self.limbs[index].wind.as_ref()?.sway.as_ref()?;
+        let (calm, bends) = own.at(places);
+        let mut leaves = Leaves {
+            calm,
+            bends,
+            tilt: own.tilt,
+            slope: own.slopes[0].max(own.slopes[1]),
+            typical: own.typical.clone(),
+            left_out: own.left_out,
+        };
+        let limb = &self.fitted.figure.limbs[index];
+        let Some(carrier) = limb.carrier else { return Some(leaves) };
+        let crate::model::Joint::Pivot { at: Some(at), .. } = limb.joint else { return None };
+        let at = self.fitted.figure.limbs[carrier].own(at)?;
+        let below = self.leaves(carrier, [at.x.max(0.0), (-at.x).max(0.0)])?;
+        // Folded out the far way, the worst of its poses.
+        let out = places[0].max(places[1]);
+        leaves.calm += below.calm + below.tilt * out;
+        leaves.bends += below.bends + below.slope * out;
+        leaves.tilt += below.tilt;
+        leaves.slope += below.slope;
+        leaves.typical.extend(below.typical);
+        leaves.left_out |= below.left_out;
+        Some(leaves)
+    }
+
     /// One pair; `None` where how a limb bends is not known.
     fn passing(&self, near: &Neighbour) -> Option<Limit> {
-        let sway = |limb: usize| self.limbs[limb].wind.as_ref()?.sway.as_ref();
-        let own = sway(near.limb)?;
-        let other: Option<&Sway> = match (near.other, near.other_limb) {
-            (Role::Limb, Some(other)) => Some(sway(other)?),
+        let own = self.leaves(near.limb, near.at)?;
+        let other = match (near.other, near.other_limb) {
+            (Role::Limb, Some(other)) => Some(self.leaves(other, near.other_at)?),
             _ => None,
         };
-        let (calm, bends) = own.at(near.at);
-        let (other_calm, other_bends) = other.map_or((0.0, 0.0), |o| o.at(near.other_at));
+        let (calm, bends) = (own.calm, own.bends);
+        let (other_calm, other_bends) = other.as_ref().map_or((0.0, 0.0), |o| (o.calm, o.bends));
         let mut typical = own.typical.clone();
-        typical.extend(other.into_iter().flat_map(|o| &o.typical));
+        typical.extend(other.iter().flat_map(|o| &o.typical));
         typical.sort_unstable();
         typical.dedup();
         let (name, passed) = (self.fitted.figure.limbs[near.limb].said(), self.named(near));
@@ -86,7 +129,7 @@ impl Bench<'_> {
                 input("tilt", calm + other_calm, "mm"),
             ],
             typical,
-            left_out: own.left_out || other.is_some_and(|o| o.left_out),
+            left_out: own.left_out || other.as_ref().is_some_and(|o| o.left_out),
             help: String::new(),
         };
         let wanted = limit.asked(self.site.winds.run) + SCRAPE;

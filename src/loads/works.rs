@@ -321,6 +321,12 @@ fn member<'a>(
     })
 }
 
+/// What rubs on a limb as it moves, with the friction of its bushing or the usual one.
+pub(super) fn friction_of(limb: &Limb) -> Friction {
+    let coefficient = limb.bushing.as_ref().and_then(|b| b.friction).map_or(BUSHING, |f| f.0);
+    friction(limb, coefficient)
+}
+
 fn friction(limb: &Limb, coefficient: f64) -> Friction {
     match (&limb.joint, limb.friction, &limb.bolt) {
         (Joint::Slide { .. }, ..) => Friction::Guide(GUIDE),
@@ -629,7 +635,7 @@ fn known(servo: &FittedServo) -> Option<[(f64, f64); 2]> {
 }
 
 /// Every angle a limb's gestures name.
-fn named(limb: &Limb) -> Vec<Deg> {
+pub(super) fn named(limb: &Limb) -> Vec<Deg> {
     let mut angles: Vec<Deg> = limb.rest.iter().map(|r| r.value).collect();
     for gesture in &limb.gestures {
         match &gesture.action {

@@ -393,6 +393,10 @@ pub struct StrutDrive {
     pub tank: Option<String>,
     /// Gauge pressure of its air.
     pub pressure: Option<Pascal>,
+    /// Whether that air is dried, or its line drained.
+    pub dried: bool,
+    /// How far the planes of its two clevises are out of line, where said.
+    pub clevises: Option<Spanned<Deg>>,
     /// Time it takes out, throttled.
     pub up: Option<Sec>,
     /// Time it takes in, throttled.

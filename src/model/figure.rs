@@ -361,6 +361,8 @@ pub struct Limb {
     pub rest: Option<Spanned<Deg>>,
     /// The limb angle where the park contact opens.
     pub parks: Option<Spanned<Deg>>,
+    /// Where it comes to lie without power, pulses or air, where said.
+    pub unpowered: Option<Unpowered>,
     /// What was measured.
     pub measured: Measured,
     /// Explicit friction torque at the pivot.
@@ -410,6 +412,15 @@ impl Limb {
     }
 }
 
+/// Where a limb comes to lie when what drives it lets go.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Unpowered {
+    /// At this angle, counted as `rest`.
+    Turned(Deg),
+    /// At this place along its slide.
+    Slid(Mm),
+}
+
 /// A limb mirrored about an upright line.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Mirrors {
@@ -444,6 +455,8 @@ pub struct Gesture {
     /// Whether its angles count from the axis of the limb that carries this one
     /// (`bend`) instead of absolutely (`sweep`).
     pub relative: bool,
+    /// Where `shape natural` is written of it.
+    pub natural: Option<Place>,
 }
 
 /// The shape of a free swing in time.

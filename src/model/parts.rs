@@ -96,12 +96,18 @@ pub struct MotorType {
     pub slew: Option<(Sec, Deg)>,
     /// Servo: pulses and their angles.
     pub pulses: Vec<PulseAt>,
+    /// Servo: the change of its pulse that it does not move for.
+    pub dead_band: Option<Sec>,
+    /// Servo: teeth of its shaft.
+    pub teeth: Option<u32>,
     /// Linear actuator: speed in mm/s.
     pub speed_mm_s: Option<f64>,
     /// Linear actuator: its speed under a force against it, mm/s.
     pub loaded: Option<(f64, Newton)>,
     /// Linear actuator: rated force.
     pub force: Option<Newton>,
+    /// Linear actuator: the force on it without power that does not move it.
+    pub holds: Option<Newton>,
     /// Linear actuator or cylinder: shortest and longest length.
     pub length: Option<(Mm, Mm)>,
     /// Body seen from the front, width and height.
@@ -281,9 +287,12 @@ impl MotorType {
             seat: None,
             slew: None,
             pulses: Vec::new(),
+            dead_band: None,
+            teeth: None,
             speed_mm_s: None,
             loaded: None,
             force: None,
+            holds: None,
             length: None,
             body: None,
             mass: None,

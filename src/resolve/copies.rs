@@ -6,7 +6,7 @@ use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{
     Action, Actuator, Carried, Drive, Figure, Gesture, Joint, Limb, Measured, Mirrors, MotorType,
-    Pin, Shape, Source, Turn,
+    Pin, Shape, Source, Turn, Unpowered,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -148,6 +148,10 @@ pub(super) fn mirrored(
         gestures: limb.gestures.iter().map(|g| mirrored_gesture(g, reversed)).collect(),
         rest: limb.rest.map(|r| r.map(across)),
         parks: limb.parks.map(|r| r.map(across)),
+        unpowered: limb.unpowered.map(|lies| match lies {
+            Unpowered::Turned(at) => Unpowered::Turned(across(at)),
+            Unpowered::Slid(at) => Unpowered::Slid(at),
+        }),
         measured: Measured {
             ends: limb.measured.ends.map(|e| e.map(|(a, b)| (across(b), across(a)))),
             centre: limb.measured.centre.map(|(at, angle)| (at, -angle)),
@@ -279,6 +283,9 @@ fn scale_limb(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
     }
     if let Some(guide) = &mut limb.build.guide {
         guide.at = guide.at.map(|at| map.length(at));
+    }
+    if let Some(Unpowered::Slid(at)) = &mut limb.unpowered {
+        *at = map.length(*at);
     }
     limb.measured = Measured::default();
     for g in &mut limb.gestures {

@@ -249,6 +249,12 @@ pub static LIMB: Table = Table {
             &[must_key("at", "at", Take::OneOf(&[D::Angle, D::Length], Sign::Any))],
         ),
         Row::new(
+            "unpowered",
+            "Where it comes to lie when power, pulses or air are gone, as tried: an angle as `rest`, or a place \
+             along its slide. Its room is looked at there too.",
+            &[must("at", Take::OneOf(&[D::Angle, D::Length], Sign::Any))],
+        ),
+        Row::new(
             "gesture",
             "Something it can be told to do.",
             &[must("name", Take::Name("gesture"))],

@@ -52,7 +52,7 @@ pub static GESTURE: Table = Table {
         ),
         Row::new(
             "shape",
-            "How a free swing runs between its ends.",
+            "How a free swing runs between its ends; of a crank `natural` asks that both ways take about as long.",
             &[must("shape", Take::Choice(&["natural", "smooth", "sharp"]))],
         ),
         Row::new(
@@ -142,7 +142,15 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
                 .help("say how far it turns: `spin 1 turn per 4 s`."),
         );
     }
-    Some(Gesture { name: name.map(str::to_owned), place: clause.place(), action, relative })
+    let shaped = block.find("shape").filter(|s| s.choice("shape") == Some("natural"));
+    let natural = shaped.map(|s| s.place());
+    Some(Gesture {
+        name: name.map(str::to_owned),
+        place: clause.place(),
+        action,
+        relative,
+        natural,
+    })
 }
 
 /// An accent is measured as the motion is: in degrees of a sweep, in mm of a stroke.

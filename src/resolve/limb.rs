@@ -5,7 +5,7 @@ use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
-    Note, PinHoles, Shape, Source, Wires,
+    Note, PinHoles, Shape, Source, Unpowered, Wires,
 };
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -121,6 +121,7 @@ fn blank(n: Named<'_>) -> Limb {
         gestures: Vec::new(),
         rest: None,
         parks: None,
+        unpowered: None,
         measured: Measured::default(),
         friction: None,
         load: None,
@@ -517,6 +518,7 @@ fn written(value: Got<'_>) -> Option<Mm> {
 fn moves(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     limb.rest = block.find("rest").and_then(|c| c.get::<Deg>("at")).or(limb.rest);
     limb.parks = block.find("parks").and_then(|c| c.get::<Deg>("at")).or(limb.parks);
+    limb.unpowered = block.find("unpowered").and_then(lies).or(limb.unpowered);
     let first_own = limb.gestures.len();
     for c in block.all("gesture") {
         let Some(g) = gesture::gesture(c, &mut making.findings) else { continue };
@@ -531,6 +533,12 @@ fn moves(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
             None => limb.gestures.push(g),
         }
     }
+}
+
+/// An angle, or a place along a slide.
+fn lies(clause: Clause<'_>) -> Option<Unpowered> {
+    let turned = clause.get::<Deg>("at").map(|a| Unpowered::Turned(a.value));
+    turned.or_else(|| clause.get::<Mm>("at").map(|p| Unpowered::Slid(p.value)))
 }
 
 /// Carriers and pushing limbs must lead to the board and to a motor in the end.

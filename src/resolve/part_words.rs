@@ -168,6 +168,16 @@ pub static MOTOR: Table = Table {
         SLEW,
         PULSE,
         one(
+            "dead-band",
+            "The change of its pulse that a servo does not move for.",
+            &[must("time", Take::Quantity(D::Time, Sign::Positive))],
+        ),
+        one(
+            "teeth",
+            "Teeth of a servo's shaft, that its horn sits on.",
+            &[must("teeth", Take::Count)],
+        ),
+        one(
             "speed",
             "Speed of a linear actuator.",
             &[must("speed", Take::Quantity(D::Speed, Sign::Positive))],
@@ -177,6 +187,11 @@ pub static MOTOR: Table = Table {
         one(
             "force",
             "Rated force of a linear actuator.",
+            &[must("force", Take::Quantity(D::Force, Sign::Positive))],
+        ),
+        one(
+            "holds",
+            "The force on a linear actuator without power that does not move it (back-drive force).",
             &[must("force", Take::Quantity(D::Force, Sign::Positive))],
         ),
         one(

@@ -124,12 +124,15 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         seat: block.find("crank-seat").and_then(seat),
         slew: slew.and_then(|c| Some((c.size("time")?, c.size("angle")?))),
         pulses: block.all("pulse").flat_map(pulses).collect(),
+        dead_band: block.find("dead-band").and_then(|c| c.size("time")),
+        teeth: block.find("teeth").and_then(|c| c.value("teeth")?.count()).filter(|n| *n > 0),
         speed_mm_s: block
             .find("speed")
             .and_then(|c| c.size::<crate::units::MetrePerSec>("speed"))
             .map(|v| v.0 * 1000.0),
         loaded: None,
         force: block.find("force").and_then(|c| c.size("force")),
+        holds: block.find("holds").and_then(|c| c.size("force")),
         length: length.map(|r| (r.value.0.min(r.value.1), r.value.0.max(r.value.1))),
         body: body.and_then(|c| Some((c.size("width")?, c.size("height")?))),
         mass: block.find("mass").and_then(|c| c.size::<Kg>("mass")),

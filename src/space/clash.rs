@@ -332,6 +332,31 @@ impl Shared {
     }
 }
 
+impl Shared {
+    /// The gap of two sets of corners on their tracks, at a place of all coordinates.
+    fn gap<'s>(
+        &'s self,
+        (ta, corners): (&'s Track<'_>, &'s [Corner]),
+        (tb, others): (&'s Track<'_>, &'s [Corner]),
+        radius: f64,
+    ) -> impl FnMut(&[f64]) -> f64 + 's {
+        let (mut pa, mut pb) = (Vec::new(), Vec::new());
+        let mut own = [Vec::new(), Vec::new()];
+        move |at: &[f64]| {
+            for (own, which) in own.iter_mut().zip(&self.own) {
+                own.clear();
+                own.extend(which.iter().map(|&i| at[i]));
+            }
+            if !ride::place(ta, &own[0], corners, &mut pa)
+                || !ride::place(tb, &own[1], others, &mut pb)
+            {
+                return f64::NAN;
+            }
+            distance(&pa, &pb) - radius
+        }
+    }
+}
+
 /// What a part's own coordinate belongs to.
 fn key(part: &Part<'_>, track: &Track<'_>) -> Key {
     match (track, part.motor, part.limb) {
@@ -341,6 +366,33 @@ fn key(part: &Part<'_>, track: &Track<'_>) -> Key {
     }
 }
 
+/// The tracks of a pair of which one rides on a limb.
+fn tracks<'p>(a: &'p Part<'_>, b: &'p Part<'_>) -> (&'p Track<'p>, &'p Track<'p>) {
+    // By the shaft of what carries the one, where that moves the other too.
+    let by_its = |p: &Part<'_>, other: &Part<'_>| {
+        p.under.as_ref().is_some_and(|(motor, _)| other.motor == Some(*motor))
+            && by_shaft(other).is_some()
+    };
+    match (&a.under, &b.under) {
+        (Some((_, under)), _) if by_its(a, b) => (under, by_shaft(b).map_or(&b.own, |s| s.0)),
+        (_, Some((_, under))) if by_its(b, a) => (by_shaft(a).map_or(&a.own, |s| s.0), under),
+        _ => (&a.own, &b.own),
+    }
+}
+
+/// The least gap of some corners of a part and another part, where one rides on a limb.
+pub(super) fn least_riding(
+    (a, corners): (&Part<'_>, &[Corner]),
+    b: &Part<'_>,
+    want: &Want,
+) -> Least {
+    let (ta, tb) = tracks(a, b);
+    let shared = Shared::of([(ta, key(a, ta), corners), (tb, key(b, tb), &b.corners)]);
+    let spans: Vec<(f64, f64)> = shared.coords.iter().map(|c| (c.from, c.to)).collect();
+    let mut gap = shared.gap((ta, corners), (tb, &b.corners), a.radius + b.radius);
+    bisect::least_of_many(&spans, &shared.rates, want, &mut gap).0
+}
+
 /// The least gap where one rides on a limb, the widest that was seen, and where
 /// everything is at the least.
 fn riding(
@@ -348,33 +400,10 @@ fn riding(
     (a, b): (&Part<'_>, &Part<'_>),
     want: &Want,
 ) -> (Least, f64, Vec<Stands>) {
-    // By the shaft of what carries the one, where that moves the other too.
-    let by_its = |p: &Part<'_>, other: &Part<'_>| {
-        p.under.as_ref().is_some_and(|(motor, _)| other.motor == Some(*motor))
-            && by_shaft(other).is_some()
-    };
-    let (ta, tb) = match (&a.under, &b.under) {
-        (Some((_, under)), _) if by_its(a, b) => (under, by_shaft(b).map_or(&b.own, |s| s.0)),
-        (_, Some((_, under))) if by_its(b, a) => (by_shaft(a).map_or(&a.own, |s| s.0), under),
-        _ => (&a.own, &b.own),
-    };
+    let (ta, tb) = tracks(a, b);
     let shared = Shared::of([(ta, key(a, ta), &a.corners), (tb, key(b, tb), &b.corners)]);
     let spans: Vec<(f64, f64)> = shared.coords.iter().map(|c| (c.from, c.to)).collect();
-    let radius = a.radius + b.radius;
-    let (mut pa, mut pb) = (Vec::new(), Vec::new());
-    let mut own = [Vec::new(), Vec::new()];
-    let mut here = |at: &[f64]| {
-        for (own, which) in own.iter_mut().zip(&shared.own) {
-            own.clear();
-            own.extend(which.iter().map(|&i| at[i]));
-        }
-        if !ride::place(ta, &own[0], &a.corners, &mut pa)
-            || !ride::place(tb, &own[1], &b.corners, &mut pb)
-        {
-            return f64::NAN;
-        }
-        distance(&pa, &pb) - radius
-    };
+    let mut here = shared.gap((ta, &a.corners), (tb, &b.corners), a.radius + b.radius);
     let (least, at) = bisect::least_of_many(&spans, &shared.rates, want, &mut here);
     let widest = (0..=8)
         .map(|i| {

@@ -38,7 +38,8 @@ pub struct Neighbour {
     pub assumed: bool,
 }
 
-/// All neighbours of a figure's limbs that turn on a bolt through the board, pair by pair.
+/// All neighbours of a figure's limbs that turn on a bolt, through the board or on another
+/// limb, pair by pair.
 pub(super) fn neighbours(
     fitted: &FittedFigure,
     stack: &Stack<'_>,
@@ -47,15 +48,15 @@ pub(super) fn neighbours(
     let bends = |part: &Part<'_>| {
         let limb = part.limb.filter(|_| part.layer.role == Role::Limb)?;
         let limb = &fitted.figure.limbs[limb];
-        (limb.carrier.is_none() && matches!(limb.joint, Joint::Pivot { .. })).then_some(())
+        matches!(limb.joint, Joint::Pivot { .. }).then_some(())
     };
     let mut all = Vec::new();
     for (i, a) in stack.parts.iter().enumerate().filter(|(_, p)| bends(p).is_some()) {
         for (j, b) in stack.parts.iter().enumerate() {
             let twice = bends(b).is_some() && j <= i;
             let still = matches!(b.layer.role, Role::Board | Role::Member | Role::Guide);
-            let rides = b.layer.role == Role::Limb && bends(b).is_none();
-            if twice || still || rides || clash::joined(fitted, a, b) {
+            let slides = b.layer.role == Role::Limb && bends(b).is_none();
+            if twice || still || slides || clash::joined(fitted, a, b) {
                 continue;
             }
             let (near, far) = match a.layer.depth.front < b.layer.depth.front {
@@ -132,6 +133,9 @@ fn meets(a: &Part<'_>, corners: &[Corner], b: &Part<'_>) -> bool {
         return false;
     }
     let want = Want { need: BOUND, far: 1.0, share: 1.0 };
+    if [&a.own, &b.own].iter().any(|t| matches!(t, Track::Ride(_))) {
+        return clash::least_riding((a, corners), b, &want).low < BOUND;
+    }
     let mut pair = Pair::new(corners, &b.corners, a.radius + b.radius);
     let shared = a.motor.is_some() && a.motor == b.motor;
     let least = match (clash::by_shaft(a).filter(|_| shared), clash::by_shaft(b)) {

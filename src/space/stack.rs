@@ -306,7 +306,10 @@ impl<'a> Stack<'a> {
         let under = limb.carrier.filter(|_| storey < fitted.figure.limbs.len());
         let (under, said) = match under {
             Some(carrier) => Self::plate(fitted, carrier, storey + 1),
-            None => (Depth { front: 0.0, back: bushing_end(fitted, limb).0 }, true),
+            None => {
+                let (back, guessed) = bushing_end(fitted, limb);
+                (Depth { front: 0.0, back }, limb.mount == Mount::Front || !guessed)
+            }
         };
         let depth = match limb.mount {
             Mount::Front => Depth::from(under.front - gap - thick, thick),
@@ -339,8 +342,8 @@ impl<'a> Stack<'a> {
                         .push(Note::new("room for the limb (how it moves is not computed)", ""));
                 } else {
                     let assumed = match limb.mount {
-                        Mount::Front => !gapped,
-                        Mount::Behind => guessed,
+                        Mount::Behind if limb.carrier.is_none() => guessed,
+                        _ => !gapped,
                     };
                     let layer = Layer { name: name.clone(), role: Role::Limb, depth, assumed };
                     let part = self.push(layer, corners, 0.0);

@@ -234,3 +234,131 @@ fn a_mirrored_limb_reaches_as_far_as_the_limb_it_mirrors() {
     assert!((image_low - turn - (180.0 - high)).abs() < 1e-6, "{image_low} {high}");
     assert!((image_high - turn - (180.0 - low)).abs() < 1e-6, "{image_high} {low}");
 }
+
+/// A figure of the limb's servo, deg.
+fn told(compiled: &yardwright::check::Compiled, name: &str) -> Option<f64> {
+    let all = servo(compiled);
+    let found = all.figures.iter().find(|f| f.name == name)?;
+    match found.value {
+        yardwright::fit::Measure::Angle(a) => Some(a.0),
+        _ => None,
+    }
+}
+
+fn help(compiled: &yardwright::check::Compiled, code: &str) -> Option<String> {
+    let found = compiled.findings.iter().find(|f| f.code.word == code)?;
+    Some(found.help.clone().unwrap_or_default())
+}
+
+/// The head of an owl on arm, rod and lever; pulses of 50 deg either way.
+fn head(lever: f64, gesture: &str) -> String {
+    format!(
+        "figure owl {{ board plywood-9 420 mm by 820 mm
+ limb head {{ pivot (210, 740) mm tip (210, 890) mm
+  drive servo {{ motor servo-standard at (210, 680) mm crank 20 mm rod 60 mm lever {lever} mm at 90 deg }}
+  gesture look {{ {gesture} }} }} }}"
+    )
+}
+
+/// A parallelogram of 20 and 60 mm locks where all four pins lie in one line, a quarter turn
+/// from where its arms stand square: 35 deg on, 55 deg are left.
+#[test]
+fn an_arm_keeps_its_distance_from_where_it_locks() {
+    let compiled = compile(&head(20.0, "turn to 125 deg over 1 s"));
+    assert!((told(&compiled, "short_of_lock").unwrap() - 55.0).abs() < 1e-6);
+    assert!((told(&compiled, "trim_room").unwrap() - 15.0).abs() < 1e-6);
+    // With a lever of 16 it locks where the arm's pin is 60 + 16 or 60 - 16 from the pivot: law
+    // of cosines, 20 and 60 mm about the servo.
+    let lock = |far: f64| libm::acos((400.0_f64 + 3600.0 - far * far) / 2400.0).to_degrees();
+    let at = |to: f64| {
+        let compiled = compile(&head(16.0, &format!("turn to {to} deg over 1 s")));
+        let found = servo(&compiled);
+        // From the line of centres, which points up, at both ends of what is used.
+        let arm = |limb: f64| found.arm_at(found.own_at(Deg(limb)).unwrap()) - Deg(90.0);
+        let least = [90.0, to].map(|limb| {
+            let arm = arm(limb).signed().abs().0;
+            (lock(76.0) - arm).min(arm - lock(44.0))
+        });
+        let short = told(&compiled, "short_of_lock").unwrap();
+        assert!((least[0].min(least[1]) - short).abs() < 1e-6, "{least:?} {short}");
+        (short, help(&compiled, "servo-near-lock"))
+    };
+    let (short, said) = at(150.0);
+    // What the help names keeps 10 deg.
+    assert!(short < 10.0 && said.unwrap().contains("nothing beyond 142 deg"));
+    let (short, said) = at(130.0);
+    assert!(short >= 10.0 && said.is_none(), "{short}");
+}
+
+/// A jaw at 200 deg at its servo's zero, pulses 50 deg either way.
+fn jaw(more: &str, to: f64) -> String {
+    format!(
+        "motor s {{ kind servo voltage 6 V slew 0.15 s per 60 deg {TRAVEL} dead-band 5 us {more} }}
+figure moon {{ board plywood-9 800 mm by 860 mm
+ limb jaw {{ pivot (520, 340) mm tip (300, 260) mm
+  drive servo {{ motor s at (520, 340) mm zero ZERO deg }} rest 200 deg
+  gesture gape {{ turn to {to} deg over 1 s }} }} }}"
+    )
+}
+
+/// 0 to 47 deg of 50: the middle is 23.5 on, nearest to two teeth of 14.4 (28.8), and the
+/// servo works from -28.8 to 18.2 then; what the help says is written and raises nothing.
+#[test]
+fn a_horn_two_teeth_round_works_in_the_middle() {
+    let at = |more: &str, zero: &str, to: f64| {
+        let compiled = compile(&jaw(more, to).replace("ZERO", zero));
+        let codes = ["servo-horn-tooth", "servo-out-of-travel"];
+        let said = codes.iter().find_map(|code| Some((*code, help(&compiled, code)?)));
+        (told(&compiled, "trim_room"), said)
+    };
+    let (room, said) = at("", "200", 247.0);
+    let (code, help) = said.unwrap();
+    assert!((room.unwrap() - 3.0).abs() < 1e-6 && code == "servo-horn-tooth");
+    assert!(help.contains("2 teeth counter-clockwise"), "{help}");
+    assert!(help.contains("`zero 228.8 deg`") && help.contains("-28.8 to 18.2 deg"), "{help}");
+    let (room, said) = at("", "228.8", 247.0);
+    assert!((room.unwrap() - 21.2).abs() < 1e-6 && said.is_none(), "{said:?}");
+    // Beyond the pulses the same brings it in; 24 teeth are 15 deg each.
+    let (_, said) = at("teeth 24", "200", 260.0);
+    let (code, help) = said.unwrap();
+    assert!(code == "servo-out-of-travel" && help.contains("a tooth is 15 deg"), "{help}");
+    assert!(help.contains("`zero 230 deg`") && help.contains("-30 to 30 deg"), "{help}");
+    assert!(at("teeth 24", "230", 260.0).1.is_none());
+    // 95 deg leave no room for 5 at both ends, however the horn is set.
+    let (_, said) = at("", "200", 295.0);
+    assert!(!said.unwrap().1.contains("tooth"));
+}
+
+/// 5 us at 100 deg a millisecond are 0.5 deg; with arm and lever square to the rod an arm of
+/// 24 turns a lever of 16 by 1.5 as much.
+#[test]
+fn a_dead_band_counts_at_the_limb() {
+    let nods = |within: f64| {
+        let text =
+            head(16.0, &format!("sweep 89.99 deg to 90.01 deg within {within} deg cycle 2 s"));
+        let compiled =
+            compile(&text.replace("crank 20 mm", "crank 24 mm").replace("rod 60 mm", "rod ?"));
+        assert!((told(&compiled, "dead_band").unwrap() - 0.5).abs() < 1e-9);
+        compiled.findings.iter().any(|f| f.code.word == "servo-coarse")
+    };
+    assert!(nods(1.48) && !nods(1.52));
+    // Nothing said of it: 0.5 deg, as the usual sheet, and noted.
+    let text = jaw("", 240.0).replace("ZERO", "200").replace("dead-band 5 us", "");
+    let compiled = compile(&text);
+    assert!((told(&compiled, "dead_band").unwrap() - 0.5).abs() < 1e-9);
+    let noted = &compiled.figures[0].limbs[0].assumed;
+    assert!(noted.iter().any(|n| n.settle.contains("dead-band 5 us")), "{noted:?}");
+}
+
+/// Where it lies without power counts in the range that room is looked at in.
+#[test]
+fn where_a_limb_lies_without_power_is_part_of_its_range() {
+    let range = |lies: &str| {
+        let text = jaw("", 220.0).replace("ZERO", "200").replace("rest 200 deg", lies);
+        compile(&text).figures[0].range(0).unwrap()
+    };
+    let (low, high) = range("rest 200 deg unpowered 245 deg");
+    assert!((low.0 - 200.0).abs() < 1e-9 && (high.0 - 245.0).abs() < 1e-9, "{low:?} {high:?}");
+    let (_, high) = range("rest 200 deg");
+    assert!((high.0 - 220.0).abs() < 1e-9);
+}

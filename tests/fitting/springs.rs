@@ -45,3 +45,32 @@ fn a_cam_asks_for_its_spring_too() {
         compiled.findings
     );
 }
+
+/// Crank 40 mm, motor 100 mm below: swing 2 asin(0.4) = 47.156 deg, and (180 + 47.156)/(180 -
+/// 47.156) = 1.71 times as long one way as back (R. L. Norton, Design of Machinery, sec. 3.4).
+#[test]
+fn a_quick_return_is_no_even_swing() {
+    let said = |shape: &str| {
+        let compiled = compile(&format!(
+            "figure miller {{ board plywood-9 700 mm by 1200 mm
+               limb arm {{ pivot (300, 700) mm tip (600, 700) mm mount behind
+                 drive slotted-arm {{ motor wiper at (300, 600) mm crank 40 mm slot 95 mm at 270 deg }}
+                 gesture throw {{ sweep -23.5 deg to 23.5 deg cycle 3 s {shape} }} }} }}"
+        ));
+        let found = compiled.findings.iter().find(|f| f.code.word == "return-uneven");
+        found.map(|f| f.message.clone())
+    };
+    let message = said("shape natural").unwrap();
+    assert!(message.contains("1.71 times"), "{message}");
+    assert_eq!(said(""), None);
+    // A four-bar drawn uneven, where even ways are preferred of sizes that leave no choice.
+    let bar = |prefer: &str| {
+        let compiled = compile(&format!(
+            "figure f {{ board plywood-9 700 mm by 1500 mm
+               limb arm {{ pivot (300, 900) mm tip (700, 900) mm
+                 drive four-bar {{ motor wiper at (300, 600) mm crank 40 mm rod 252 mm lever 90 mm at 0 deg {prefer} }} }} }}"
+        ));
+        compiled.findings.iter().any(|f| f.code.word == "return-uneven")
+    };
+    assert!(bar("prefer even") && !bar(""));
+}

@@ -133,3 +133,25 @@ fn a_blocked_crank_has_no_torque() {
     assert!(compiled.loads[0].limbs[0].cycle.is_none());
     assert!(!compiled.findings.iter().any(|f| f.code.word == "bushing-wears"));
 }
+
+/// A lid with next to no weight, its spring of 0.006 N.m less 0.002 of friction on 0.0004
+/// kg.m2: from 60 to 10 deg in sqrt(2 x 0.8727 x 0.0004/0.004) = 0.4178 s (even acceleration).
+#[test]
+fn a_lid_that_a_spring_shuts_takes_its_time() {
+    let late = |over: f64| {
+        let compiled = compile(&format!(
+            "figure owl {{ board plywood-9 400 mm by 900 mm motor lids servo-micro at (200, 735) mm
+               limb lid {{ pivot (200, 780) mm tip (240, 780) mm
+                 weighed 0.0001 kg balances 1 mm friction 0.002 N.m inertia 0.0004 kg.m2
+                 drive cord {{ motor lids horn ? lever 15 mm at ? guides (190, 760) mm return spring 0.006 N.m }}
+                 rest 10 deg gesture open {{ turn to 60 deg over 1 s }}
+                 gesture shut {{ turn to 10 deg over {over} s }} }} }}"
+        ));
+        let grip = compiled.loads[0].limbs[0].grips.iter();
+        let back = grip.clone().find(|g| g.code.word == "cord-return-slow").unwrap();
+        near(back.calm, 0.4178, "time");
+        near(back.bears, over, "given");
+        compiled.findings.iter().any(|f| f.code.word == "cord-return-slow")
+    };
+    assert!(late(0.41) && !late(0.43));
+}

@@ -53,3 +53,37 @@ fn a_rider_hangs_as_its_carrier_stands() {
     let want = 0.1 * 9.80665 * 0.06 * libm::cos(40.0_f64.to_radians());
     assert!(held.iter().any(|h| (h / want - 1.0).abs() < 1e-4), "{held:?}, want {want}");
 }
+
+/// A gate of 0.615 kg, its middle 280 mm out: 1.689 N.m level, by a ram on an arm of 86 to 100
+/// mm: 17 to 20 N along the rod.
+#[test]
+fn a_ram_that_holds_less_than_its_limb_weighs_lets_it_drop() {
+    let gate = |holds: &str| {
+        compile(&format!(
+            "yard green {{ size 10 m by 8 m wind run 7 m/s stand 22 m/s soil lawn }}
+             motor own {{ kind ram voltage 12 V force 150 N speed 0.01 m/s length 205 to 305 mm stroke 100 mm {holds} }}
+             figure gate {{ board plywood-9 900 mm by 900 mm
+               limb leaf {{ pivot (200, 500) mm tip (700, 500) mm sheet plywood-6
+                 outline (170, 400) (770, 400) (770, 650) (170, 650) mm weighed 0.615 kg balances 280 mm
+                 drive ram {{ motor own at (200, 230.7) mm lever 100 mm at ? }}
+                 rest 0 deg gesture open {{ turn to 60 deg over 12 s }} }} }}"
+        ))
+    };
+    let drops = |holds: &str| {
+        let compiled = gate(holds);
+        let pushed = compiled.loads[0].limbs[0].wind.as_ref().unwrap().limits.iter();
+        let pushed = pushed.clone().find(|l| l.code.word == "ram-pushed-back").cloned();
+        let said = |code: &str| compiled.findings.iter().any(|f| f.code.word == code);
+        (said("limb-drops"), said("ram-pushed-back"), pushed)
+    };
+    assert!(drops("holds 15 N").0, "it weighs more");
+    let (falls, blown, limit) = drops("holds 25 N");
+    let limit = limit.unwrap();
+    assert!(!falls && (16.8..20.5).contains(&limit.calm) && limit.bears == 25.0, "{limit:?}");
+    // A gust adds what the wind along the board does at the least arm.
+    assert!(blown == !limit.passes(yardwright::units::MetrePerSec(22.0)));
+    // Its screw locks: its rated force. Nothing said: the survey's least, and no finding of it.
+    assert_eq!(drops("self-locking yes").2.unwrap().bears, 150.0);
+    let (_, blown, _) = drops("");
+    assert!(!blown);
+}

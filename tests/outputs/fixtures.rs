@@ -123,6 +123,7 @@ pub fn limb(
             name: named("stir"),
             place: at(3),
             relative: false,
+            natural: None,
             action: Action::Sweep {
                 from: Spanned::new(Deg(sweep.0), at(3)),
                 to: Spanned::new(Deg(sweep.1), at(3)),
@@ -134,6 +135,7 @@ pub fn limb(
         }],
         rest: None,
         parks: None,
+        unpowered: None,
         measured: Measured::default(),
         friction: None,
         load: None,

@@ -4,16 +4,12 @@ use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
 use crate::emit::{Finite, asked, care, loads, motor, room, wind};
-use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
+use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, UNEVEN, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
 use crate::timing::ChannelKind;
 use crate::units::print::fine;
 use crate::units::{Deg, Mm, System, print};
-
-/// From here on the slower way is told beside the quicker one: an eye sees a seventh (common
-/// practice, no source).
-const UNEVEN: f64 = 1.15;
 
 /// A limb with what is needed to tell of it.
 pub struct LimbText<'a> {

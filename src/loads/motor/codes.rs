@@ -193,6 +193,37 @@ pub static RAM_WEAK: Code = Code {
     good: gate!("weighed 1 kg  balances 250 mm"),
 };
 
+/// A gate on a ram that stands all night.
+macro_rules! pinned {
+    ($ram:literal) => {
+        concat!(
+            "use parts\nyard { size 10 m by 8 m  wind run 7 m/s stand 22 m/s }\n",
+            "motor own { kind ram  voltage 12 V  force 150 N  speed 0.01 m/s  length 205 to 305 mm  stroke 100 mm\n  ",
+            $ram,
+            "\n}\nfigure gate {\n  board plywood-9 900 mm by 900 mm\n  limb leaf {\n",
+            "    pivot (200, 500) mm  tip (700, 500) mm  sheet plywood-9\n",
+            "    outline (170, 480) (700, 480) (700, 530) (170, 530) mm\n    weighed 0.16 kg  balances 250 mm\n",
+            "    drive ram { motor own at (200, 230.7) mm  lever 100 mm at ? }\n",
+            "    rest 0 deg\n    gesture open { turn to 60 deg over 12 s }\n  }\n}\n"
+        )
+    };
+}
+
+/// The wind moves it.
+pub static RAM_PUSHED_BACK: Code = Code {
+    word: "ram-pushed-back",
+    severity: Severity::Warning,
+    title: "a gust pushes the ram back while it stands without power",
+    explanation: "Between shows nothing but the friction of its screw holds a ram. Weight and the wind along the board \
+                  on the limb's edge, in the gust it must stand, come to a force along the ram; above what it holds \
+                  without power (its back-drive force) it creeps, and the limb stands elsewhere in the morning. Take a \
+                  ram that holds more, or pin the limb.",
+    formula: "largest force along the rod over the way (weight, load, wind at `wind stand`, virtual work) <= `holds`",
+    source: "virtual work; back-drive forces of 10 to 102 N: survey of micro actuators, customlinearactuator.com",
+    bad: pinned!("self-locking no  holds 10 N"),
+    good: pinned!("self-locking yes  holds 100 N"),
+};
+
 /// A cylinder at its limit.
 pub static CYLINDER_WEAK: Code = Code {
     word: "cylinder-weak",
@@ -223,6 +254,34 @@ macro_rules! mains {
     };
 }
 
+/// Sails on a motor in step with the mains.
+macro_rules! sails {
+    ($motor:literal) => {
+        concat!(
+            "use parts\nmotor slow {\n  kind synchronous  voltage 24 V  frequency 50 Hz  free 3 1/3 rpm  ",
+            "stall 1.07 N.m  ",
+            $motor,
+            "\n}\nfigure mill {\n  board plywood-9 600 mm by 1200 mm\n  limb sails {\n",
+            "    pivot (300, 800) mm  tip (300, 1000) mm  sheet plywood-6  weighed 0.1 kg  balances 10 mm\n",
+            "    drive spin { motor slow at (300, 800) mm }\n    gesture round { spin 1 turn per 18 s }\n  }\n}\n"
+        )
+    };
+}
+
+/// Nobody knows which way round it turns.
+pub static STARTS_EITHER_WAY: Code = Code {
+    word: "starts-either-way",
+    severity: Severity::Advice,
+    title: "a motor in step with the mains may start either way round, and here that shows",
+    explanation: "Small motors of this kind go whichever way the mains kick them as they are switched on. A limb that \
+                  swings evenly to and fro looks the same both ways; one that spins turns backwards, and a quick \
+                  return becomes a slow one. Some have a stop inside that turns them back: say so with `one-way yes`.",
+    formula: "what it moves spins, or its longer way takes 1.15 times its shorter one or more",
+    source: PRACTICE,
+    bad: sails!(""),
+    good: sails!("one-way yes"),
+};
+
 /// It does not come up to speed.
 pub static START_HEAVY: Code = Code {
     word: "start-heavy",
@@ -248,9 +307,11 @@ pub const CODES: &[&Code] = &[
     &JAM,
     &LIMB_DROPS,
     &MOTOR_STALLS,
-    &WET_HEAVY,
+    &RAM_PUSHED_BACK,
     &RAM_WEAK,
     &SERVO_HOLDS,
     &START_HEAVY,
+    &STARTS_EITHER_WAY,
     &WEIGHT_TOO_LIGHT,
+    &WET_HEAVY,
 ];

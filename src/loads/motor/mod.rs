@@ -7,6 +7,7 @@ mod bench_test;
 mod brushed;
 pub mod codes;
 mod data;
+mod lets_go;
 mod line;
 mod pull;
 mod servo;
@@ -101,6 +102,7 @@ impl Job<'_, '_> {
             MotorKind::Ram | MotorKind::Cylinder => self.strut(),
         };
         let left = self.left(work.as_ref());
+        self.lets_go(kind);
         self.bench.motors[self.motor] = MotorPoint { feeding, work, left };
     }
 
@@ -188,7 +190,7 @@ impl Job<'_, '_> {
         self.bench.findings.last_mut().expect("a finding was pushed in the line above")
     }
 
-    fn assume(&mut self, what: impl Into<String>, settle: &str) {
+    fn assume(&mut self, what: impl Into<String>, settle: impl Into<String>) {
         let limb = self.limb();
         self.bench.limbs[limb].assumed.push(Note::new(what, settle));
     }

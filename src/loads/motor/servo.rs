@@ -4,7 +4,6 @@ use super::{Job, Work, codes, pull};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure, FittedServo};
 use crate::loads::{Effort, MassProperties};
-use crate::mechanism::{Mechanism, Path, Shaft};
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, NewtonMetre, Rpm, System, print};
@@ -155,14 +154,6 @@ fn ratio(servo: &FittedServo) -> f64 {
     if travel.abs() > 1e-9 { (reach / travel).abs() } else { 1.0 }
 }
 
-/// Turn of the limb for a little turn of the servo's shaft, with the limb at an angle.
-fn rate(servo: &FittedServo, at: Deg) -> Option<f64> {
-    let Some(bar) = servo.linkage else { return Some(1.0) };
-    let arm = servo.arm_at(servo.shaft_for(at)).rad().0;
-    let input = Shaft::turning(bar.motor()).motion(arm).ok()?;
-    Some(bar.motion(&input).ok()?.limb.turn_rates().0.abs())
-}
-
 /// Places of its carrier at which a limb that rides is looked at: of a carrier that goes
 /// round one for each degree, which misses the worst by less than a 25 000th.
 const PLACES: u32 = 360;
@@ -175,7 +166,7 @@ fn worst(
 ) -> Option<(NewtonMetre, Deg)> {
     let places = if most > least { PLACES } else { 0 };
     let held = poses(limb, servo).into_iter().map(|at| {
-        let rate = rate(servo, at).unwrap_or_else(|| ratio(servo));
+        let rate = servo.rate(at).unwrap_or_else(|| ratio(servo));
         let torque = (0..=places)
             .map(|n| least + (most - least) * (f64::from(n) / f64::from(PLACES)))
             .map(|carrier| pull::holding(limb, mass, at + carrier).abs())

@@ -16,6 +16,10 @@ const QUICK: f64 = 0.5;
 /// Quick is more than this, m/s (common practice, no source).
 const QUICK_SPEED: f64 = 0.5;
 
+/// What a ram holds without power where nothing says more: the least of a survey of data
+/// sheets of micro actuators (10 to 102 N, customlinearactuator.com, read).
+const HOLDS: Newton = Newton(10.0);
+
 /// What a ram or cylinder bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct StrutLoad {
@@ -29,6 +33,11 @@ pub struct StrutLoad {
     pub can_pull: Option<Newton>,
     /// How much of that is to be used.
     pub share: f64,
+    /// What a ram holds without power: as said, its rated force where its screw locks, else
+    /// what the weakest of a survey did. `None` of a cylinder.
+    pub holds: Option<Newton>,
+    /// Whether that is only taken.
+    pub holds_taken: bool,
 }
 
 impl Job<'_, '_> {
@@ -53,7 +62,18 @@ impl Job<'_, '_> {
                 (force("force_out"), force("force_in"), self.share(mechanism))
             }
         };
-        let load = StrutLoad { push: Newton(push), pull: Newton(pull), can_push, can_pull, share };
+        let motor = &self.actuator().motor;
+        let locked = motor.force.filter(|_| motor.self_locking == Some(true));
+        let holds = (kind == MotorKind::Ram).then(|| motor.holds.or(locked).unwrap_or(HOLDS));
+        let load = StrutLoad {
+            push: Newton(push),
+            pull: Newton(pull),
+            can_push,
+            can_pull,
+            share,
+            holds,
+            holds_taken: motor.holds.is_none(),
+        };
         if kind == MotorKind::Cylinder {
             self.left_over(&load);
         }
@@ -77,13 +97,26 @@ impl Job<'_, '_> {
     /// A ram that its limb pushes back when the power goes.
     fn gives_way(&mut self, load: &StrutLoad) {
         let most = load.push.max(load.pull);
-        match self.actuator().motor.self_locking {
-            Some(true) => {}
-            None => self.not_made(
+        let motor = &self.actuator().motor;
+        match (motor.holds, motor.self_locking) {
+            (Some(holds), _) if most > holds => {
+                let message = format!(
+                    "switched off, {} pushes its ram back with up to {}: it holds {}.",
+                    self.name(),
+                    self.force(most),
+                    self.force(holds)
+                );
+                self.report(&codes::LIMB_DROPS, message).help = Some(
+                    "let it rest where it stays by itself, balance it, or take a ram that holds more."
+                        .to_owned(),
+                );
+            }
+            (Some(_), _) | (None, Some(true)) => {}
+            (None, None) => self.not_made(
                 "whether its limb pushes the ram back when the power goes (does its screw lock)",
-                "self-locking yes",
+                "holds 100 N",
             ),
-            Some(false) if most.0 > 0.0 => {
+            (None, Some(false)) if most.0 > 0.0 => {
                 let message = format!(
                     "switched off, {} pushes its ram back with up to {}: its screw does not lock.",
                     self.name(),
@@ -94,7 +127,7 @@ impl Job<'_, '_> {
                         .to_owned(),
                 );
             }
-            Some(false) => {}
+            (None, Some(false)) => {}
         }
     }
 

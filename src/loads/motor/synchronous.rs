@@ -4,6 +4,7 @@
 use super::pull::{Fastest, fastest};
 use super::{Job, Work, codes};
 use crate::finding::Severity;
+use crate::fit::{Fitted, UNEVEN};
 use crate::loads::{MassProperties, TorqueCurve};
 use crate::units::print::decimal;
 use crate::units::{KgM2, NewtonMetre};
@@ -48,6 +49,7 @@ impl Job<'_, '_> {
             ),
         }
         self.start(&motor);
+        self.either_way(&motor);
         Some(Work::Synchronous(SynchronousLoad { rated, peak }))
     }
 
@@ -88,6 +90,37 @@ impl Job<'_, '_> {
         }
     }
 
+    /// Small motors of this kind start whichever way they are kicked: what it moves must
+    /// look the same both ways round.
+    fn either_way(&mut self, motor: &str) {
+        if self.actuator().motor.one_way == Some(true) {
+            return;
+        }
+        let limbs = &self.bench.fitted.limbs;
+        let shows = self.limbs.iter().find_map(|&limb| match limbs[limb].mechanism.as_ref()? {
+            Fitted::Spin(_) => Some("it would turn the other way round".to_owned()),
+            Fitted::FourBar(bar) => uneven(bar.made().1.motion.and_then(|m| m.time_ratio)),
+            Fitted::Drive(drive) => uneven(drive.made().course.time_ratio),
+            Fitted::Servo(_) => None,
+        });
+        let Some(shows) = shows else {
+            self.assume(
+                format!("`{motor}` may start either way round: its limb moves the same both ways"),
+                format!("motor {motor} {{ one-way yes }}"),
+            );
+            return;
+        };
+        let message =
+            format!("`{motor}` may start either way round, and of {} that shows: {shows}.", {
+                self.name()
+            });
+        self.report(&codes::STARTS_EITHER_WAY, message).help = Some(
+            "take one with a stop that lets it turn one way only (`one-way yes`), a brushed motor, or use it \
+             where that does not show."
+                .to_owned(),
+        );
+    }
+
     /// The most its limbs' inertia comes to on its shaft: each limb where it moves
     /// fastest, even where two are never fastest at once. `None` where a limb's weight or
     /// way is not known.
@@ -100,6 +133,12 @@ impl Job<'_, '_> {
         }
         Some(KgM2(sum))
     }
+}
+
+/// What a quick return looks like the other way round, where there is one.
+fn uneven(time_ratio: Option<f64>) -> Option<String> {
+    let ratio = time_ratio.filter(|r| *r >= UNEVEN)?;
+    Some(format!("its quick way, {} times as quick, would be its slow one", decimal(ratio, 1)))
 }
 
 /// I f'^2 of a limb that turns, m s'^2 of one that slides, kg.m2.

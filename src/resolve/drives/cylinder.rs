@@ -3,7 +3,7 @@
 use crate::mechanism::Strut;
 use crate::model::DriveKind;
 use crate::syntax::Block;
-use crate::syntax::words::{Row, Sign, Table, Take, key, must, must_key};
+use crate::syntax::words::{Row, Sign, Table, Take, flag, key, must, must_key};
 use crate::units::Dimension as D;
 
 use super::Context;
@@ -29,12 +29,14 @@ pub static CYLINDER: Table = Table {
             "Shortest and longest length, pin to pin.",
             &[must("length", Take::Range(D::Length, Sign::Positive))],
         ),
+        super::strut::CLEVISES,
         Row::new(
             "air",
-            "The tank it is fed from, and its pressure.",
+            "The tank it is fed from, and its pressure; `dried` where a dryer or a water trap is in its line.",
             &[
                 must("tank", Take::Stock),
                 must_key("at", "pressure", Take::Quantity(D::Pressure, Sign::Positive)),
+                flag("dried"),
             ],
         ),
         Row::new(

@@ -19,6 +19,7 @@ pub static RAM: Table = Table {
         super::STANDOFF,
         super::ASSEMBLY,
         super::PREFER,
+        super::strut::CLEVISES,
         Row::new(
             "length",
             "Shortest and longest length, pin to pin.",

@@ -3,10 +3,18 @@
 use crate::mechanism::Strut;
 use crate::model::StrutDrive;
 use crate::syntax::Block;
-use crate::units::Mm;
+use crate::syntax::words::{Row, Sign, Take, must_key};
+use crate::units::{Deg, Dimension as D, Mm};
 
 use super::super::plane;
-use super::{Context, assembly, clamp, given, part, prefer, said};
+use super::{Context, assembly, clamp, clause, given, part, prefer, said};
+
+/// `clevises within 1 deg`.
+pub(super) const CLEVISES: Row = Row::new(
+    "clevises",
+    "How far the planes of its two clevises are out of line, as built.",
+    &[must_key("within", "angle", Take::Quantity(D::Angle, Sign::NotNegative))],
+);
 
 /// The strut as written; a ram has none of a cylinder's words.
 pub(super) fn strut(kind: Strut, block: Option<Block<'_>>, context: &Context) -> StrutDrive {
@@ -25,6 +33,8 @@ pub(super) fn strut(kind: Strut, block: Option<Block<'_>>, context: &Context) ->
         stroke: given(block, "stroke", "stroke"),
         tank: block.and_then(|b| b.find("air")?.text("tank")).map(|t| t.value.to_owned()),
         pressure: given(block, "air", "pressure"),
+        dried: clause(block, "air").is_some_and(|c| c.has("dried")),
+        clevises: clause(block, "clevises").and_then(|c| c.get::<Deg>("angle")),
         up: given(block, "throttle", "up"),
         down: given(block, "throttle", "down"),
     }
