@@ -41,7 +41,7 @@ impl Default for TextOptions {
     }
 }
 
-/// Up to this many limbs each gets its full block.
+/// Up to this many limbs each gets its full block; of more, as many of those with findings.
 const FEW_LIMBS: usize = 12;
 
 /// Blanks before the second and later lines of a row, and the width of the row's
@@ -84,6 +84,8 @@ struct Page<'a> {
     common: BTreeSet<&'a str>,
     /// What was found about each limb, by its full name.
     found: BTreeMap<String, Vec<&'a Finding>>,
+    /// Those of them that get their full block where limbs have a line each.
+    worst: BTreeSet<String>,
 }
 
 impl<'a> Page<'a> {
@@ -92,7 +94,8 @@ impl<'a> Page<'a> {
         let names = limbs.clone().map(|n| n.chars().count()).max().unwrap_or(0);
         let compact = !options.verbose && limbs.count() > FEW_LIMBS;
         let (common, found) = (common(compiled), by_limb(&compiled.findings));
-        Self { compiled, options, names: (names + 3).clamp(16, 26), compact, common, found }
+        let worst = worst(&found);
+        Self { compiled, options, names: (names + 3).clamp(16, 26), compact, common, found, worst }
     }
 
     /// One row: a head that may be styled, then parts in columns.
@@ -147,10 +150,10 @@ impl<'a> Page<'a> {
     fn limb(&self, limb: &LimbText<'_>) -> String {
         let name = limb.name();
         let found = in_short(self.found.get(&name).into_iter().flatten());
-        if self.compact && found.is_empty() {
-            return self.row(&name, Style::Name, &limb.brief());
-        }
         let style = if found.is_empty() { Style::Name } else { Style::Bad };
+        if self.compact && !self.worst.contains(&name) {
+            return self.row(&name, style, &[found, limb.brief()].concat());
+        }
         let mut text = self.row(&name, style, &limb.motion());
         text.push_str(&self.below("found", &found));
         let sizes = if limb.is_built() { "as built" } else { "drill" };
@@ -292,6 +295,15 @@ fn by_limb(findings: &[Finding]) -> BTreeMap<String, Vec<&Finding>> {
         }
     }
     found
+}
+
+/// The limbs that have the worst findings, of equals the first by name: few enough to be
+/// read whole.
+fn worst(found: &BTreeMap<String, Vec<&Finding>>) -> BTreeSet<String> {
+    let mut limbs: Vec<(Option<Severity>, &String)> =
+        found.iter().map(|(name, all)| (all.iter().map(|f| f.severity).min(), name)).collect();
+    limbs.sort();
+    limbs.into_iter().take(FEW_LIMBS).map(|(_, name)| name.clone()).collect()
 }
 
 /// "crank-blocked (error)", "check-not-made (6 errors)"; each code once, in the

@@ -55,6 +55,31 @@ fn many_limbs_are_told_on_one_line_each() {
     assert_eq!(full.matches("\n   drill ").count(), 60);
 }
 
+/// A warning on every limb of sixty, an error on the last: a dozen are told in full, the
+/// last among them, and every limb says what was found.
+#[test]
+fn of_many_limbs_with_findings_the_worst_are_told_in_full() {
+    let mut all = crowd();
+    let limbs =
+        all.yard.figures.iter().flat_map(|p| {
+            p.figure.limbs.iter().map(|l| (p.name.value.clone(), l.name.value.clone()))
+        });
+    let limbs: Vec<(String, String)> = limbs.collect();
+    for (n, (figure, limb)) in limbs.iter().enumerate() {
+        let found =
+            Finding::new(&PUSHES_BADLY, at(3), "pushes at 12 of 90").about(figure, Some(limb));
+        let last = n + 1 == limbs.len();
+        all.findings.push(if last { found.with_severity(Severity::Error) } else { found });
+    }
+    let text = report(&all, &TextOptions::default());
+    assert_eq!(text.matches("\n   drill ").count(), 12);
+    assert_eq!(text.matches("pushes-badly (").count(), limbs.len());
+    let (figure, limb) = limbs.last().unwrap();
+    let name = format!("{figure}.{limb}");
+    let mut block = text.lines().skip_while(|l| !l.starts_with(&name)).take(4);
+    assert!(block.any(|l| l.starts_with("   found ")), "{text}");
+}
+
 #[test]
 fn lines_keep_to_the_width() {
     for width in [60, 100] {
