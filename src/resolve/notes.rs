@@ -88,6 +88,11 @@ fn body(limb: &mut Limb, making: &mut Making<'_, '_>) {
     if sheet {
         limb.sheet = making.lookups.parts().sheets.get(SHEET).cloned();
     }
+    if let Some(tail) = limb.assumed_tail() {
+        let tail = say::about(tail, system);
+        let note = format!("{name} cut with a tail of {tail} behind its pivot, not weighed");
+        limb.assumed.push(Note::new(note, format!("tail {tail}")));
+    }
     let unit = say::unit(system);
     let note = match (strip, sheet) {
         (Some(w), true) => Note::new(
