@@ -45,11 +45,12 @@ fn words(compiled: &Compiled, at: usize) -> Vec<String> {
 
 /// Each kind of drive, and how many pins of M6 its mechanism has, counted on a drawing by
 /// hand: two at a rod's ends, at a ram's eyes and at a horn's cord; one in a slot and in a
-/// cam's roller. In the shared example two arms have a rod each; a forearm's yard has the
+/// cam's roller. Behind the board and on the shared
+/// motor two limbs have a rod each; a forearm's yard has the
 /// rod of the upper arm too.
 const KINDS: [(&str, u32); 17] = [
     ("four-bar-front", 2),
-    ("four-bar-behind", 2),
+    ("four-bar-behind", 4),
     ("shared-motor", 4),
     ("slotted-arm", 1),
     ("slider-crank", 2),

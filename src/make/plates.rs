@@ -148,7 +148,12 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     for (other, rider) in figure.limbs.iter().enumerate().filter(|(n, _)| *n != index) {
         let name = &rider.name.value;
         let at = match rider.joint {
-            Joint::Pivot { at: Some(at), .. } if rider.carrier == Some(index) => own(at),
+            // One straight on its motor's shaft has no bolt of its own.
+            Joint::Pivot { at: Some(at), .. }
+                if rider.carrier == Some(index) && !crate::space::on_shaft(rider) =>
+            {
+                own(at)
+            }
             _ => None,
         };
         if let Some(at) = at {
