@@ -2,6 +2,7 @@
 //!
 //! A new output is one new file here and one row in [`outputs`].
 
+mod asked;
 pub mod calendar;
 mod care;
 mod finite;
