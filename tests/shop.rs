@@ -6,7 +6,7 @@ use yardwright::check::{Compiled, Compiler};
 use yardwright::emit::paper::{A4, Drawing, LETTER, Mark, Title};
 use yardwright::emit::{Output, shop};
 use yardwright::fit::Fitted;
-use yardwright::make::{BarKind, Drill, Made, made};
+use yardwright::make::{BarKind, Drill, Found, Made, made};
 use yardwright::source::MemoryDisk;
 
 /// A yard from its text.
@@ -136,11 +136,90 @@ fn holes_on_the_sheet_are_as_far_apart_as_solved() {
 fn the_board_from_behind_is_mirrored() {
     let compiled = orchard();
     let made = made_of(&compiled, "bear");
-    // Board -40 to 700 mm; the left arm's pivot at 150, on the right from behind.
+    // The lower edge runs from 0 to 620 mm; the left arm's pivot at 150, on the right from
+    // behind.
     let at = |name: &str| made.behind(made.holes.iter().find(|h| h.name == name).unwrap().at);
-    assert_eq!(at("left-arm pivot"), (550.0, 880.0));
-    assert_eq!(at("right-arm pivot"), (230.0, 880.0));
-    assert_eq!(at("drum shaft"), (390.0, 806.0));
+    assert_eq!(at("left-arm pivot"), (470.0, 880.0));
+    assert_eq!(at("right-arm pivot"), (150.0, 880.0));
+    assert_eq!(at("drum shaft"), (310.0, 806.0));
+}
+
+// Worked out by hand from the outlines: the bear's belly is 80 mm wider than its foot, the
+// owl's 40 mm, and the moon ends in a single lowest corner.
+#[test]
+fn lengths_on_the_board_count_from_a_place_that_can_be_touched() {
+    let compiled = orchard();
+    let bear = made_of(&compiled, "bear");
+    assert_eq!(bear.datum.found, Found::Corner);
+    assert_eq!((bear.datum.at.x, bear.datum.at.y), (620.0, 0.0));
+    let check = |made: &Made, name: &str| {
+        let checks = &made.datum.checks;
+        let found = checks.iter().find(|c| c.name == name);
+        found.unwrap_or_else(|| panic!("no {name}: {checks:?}")).apart.0
+    };
+    close(check(&bear, "corner O to left-arm pivot"), libm::hypot(470.0, 880.0), 1e-9);
+    // The top is farthest from O, the foot's other corner from both.
+    close(check(&bear, "corner P to left-arm pivot"), libm::hypot(160.0, 470.0), 1e-9);
+    let owl = made_of(&compiled, "owl").datum;
+    assert_eq!((owl.found, owl.at.x, owl.at.y), (Found::Corner, 420.0, 0.0));
+    let moon = made_of(&compiled, "moon").datum;
+    assert_eq!((moon.found, moon.at.x), (Found::Battens { level: false }, 800.0));
+    assert_eq!(moon.checks.len(), 2);
+    assert!(moon.checks.iter().all(|c| c.name.starts_with("corner ")), "{:?}", moon.checks);
+}
+
+// A disc has neither corner nor level edge: its holes are held against the edge itself.
+#[test]
+fn a_round_board_is_measured_between_battens_and_checked_from_its_edge() {
+    let points: Vec<String> = (0..72)
+        .map(|n| {
+            let turn = f64::from(5 * n).to_radians();
+            format!("({:.3}, {:.3})", 300.0 + 300.0 * turn.cos(), 300.0 + 300.0 * turn.sin())
+        })
+        .collect();
+    let text = format!(
+        "use parts\nfigure disc {{\n  board plywood-9 outline {} mm\n  limb hand {{\n    pivot (200, 300) mm  tip (400, 300) mm\n    drive servo {{ motor servo-standard at (200, 240) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg }}\n  }}\n}}\n",
+        points.join(" ")
+    );
+    let compiled = compiled(&text);
+    let made = made_of(&compiled, "disc");
+    assert_eq!(made.datum.found, Found::Battens { level: false });
+    close(made.datum.at.x, 600.0, 1e-3);
+    assert!(made.corners.is_empty() && !made.straight, "{:?}", made.corners);
+    let names: Vec<&str> = made.datum.checks.iter().map(|c| c.name.as_str()).collect();
+    assert_eq!(names[0], "hand pivot to the nearest edge of the board");
+    // 100 mm off the middle of a circle of 300, drawn with 72 straight edges.
+    close(made.datum.checks[0].apart.0, 200.0, 0.3);
+    // Without an outline the figure's own origin is all there is.
+    let bare = "use parts\nfigure bare {\n  limb hand {\n    pivot (200, 300) mm  tip (400, 300) mm\n    drive servo { motor servo-standard at (200, 240) mm  crank 20 mm  rod 60 mm  lever 20 mm at 90 deg }\n  }\n}\n";
+    let bare = self::compiled(bare);
+    assert_eq!(made_of(&bare, "bare").datum.found, Found::Origin);
+}
+
+/// What a sheet of words and lines says.
+fn words(pages: &[Drawing]) -> Vec<String> {
+    let texts = pages.iter().flat_map(|p| &p.marks).filter_map(|m| match m {
+        Mark::Text(t) => Some(t.words.clone()),
+        _ => None,
+    });
+    texts.collect()
+}
+
+#[test]
+fn the_overview_measures_the_board_and_its_battens() {
+    let compiled = orchard();
+    let made = made_of(&compiled, "bear");
+    assert_eq!(made.corners.len(), 5);
+    let batten = &made.battens[3];
+    assert_eq!((batten.section.0.0, batten.section.1.0, batten.length.0), (38.0, 38.0, 358.0));
+    let said = words(&shop::figure_sheets(&compiled, index(&compiled, "bear")));
+    let has = |words: &str| said.iter().any(|s| s == words);
+    // The box, the batten's section and length, and the widest corner 80 mm left of O.
+    assert!(has("740 mm") && has("1350 mm"), "no size of the board");
+    assert!(has("38 mm by 38 mm") && has("358 mm"), "no size of the battens");
+    assert!(has("\u{2212}80 mm") || has("-80 mm"), "{said:?}");
+    assert!(said.iter().any(|s| s.contains("from O, the left end of its lowest edge")));
+    assert!(has("O"), "no mark of O");
 }
 
 #[test]
@@ -319,4 +398,54 @@ fn braces_are_marked_on_the_posts_they_meet() {
         .collect();
     at.sort_by(|a, b| a.0.total_cmp(&b.0));
     assert_eq!(at, [(150.0, 700.0), (350.0, 700.0)]);
+}
+
+// Limbs are cut in mm, whatever the yard is paced out in.
+#[test]
+fn labels_say_the_unit_their_lengths_are_in() {
+    let files = shop::outputs(&orchard());
+    assert!(files.iter().any(|f| f.path == "shop/labels.pdf"));
+    let sheets = shop::label_sheets(&orchard());
+    let said = words(&sheets);
+    assert!(said.iter().any(|s| s == "mm") && !said.iter().any(|s| s == "metres"), "{said:?}");
+}
+
+// Pegs at the ends of a line, a figure on it: the tapes lie along each other.
+#[test]
+fn tapes_along_one_line_are_marked() {
+    let yard = |y: &str| {
+        let figure = "figure post {\n  board plywood-9 400 mm by 900 mm\n}\n";
+        let pegs = "  peg west at (0 m, 4 m)\n  peg east at (10 m, 4 m)\n";
+        let text = format!(
+            "use parts\nyard green {{\n  size 10 m by 8 m\n{pegs}}}\nset post at (5 m, {y}) facing south\n{figure}"
+        );
+        let files = shop::outputs(&compiled(&text));
+        String::from_utf8(file(&files, "shop/set-out.svg").to_vec()).unwrap()
+    };
+    // atan(1/5) from either peg: they meet at 157 deg; from 3 m off at 118 deg.
+    assert!(yard("5 m").contains("meet at less than 30 deg") && yard("5 m").contains("! 5.10"));
+    let square = yard("7 m");
+    assert!(
+        !square.contains("less than 30 deg") && !square.contains("! "),
+        "a good place is marked"
+    );
+}
+
+#[test]
+fn weak_pushes_are_marked_on_the_trial_chart() {
+    let compiled = orchard();
+    let said = words(&shop::figure_sheets(&compiled, index(&compiled, "bear")));
+    let cells: Vec<&String> = said.iter().filter(|s| s.split("  ").count() == 3).collect();
+    assert!(cells.len() > 20, "{cells:?}");
+    for cell in cells {
+        let push = cell.split("  ").nth(2).unwrap();
+        let number: f64 = push.split(' ').next().unwrap().parse().unwrap();
+        if number < 39.5 {
+            assert!(push.contains('!'), "{cell}");
+        }
+        if number > 40.5 {
+            assert!(!push.contains('!'), "{cell}");
+        }
+    }
+    assert!(said.iter().any(|s| s.contains("it pushes poorly")));
 }

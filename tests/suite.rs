@@ -16,6 +16,7 @@ mod linkages;
 mod loads;
 mod music;
 mod outputs;
+mod pivots;
 mod power;
 mod preview;
 mod published;

@@ -16,7 +16,7 @@ pub(super) const BUILD_ERROR: Mm = Mm(1.0);
 /// From here on the push angle is fine (textbook custom).
 pub(super) const PUSH_FINE: Deg = Deg(45.0);
 /// Below this it is worth a warning (textbook custom).
-pub(super) const PUSH_WEAK: Deg = Deg(40.0);
+pub const PUSH_WEAK: Deg = Deg(40.0);
 
 /// A linkage with what was said and asked of it.
 pub(super) struct Found<'a> {

@@ -64,6 +64,7 @@ mod strut_slide;
 mod upper;
 
 pub use as_built::{AsBuilt, OtherBuilt};
+pub use checks::PUSH_WEAK;
 pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,

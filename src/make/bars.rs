@@ -7,7 +7,7 @@ use super::holes::clearance;
 use super::sound;
 use crate::fit::bar_length::{self, BEYOND, apart, trial_rows};
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{BarStock, DriveKind, Joint, Limb, Mount, PIN};
+use crate::model::{BarStock, Limb, PIN};
 use crate::space;
 use crate::space::bolt_of;
 use crate::units::{Mm, System};
@@ -168,11 +168,8 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
         };
         bars.push(bar.from(crank.as_ref()));
     }
-    let pivots = matches!(limb.joint, Joint::Pivot { .. });
-    // Behind the board the lever is the limb's own tail, and so it is of a limb that
-    // rides on another.
-    let levered = limb.mount == Mount::Front && limb.carrier.is_none() && pivots;
-    if let Some(pins) = mechanism.drilled(SizeName::Lever).filter(|_| levered) {
+    let on_bolt = space::pivot_bar(fitted, index);
+    if let Some(pins) = on_bolt.filter(|b| !b.slotted).map(|b| b.long.0) {
         let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
         let bar = Bar {
             kind: BarKind::Lever,
@@ -182,21 +179,16 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
         };
         bars.push(bar.from(lever.as_ref()));
     }
-    bars.extend(slotted(limb, index, mechanism, system));
+    if on_bolt.is_some_and(|b| b.slotted) {
+        bars.extend(slotted(limb, index, mechanism, system));
+    }
     bars.extend(mechanism.drilled(SizeName::Rod).map(|pins| rod(fitted, index, limb, pins)));
     bars
 }
 
 /// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
 fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Option<Bar> {
-    let straight = match &limb.drive.as_ref()?.mechanism {
-        DriveKind::SlottedArm(s) => s.offset.0 == 0.0,
-        _ => false,
-    };
-    if !straight || limb.mount != Mount::Front || limb.carrier.is_some() {
-        return None;
-    }
-    let (from, to) = super::plates::slot_ends(mechanism)?;
+    let (from, to) = space::slot_ends(mechanism)?;
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     Some(Bar {
         slot: Some((from, to)),

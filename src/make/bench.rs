@@ -1,12 +1,12 @@
 //! The bench: what a finished limb is measured by before it goes out.
 
-use super::{anchor, shaft, sound};
-use crate::fit::{Ends, Fitted, FittedFigure, Pose, SizeName};
+use super::{anchor, current, shaft, sound};
+use crate::fit::{Ends, Fitted, FittedFigure, Pose, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, Dir};
 use crate::loads::LoadedFigure;
 use crate::loads::motor::Work;
 use crate::mechanism::Travel;
-use crate::model::{Action, Joint, Limb, MotorKind, Source, Turn};
+use crate::model::{Action, Actuator, DriveKind, Joint, Limb, MotorKind, PulseAt, Source, Turn};
 use crate::units::{Amp, Deg, Mm, Rpm, Sec};
 
 /// A distance to lay a tape on, at both ends of the limb's motion.
@@ -37,6 +37,14 @@ pub struct BenchCard {
     pub loaded: Option<Amp>,
     /// Current of the first moment.
     pub start: Option<Amp>,
+    /// Of a servo or a ram: whether more than its sheet went into its currents.
+    pub currents_assumed: bool,
+    /// Of a servo: its own angle, as its pulses count it, at both ends.
+    pub shaft_ends: Option<(Deg, Deg)>,
+    /// Of a ram or a cylinder: the time from the low end to the high one, and back.
+    pub ways: Option<(Sec, Sec)>,
+    /// Whether the load on it was counted in that.
+    pub ways_loaded: bool,
     /// Which way the shaft turns, seen from behind; `None` for what turns no shaft.
     pub turns_behind: Option<Turn>,
     /// Distances to check.
@@ -77,7 +85,57 @@ pub(super) fn card(fitted: &FittedFigure, loaded: &LoadedFigure, index: usize) -
         Some(Work::Synchronous(_)) => card.ten_turns = actuator.motor.free.and_then(ten),
         Some(Work::Servo(_) | Work::Strut(_)) | None => {}
     }
+    if let Some(Fitted::Servo(servo)) = sound(fitted, index) {
+        card.shaft_ends = Some((servo.shaft_at_low, servo.shaft_at_high));
+    }
+    let Some(point) = loaded.motors.get(motor) else { return card };
+    if let Some(current) = current::drawn(&actuator.motor, point) {
+        (card.loaded, card.start) = (Some(current.running), Some(current.start));
+        card.currents_assumed = current.assumed;
+    }
+    if let Some(ways) = ways(fitted, index, actuator, point.left) {
+        card.ways = Some(ways);
+        card.ways_loaded = point.left.is_some() || actuator.motor.kind == MotorKind::Cylinder;
+    }
     card
+}
+
+/// The time a ram or a cylinder takes from the low end to the high one, and back: a
+/// cylinder's is that of its throttles, whatever share of its stroke is used.
+fn ways(
+    fitted: &FittedFigure,
+    index: usize,
+    actuator: &Actuator,
+    left: Option<[f64; 2]>,
+) -> Option<(Sec, Sec)> {
+    let DriveKind::Strut(said) = &fitted.figure.limbs[index].drive.as_ref()?.mechanism else {
+        return None;
+    };
+    let travel = &sound(fitted, index)?.as_drive()?.drilled.course.travel;
+    let (low, high) = match travel {
+        Travel::Swing(l) => (l.at_low, l.at_high),
+        Travel::Stroke(l) => (l.at_low, l.at_high),
+    };
+    let way = Mm(high - low);
+    match StrutPace::of(said, actuator, Mm(way.0.abs()))?.loaded(left) {
+        StrutPace::Ram(ram) => Some((ram.time(way), ram.time(-way))),
+        // Out and in by the piston; which of the two raises the limb its lever decides.
+        StrutPace::Air(air) if way.0 >= 0.0 => Some((air.up, air.down)),
+        StrutPace::Air(air) => Some((air.down, air.up)),
+    }
+}
+
+/// The pulse that asks a servo for this angle of its own, on the straight line through the
+/// outermost two that are given; `None` for fewer, or two of one angle.
+#[must_use]
+pub fn pulse_at(pulses: &[PulseAt], angle: Deg) -> Option<Sec> {
+    let order = |a: &&PulseAt, b: &&PulseAt| a.angle.0.total_cmp(&b.angle.0);
+    let (low, high) = (pulses.iter().min_by(order)?, pulses.iter().max_by(order)?);
+    let span = (high.angle - low.angle).0;
+    (span > 0.0).then(|| {
+        let share = (angle - low.angle).0 / span;
+        Sec(low.pulse.0 + share * (high.pulse.0 - low.pulse.0))
+    })
 }
 
 /// The ends of a limb's motion as drilled.

@@ -7,13 +7,19 @@
 mod bars;
 mod bench;
 mod bends;
+mod clamp;
+mod current;
+mod datum;
 mod holes;
 mod plates;
 
 pub use crate::fit::bar_length::saw_cut;
 pub use bars::{Bar, BarKind, bars};
-pub use bench::{BenchCard, Tape};
+pub use bench::{BenchCard, Tape, pulse_at};
 pub use bends::{Bends, bend_allowance, developed};
+pub use clamp::ClampSet;
+pub use current::{Drawn, SERVO_STALL, drawn};
+pub use datum::{Batten, Datum, Found};
 pub use holes::{Drill, Hole, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};
 
@@ -39,6 +45,14 @@ pub struct Made {
     pub limbs: Vec<MadeLimb>,
     /// The board's box; round the holes where it has no outline.
     pub board: Bounds<crate::geometry::Board>,
+    /// The board's corners as it is cut, in the outline's order; empty without an outline.
+    pub corners: Vec<BoardPoint>,
+    /// Whether these are all there are: else curves run between them.
+    pub straight: bool,
+    /// What holes are measured from.
+    pub datum: Datum,
+    /// The battens of the frame.
+    pub battens: Vec<Batten>,
 }
 
 /// What to make of a limb.
@@ -48,6 +62,8 @@ pub struct MadeLimb {
     pub plate: Option<LimbPlate>,
     /// Its cam.
     pub cam: Option<CamPlate>,
+    /// How its lever is clamped on its bolt.
+    pub clamp: Option<ClampSet>,
     /// What is on its bolt; `None` where it has none of its own.
     pub stack: Option<BoltStack>,
     /// What to measure on the bench.
@@ -72,6 +88,7 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     let limbs = charts.into_iter().enumerate().map(|(index, chart)| MadeLimb {
         plate: plates[index].take(),
         cam: cam(fitted, index),
+        clamp: clamp::clamp_set(fitted, index),
         stack: bolt_stack(fitted, &spaced.stack, index),
         bench: bench::card(fitted, loaded, index),
         chart,
@@ -80,14 +97,25 @@ pub fn made(fitted: &FittedFigure, loaded: &LoadedFigure, spaced: &SpacedFigure)
     let holes = holes::all(fitted);
     let spacings = holes::spacings(fitted);
     let board = holes::bounds(figure, &holes);
-    Made { holes, spacings, bars: bars(fitted), limbs, board }
+    let datum = datum::datum(figure, &board, &holes);
+    let (corners, straight) = datum::corners(figure);
+    let battens = datum::battens(figure);
+    let bars = bars(fitted);
+    Made { holes, spacings, bars, limbs, board, corners, straight, datum, battens }
 }
 
 impl Made {
-    /// A place as it is measured on the back of the board: from its lower corner, the
-    /// one on the left of who stands behind it, across and up, mm.
+    /// A place as it is measured on the back of the board: from its datum across to the
+    /// right of who stands behind it, and up, mm.
     #[must_use]
     pub fn behind(&self, at: BoardPoint) -> (f64, f64) {
+        (self.datum.at.x - at.x, at.y - self.datum.at.y)
+    }
+
+    /// A place on the back of the board from the left lower corner of the board's box,
+    /// where drawings of it begin: across and up, mm.
+    #[must_use]
+    pub fn in_box(&self, at: BoardPoint) -> (f64, f64) {
         (self.board.high.x - at.x, at.y - self.board.low.y)
     }
 }

@@ -1,12 +1,13 @@
 //! Plates: limbs and cams, as they are cut from a sheet.
 
+use super::clamp::{ClampSet, clamp_set};
 use super::holes::{clearance, lever_pin};
 use super::{anchor, shaft, sound};
-use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
+use crate::fit::{FittedFigure, SizeName};
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
-use crate::mechanism::cam::Cut;
+use crate::mechanism::cam::{self, Cut, SlidingFoot, SwingingFoot};
 use crate::model::{Joint, Limb, Mount, Source};
-use crate::space::bolt_of;
+use crate::space::{bolt_of, slot_ends};
 use crate::units::{Kg, Mm};
 
 /// A hole in a limb.
@@ -45,6 +46,10 @@ pub struct LimbPlate {
     pub sheet: Option<String>,
     /// A weight on its tail: where, and its mass where that is known.
     pub counterweight: Option<(f64, Option<Kg>)>,
+    /// The lever that is clamped on its bolt behind the board.
+    pub lever: Option<ClampSet>,
+    /// How far it goes on behind its pivot because nobody said how far.
+    pub tail: Option<Mm>,
     /// The limb it is cut like.
     pub twin: Option<Twin>,
 }
@@ -62,6 +67,8 @@ pub struct CamPlate {
     pub points: Vec<(f64, (f64, f64))>,
     /// Radius of the base circle.
     pub base: Mm,
+    /// Radius of the roller that runs on it; `None` for an edge or a flat face.
+    pub roller: Option<Mm>,
 }
 
 /// How far straight cuts may leave a cam's curve.
@@ -102,7 +109,15 @@ fn alike(a: &LimbPlate, b: &LimbPlate, mirrored: bool) -> bool {
     };
     let outline = n == b.corners.len() && (0..n).any(|s| same_way(s, 1) || same_way(s, n - 1));
     let hole = |h: &PlateHole| b.holes.iter().any(|o| near(h.at, o.at) && h.hole == o.hole);
+    // A lever set otherwise is drawn on a sheet of its own.
+    let pin = |p: &LimbPlate| p.lever.map(|l| (l.bar.pin.x, l.bar.pin.y));
+    let levers = match (pin(a), pin(b)) {
+        (Some(p), Some(q)) => near(p, q),
+        (None, None) => true,
+        _ => false,
+    };
     outline
+        && levers
         && a.sheet == b.sheet
         && a.slot.is_none()
         && b.slot.is_none()
@@ -113,7 +128,7 @@ fn alike(a: &LimbPlate, b: &LimbPlate, mirrored: bool) -> bool {
 fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     let figure = &*fitted.figure;
     let limb = figure.limbs.get(index).filter(|l| !l.poisoned)?;
-    let outline: Outline<OnLimb> = limb.silhouette()?;
+    let outline: Outline<OnLimb> = limb.as_cut()?;
     let corners = outline.corners().iter().map(|p| (p.x, p.y)).collect();
     let own = |at: BoardPoint| limb.own(at).map(|p: Point<OnLimb>| (p.x, p.y));
     let mut holes = Vec::new();
@@ -135,7 +150,12 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     for (other, rider) in figure.limbs.iter().enumerate().filter(|(n, _)| *n != index) {
         let name = &rider.name.value;
         let at = match rider.joint {
-            Joint::Pivot { at: Some(at), .. } if rider.carrier == Some(index) => own(at),
+            // One straight on its motor's shaft has no bolt of its own.
+            Joint::Pivot { at: Some(at), .. }
+                if rider.carrier == Some(index) && !crate::space::on_shaft(rider) =>
+            {
+                own(at)
+            }
             _ => None,
         };
         if let Some(at) = at {
@@ -166,20 +186,10 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
         slot_width: limb.slot_width(),
         sheet: limb.sheet.as_ref().map(|s| s.name.clone()),
         counterweight: limb.build.counterweight.as_ref().map(|c| (c.at.0, c.mass)),
+        lever: clamp_set(fitted, index),
+        tail: limb.assumed_tail(),
         twin: None,
     })
-}
-
-/// From the pivot to both ends of the slot that a crank pin runs in, mm.
-pub(super) fn slot_ends(mechanism: &Fitted) -> Option<(f64, f64)> {
-    let drive = mechanism.as_drive()?;
-    let length = |name: &str| {
-        drive.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
-            Measure::Length(l) => Some(l.0),
-            _ => None,
-        })
-    };
-    Some((length("slot_from")?, length("slot_to")?))
 }
 
 /// The slot of a limb that a crank pin runs in; one before the board has a slotted lever
@@ -199,6 +209,20 @@ fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
     }
     let at = |r: f64| (r * dir.x() - offset * dir.y(), r * dir.y() + offset * dir.x());
     Some([at(from), at(to)])
+}
+
+/// The radius of a follower's roller.
+fn roller(limb: &cam::Limb) -> Option<Mm> {
+    match limb {
+        cam::Limb::Slides(s) => match s.foot {
+            SlidingFoot::Roller { radius, .. } => Some(radius),
+            SlidingFoot::Flat => None,
+        },
+        cam::Limb::Swings(s) => match s.foot {
+            SwingingFoot::Roller { radius, .. } => Some(radius),
+            SwingingFoot::Flat { .. } => None,
+        },
+    }
 }
 
 impl CamPlate {
@@ -229,5 +253,6 @@ pub fn cam(fitted: &FittedFigure, index: usize) -> Option<CamPlate> {
         points: points.collect(),
         cuts: outline.cuts,
         base: cam.plan().base,
+        roller: roller(&cam.plan().limb).filter(|r| r.0 > 0.0),
     })
 }

@@ -3,6 +3,7 @@
 
 use super::{Joint, Limb, Shape};
 use crate::geometry::{BoardPoint, Dir, OnLimb, Outline, Point};
+use crate::units::Mm;
 
 impl Limb {
     /// Where the limb's own plane lies on the board in the drawn pose: its origin,
@@ -39,5 +40,30 @@ impl Limb {
                 Outline::strip(Point::mm(-tail.0, 0.0), Point::mm(length.0, 0.0), *width)
             }
         }
+    }
+
+    /// How far a strip on a pivot is cut on behind it where no tail was said: half its
+    /// width, so that its bolt has wood all round. `None` for other limbs.
+    #[must_use]
+    pub fn assumed_tail(&self) -> Option<Mm> {
+        match (&self.joint, self.shape.as_ref()?) {
+            (Joint::Pivot { .. }, Shape::Strip { width, tail }) if tail.0 == 0.0 => {
+                Some(*width / 2.0)
+            }
+            _ => None,
+        }
+    }
+
+    /// Its outline as it is cut, in its own plane: what it covers, and of a strip its
+    /// assumed tail, which is neither weighed nor blown at.
+    #[must_use]
+    pub fn as_cut(&self) -> Option<Outline<OnLimb>> {
+        let (Some(tail), Some(Shape::Strip { width, .. })) = (self.assumed_tail(), &self.shape)
+        else {
+            return self.silhouette();
+        };
+        let (origin, _) = self.drawn()?;
+        let length = self.tip?.distance(origin);
+        Outline::strip(Point::mm(-tail.0, 0.0), Point::mm(length.0, 0.0), *width)
     }
 }

@@ -1,24 +1,14 @@
 //! What draws current, when, and how much.
 
 use super::Scene;
-use crate::loads::motor::Work;
+use crate::make::{Drawn, SERVO_STALL, drawn};
 use crate::model::{Actuator, MotorKind};
 use crate::timing::{Channel, ChannelKind};
 use crate::units::{Amp, Sec, Volt};
 
-/// Stall current of a hobby servo whose sheet gives none, A (published for an
-/// HS-311-class servo at 6 V).
-pub const SERVO_STALL: f64 = 0.8;
-/// A servo that moves without much load draws this share of its stall current (180 of
-/// 800 mA, the same sheet).
-const SERVO_RUNS: f64 = 0.225;
 /// A motor's first current has died down after this long: some three times constants of
 /// a small gear motor (20 to 60 ms; common practice, no source).
 const START: Sec = Sec(0.1);
-/// A ram turns this share of its electric power into push (common practice, no source).
-const RAM_EFFICIENCY: f64 = 0.25;
-/// A ram's first current, times its running current (common practice, no source).
-const RAM_START: f64 = 3.0;
 /// Servo commands this close to each other, deg/s, are a standstill.
 const STILL: f64 = 0.5;
 
@@ -67,6 +57,13 @@ struct Amps {
     mean: f64,
     /// At each start.
     start: f64,
+}
+
+impl Amps {
+    fn of(drawn: Drawn) -> Self {
+        let running = drawn.running.0;
+        Self { running, mean: running, start: drawn.start.0 }
+    }
 }
 
 /// Everything that draws current in any show.
@@ -154,7 +151,6 @@ fn amps(
             Some(Amps { running, mean, start: load.start.0 })
         }
         MotorKind::Servo => {
-            let stall = sheet.stall_current.map_or(SERVO_STALL, |a| a.0);
             if sheet.stall_current.is_none() {
                 let what = format!(
                     "{} stalls at {SERVO_STALL} A, as an HS-311-class servo does",
@@ -162,22 +158,15 @@ fn amps(
                 );
                 draws.assumed.push((supply, what));
             }
-            let share = match &point.work {
-                Some(Work::Servo(load)) => load.share(),
-                _ => 0.0,
-            };
-            let running = stall * (SERVO_RUNS + share).min(1.0);
-            Some(Amps { running, mean: running, start: stall })
+            Some(Amps::of(drawn(sheet, point)?))
         }
         MotorKind::Ram => {
-            let (force, speed) = (sheet.force?, sheet.speed_mm_s?);
-            let volts = sheet.voltage?;
-            let running = force.0 * speed * 1e-3 / RAM_EFFICIENCY / volts.0;
+            let amps = Amps::of(drawn(sheet, point)?);
             draws.assumed.push((
                 supply,
                 format!("{} draws what its rated push takes at 25 % efficiency, three times that at its start", sheet.name),
             ));
-            Some(Amps { running, mean: running, start: RAM_START * running })
+            Some(amps)
         }
         MotorKind::Synchronous => {
             let running = sheet.free_current?.0;

@@ -18,7 +18,7 @@ mod sweep;
 pub use air::AirUse;
 pub use cables::CableLoad;
 pub use codes::CODES;
-pub use draw::{Draw, SERVO_STALL};
+pub use draw::Draw;
 pub use season::{Season, Wear};
 pub use supplies::{Peak, SupplyLoad};
 

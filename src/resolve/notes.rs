@@ -45,6 +45,7 @@ pub(super) struct Said {
 pub(super) fn defaults(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>) {
     let system = making.system;
     body(limb, making);
+    tail(limb, making.system);
     let direct = limb.drive.as_ref().is_some_and(on_shaft);
     if matches!(limb.joint, Joint::Pivot { .. }) && !direct {
         bolt(limb, making);
@@ -102,6 +103,15 @@ fn body(limb: &mut Limb, making: &mut Making<'_, '_>) {
         (None, false) => return,
     };
     limb.assumed.push(note);
+}
+
+/// A strip whose tail nobody said: "arm cut with a tail of 2 in behind its pivot".
+fn tail(limb: &mut Limb, system: System) {
+    let Some(tail) = limb.assumed_tail() else { return };
+    let tail = say::about(tail, system);
+    let what =
+        format!("{} cut with a tail of {tail} behind its pivot, not weighed", limb.name.value);
+    limb.assumed.push(Note::new(what, format!("tail {tail}")));
 }
 
 /// Bolt and bushing: "bolt 5/16-18 in nylon".

@@ -1,6 +1,9 @@
 //! Bolts: what lies on a limb's bolt from its head to its nuts, and how long it must be.
 
-use super::stack::{BAR, BAR_HALF, Depth, Layer, Role, SPACER, bushing_end, nut_radius, on_shaft};
+use super::levers::pivot_bar;
+use super::stack::{
+    BAR_HALF, Depth, Layer, Role, SHEET, SPACER, bushing_end, nut_radius, on_shaft,
+};
 use crate::fit::FittedFigure;
 use crate::model::{BoltSize, DriveKind, Joint, Limb, Mount, SpinDrive};
 use crate::units::{Mm, System};
@@ -88,6 +91,8 @@ pub struct BoltStack {
     pub said: Option<Mm>,
     /// The household its length is sold in: that of its thread.
     pub system: System,
+    /// Whether it was not known how thick the wood is that it goes through.
+    pub guessed: bool,
 }
 
 impl BoltStack {
@@ -115,27 +120,21 @@ pub fn nut_height(bolt: Mm) -> f64 {
     row.map_or(NUT * bolt.0, |r| r.1)
 }
 
-/// The bolt of a limb, with what lies before and behind the board by the figure's layers;
-/// `None` for one without a bolt through the board.
+/// The bolt of a limb, with what lies before and behind the board, or the limb it rides on,
+/// by the figure's layers; `None` for one without a bolt of its own.
 #[must_use]
 pub fn bolt_stack(fitted: &FittedFigure, layers: &[Layer], index: usize) -> Option<BoltStack> {
     let name = &fitted.figure.limbs[index].name.value;
     let plate = layers.iter().find(|l| l.role == Role::Limb && l.name == *name)?;
-    let lever = format!("{name} lever");
-    let lever = layers.iter().any(|l| l.role == Role::Lever && l.name == lever);
-    laid(fitted, index, plate.depth, lever)
+    laid(fitted, index, plate.depth)
 }
 
-/// What is laid on the bolt of a limb that lies here, with its lever or without.
-pub(super) fn laid(
-    fitted: &FittedFigure,
-    index: usize,
-    plate: Depth,
-    lever: bool,
-) -> Option<BoltStack> {
+/// What is laid on the bolt of a limb that lies here: through board and frame, or through
+/// the limb that it rides on.
+pub(super) fn laid(fitted: &FittedFigure, index: usize, plate: Depth) -> Option<BoltStack> {
     let limb = &fitted.figure.limbs[index];
     let pivots = matches!(limb.joint, Joint::Pivot { at: Some(_), .. });
-    if !pivots || limb.carrier.is_some() || on_shaft(limb) || limb.poisoned {
+    if !pivots || on_shaft(limb) || limb.poisoned {
         return None;
     }
     let name = &limb.name.value;
@@ -144,7 +143,11 @@ pub(super) fn laid(
     let washer = said_washer.map_or(1.5 * diameter.0, |w| w.0 / 2.0);
     let nut = nut_radius(limb.bolt.as_ref());
     let thick = plate.back - plate.front;
-    let (end, guessed) = bushing_end(fitted, limb);
+    let carrier = limb.carrier.and_then(|c| fitted.figure.limbs.get(c));
+    let (end, guessed) = match carrier {
+        Some(carrier) => through_limb(limb, carrier),
+        None => bushing_end(fitted, limb),
+    };
     let step = |item, name: &str, thick: f64, half: f64, assumed: bool| BoltStep {
         item,
         name: name.to_owned(),
@@ -155,8 +158,11 @@ pub(super) fn laid(
     let large =
         |name: &str| step(OnBolt::Washer, name, WASHER, washer, limb.build.washer.is_none());
     let nuts = |name: &str| step(OnBolt::Nut, name, nut_height(diameter), nut, false);
-    let bushing =
-        if limb.bushing.is_some() { "bushing through board and frame" } else { "board and frame" };
+    let wood = carrier.map_or("board and frame", |c| c.name.value.as_str());
+    let bushing = match limb.bushing {
+        Some(_) => format!("bushing through {wood}"),
+        None => wood.to_owned(),
+    };
     let held = limb.sheet.as_ref().and_then(|s| s.thickness).is_none();
     let gap = |thick: f64| {
         let name = match thick {
@@ -167,20 +173,26 @@ pub(super) fn laid(
         step(OnBolt::Spacer, name, thick, diameter.0, limb.build.gap.is_none())
     };
     let mut steps = Vec::new();
+    // What is off the wood: of a limb that rides its own gap, whatever depth that lies in.
+    let off = match (carrier, limb.mount) {
+        (Some(_), _) => limb.build.gap.map_or(SPACER, |g| g.0),
+        (None, Mount::Front) => -plate.back,
+        (None, Mount::Behind) => plate.front - end,
+    };
     match limb.mount {
         Mount::Front => {
             steps.push(large("washer"));
             steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
-            steps.push(gap(-plate.back));
-            steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
+            steps.push(gap(off));
+            steps.push(step(OnBolt::Bushing, &bushing, end, 30.0, guessed));
             steps.push(step(OnBolt::Spacer, "spacer washer", SPACER, diameter.0, true));
-            if lever {
-                steps.push(step(OnBolt::Plate, "lever", BAR, BAR_HALF, true));
+            if let Some(bar) = pivot_bar(fitted, index) {
+                steps.push(step(OnBolt::Plate, bar.name(), bar.thick.0, BAR_HALF, bar.assumed));
             }
         }
         Mount::Behind => {
-            steps.push(step(OnBolt::Bushing, bushing, end, 30.0, guessed));
-            steps.push(gap(plate.front - end));
+            steps.push(step(OnBolt::Bushing, &bushing, end, 30.0, guessed));
+            steps.push(gap(off));
             steps.push(large("washer"));
             steps.push(step(OnBolt::Plate, name, thick, 40.0, held));
         }
@@ -213,8 +225,19 @@ pub(super) fn laid(
         wheel,
         said: limb.build.bolt_length,
         system,
+        guessed,
         bolt,
     })
+}
+
+/// How long the bushing of a limb is in the limb that it rides on, mm, and whether that
+/// limb's sheet is not known.
+fn through_limb(limb: &Limb, carrier: &Limb) -> (f64, bool) {
+    if let Some(length) = limb.build.bushing_length {
+        return (length.0, false);
+    }
+    let sheet = carrier.sheet.as_ref().and_then(|s| s.thickness);
+    (sheet.map_or(SHEET, |t| t.0), sheet.is_none())
 }
 
 /// What turns a limb round and round.

@@ -10,6 +10,7 @@ pub mod codes;
 pub mod distance;
 mod elevation;
 mod ground;
+mod levers;
 mod near;
 mod ride;
 mod shafts;
@@ -23,6 +24,7 @@ mod yard;
 pub use bolts::{BoltStack, BoltStep, OnBolt, TUBE, WASHER, bolt_of, bolt_stack, nut_height};
 pub use clash::{By, Gap, Stands};
 pub use elevation::{Drawn, Stand};
+pub use levers::{PivotBar, pivot_bar, slot_ends};
 pub use near::Neighbour;
 pub use shafts::mounting;
 pub use stack::{

@@ -6,6 +6,7 @@
 
 use super::bolts;
 use super::distance::Corner;
+use super::levers::pivot_bar;
 use super::ride::ride;
 use super::track::{self, Bars, Track};
 use crate::fit::{Fitted, FittedFigure};
@@ -26,7 +27,7 @@ const STANDOFF: f64 = 20.0;
 /// A board of unknown sheet.
 const BOARD: f64 = 9.0;
 /// A limb of unknown sheet.
-const SHEET: f64 = 6.0;
+pub(super) const SHEET: f64 = 6.0;
 /// Across the corners of a nut, as a multiple of the bolt: M8, 13 mm across the
 /// flats, 15 mm across the corners (ISO 4032).
 const NUT: f64 = 15.0 / 8.0;
@@ -363,15 +364,13 @@ impl<'a> Stack<'a> {
         let name = &limb.name.value;
         let motor = figure.motor_of(index);
         // What a lever's back face is for a front limb, the limb itself is behind.
+        let bar = pivot_bar(fitted, index);
         let held = match limb.mount {
-            Mount::Front => Depth::from(base.end + SPACER, BAR),
+            Mount::Front => Depth::from(base.end + SPACER, bar.as_ref().map_or(BAR, |b| b.thick.0)),
             Mount::Behind => base.depth,
         };
-        let lever = self.bars[index].lever;
-        if let (Mount::Front, Some(at), None, true) =
-            (limb.mount, lever, limb.carrier, pivot(limb).is_some())
-        {
-            let corners = vec![[0.0, 0.0], [at.x, at.y]];
+        if let (Some(bar), true) = (bar, pivot(limb).is_some()) {
+            let corners = vec![[0.0, 0.0], [bar.pin.x, bar.pin.y]];
             let own = track::own(fitted, index);
             let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
             if let Some(own) = own {
@@ -382,10 +381,10 @@ impl<'a> Stack<'a> {
             }
         }
         let end = self.wheels(fitted, index, held, carried);
-        let levered = limb.mount == Mount::Front && self.lever_of(index);
-        if let (Some(at), Some(laid)) =
-            (pivot(limb), bolts::laid(fitted, index, base.depth, levered))
-        {
+        let levered = self.lever_of(index);
+        // Of a limb that rides the bolt goes through what carries it, and with it.
+        let laid = bolts::laid(fitted, index, base.depth).filter(|_| limb.carrier.is_none());
+        if let (Some(at), Some(laid)) = (pivot(limb), laid) {
             let from = match (limb.mount, end) {
                 (_, Some(wheel)) => wheel,
                 (Mount::Front, None) if !levered && laid.wheel.is_none() => held.front,

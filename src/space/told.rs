@@ -276,7 +276,7 @@ impl Told<'_> {
             let Some(said) = limb.build.bolt_length else { continue };
             let Some(bolt) = bolt_stack(self.fitted, &self.to.stack, index) else { continue };
             let needs = bolt.needs;
-            let (_, guessed) = stack::bushing_end(self.fitted, limb);
+            let guessed = bolt.guessed;
             if guessed || said.0 + DRILLED >= needs {
                 continue;
             }

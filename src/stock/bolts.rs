@@ -3,7 +3,7 @@
 use super::{List, Part, Scene, Shelf};
 use crate::make::BarKind;
 use crate::model::PIN;
-use crate::model::{Anchor, DriveKind, Limb, Placed, Stays};
+use crate::model::{Anchor, Limb, Stays};
 use crate::space::{BoltStack, OnBolt, TUBE, WASHER, bolt_stack};
 use crate::units::{Mm, System, print};
 
@@ -18,7 +18,6 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
                 limb_bolt(&stack, limb, &one, list);
             }
         }
-        slot_pins(placed, &one, list);
         let rods = scene.bars[n].iter().filter(|b| b.kind == BarKind::Rod);
         let ends = 2 * rods.map(crate::make::Bar::count).sum::<usize>() as u32;
         if ends > 0 {
@@ -28,24 +27,6 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
             let nut = one(format!("locknut {pin}")).times(ends).told("at the ends of rods");
             list.add(nut.guessed(true));
         }
-    }
-}
-
-/// Crank pins that run in a slot: of slotted arms and scotch yokes, one for each limb and
-/// crank, as the pins at the ends of rods.
-fn slot_pins(placed: &Placed, one: &dyn Fn(String) -> Part, list: &mut List) {
-    let slotted = placed.figure.limbs.iter().filter(|l| !l.poisoned).filter(|l| {
-        let kind = l.drive.as_ref().map(|d| &d.mechanism);
-        matches!(kind, Some(DriveKind::SlottedArm(_) | DriveKind::ScotchYoke(_)))
-    });
-    let count = slotted.count() as u32;
-    if count > 0 {
-        let pin = format!("M{}", PIN.0);
-        let about =
-            "crank pin in a slot, with a roller or a washer on each side; length by crank and slot";
-        list.add(one(format!("bolt {pin}")).times(count).told(about).guessed(true));
-        let nut = one(format!("locknut {pin}")).times(count).told("on a crank pin in a slot");
-        list.add(nut.guessed(true));
     }
 }
 

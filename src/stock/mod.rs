@@ -7,6 +7,7 @@
 mod bars;
 mod bolts;
 mod electric;
+mod fittings;
 pub mod nest;
 pub mod rows;
 mod sheets;
@@ -296,6 +297,7 @@ pub fn stock(
     let sheets = sheets::add(&scene, &mut list);
     let plans = bars::plans(&scene, &mut list);
     bolts::add(&scene, &mut list);
+    fittings::add(&scene, &mut list);
     electric::motion(&scene, &mut list);
     electric::power(&scene, &mut list);
     electric::control(&scene, &mut list);

@@ -78,7 +78,7 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) -> Vec<SheetPlan> {
             put(Cut { sheet, what, size, guessed: false, lies });
         }
         for limb in &figure.limbs {
-            let Some(outline) = limb.silhouette() else { continue };
+            let Some(outline) = limb.as_cut() else { continue };
             let sheet = limb.sheet.as_ref();
             let guessed = limb.assumed.iter().any(|n| n.settle.starts_with("sheet "));
             // As its bending in the wind is reckoned.

@@ -63,6 +63,7 @@ fn it_says_what_it_assumed_and_did_not_check() {
         whats(&arm.assumed),
         [
             "arm a strip 4 in wide, corrugated-4",
+            "arm cut with a tail of 2 in behind its pivot, not weighed",
             "bolt 5/16-18 in nylon",
             "front mount",
             "lever holes every 1/2 in from 2 1/2 to 4 1/2 in",

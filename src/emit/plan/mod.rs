@@ -15,7 +15,7 @@ mod sheet;
 mod symbols;
 mod table;
 
-pub(super) use table::{bearing, best_pegs, tape};
+pub(super) use table::{bearing, best_pegs, flat, tape};
 
 use super::Output;
 use super::svg::{Hang, Rect, Svg};

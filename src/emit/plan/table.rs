@@ -73,6 +73,13 @@ fn crossing(a: &Peg, b: &Peg, placed: &Placed) -> f64 {
     if lengths > 0.0 { ((ax * by - ay * bx) / lengths).abs() } else { 0.0 }
 }
 
+/// Whether two tapes meet at a figure at less than 30 or more than 150 deg: there a little
+/// slack shifts the place by more than twice as much (what surveyors keep the angles of a
+/// triangle within, textbooks; from memory).
+pub fn flat(a: &Peg, b: &Peg, placed: &Placed) -> bool {
+    crossing(a, b, placed) < 0.5 - 1e-9
+}
+
 /// A bearing in a maker's words: "south", or degrees from north.
 pub fn bearing(facing: Deg) -> String {
     let deg = facing.positive().0;

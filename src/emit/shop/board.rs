@@ -6,10 +6,10 @@ use crate::emit::svg::{Hang, Line, P, Rect};
 use crate::geometry::{BoardPoint, Outline};
 use crate::make::{Drill, Hole, Made};
 
-/// Where a place lies on the drawing of the board from behind: its left lower corner is
-/// the origin, y down.
+/// Where a place lies on the drawing of the board from behind: the left lower corner of
+/// its box is the origin, y down.
 pub fn behind(shop: &Shop<'_>, at: BoardPoint) -> P {
-    let (across, up) = shop.made.behind(at);
+    let (across, up) = shop.made.in_box(at);
     (across + shop.net.0, shop.net.1 - up)
 }
 
@@ -18,10 +18,10 @@ const MOVED: usize = 10;
 
 /// Where the net of sheets begins: of all places along and up by steps of 10 mm the one
 /// that takes the fewest sheets, and of those the one that keeps the holes farthest off
-/// the cuts; what the board's corner is then moved by on its drawing.
+/// the cuts; what the corner of the board's box is then moved by on its drawing.
 pub fn net(made: &Made) -> P {
     let holes = made.holes.iter().filter(|h| h.drill.on_paper());
-    let holes: Vec<(f64, f64)> = holes.map(|h| made.behind(h.at)).collect();
+    let holes: Vec<(f64, f64)> = holes.map(|h| made.in_box(h.at)).collect();
     // More holes than this need most of the sheets anyhow.
     if holes.is_empty() || holes.len() > 60 {
         return (0.0, 0.0);
@@ -120,7 +120,24 @@ pub fn drawing(shop: &Shop<'_>) -> Drawing {
             Drill::Mark | Drill::Brace => to.cross(at, 6.0),
         }
     }
+    if figure.board.outline.is_some() || !shop.made.holes.is_empty() {
+        origin(&mut to, behind(shop, shop.made.datum.at), 14.0);
+    }
     to
+}
+
+/// The mark of the place that lengths count from: a level and a plumb line through it, with
+/// arrows the way they count.
+pub fn origin(to: &mut Drawing, at: P, arm: f64) {
+    for (x, y) in [(1.0, 0.0), (0.0, -1.0)] {
+        let tip = (at.0 + x * arm, at.1 + y * arm);
+        to.line(Line::Wide, (at.0 - x * arm / 2.0, at.1 - y * arm / 2.0), tip);
+        let (back, side) = (arm / 4.0, arm / 12.0);
+        let foot = (tip.0 - x * back, tip.1 - y * back);
+        let head =
+            [tip, (foot.0 + y * side, foot.1 + x * side), (foot.0 - y * side, foot.1 - x * side)];
+        to.area(None, &head, true, Fill::Ink);
+    }
 }
 
 /// The sheets that hold holes, from the top.
@@ -138,7 +155,8 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
     let drawing = drawing(shop);
     let length = |mm: f64| shop.length(mm);
     let keep: Vec<Rect> = shop.made.holes.iter().map(|hole| around(shop, hole)).collect();
-    let measure = Measure { origin: shop.net, length: &length, keep: &keep };
+    let origin = behind(shop, shop.made.datum.at);
+    let measure = Measure { origin, length: &length, keep: &keep };
     let sheet = |tile: &Tile| {
         let mut body = page(&drawing, *tile, &tiles, &measure);
         let mut words = Words::new(*tile);
@@ -152,6 +170,11 @@ pub fn sheets(shop: &Shop<'_>) -> Vec<Page> {
             let place = format!("{} across, {} up", shop.place(across), shop.place(up));
             let lines = [hole.name.clone(), drill(shop, &hole.drill), place];
             words.put(&mut body, at, radius(hole), &lines);
+        }
+        words.put(&mut body, origin, 3.0, &["O: lengths count from here".to_owned()]);
+        let corners = shop.made.datum.corners.iter().filter(|c| c.0 != 'O');
+        for (letter, at) in corners {
+            words.put(&mut body, behind(shop, *at), 1.0, &[format!("corner {letter}")]);
         }
         Page::full_size(
             body,
@@ -204,7 +227,9 @@ impl Words {
     pub fn keep_lines(&mut self, drawing: &Drawing) {
         let by = self.tile.shift();
         let wide = |m: &&Mark| match m {
-            Mark::Path { line, .. } => matches!(line, Some(Line::Wide | Line::Chain)),
+            Mark::Path { line, .. } => {
+                matches!(line, Some(Line::Wide | Line::Chain | Line::Dashed))
+            }
             Mark::Circle { .. } | Mark::Text(_) => false,
         };
         self.lines.extend(drawing.marks.iter().filter(wide).map(|m| m.moved(by)));

@@ -69,17 +69,21 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
     let name = &shop.limb(index).name.value;
     let raw = drawing(cam);
     let Some(b) = raw.bounds() else { return Vec::new() };
+    let roller = match cam.roller {
+        Some(r) => format!("roller {}", shop.diameter(2.0 * r.0)),
+        None => "no roller".to_owned(),
+    };
     let words = format!(
-        "Cam of {name}, from the front, as it lies at the motor's turn 0; the numbers are the turns in deg at which the follower touches there"
+        "{roller}, the cam's sheet not said: no thinner than the roller is wide. Cam of {name}, from the front, as it lies at the motor's turn 0; the numbers are the turns in deg at which the follower touches there"
     );
     let subject = format!("Cam of {name}");
-    let one = b.w <= STEP.0 && b.h <= STEP.1 - 20.0;
+    let one = b.w <= STEP.0 && b.h <= STEP.1 - 26.0;
     let mut pages = Vec::new();
     let table = table(shop, cam);
     let mut below = 0.0;
     if one {
         let mut body = Drawing::default();
-        let top = BODY.y + 22.0;
+        let top = BODY.y + 28.0;
         body.lay(&raw, (BODY.x + (BODY.w - b.w) / 2.0 - b.x, top - b.y));
         let mut taken = Words::new(Tile { row: 0, column: 0 });
         head(&mut body, &mut taken, &words);

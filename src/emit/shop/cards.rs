@@ -1,6 +1,6 @@
 //! Bench cards and the wiring card.
 
-use super::Shop;
+use super::{Shop, clamp};
 use crate::check::Compiled;
 use crate::emit::paper::flow::{Block, GAP, MOST};
 use crate::emit::paper::{Cell, Drawing, Table, fitted, lines, width};
@@ -8,7 +8,7 @@ use crate::emit::svg::{Hang, Line, Rect};
 use crate::emit::words::decimal;
 use crate::fit::Pose;
 use crate::make::BenchCard;
-use crate::model::Turn;
+use crate::model::{DriveKind, PulseAt, Turn};
 use crate::power::CableLoad;
 use crate::units::print;
 
@@ -65,11 +65,17 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
     let mut row = |name: &str, value: Option<String>| {
         rows.extend(value.map(|v| (name.to_owned(), v)));
     };
-    row("low end, seen from the front", bench.ends.map(|e| pose(e.0)));
-    row("high end", bench.ends.map(|e| pose(e.1)));
     let slides = matches!(bench.ends, Some((Pose::Slid(_), _)));
+    row("low end", bench.ends.map(|e| pose(e.0)));
+    row("high end", bench.ends.map(|e| pose(e.1)));
     let word = if slides { "from end to end" } else { "tip to tip, straight" };
     row(word, bench.tip_to_tip.map(|l| shop.length(l.0)));
+    if let Some(set) = &shop.made.limbs[index].clamp {
+        let behind = clamp::turned(set.angle, clamp::From::Behind);
+        row(&format!("{} clamped, seen from behind", set.bar.name()), Some(behind));
+        let pin = if set.bar.slotted { "far end of the slot" } else { "lever pin" };
+        row(&format!("{pin} to tip"), set.to_tip.map(|l| shop.place(l.0)));
+    }
     for tape in &bench.tapes {
         // The end first: a long name is cut at its own end.
         row(&format!("low end: {}", tape.name), Some(shop.length(tape.low.0)));
@@ -78,6 +84,21 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
     let seconds = |s: crate::units::Sec| format!("{} s", decimal(s.0, 1));
     row("ten turns, full duty, limb on", bench.ten_turns.map(seconds));
     row("ten turns, free", bench.ten_free.map(seconds));
+    let (up, back) = match bench.ways_loaded {
+        true => ("low end to high end", "high end to low end"),
+        false => ("low end to high end, free", "high end to low end, free"),
+    };
+    row(up, bench.ways.map(|w| seconds(w.0)));
+    row(back, bench.ways.map(|w| seconds(w.1)));
+    if let (Some((low, high)), Some(motor)) = (bench.shaft_ends, shop.figure().motor_of(index)) {
+        let pulses = pulses(shop.compiled, shop.at, motor, index);
+        let pulse = |angle| {
+            let pulse = crate::make::pulse_at(&pulses, angle)?;
+            Some(format!("{} us", decimal(pulse.0 * 1e6, 0)))
+        };
+        row("pulse at the low end", pulse(low));
+        row("pulse at the high end", pulse(high));
+    }
     let amps = |a: crate::units::Amp| format!("{} A", decimal(a.0, 2));
     row("current, free", bench.free.map(amps));
     row("current, limb on", bench.loaded.map(amps));
@@ -98,10 +119,28 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
     if rows.is_empty() {
         rows.push(("nothing to measure was computed".to_owned(), String::new()));
     }
+    let counted = match bench.ends {
+        Some((Pose::Turned(_), _))
+            if shop.compiled.figures[shop.at].limbs[index].riding.is_some() =>
+        {
+            "Ends are the line pivot to tip, counted counter-clockwise from the axis of the limb \
+             that carries it, seen from the front. "
+        }
+        Some((Pose::Turned(_), _)) => {
+            "Ends are the line pivot to tip, counted counter-clockwise from level right, seen from \
+             the front. "
+        }
+        Some((Pose::Slid(_), _)) => "Ends count along the guide from its first end. ",
+        None => "",
+    };
     let foot = "Measured otherwise? Write it down: measured A deg to B deg, tip-to-tip and \
                 ten-turns explain what was built. Hands off while it turns.";
     let head = format!("Bench card: {}.{name}", shop.name());
-    card(&head, &about, &rows, foot)
+    let currents = match bench.currents_assumed {
+        true => "Its currents rest on usual figures, not on its sheet alone. ",
+        false => "",
+    };
+    card(&head, &about, &rows, &format!("{counted}{currents}{foot}"))
 }
 
 /// The output a motor hangs on: "post, out 1 (pwm)", and of one that no `out` names that
@@ -113,6 +152,23 @@ pub fn output(compiled: &Compiled, figure: usize, motor: usize) -> Option<String
     let signal = wired.signal.map_or(String::new(), |s| format!(" ({s})"));
     let chosen = if wired.written { "" } else { ", given out" };
     Some(format!("{controller}, out {}{signal}{chosen}", wired.number))
+}
+
+/// The pulses of a servo and their angles: of its output, where they are said there, else
+/// of its drive or its sheet.
+pub fn pulses(compiled: &Compiled, figure: usize, motor: usize, limb: usize) -> Vec<PulseAt> {
+    let yard = &compiled.yard;
+    let own = &yard.figures[figure].figure;
+    let output = yard.wired(figure, motor).and_then(|wired| {
+        let outputs = &yard.controllers[wired.controller].outputs;
+        outputs.iter().find(|o| o.number == wired.number)
+    });
+    let drive = own.limbs[limb].drive.as_ref().and_then(|d| match &d.mechanism {
+        DriveKind::Servo(servo) => Some(&servo.pulses),
+        _ => None,
+    });
+    let said = [output.map(|o| &o.pulses), drive, Some(&own.actuators[motor].motor.pulses)];
+    said.into_iter().flatten().find(|p| p.len() >= 2).cloned().unwrap_or_default()
 }
 
 /// The figure's cable.

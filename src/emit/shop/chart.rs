@@ -1,10 +1,12 @@
 //! Trial holes on paper: what every pair of them makes of a limb.
 
 use super::Shop;
+use super::clamp::{From, turned};
 use crate::emit::paper::flow::{Block, MOST};
-use crate::emit::paper::{Cell, Drawing, Table, fitted};
+use crate::emit::paper::{Cell, Drawing, Table, fitted, lines};
 use crate::emit::svg::Hang;
 use crate::emit::words::decimal;
+use crate::fit::PUSH_WEAK;
 use crate::fit::chart::{self, Chart};
 
 /// A block for each limb that has trial holes; equal charts once.
@@ -31,16 +33,25 @@ fn block(shop: &Shop<'_>, limbs: &[usize], chart: &Chart) -> Block {
         .kept
         .iter()
         .map(|(name, value)| match name.is_angle() {
-            true => format!("{} {} deg", name.word(), decimal(*value, 1)),
+            true => {
+                let angle = crate::units::Deg(*value).signed();
+                format!("{} {}, from the front", name.word(), turned(angle, From::Front))
+            }
             false => format!("{} {}", name.word(), shop.length(*value)),
         })
         .collect();
     let (motion, unit) = if chart.slides { ("stroke", "mm") } else { ("swing", "deg") };
+    let weak = decimal(PUSH_WEAK.0, 0);
     let about = format!(
-        "{}. In each cell: {motion}, its middle (both {unit}), worst push angle of 90. * the holes in use.",
+        "{}. In each cell: {motion}, its middle (both {unit}), worst push angle of 90; ! below \
+         {weak} deg it pushes poorly: pins wear, the limb knocks or locks. * the holes in use.",
         kept.join(", ")
     );
-    to.text((0.0, 8.0), 2.6, Hang::Start, &fitted(&about, 2.6, false, MOST.0));
+    let about = lines(&about, 2.6, false, MOST.0);
+    for (n, line) in about.iter().enumerate() {
+        to.text((0.0, 8.0 + 3.4 * n as f64), 2.6, Hang::Start, line);
+    }
+    let below = 10.0 + 3.4 * about.len().saturating_sub(1) as f64;
     let across = chart.across.as_ref();
     let columns = across.map_or(1, |a| a.at.len());
     let rows = chart.down.at.len();
@@ -64,7 +75,8 @@ fn block(shop: &Shop<'_>, limbs: &[usize], chart: &Chart) -> Block {
             let mark = if chart.chosen == Some((r, c)) { " *" } else { "" };
             match &chart.cells[r][c] {
                 chart::Cell::Turns { range, centre, push } => {
-                    format!("{range:.1}  {centre:.0}  {push:.0}{mark}")
+                    let weak = if *push < PUSH_WEAK.0 { " !" } else { "" };
+                    format!("{range:.1}  {centre:.0}  {push:.0}{weak}{mark}")
                 }
                 chart::Cell::Blocked(why) => format!("{why}{mark}"),
             }
@@ -73,8 +85,8 @@ fn block(shop: &Shop<'_>, limbs: &[usize], chart: &Chart) -> Block {
     });
     let table = Table { columns: heads, rows: rows_shown.collect() };
     let (drawn, high) = table.draw(0..shown.0);
-    to.lay(&drawn, (0.0, 10.0));
-    let mut end = 10.0 + high;
+    to.lay(&drawn, (0.0, below));
+    let mut end = below + high;
     if shown != (rows, columns) {
         let words = "More holes than the sheet holds: `yardwright holes` shows all.";
         to.text((0.0, end + 3.0), 2.6, Hang::Start, words);

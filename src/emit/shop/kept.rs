@@ -12,6 +12,7 @@ use crate::emit::Output;
 use crate::emit::paper::flow::Block;
 use crate::fit::FittedFigure;
 use crate::loads::LoadedFigure;
+use crate::model::PulseAt;
 use crate::power::CableLoad;
 use crate::space::SpacedFigure;
 use crate::units::System;
@@ -34,6 +35,8 @@ struct Drawn {
     cable: Option<CableLoad>,
     /// The output of each motor.
     wired: Vec<Option<String>>,
+    /// The pulses of each limb's servo.
+    pulses: Vec<Vec<PulseAt>>,
     files: [Output; 2],
     labels: Vec<Block>,
 }
@@ -48,6 +51,7 @@ impl Drawn {
             space: Arc::clone(&compiled.spaces[at]),
             cable: cards::cable(compiled, shop.name()).cloned(),
             wired: wired(compiled, at),
+            pulses: pulses(compiled, at),
             files: shop.files(),
             labels: labels::blocks(&shop),
         }
@@ -60,12 +64,19 @@ impl Drawn {
             && Arc::ptr_eq(&self.space, &compiled.spaces[at])
             && self.cable.as_ref() == cards::cable(compiled, &self.name)
             && self.wired == wired(compiled, at)
+            && self.pulses == pulses(compiled, at)
     }
 }
 
 fn wired(compiled: &Compiled, at: usize) -> Vec<Option<String>> {
     let motors = 0..compiled.yard.figures[at].figure.actuators.len();
     motors.map(|m| cards::output(compiled, at, m)).collect()
+}
+
+fn pulses(compiled: &Compiled, at: usize) -> Vec<Vec<PulseAt>> {
+    let figure = &compiled.yard.figures[at].figure;
+    let of = |limb| figure.motor_of(limb).map(|m| cards::pulses(compiled, at, m, limb));
+    (0..figure.limbs.len()).map(|limb| of(limb).unwrap_or_default()).collect()
 }
 
 /// The sheets of the last round.

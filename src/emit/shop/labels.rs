@@ -10,6 +10,7 @@ use crate::emit::paper::{Drawing, fitted, pdf};
 use crate::emit::svg::{Hang, Line, Rect};
 use crate::emit::words::decimal;
 use crate::fit::{Fitted, SizeName};
+use crate::units::System;
 
 /// A label; two side by side, edges to cut along.
 const SIZE: (f64, f64) = ((MOST.0 - 4.0) / 2.0, 41.0);
@@ -24,9 +25,17 @@ pub fn outputs(compiled: &Compiled, labels: &[Block]) -> Vec<Output> {
     if labels.is_empty() {
         return Vec::new();
     }
-    let sheets = titled_yard(compiled, "Storage labels", &flow(labels));
     let file = yard_file(compiled, "labels");
-    vec![Output::new(format!("{file}.pdf"), pdf("Storage labels", &sheets))]
+    vec![Output::new(format!("{file}.pdf"), pdf("Storage labels", &sheets(compiled, labels)))]
+}
+
+/// The sheets as they are drawn.
+pub fn sheets(compiled: &Compiled, labels: &[Block]) -> Vec<Drawing> {
+    let unit = match compiled.yard.system {
+        System::Inch => "inches",
+        _ => "mm",
+    };
+    titled_yard(compiled, ("Storage labels", unit), &flow(labels))
 }
 
 fn label(shop: &Shop<'_>, index: usize) -> Block {
@@ -86,7 +95,7 @@ fn clamp(shop: &Shop<'_>, index: usize) -> Option<String> {
     let angle = crate::units::Deg(angle).signed().0;
     let way = if angle < 0.0 { "cw" } else { "ccw" };
     Some(format!(
-        "lever {} at {} deg {way}, from the front",
+        "lever {} at {} deg {way} of the tip, from front",
         shop.length(lever),
         decimal(angle.abs(), 1)
     ))

@@ -13,8 +13,10 @@ mod board;
 mod cam;
 mod cards;
 mod chart;
+mod clamp;
 mod kept;
 mod labels;
+mod measures;
 mod overview;
 mod pieces;
 mod plates;
@@ -38,6 +40,21 @@ use crate::units::{Mm, System};
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     Kept::default().outputs(compiled, &Work::default())
+}
+
+/// The sheets of one figure, by its index in the yard, as they are drawn.
+#[must_use]
+pub fn figure_sheets(compiled: &Compiled, at: usize) -> Vec<Drawing> {
+    let shop = Shop::new(compiled, at);
+    titled(&shop, &shop.pages())
+}
+
+/// The sheets of all labels, as they are drawn.
+#[must_use]
+pub fn label_sheets(compiled: &Compiled) -> Vec<Drawing> {
+    let figures = 0..compiled.yard.figures.len();
+    let labels: Vec<_> = figures.flat_map(|f| labels::blocks(&Shop::new(compiled, f))).collect();
+    labels::sheets(compiled, &labels)
 }
 
 /// One sheet before its title block.
@@ -64,7 +81,7 @@ struct Shop<'a> {
     at: usize,
     placed: &'a Placed,
     made: Made,
-    /// How far the board's corner is moved on its drawing, so that few sheets do.
+    /// How far the corner of the board's box is moved on its drawing, so that few sheets do.
     net: P,
     system: System,
 }
@@ -172,12 +189,15 @@ fn yard_file(compiled: &Compiled, name: &str) -> String {
     format!("shop/{name}")
 }
 
-/// Sheets of a whole yard with their borders and title blocks.
-fn titled_yard(compiled: &Compiled, subject: &str, bodies: &[Drawing]) -> Vec<Drawing> {
+/// Sheets of a whole yard with their borders and title blocks, and what their lengths are in.
+fn titled_yard(
+    compiled: &Compiled,
+    (subject, unit): (&str, &str),
+    bodies: &[Drawing],
+) -> Vec<Drawing> {
     let yard = &compiled.yard;
     let name = yard.name.as_ref().map_or("yard", |n| n.value.as_str());
     let of = bodies.len();
-    let unit = if yard.system == System::Inch { "feet, inches" } else { "metres" };
     let sheet = |(n, body): (usize, &Drawing)| {
         Title {
             name,

@@ -1,7 +1,7 @@
 //! The first sheets: the whole board from behind, reduced, the table of its holes, and
 //! which sheets follow.
 
-use super::{Page, Shop, board};
+use super::{Page, Shop, board, measures};
 use crate::emit::paper::flow::GAP;
 use crate::emit::paper::{BODY, Cell, Drawing, Fill, Mark, STEP, Table, Tile, fitted, lines};
 use crate::emit::svg::{Hang, Line, P, Rect};
@@ -13,23 +13,34 @@ const SCALES: [f64; 12] = [2.0, 2.5, 4.0, 5.0, 8.0, 10.0, 15.0, 20.0, 25.0, 50.0
 /// Where the reduced board stands.
 const PICTURE: Rect = Rect::new(BODY.x + GAP, BODY.y + GAP + 8.0, 96.0, 142.0);
 
+/// Room for the dimensions on the left of the picture and below.
+const SIDE: P = (9.0, 6.0);
+
 /// The overview, and further sheets where its tables are long.
 pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
     let mut first = Drawing::default();
-    let scale = picture(shop, &mut first);
+    let drawn = picture(shop, &mut first);
+    let scale = drawn.map(|d| d.0);
     let beside = beside(shop, &mut first, scale, following);
     let holes = holes(shop);
     let spacings = spacings(shop);
-    let top = f64::max(PICTURE.bottom(), beside) + 5.0;
+    let top = f64::max(drawn.map_or(0.0, |d| d.1), beside) + 5.0;
     let mut pages = vec![Page {
         body: first,
         subject: "Overview: the board from behind, mirrored".to_owned(),
         scale: scale.map_or("none".to_owned(), |s| format!("1:{}", decimal(s, 1))),
     }];
     let mut y = top;
+    let from = measures::from(&shop.made.datum);
+    let (corners, about) = (measures::corners(shop), measures::about_corners(shop));
     for (head, table) in [
-        ("Holes, measured on the back from the board's left lower corner", holes),
-        ("Check with a tape before you drill the second hole", spacings),
+        (format!("Holes, measured on the back from O, {from}"), holes),
+        ("Check with a tape before you drill the second hole".to_owned(), spacings),
+        (about, corners),
+        (
+            "Battens of the frame: both ends of each middle line, from O".to_owned(),
+            measures::battens(shop),
+        ),
     ] {
         let mut from = 0;
         while from < table.rows.len() {
@@ -37,12 +48,12 @@ pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
             let fits = Table::rows_in(room).min(table.rows.len() - from);
             if fits < 1.min(table.rows.len()) {
                 let body = Drawing::default();
-                pages.push(Page::of_words(body, "Overview: holes"));
+                pages.push(Page::of_words(body, "Overview: measures"));
                 y = BODY.y + GAP;
                 continue;
             }
             let Some(page) = pages.last_mut() else { break };
-            page.body.bold((BODY.x + GAP, y + 3.5), 3.2, Hang::Start, head);
+            page.body.bold((BODY.x + GAP, y + 3.5), 3.2, Hang::Start, &head);
             let (drawn, high) = table.draw(from..from + fits);
             page.body.lay(&drawn, (BODY.x + GAP, y + 5.5));
             y += 5.5 + high + 4.0;
@@ -52,21 +63,32 @@ pub fn sheets(shop: &Shop<'_>, following: &[Page]) -> Vec<Page> {
     pages
 }
 
-/// The board, reduced; returns how much.
-fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
+/// The board, reduced; returns how much, and where the picture ends.
+fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<P> {
     let drawing = board::drawing(shop);
     let b = drawing.bounds()?;
-    let scale = SCALES.into_iter().find(|s| b.w / s <= PICTURE.w && b.h / s <= PICTURE.h);
-    let scale = scale.unwrap_or_else(|| (b.w / PICTURE.w).max(b.h / PICTURE.h).ceil());
-    let left = PICTURE.x + (PICTURE.w - b.w / scale) / 2.0;
-    let at = |p: P| (left + (p.0 - b.x) / scale, PICTURE.bottom() + (p.1 - b.bottom()) / scale);
+    // What the dimensions take below and on the left.
+    let (wide, high) = (PICTURE.w - SIDE.0, PICTURE.h - SIDE.1);
+    let scale = SCALES.into_iter().find(|s| b.w / s <= wide && b.h / s <= high);
+    let scale = scale.unwrap_or_else(|| (b.w / wide).max(b.h / high).ceil());
+    let left = PICTURE.x + SIDE.0 + (wide - b.w / scale) / 2.0;
+    let bottom = PICTURE.y + b.h / scale;
+    let at = |p: P| (left + (p.0 - b.x) / scale, bottom + (p.1 - b.bottom()) / scale);
     let words = "FROM BEHIND, MIRRORED";
     to.bold((PICTURE.x, BODY.y + GAP + 4.2), 4.6, Hang::Start, words);
     let printed = board::tiles(shop);
     let places: Vec<P> = shop.made.holes.iter().map(|h| at(board::behind(shop, h.at))).collect();
     let (low, high) = (at((b.x, b.bottom())), at((b.right(), b.y)));
     let board = Rect::new(low.0, high.1, high.0 - low.0, low.1 - high.1);
-    let numbers = numbers(&places, board);
+    // Holes by their numbers, then corners and battens by their letters.
+    let letters = measures::letters(shop);
+    let named: Vec<(P, String)> = places
+        .iter()
+        .enumerate()
+        .map(|(n, p)| (*p, (n + 1).to_string()))
+        .chain(letters.into_iter().map(|(p, letter)| (at(board::behind(shop, p)), letter)))
+        .collect();
+    let numbers = numbers(&named, board);
     let taken: Vec<Rect> = numbers
         .iter()
         .copied()
@@ -85,23 +107,38 @@ fn picture(shop: &Shop<'_>, to: &mut Drawing) -> Option<f64> {
             Mark::Circle { .. } | Mark::Text(_) => {}
         }
     }
-    for (n, (p, label)) in places.iter().zip(&numbers).enumerate() {
-        to.dot(*p, 0.7);
+    for (n, ((p, name), label)) in named.iter().zip(&numbers).enumerate() {
+        if n < places.len() {
+            to.dot(*p, 0.7);
+        }
         to.block(*label, Fill::Paper);
-        let number = (n + 1).to_string();
-        to.bold((label.x + 0.3, label.bottom() - 0.5), 2.8, Hang::Start, &number);
+        to.bold((label.x + 0.3, label.bottom() - 0.5), 2.8, Hang::Start, name);
     }
-    Some(scale)
+    board::origin(to, at(board::behind(shop, shop.made.datum.at)), 5.0);
+    sizes(shop, to, &at);
+    Some((scale, bottom + SIDE.1))
 }
 
-/// Where the numbers of holes stand: beside each, clear of the others as far as there is
-/// room, and on the board where they can.
-fn numbers(places: &[P], board: Rect) -> Vec<Rect> {
+/// How wide and how high the board is.
+fn sizes(shop: &Shop<'_>, to: &mut Drawing, at: &dyn Fn(P) -> P) {
+    if shop.figure().board.outline.is_none() {
+        return;
+    }
+    let b = &shop.made.board;
+    let (left, right) = (at(board::behind(shop, b.high)), at(board::behind(shop, b.low)));
+    let (low, high) = ((left.0, right.1), left);
+    to.dimension(low, right, -5.0, &shop.length((b.high - b.low).x));
+    to.dimension(low, high, 4.5, &shop.length((b.high - b.low).y));
+}
+
+/// Where the numbers of holes stand, and the letters of corners and battens: beside each,
+/// clear of the others as far as there is room, and on the board where they can.
+fn numbers(places: &[(P, String)], board: Rect) -> Vec<Rect> {
     let mut taken: Vec<Rect> =
-        places.iter().map(|p| Rect::new(p.0 - 0.7, p.1 - 0.7, 1.4, 1.4)).collect();
+        places.iter().map(|(p, _)| Rect::new(p.0 - 0.7, p.1 - 0.7, 1.4, 1.4)).collect();
     let mut labels = Vec::with_capacity(places.len());
-    for (n, p) in places.iter().enumerate() {
-        let wide = crate::emit::paper::width(&(n + 1).to_string(), 2.8, true) + 0.6;
+    for (p, name) in places {
+        let wide = crate::emit::paper::width(name, 2.8, true) + 0.6;
         let beside = [
             (p.0 + 1.2, p.1 - 3.6),
             (p.0 - 1.2 - wide, p.1 - 3.6),
@@ -204,11 +241,14 @@ fn beside(shop: &Shop<'_>, to: &mut Drawing, scale: Option<f64>, following: &[Pa
     } else {
         put("This figure has no board and no holes to draw.", true);
     }
+    if scale.is_some() {
+        put(measures::about_datum(&shop.made.datum), false);
+    }
     if !shop.made.holes.is_empty() {
         put(
             &format!(
-                "Letters and numbers name the {} by {} net of sheets, counted from the left lower \
-                 corner. Only those with holes are printed, bold here; the others are bare board.",
+                "Letters with numbers (A1) name the {} by {} net of sheets, from the left lower \
+                 one. Only those with holes are printed, bold here; the others are bare board.",
                 shop.length(STEP.0),
                 shop.length(STEP.1)
             ),
@@ -216,7 +256,7 @@ fn beside(shop: &Shop<'_>, to: &mut Drawing, scale: Option<f64>, following: &[Pa
         );
         put(
             "Lay a drill sheet on the back of the board by its corner crosses: each says how far \
-             across and up it is. Tape the sheets, look at the distances below, then drill.",
+             across and up from O it is. Tape the sheets, look at the distances below, then drill.",
             false,
         );
     }
@@ -275,7 +315,8 @@ fn holes(shop: &Shop<'_>) -> Table {
 
 fn spacings(shop: &Shop<'_>) -> Table {
     let columns = vec![Cell::words("from, to", 92.0), Cell::number("apart", 26.0)];
-    let rows = shop.made.spacings.iter().map(|s| vec![s.name.clone(), shop.place(s.apart.0)]);
+    let spans = shop.made.datum.checks.iter().chain(&shop.made.spacings);
+    let rows = spans.map(|s| vec![s.name.clone(), shop.place(s.apart.0)]);
     Table { columns, rows: rows.collect() }
 }
 
@@ -324,7 +365,7 @@ mod tests {
             compiled(&format!("board plywood-9 1200 mm by 3000 mm\n{}", limbs.join("\n")));
         let shop = Shop::new(&compiled, 0);
         let mut drawing = Drawing::default();
-        assert_eq!(picture(&shop, &mut drawing), Some(25.0));
+        assert_eq!(picture(&shop, &mut drawing).map(|p| p.0), Some(25.0));
         assert!(shop.made.holes.len() >= 20, "{}", shop.made.holes.len());
         let boxes: Vec<(Rect, &str)> = drawing
             .marks
@@ -333,7 +374,10 @@ mod tests {
                 Mark::Text(t) if t.at.1 > PICTURE.y => {
                     let high = t.size * 0.72;
                     let wide = width(&t.words, t.size, t.bold);
-                    Some((Rect::new(t.at.0, t.at.1 - high, wide, high), t.words.as_str()))
+                    let own = Rect::new(t.at.0, t.at.1 - high, wide, high);
+                    // The board's sizes stand in the middle of their lines.
+                    let own = if t.hang == Hang::Start { Some(own) } else { m.bounds() };
+                    Some((own?, t.words.as_str()))
                 }
                 _ => None,
             })

@@ -1,14 +1,14 @@
 //! Limbs in true size, seen from the front, their axis up the sheet.
 
 use super::board::Words;
-use super::{Page, Shop};
+use super::{Page, Shop, clamp};
 use crate::emit::paper::{Drawing, Measure, STEP, Tile, covering, fitted, page, width};
 use crate::emit::svg::{Hang, Line, P};
 use crate::emit::words::decimal;
 use crate::make::LimbPlate;
 
 /// A place in a limb's own plane on its drawing.
-fn on_sheet(at: (f64, f64)) -> P {
+pub fn on_sheet(at: (f64, f64)) -> P {
     (-at.1, -at.0)
 }
 
@@ -33,6 +33,9 @@ pub fn drawing(plate: &LimbPlate) -> Drawing {
     if let Some((at, _)) = plate.counterweight {
         to.circle(Line::Dashed, on_sheet((-at, 0.0)), 15.0);
         to.cross(on_sheet((-at, 0.0)), 5.0);
+    }
+    if let Some(set) = &plate.lever {
+        clamp::draw(&mut to, set);
     }
     to
 }
@@ -88,6 +91,7 @@ fn telling(plate: &LimbPlate, by: P, tiles: Vec<Tile>) -> Vec<Tile> {
     }
     let places = plate.corners.iter().copied().chain(plate.holes.iter().map(|h| h.at));
     let places = places.chain(plate.slot.into_iter().flatten());
+    let places = places.chain(plate.lever.map(|l| (l.bar.pin.x, l.bar.pin.y)));
     let wanted: Vec<Tile> =
         places.map(on_sheet).map(|p| Tile::holding((p.0 + by.0, p.1 + by.1))).collect();
     tiles.into_iter().filter(|t| wanted.contains(t)).collect()
@@ -192,9 +196,24 @@ fn labels(shop: &Shop<'_>, plate: &LimbPlate) -> Vec<(P, f64, Vec<String>)> {
             vec!["counterweight".to_owned(), mass, format!("{} from the pivot", shop.length(at))];
         labels.push((on_sheet((-at, 0.0)), 15.0, lines));
     }
+    if let Some(tail) = plate.tail {
+        let lines = vec![
+            format!("tail of {} assumed", shop.length(tail.0)),
+            "so that the bolt has wood all round".to_owned(),
+        ];
+        labels.push((on_sheet((-tail.0, 0.0)), 1.0, lines));
+    }
+    if let Some(set) = &plate.lever {
+        let pin = (set.bar.pin.x, set.bar.pin.y);
+        labels.push((on_sheet(pin), 3.0, clamp::label(shop, set)));
+    }
     labels
 }
 
 fn way(angle: f64) -> &'static str {
-    if angle < 0.0 { "clockwise of the axis" } else { "counter-clockwise of the axis" }
+    if angle < 0.0 {
+        "clockwise of the line to the tip"
+    } else {
+        "counter-clockwise of the line to the tip"
+    }
 }

@@ -5,9 +5,9 @@ use crate::check::Compiled;
 use crate::emit::Output;
 use crate::emit::paper::flow::GAP;
 use crate::emit::paper::{A4, BODY, Cell, Drawing, Table, lines, pdf, svg};
-use crate::emit::plan::{bearing, best_pegs, tape};
+use crate::emit::plan::{bearing, best_pegs, flat, tape};
 use crate::emit::svg::Hang;
-use crate::units::Mm;
+use crate::units::{Mm, System};
 
 /// The card as PDF and, its first sheet, as SVG; none for a yard without figures.
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
@@ -32,7 +32,8 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
         let to = |peg: usize| {
             let Some((a, b)) = pegs else { return String::new() };
             let at = [a, b][peg].at;
-            tape(Mm(libm::hypot(placed.at.x - at.x, placed.at.y - at.y)), yard.system)
+            let long = tape(Mm(libm::hypot(placed.at.x - at.x, placed.at.y - at.y)), yard.system);
+            if flat(a, b, placed) { format!("! {long}") } else { long }
         };
         let laid_up = if placed.laid_up.is_some() { " (laid up)" } else { "" };
         vec![
@@ -47,8 +48,11 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
         ]
     });
     let table = Table { columns, rows: rows.collect() };
-    let bodies = bodies(&table, pegs.is_some());
-    let sheets = titled_yard(compiled, "Set-out card: where every board's x = 0 stands", &bodies);
+    let any_flat = pegs.is_some_and(|(a, b)| yard.figures.iter().any(|placed| flat(a, b, placed)));
+    let bodies = bodies(&table, pegs.is_some(), any_flat);
+    let subject = "Set-out card: where every board's x = 0 stands";
+    let unit = if yard.system == System::Inch { "feet, inches" } else { "metres" };
+    let sheets = titled_yard(compiled, (subject, unit), &bodies);
     let name = yard.title.as_deref().or(yard.name.as_ref().map(|n| n.value.as_str()));
     let title = format!("{}: set-out card", name.unwrap_or("yard"));
     let about = "Two tape distances to each figure's x = 0 on the ground.";
@@ -59,7 +63,7 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     all
 }
 
-fn bodies(table: &Table, pegs: bool) -> Vec<Drawing> {
+fn bodies(table: &Table, pegs: bool, flat: bool) -> Vec<Drawing> {
     let mut bodies = Vec::new();
     let mut from = 0;
     while from < table.rows.len() {
@@ -80,6 +84,16 @@ fn bodies(table: &Table, pegs: bool) -> Vec<Drawing> {
         for line in lines(words, 2.8, false, BODY.w - 2.0 * GAP) {
             body.text((x, y), 2.8, Hang::Start, &line);
             y += 3.9;
+        }
+        if flat {
+            let words = "! The two tapes lie nearly along one line: they meet at less than 30 deg, \
+                         and a finger's width of slack moves the stick by two or many more. Set \
+                         such a figure out by x and y, or give it a peg to one side: `peg NAME at \
+                         (x m, y m)`.";
+            for line in lines(words, 2.8, true, BODY.w - 2.0 * GAP) {
+                body.bold((x, y), 2.8, Hang::Start, &line);
+                y += 3.9;
+            }
         }
         y += 2.0;
         let fits = Table::rows_in(BODY.bottom() - GAP - y).max(1).min(table.rows.len() - from);

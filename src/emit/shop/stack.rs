@@ -1,6 +1,6 @@
 //! Bolts with everything on them, from the side, in true size.
 
-use super::Shop;
+use super::{Shop, clamp};
 use crate::emit::paper::flow::{Block, MOST};
 use crate::emit::paper::{Drawing, Fill, fitted};
 use crate::emit::svg::{Hang, Line, Rect};
@@ -53,6 +53,13 @@ fn block(shop: &Shop<'_>, limbs: &[usize], stack: &BoltStack) -> Block {
     draw(&mut to, stack, scale);
     let columns = 2;
     let rows = stack.steps.len().div_ceil(columns);
+    let mut end = LIST + 4.2 * rows as f64;
+    for limb in limbs {
+        let Some(set) = &shop.made.limbs[*limb].clamp else { continue };
+        let words = format!("{}: {}", shop.limb(*limb).name.value, clamp::line(shop, set));
+        to.bold((0.0, end), 2.7, Hang::Start, &fitted(&words, 2.7, true, MOST.0));
+        end += 4.2;
+    }
     for (n, step) in stack.steps.iter().enumerate() {
         let (column, row) = (n / rows.max(1), n % rows.max(1));
         let x = column as f64 * MOST.0 / columns as f64;
@@ -61,7 +68,7 @@ fn block(shop: &Shop<'_>, limbs: &[usize], stack: &BoltStack) -> Block {
         let room = MOST.0 / columns as f64 - 3.0;
         to.text((x, LIST + 4.2 * row as f64), 2.7, Hang::Start, &fitted(&words, 2.7, false, room));
     }
-    Block { drawing: to, size: (MOST.0, LIST + 4.2 * rows as f64 + 3.0) }
+    Block { drawing: to, size: (MOST.0, end + 3.0) }
 }
 
 /// "M8 by 80 mm (needs 74.5 mm)".

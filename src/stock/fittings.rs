@@ -1,0 +1,141 @@
+//! Small things that a mechanism cannot do without and nobody draws: pins, rollers, rails,
+//! eyes, springs, what a cylinder hangs on. Of what nobody said the size is "not said".
+
+use std::collections::BTreeMap;
+
+use super::{List, Part, Scene, Shelf};
+use crate::fit::Fitted;
+use crate::make::{CamPlate, cam};
+use crate::model::PIN;
+use crate::model::{DriveKind, Joint, Limb, Return};
+use crate::units::{Mm, System, print};
+
+/// Pins and fittings of every limb, then the tanks of the yard's cylinders.
+pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
+    let mut tanks: BTreeMap<&str, Vec<Part>> = BTreeMap::new();
+    for (n, placed) in scene.yard.figures.iter().enumerate() {
+        let name = &placed.name.value;
+        let system = System::first_of([placed.figure.system, scene.yard.system]);
+        let one = |shelf, what: String| Part::one(shelf, what, name, system);
+        for (index, limb) in placed.figure.limbs.iter().enumerate().filter(|(_, l)| !l.poisoned) {
+            if let Joint::Slide { from, to } = limb.joint {
+                list.add(rail(limb, from.distance(to), &one));
+            }
+            let Some(drive) = &limb.drive else { continue };
+            let mechanism = scene.fitted[n].limbs[index].mechanism.as_ref();
+            let plate = cam(&scene.fitted[n], index);
+            for (count, about) in pins(&drive.mechanism, mechanism, plate.as_ref()) {
+                let bolt = one(Shelf::Bolt, format!("bolt M{}", PIN.0)).times(count);
+                list.add(bolt.told(about).guessed(true));
+                let about = about.split(';').next().unwrap_or(about);
+                let nut = one(Shelf::Bolt, format!("locknut M{}", PIN.0)).times(count);
+                list.add(nut.told(about).guessed(true));
+            }
+            if let Some(roller) = plate.and_then(|p| p.roller) {
+                let wide = print::fine(roller * 2.0, system);
+                let about = "on a cam, its width not said: no less than the cam is thick";
+                list.add(one(Shelf::Motor, format!("roller {wide} across")).told(about));
+            }
+            if let DriveKind::Cord(cord) = &drive.mechanism
+                && !cord.guides.is_empty()
+            {
+                let eyes = one(Shelf::Bolt, "eye for a cord".to_owned());
+                list.add(eyes.times(cord.guides.len() as u32).told("size not said"));
+            }
+            if let Some(about) = spring(&drive.mechanism, system) {
+                list.add(one(Shelf::Motor, "return spring".to_owned()).told(about));
+            }
+            if let DriveKind::Strut(strut) = &drive.mechanism
+                && strut.strut == crate::mechanism::Strut::Cylinder
+            {
+                let part = |what: &str| one(Shelf::Motor, what.to_owned());
+                list.add(part("air valve").told("one for each cylinder; size not said"));
+                list.add(part("air tubing").told("tank to valve to cylinder; length not said"));
+                let throttles = [strut.up, strut.down].iter().flatten().count() as u32;
+                if throttles > 0 {
+                    list.add(part("air throttle").times(throttles).told("size not said"));
+                }
+                let tank = strut.tank.as_deref().unwrap_or("");
+                tanks.entry(tank).or_default().push(part("air tank"));
+            }
+        }
+    }
+    for (name, parts) in tanks {
+        // One tank for all that take from it.
+        let figures = parts.iter().flat_map(|p| p.figures.clone());
+        let mut all: Vec<String> = Vec::new();
+        for figure in figures {
+            if !all.contains(&figure) {
+                all.push(figure);
+            }
+        }
+        let about = match name {
+            "" => "with its pressure regulator; size not said".to_owned(),
+            name => format!("{name}, with its pressure regulator; size not said"),
+        };
+        list.add(Part { figures: all, ..parts[0].clone() }.told(about));
+    }
+}
+
+/// The two rails of a guide.
+fn rail(limb: &Limb, stroke: Mm, one: &dyn Fn(Shelf, String) -> Part) -> Part {
+    let rails = one(Shelf::Bolt, "guide rail".to_owned()).times(2);
+    match &limb.build.guide {
+        Some(hold) => rails
+            .long(stroke + hold.length)
+            .told("as long as the way and what is held; section not said"),
+        None => rails
+            .long(stroke)
+            .told("as long as the way, without what is held of the limb; section not said")
+            .guessed(true),
+    }
+}
+
+/// Pins of a mechanism besides those at the ends of its rod: how many, and where.
+fn pins(
+    kind: &DriveKind,
+    mechanism: Option<&Fitted>,
+    cam: Option<&CamPlate>,
+) -> Vec<(u32, &'static str)> {
+    use crate::fit::SizeName;
+    let has = |name: SizeName| mechanism.is_some_and(|m| m.drilled(name).is_some());
+    match kind {
+        DriveKind::SlottedArm(_) | DriveKind::ScotchYoke(_) => vec![(
+            1,
+            "crank pin in a slot, with a roller or a washer on each side; length by crank and slot",
+        )],
+        DriveKind::Strut(_) => {
+            vec![(2, "at both ends of a ram or cylinder; length by its eyes and what they join")]
+        }
+        DriveKind::Cam(_) if cam.is_some_and(|c| c.roller.is_some()) => {
+            vec![(1, "axle of a cam's roller; length by lever and roller")]
+        }
+        DriveKind::Cord(_) => {
+            let mut pins = vec![(1, "end of a cord on its limb or lever; length by what it is on")];
+            if has(SizeName::Crank) {
+                pins.push((1, "end of a cord on its crank or horn; length by what it is on"));
+            }
+            pins
+        }
+        _ => Vec::new(),
+    }
+}
+
+/// What is said of the spring that brings a limb back; `None` where none does.
+fn spring(kind: &DriveKind, system: System) -> Option<String> {
+    let back = match kind {
+        DriveKind::Cam(cam) => cam.back?,
+        DriveKind::Cord(cord) => cord.back?,
+        _ => return None,
+    };
+    match back {
+        Return::Gravity => None,
+        Return::Moment(torque) => {
+            Some(format!("{} about the pivot; size not said", print::torque(torque, system)))
+        }
+        Return::Force(force) => {
+            Some(format!("{} along the slide; size not said", print::force(force, system)))
+        }
+        Return::Spring => Some("how strong is not said".to_owned()),
+    }
+}
