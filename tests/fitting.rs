@@ -20,6 +20,7 @@ mod anchors;
 #[path = "fitting/as_built.rs"]
 mod as_built;
 #[path = "fitting/as_built_limbs.rs"]
+mod as_built_asked;
 mod as_built_limbs;
 #[path = "fitting/builds.rs"]
 mod builds;

@@ -26,12 +26,17 @@ impl Look {
 /// The most findings printed one by one: whoever has more needs the first ones.
 const MOST: usize = 200;
 
-/// All findings, at most `MOST` of them in full.
+/// All findings, at most `MOST` of them in full: errors first, then warnings, then hints,
+/// each by file and place as they come. What was computed with a wrong number often raises
+/// a hint elsewhere, in the library's parts too; the cause is to be read before it, and
+/// never to be the one left out.
 #[must_use]
 pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
     let handler = handler(look);
     let mut text = String::new();
-    for finding in list.iter().take(MOST) {
+    let mut worst_first: Vec<&Finding> = list.iter().collect();
+    worst_first.sort_by_key(|f| f.severity);
+    for finding in worst_first.into_iter().take(MOST) {
         let shown = Shown::of(finding, places);
         if handler.render_report(&mut text, &shown).is_err() {
             // Where the picture cannot be drawn, the sentence still stands.
@@ -276,6 +281,14 @@ name-unknown
         let text = findings(&many, &OneText::new("bear.yard", TEXT), Look::PLAIN);
         assert_eq!(text.matches("pviot`").count(), MOST);
         assert!(text.ends_with("… and 7 more like these.\n\n"));
+    }
+
+    #[test]
+    fn a_hint_stands_below_the_error_that_may_be_its_cause() {
+        let hint = Finding { severity: Severity::Advice, message: "a hint.".into(), ..finding() };
+        let text = findings(&[hint, finding()], &OneText::new("bear.yard", TEXT), Look::PLAIN);
+        let at = |words: &str| text.find(words).unwrap();
+        assert!(at("pviot`") < at("a hint."), "{text}");
     }
 
     #[test]

@@ -5,6 +5,7 @@
 
 use super::asked::Motion;
 use super::builds::Recipe;
+use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
@@ -114,6 +115,18 @@ impl<'a> Bench<'a> {
             return None;
         }
         let (at, pivot) = self.centres(motor)?;
+        if at.distance(pivot) < BUILD_ERROR {
+            let message = format!(
+                "the motor of {} stands on its limb's pivot, where the bolt is: a cord from there pulls nothing.",
+                self.name()
+            );
+            let place = self.limb.drive.as_ref().map_or(self.limb.name.place, |d| d.place);
+            self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(
+                "move the motor away, to where its cord stands square to the lever in mid-swing."
+                    .to_owned(),
+            );
+            return None;
+        }
         let actuator = &self.figure.actuators[motor];
         let kind = &actuator.motor;
         let by = match kind.kind {

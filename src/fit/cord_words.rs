@@ -1,6 +1,6 @@
 //! What is said of a cord that nothing fits.
 
-use super::cranked::degenerate;
+use super::cranked::{degenerate, instead};
 use super::no_fit::works;
 use super::puller::By;
 use crate::mechanism::solve::{CordChange, CordChoice, CordNoFit, CordReason};
@@ -28,7 +28,17 @@ pub(super) fn reason(no: &CordNoFit, system: System) -> String {
 
 /// The single changes that work, each solved.
 pub(super) fn nearest(no: &CordNoFit, system: System) -> Option<String> {
-    works(no.nearest.iter().map(|(c, to)| change(c, to, system)))
+    works(no.nearest.iter().map(|(c, to)| change(c, to, system))).or_else(|| match no.reason {
+        CordReason::Nonsense(why) => Some(instead(why).to_owned()),
+        CordReason::LiesDead | CordReason::WeakPush { .. } => Some(
+            "let the eye stand square to the lever in the middle of the swing, or ask for a smaller one."
+                .to_owned(),
+        ),
+        CordReason::Pull { .. } => Some(
+            "ask for a smaller swing, or let a spool draw the cord in: it winds any length."
+                .to_owned(),
+        ),
+    })
 }
 
 fn change(change: &CordChange, to: &CordChoice, system: System) -> String {

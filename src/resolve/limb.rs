@@ -120,6 +120,7 @@ fn blank(n: Named<'_>) -> Limb {
         drive: None,
         gestures: Vec::new(),
         rest: None,
+        rest_at: None,
         parks: None,
         measured: Measured::default(),
         friction: None,
@@ -508,6 +509,8 @@ fn written(value: Got<'_>) -> Option<Mm> {
 /// Rest, park and gestures.
 fn moves(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     limb.rest = block.find("rest").and_then(|c| c.get::<Deg>("at")).or(limb.rest);
+    limb.rest_at = block.find("rest").and_then(|c| c.get::<Mm>("at")).or(limb.rest_at);
+    gesture::rest_fits(block, &limb.joint, &mut making.findings);
     limb.parks = block.find("parks").and_then(|c| c.get::<Deg>("at")).or(limb.parks);
     let first_own = limb.gestures.len();
     for c in block.all("gesture") {

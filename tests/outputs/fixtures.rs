@@ -133,6 +133,7 @@ pub fn limb(
             },
         }],
         rest: None,
+        rest_at: None,
         parks: None,
         measured: Measured::default(),
         friction: None,
