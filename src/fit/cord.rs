@@ -15,7 +15,12 @@ use crate::geometry::Dir;
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
 use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
+use crate::syntax::codes::LENGTH_UNBUILDABLE;
+use crate::units::print::length;
 use crate::units::{Deg, Mm, Rpm};
+
+/// A spool wider than this is a slip of the pen (common practice, no source).
+const WIDEST_SPOOL: Mm = Mm(1000.0);
 
 /// Sizes as they are and as marked out, and the next best.
 pub(super) struct Chosen {
@@ -49,6 +54,21 @@ impl<'a> Bench<'a> {
                 |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
                 "`turn to A over T`, `pose A` or `sweep A to B  cycle T`",
             ),
+        }
+        if let (By::Wound(_), Size::Given(spool)) = (puller.by, said.spool.size)
+            && spool > WIDEST_SPOOL.0
+        {
+            let message = format!(
+                "the spool of {} is {} across: nobody turns one so large.",
+                self.name(),
+                length(Mm(spool), self.figure.system)
+            );
+            let place = said.spool.place.unwrap_or(drive.place);
+            self.report(&LENGTH_UNBUILDABLE, place, message).help = Some(format!(
+                "20 to 100 mm are usual, {} the most that is let pass.",
+                length(WIDEST_SPOOL, self.figure.system)
+            ));
+            return None;
         }
         let said = &self.with_rows(said, &puller, motor);
         let asked = self.span_asked();

@@ -301,7 +301,7 @@ pub(super) const fn instead(why: Degenerate) -> &'static str {
             "take a shorter crank, or move the motor farther from the pivot."
         }
         Degenerate::OutOfReach => {
-            "take a longer rod, or move the motor nearer to where the limb moves."
+            "take a longer crank or rod, or move the motor nearer to where the limb moves."
         }
         Degenerate::SlotAlongSlide => "let the slot stand across the guide: `tilt 0 deg`.",
     }

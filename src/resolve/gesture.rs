@@ -179,10 +179,15 @@ pub(super) fn rest_fits(block: Block<'_>, joint: &Joint, findings: &mut Vec<Find
             "a limb on a guide rests at a place on it; an angle stands here.",
             "count from the guide's first end: `rest 20 mm`.",
         ),
-        Joint::Pivot { .. } if at.quantity::<Deg>().is_none() => (
-            "a limb on a pivot rests at an angle; a length stands here.",
-            "give the direction from pivot to tip: `rest 10 deg`.",
-        ),
+        // Without a place the joint is one that was not understood: a guide, it may be.
+        Joint::Pivot { at: Some(_), .. } | Joint::Pivot { open: Some(_), .. }
+            if at.quantity::<Deg>().is_none() =>
+        {
+            (
+                "a limb on a pivot rests at an angle; a length stands here.",
+                "give the direction from pivot to tip: `rest 10 deg`.",
+            )
+        }
         _ => return,
     };
     findings.push(Finding::new(&UNIT_WRONG, at.place(), message).help(help));
