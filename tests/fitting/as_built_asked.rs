@@ -101,8 +101,8 @@ const LIMBS: &[Limb] = &[
         "servo with a rod",
         "limb arm { pivot (300, 500) mm tip (500, 500) mm drive servo { motor servo-standard at (420, 460) mm \
          crank SIZE rod 118 mm lever 45 mm at 60 deg zero 0 deg }",
-        "20 mm",
         "25 mm",
+        "20 mm",
         "turn",
     ),
     Limb(
