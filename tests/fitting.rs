@@ -19,6 +19,8 @@ use yardwright::source::MemoryDisk;
 mod anchors;
 #[path = "fitting/as_built.rs"]
 mod as_built;
+#[path = "fitting/as_built_asked.rs"]
+mod as_built_asked;
 #[path = "fitting/as_built_limbs.rs"]
 mod as_built_limbs;
 #[path = "fitting/builds.rs"]

@@ -10,6 +10,7 @@ mod faults;
 mod fitting;
 mod hard_inputs;
 mod house;
+mod impossible;
 mod incremental;
 mod language;
 mod linkages;

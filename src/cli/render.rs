@@ -31,15 +31,20 @@ const ALIKE: usize = 3;
 /// Findings told on a line each behind those that are drawn.
 const LINES: usize = 500;
 
-/// All findings: the first of each kind with the text around them, the others on a line
-/// each, errors first.
+/// All findings, errors first, then warnings, then hints, each by file and place as they
+/// come: the first of each kind with the text around them, the others on a line each.
+///
+/// What was computed with a wrong number often raises a hint elsewhere, in the library's
+/// parts too: the cause is to be read before it.
 #[must_use]
 pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
     let handler = handler(look);
     let mut text = String::new();
     let mut drawn: BTreeMap<(Severity, &str), usize> = BTreeMap::new();
     let mut rest: Vec<&Finding> = Vec::new();
-    for finding in list {
+    let mut worst_first: Vec<&Finding> = list.iter().collect();
+    worst_first.sort_by_key(|f| f.severity);
+    for finding in worst_first {
         // Errors are counted together: each is another slip.
         let (of, most) = match finding.severity {
             Severity::Error => ("", ERRORS),
@@ -58,7 +63,6 @@ pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
         }
         text.push('\n');
     }
-    rest.sort_by_key(|f| f.severity);
     for finding in rest.iter().take(LINES) {
         text.push_str(&line(finding, places));
     }
@@ -324,6 +328,14 @@ name-unknown
         assert!(text.ends_with(lines), "{text}");
         let text = told(&vec![finding(); ERRORS + LINES + 7]);
         assert!(text.ends_with("… and 7 more; `--format json` has them all.\n\n"));
+    }
+
+    #[test]
+    fn a_hint_stands_below_the_error_that_may_be_its_cause() {
+        let hint = Finding { severity: Severity::Advice, message: "a hint.".into(), ..finding() };
+        let text = findings(&[hint, finding()], &OneText::new("bear.yard", TEXT), Look::PLAIN);
+        let at = |words: &str| text.find(words).unwrap();
+        assert!(at("pviot`") < at("a hint."), "{text}");
     }
 
     #[test]

@@ -16,15 +16,20 @@ pub fn length(mm: f64, system: System) -> String {
     }
 }
 
-/// A hole to look at: in the household asked for, or in the other one where it
-/// comes out even only there (a metric crank on an inch figure).
+/// A hole to look at: in the household asked for, and beside it in the other one where
+/// it comes out even only there (a metric crank on an inch figure): that is how the
+/// crank was drilled.
 #[must_use]
 pub fn hole(mm: f64, system: System) -> String {
     let even = |value: f64| (value - value.round()).abs() < 1e-6;
     let on_inch = even(mm / INCH * 64.0);
     match system {
-        System::Inch if !on_inch && even(mm) => length(mm, System::Metric),
-        System::Metric | System::Both if on_inch && !even(mm * 10.0) => length(mm, System::Inch),
+        System::Inch if !on_inch && even(mm) => {
+            format!("{} in ({})", decimal(mm / INCH, 3), length(mm, System::Metric))
+        }
+        System::Metric | System::Both if on_inch && !even(mm * 10.0) => {
+            format!("{} mm ({})", decimal(mm, 2), length(mm, System::Inch))
+        }
         own => length(mm, own),
     }
 }
@@ -81,10 +86,10 @@ mod tests {
         assert_eq!(length(38.1, System::Inch), "1 1/2 in");
         assert_eq!(length(14.78125 * INCH, System::Inch), "14 25/32 in");
         assert_eq!(length(1.0, System::Inch), "0.03937 in");
-        assert_eq!(hole(40.0, System::Inch), "40 mm");
+        assert_eq!(hole(40.0, System::Inch), "1.575 in (40 mm)");
         assert_eq!(hole(38.1, System::Inch), "1 1/2 in");
         assert_eq!(hole(38.1, System::Metric), "38.1 mm");
-        assert_eq!(hole(31.75, System::Metric), "1 1/4 in");
+        assert_eq!(hole(31.75, System::Metric), "31.75 mm (1 1/4 in)");
         assert_eq!(angle(-78.0), "-78 deg");
         assert_eq!(angle(-0.00001), "0 deg");
     }

@@ -6,7 +6,7 @@ use crate::finding::{Place, Severity};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
-    Cam, Facts, Held, Law, Limb as Moved, Programme, Runs, Segment, SlidingFoot, Spring,
+    Cam, Facts, Held, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, Spring,
     SwingingFoot,
 };
 use crate::mechanism::{Shaft, Size, Slide, Way};
@@ -14,7 +14,7 @@ use crate::model::{
     Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Return, Span, Turn,
 };
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, KgM2, Mm, Newton, Rpm};
+use crate::units::{Deg, KgM2, Mm, Newton, Rpm, System};
 
 /// A roller of this radius is assumed where none is said (common practice, no
 /// source: a small ball bearing).
@@ -37,13 +37,18 @@ const STOCK: f64 = 1.5;
 
 impl<'a> Bench<'a> {
     pub(super) fn cam(&mut self, drive: &Drive, said: &CamDrive, motor: usize) -> Option<Fitted> {
-        self.refuse_gestures(
-            "a cam",
-            |a| {
-                matches!(a, Action::Sweep { .. } | Action::Stroke { .. } | Action::On | Action::Off)
-            },
-            "`sweep A to B  cycle T` or, on a slide, `stroke A to B  cycle T`",
-        );
+        match self.limb.joint {
+            Joint::Slide { .. } => self.refuse_gestures(
+                "a cam under a limb on a guide",
+                |a| matches!(a, Action::Stroke { .. } | Action::On | Action::Off),
+                "`stroke A to B  cycle T`",
+            ),
+            Joint::Pivot { .. } => self.refuse_gestures(
+                "a cam under a limb on a pivot",
+                |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
+                "`sweep A to B  cycle T`",
+            ),
+        }
         let before = self.errors();
         let programme = self.programme(drive, said)?;
         let actuator = &self.figure.actuators[motor];
@@ -245,6 +250,16 @@ impl<'a> Bench<'a> {
             ));
             return None;
         };
+        if pivot.distance(shaft) < Mm(1.0) {
+            let place = self.limb.drive.as_ref().map_or(ends.gesture.place, |d| d.place);
+            let message = format!(
+                "no cam moves {} as asked: its motor and its pivot stand on one another.",
+                self.name()
+            );
+            self.report(&codes::CAM_IMPOSSIBLE, place, message).help =
+                words::instead(&Reason::Refused(Refusal::CentresMeet));
+            return None;
+        }
         let up = match said.clamp.size {
             Size::Given(clamp) => {
                 let lever = Dir::degrees((ends.low + ends.high) / 2.0 + Deg(clamp));
@@ -305,7 +320,9 @@ impl<'a> Bench<'a> {
                     Reason::Refused(_) => &codes::CAM_IMPOSSIBLE,
                     _ => &codes::CAM_NOTHING_FITS,
                 };
-                let help = words::nearest(&no, system).or_else(|| words::instead(&no.reason));
+                let help = words::nearest(&no, system)
+                    .or_else(|| words::instead(&no.reason))
+                    .or_else(|| opened(wish, system));
                 self.report(code, place, message).help = help;
                 None
             }
@@ -509,6 +526,42 @@ impl<'a> Bench<'a> {
         let free = self.figure.actuators[motor].motor.free;
         fastest.map(|(s, p)| (s, Some(p))).or_else(|| free.map(|f| (f, None)))
     }
+}
+
+/// Base circle, lever and clamp that do what no single change does.
+fn opened(wish: &Wish, system: System) -> Option<String> {
+    let lever_of = |lever| match wish.limb {
+        Asked::Rolls { pivot, low, high, roller, .. } => {
+            Some(Asked::Rolls { pivot, low, high, clamp: Size::Free, roller, lever })
+        }
+        Asked::Faces { pivot, low, high, stand_off, .. } => {
+            Some(Asked::Faces { pivot, low, high, clamp: Size::Free, stand_off })
+        }
+        Asked::Slides { .. } => None,
+    };
+    let given = match wish.limb {
+        Asked::Rolls { lever, .. } => lever,
+        _ => Size::Free,
+    };
+    let tried = [given, Size::Free].into_iter().find_map(|lever| {
+        let limb = lever_of(lever)?;
+        size::solve(&Wish { base: Size::Free, limb, ..wish.clone() }).ok()
+    });
+    let cam = match tried {
+        Some(answer) => answer.cam,
+        None => return Some(
+            "ask for a smaller motion, or leave the sizes of the cam open: `base ?  lever ? at ?`."
+                .to_owned(),
+        ),
+    };
+    let base = length(Mm(cam.plan().base.0.ceil()), system);
+    let Moved::Swings(swing) = cam.plan().limb else { return None };
+    let lever = match swing.foot {
+        SwingingFoot::Roller { lever, .. } => format!(", lever {}", length(lever, system)),
+        _ => String::new(),
+    };
+    let clamp = decimal(swing.clamp.signed().0, 0);
+    Some(format!("base {base}{lever} at {clamp} deg does it."))
 }
 
 /// Base circle, and the lever of a limb that swings.

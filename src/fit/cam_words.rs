@@ -58,6 +58,9 @@ pub(super) fn reason(reason: &Reason, system: System) -> String {
         Reason::Clamp { needs } => {
             format!("the lever would have to be clamped at {} deg", decimal(needs.0, 1))
         }
+        Reason::Base { needs } if needs.0 < 1.0 => {
+            "with this roller, lever and clamp no base circle does it, however small".to_owned()
+        }
         Reason::Base { needs } => {
             format!("with this clamp the base circle would have to be {}", long(*needs))
         }
@@ -122,6 +125,9 @@ pub(super) fn instead(reason: &Reason) -> Option<String> {
             }
             Refusal::Size(What::Lift) => {
                 "ask for a motion of a millimetre or a degree at least, and less than half a turn."
+            }
+            Refusal::Size(What::Roller) => {
+                "take a roller that is smaller than the base circle: 8 mm is usual."
             }
             Refusal::Size(_) => return None,
             Refusal::OffsetBeyond { .. } => "let the slide pass nearer to the motor.",

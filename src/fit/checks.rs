@@ -3,6 +3,7 @@
 use super::four_bar::Asked;
 use super::{Bench, codes};
 use crate::finding::{Place, Severity};
+use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, NoFit, Size, Sizes, Wish};
 use crate::mechanism::{Analysis, Bars, Class, FourBar, Motion};
 use crate::model::{Drive, FourBarDrive};
@@ -86,8 +87,40 @@ impl Bench<'_> {
             "the lever" => found.place_of("lever"),
             _ => found.drive.place,
         };
-        let help = self.rods_that_turn(bars);
-        self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = help;
+        let help = self
+            .rods_that_turn(bars)
+            .or_else(|| self.motors_that_turn([bars.crank.0, bars.rod.0, bars.lever.0]))
+            .unwrap_or_else(|| {
+                "take a crank that is the shortest of all four by half or more.".to_owned()
+            });
+        self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+    }
+
+    /// Reports a motor on the pivot of what it swings.
+    pub(super) fn centres_meet(&mut self, place: Place, bars: [f64; 3]) {
+        let message = format!(
+            "motor and pivot of {} stand on one another: there is no linkage between them.",
+            self.name()
+        );
+        let help = self.motors_that_turn(bars);
+        self.report(&codes::PARTS_DO_NOT_REACH, place, message).help =
+            Some(help.unwrap_or_else(|| {
+                "move the motor away from the pivot, farther than crank and lever together."
+                    .to_owned()
+            }));
+    }
+
+    /// How far from the pivot the motor stands for these bars to go right round, by
+    /// Grashof's rule with the crank the shortest.
+    fn motors_that_turn(&self, [crank, rod, lever]: [f64; 3]) -> Option<String> {
+        let (least, most) = ((rod - lever).abs() + crank, rod + lever - crank);
+        (crank < rod && crank < lever && least.max(crank) + 2.0 < most).then(|| {
+            format!(
+                "with these bars it goes round where the motor stands {} to {} from the pivot.",
+                length(Mm(least.max(crank) + 1.0), self.figure.system),
+                length(Mm(most - 1.0), self.figure.system)
+            )
+        })
     }
 
     fn may_flip(&mut self, found: &Found<'_>, bars: &Bars) {
@@ -101,7 +134,7 @@ impl Bench<'_> {
             length(bars.ground, system),
             self.name()
         );
-        let help = self.rods_that_turn(bars);
+        let help = self.rods_that_turn(bars).or_else(|| self.cranks_that_turn(bars));
         self.report(&codes::LINKAGE_MAY_FLIP, found.place_of("rod"), message).help = help;
     }
 
@@ -241,6 +274,12 @@ impl Bench<'_> {
         } else {
             self.with_open_sizes(found, &found.linkage.bars())
                 .map(|answer| format!("{} does it.", self.sizes_in_words(&answer.drilled)))
+                .or_else(|| {
+                    let (low, high) = (decimal(low.0, 1), decimal(high.0, 1));
+                    Some(format!(
+                        "no sizes near these do it: ask for {low} to {high} deg, as it swings."
+                    ))
+                })
         };
         let place = asked.gesture.place;
         let at = found.drive.place;
@@ -296,11 +335,40 @@ impl Bench<'_> {
         )
     }
 
+    /// What does it with every size open, in the rows a maker drills.
+    fn all_open(
+        &self,
+        (motor, pivot): (BoardPoint, BoardPoint),
+        said: &FourBarDrive,
+        asked: Asked<'_>,
+    ) -> Option<String> {
+        let row = |lo, hi, step| Size::Row { lo, hi, step };
+        let (crank, lever) = match self.figure.system {
+            System::Inch => (row(25.4, 50.8, 6.35), row(63.5, 114.3, 12.7)),
+            _ => (row(30.0, 60.0, 10.0), row(60.0, 120.0, 10.0)),
+        };
+        let answer = solve::solve(&Wish {
+            motor,
+            pivot,
+            sizes: Sizes { crank, rod: Size::Free, lever, clamp: Size::Free },
+            sweep: (asked.from, asked.to),
+            within: Some(asked.within),
+            prefer: said.prefer,
+            assembly: None,
+            error: BUILD_ERROR,
+            system: self.figure.system,
+            rate: None,
+        });
+        let drilled = answer.ok()?.drilled;
+        Some(format!("{} does it.", self.sizes_in_words(&drilled)))
+    }
+
     /// Nothing fits: what is in the way, and the nearest that works.
     pub(super) fn no_fit(
         &mut self,
         drive: &Drive,
         said: &FourBarDrive,
+        centres: (BoardPoint, BoardPoint),
         asked: Asked<'_>,
         no_fit: &NoFit,
     ) {
@@ -313,7 +381,8 @@ impl Bench<'_> {
             decimal(asked.to.0, 1),
             super::no_fit::reason(no_fit, self.figure.system)
         );
-        let help = super::no_fit::nearest(no_fit, self.figure.system);
+        let help = super::no_fit::nearest(no_fit, self.figure.system)
+            .or_else(|| self.all_open(centres, said, asked));
         let gesture = asked.gesture.place;
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = help;

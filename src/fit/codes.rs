@@ -280,6 +280,7 @@ pub static CODES: &[&Code] = &[
     &LEAVES_GUIDE,
     &PIN_HITS_BOLT,
     &SLOT_TOO_SHORT,
+    &REST_MISSED,
     &RETURN_UNEVEN,
     &ROD_RUNS_OUT,
     &ROD_MAY_RUN_OUT,

@@ -5,6 +5,7 @@
 
 use super::asked::Motion;
 use super::builds::Recipe;
+use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
@@ -15,7 +16,12 @@ use crate::geometry::Dir;
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
 use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
+use crate::syntax::codes::LENGTH_UNBUILDABLE;
+use crate::units::print::length;
 use crate::units::{Deg, Mm, Rpm};
+
+/// A spool wider than this is a slip of the pen (common practice, no source).
+const WIDEST_SPOOL: Mm = Mm(1000.0);
 
 /// Sizes as they are and as marked out, and the next best.
 pub(super) struct Chosen {
@@ -49,6 +55,21 @@ impl<'a> Bench<'a> {
                 |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. }),
                 "`turn to A over T`, `pose A` or `sweep A to B  cycle T`",
             ),
+        }
+        if let (By::Wound(_), Size::Given(spool)) = (puller.by, said.spool.size)
+            && spool > WIDEST_SPOOL.0
+        {
+            let message = format!(
+                "the spool of {} is {} across: nobody turns one so large.",
+                self.name(),
+                length(Mm(spool), self.figure.system)
+            );
+            let place = said.spool.place.unwrap_or(drive.place);
+            self.report(&LENGTH_UNBUILDABLE, place, message).help = Some(format!(
+                "20 to 100 mm are usual, {} the most that is let pass.",
+                length(WIDEST_SPOOL, self.figure.system)
+            ));
+            return None;
         }
         let said = &self.with_rows(said, &puller, motor);
         let asked = self.span_asked();
@@ -116,6 +137,18 @@ impl<'a> Bench<'a> {
             return None;
         }
         let (at, pivot) = self.centres(motor)?;
+        if at.distance(pivot) < BUILD_ERROR {
+            let message = format!(
+                "the motor of {} stands on its limb's pivot, where the bolt is: a cord from there pulls nothing.",
+                self.name()
+            );
+            let place = self.limb.drive.as_ref().map_or(self.limb.name.place, |d| d.place);
+            self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(
+                "move the motor away, to where its cord stands square to the lever in mid-swing."
+                    .to_owned(),
+            );
+            return None;
+        }
         let actuator = &self.figure.actuators[motor];
         let kind = &actuator.motor;
         let by = match kind.kind {

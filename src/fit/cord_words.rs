@@ -1,8 +1,9 @@
 //! What is said of a cord that nothing fits.
 
-use super::cranked::degenerate;
+use super::cranked::{degenerate, instead};
 use super::no_fit::works;
 use super::puller::By;
+use crate::mechanism::Degenerate;
 use crate::mechanism::solve::{CordChange, CordChoice, CordNoFit, CordReason};
 use crate::units::print::{decimal, length};
 use crate::units::{Mm, System};
@@ -10,6 +11,10 @@ use crate::units::{Mm, System};
 /// What is in the way.
 pub(super) fn reason(no: &CordNoFit, system: System) -> String {
     match no.reason {
+        // The cord is looked at from its last eye on.
+        CordReason::Nonsense(Degenerate::CentresMeet) => {
+            "its last eye stands on the pivot, and a cord to there turns nothing".to_owned()
+        }
         CordReason::Nonsense(why) => degenerate(why).to_owned(),
         CordReason::LiesDead => {
             "within the swing the lever would point straight at the eye or away from it".to_owned()
@@ -28,7 +33,21 @@ pub(super) fn reason(no: &CordNoFit, system: System) -> String {
 
 /// The single changes that work, each solved.
 pub(super) fn nearest(no: &CordNoFit, system: System) -> Option<String> {
-    works(no.nearest.iter().map(|(c, to)| change(c, to, system)))
+    works(no.nearest.iter().map(|(c, to)| change(c, to, system))).or_else(|| match no.reason {
+        CordReason::Nonsense(Degenerate::CentresMeet) => Some(
+            "move the eye away, to where its cord stands square to the lever in mid-swing."
+                .to_owned(),
+        ),
+        CordReason::Nonsense(why) => Some(instead(why).to_owned()),
+        CordReason::LiesDead | CordReason::WeakPush { .. } => Some(
+            "let the eye stand square to the lever in the middle of the swing, or ask for a smaller one."
+                .to_owned(),
+        ),
+        CordReason::Pull { .. } => Some(
+            "ask for a smaller swing, or let a spool draw the cord in: it winds any length."
+                .to_owned(),
+        ),
+    })
 }
 
 fn change(change: &CordChange, to: &CordChoice, system: System) -> String {

@@ -11,7 +11,7 @@ use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
 use crate::model::{Drive, Sized};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, System, print};
+use crate::units::{Deg, Mm, System, print};
 
 /// A crank's mechanism with its sizes found: exact, as drilled, and the next best.
 pub(super) struct Chosen<M> {
@@ -92,13 +92,6 @@ impl Bench<'_> {
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
         let built = self.built_drive(&recipe, &sizes);
-        // The drawing may do what the limb that hangs there does not.
-        if let (Some((_, there)), true) = (&built, self.errors() == before)
-            && let Some(asked) = self.first_asked()
-        {
-            let help = "as built it moves so: correct the size that is named at `measured`.";
-            self.motion_missed(drive.place, &asked, &there.course.travel, Some(help.to_owned()));
-        }
         let (exact, drilled) = built.unwrap_or((exact, drilled));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
@@ -217,27 +210,32 @@ impl Bench<'_> {
         if asked.met(travel) {
             return;
         }
+        let told = range_words(asked.told(travel), asked.counted, self.figure.system);
         let message = format!(
             "{} {} {}, and `{}` asks for {} (within {}).",
             self.name(),
             asked.moves(),
-            range_words(asked.told(travel), asked.counted, self.figure.system),
+            told,
             asked.gesture.name.value,
             asked.words(self.figure.system),
             asked.counted.number(asked.within, self.figure.system)
         );
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
-        found.help = help;
+        found.help = help.or_else(|| {
+            Some(format!("no single size makes it move so: ask for {told}, as it does."))
+        });
         found.related.push(("this drive".to_owned(), place));
     }
 
-    /// Reports that nothing fits: what is in the way, and the nearest that works.
+    /// Reports that nothing fits: what is in the way, and the nearest that works; `opened`
+    /// is what does it with every size open, where no single change does.
     pub(super) fn unfit<M>(
         &mut self,
         drive: &Drive,
         said: &[Sized],
         asked: &Motion<'_>,
         unfit: &Unfit<M>,
+        opened: Option<String>,
     ) {
         // Crank and rod, or crank and clamp: the crank leads, a rod is the other length.
         let there = |change: &Remedy| match *change {
@@ -263,7 +261,17 @@ impl Bench<'_> {
             .filter(|(change, _)| there(change))
             .map(|(change, pick)| remedy(change, pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
-        found.help = works(changes);
+        found.help = works(changes).or(opened).or_else(|| match unfit.why {
+            Obstacle::Nonsense(why) => Some(instead(why).to_owned()),
+            Obstacle::CannotTurn => Some(
+                "take a shorter crank, or move the motor farther from where the limb turns."
+                    .to_owned(),
+            ),
+            Obstacle::Elsewhere { by } if asked.counted == Counted::Millimetres => {
+                Some(format!("move the motor {} along the guide.", length(Mm(by.abs()), system)))
+            }
+            _ => None,
+        });
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
     }
 
@@ -284,7 +292,7 @@ impl Bench<'_> {
 }
 
 /// What helps against sizes that make no mechanism.
-const fn instead(why: Degenerate) -> &'static str {
+pub(super) const fn instead(why: Degenerate) -> &'static str {
     match why {
         Degenerate::Length => "take lengths a saw can cut: a millimetre or more.",
         Degenerate::CentresMeet => "move one of them away, farther than its lever is long.",
@@ -293,7 +301,7 @@ const fn instead(why: Degenerate) -> &'static str {
             "take a shorter crank, or move the motor farther from the pivot."
         }
         Degenerate::OutOfReach => {
-            "take a longer rod, or move the motor nearer to where the limb moves."
+            "take a longer crank or rod, or move the motor nearer to where the limb moves."
         }
         Degenerate::SlotAlongSlide => "let the slot stand across the guide: `tilt 0 deg`.",
     }

@@ -247,3 +247,23 @@ pub static RETURN_UNEVEN: Code = Code {
     bad: slotted!("shape natural"),
     good: slotted!(""),
 };
+
+/// A rest where the limb never is.
+pub static REST_MISSED: Code = Code {
+    word: "rest-missed",
+    severity: Severity::Error,
+    title: "a limb is to rest where it never comes",
+    explanation: "Where a limb rests between cues lies on its way: an angle between the ends of its swing, or a \
+                  place between the ends of its stroke. Limbs on cranks rest best at an end, where the motor \
+                  holds them with the least effort.",
+    formula: "low - 2 deg <= rest <= high + 2 deg (2 mm on a guide), in the turn of the circle that comes nearest",
+    source: "geometry; 2 deg and 2 mm: common practice, no source",
+    bad: slot!(
+        "motor wiper at (300, 400) mm  crank 40 mm  slot at 270 deg",
+        "sweep -24 deg to 24 deg  cycle 3 s }  rest 90 deg  gesture off { off"
+    ),
+    good: slot!(
+        "motor wiper at (300, 400) mm  crank 40 mm  slot at 270 deg",
+        "sweep -24 deg to 24 deg  cycle 3 s }  rest 23 deg  gesture off { off"
+    ),
+};

@@ -179,12 +179,7 @@ impl<'a> Bench<'a> {
             ) {
                 Ok(linkage) => Some((linkage, linkage, None)),
                 Err(_) => {
-                    self.report(
-                        &codes::PARTS_DO_NOT_REACH,
-                        drive.place,
-                        "motor and pivot stand on one another: there is no linkage between them"
-                            .to_owned(),
-                    );
+                    self.centres_meet(drive.place, [crank, rod, lever]);
                     None
                 }
             };
@@ -210,7 +205,7 @@ impl<'a> Bench<'a> {
             }
             Err(no_fit) => {
                 let no_fit = super::bar_holes::of_four_bar(said, &wish, *no_fit);
-                self.no_fit(drive, said, asked, &no_fit);
+                self.no_fit(drive, said, centres, asked, &no_fit);
                 None
             }
         }

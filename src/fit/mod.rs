@@ -10,6 +10,7 @@ mod bar_holes;
 pub mod bar_length;
 mod board;
 pub mod builds;
+mod built_asked;
 mod cam;
 mod cam_codes;
 mod cam_recipe;
@@ -39,6 +40,7 @@ mod motor_place;
 mod no_fit;
 mod puller;
 mod range;
+mod rest;
 mod riding;
 mod scotch_yoke;
 mod seen;
@@ -346,10 +348,12 @@ fn limbs(
         };
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
         let unseen = figure.motor_rides(index) && riding.is_none();
-        let mechanism = if left_out || unseen { None } else { bench.mechanism() };
-        if let Some(mechanism) = &mechanism {
+        let mut mechanism = if left_out || unseen { None } else { bench.mechanism() };
+        if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
             bench.measured_in_vain(told);
-            bench.check_even(mechanism);
+            bench.built_as_asked(drive, made, told);
+            bench.rest_is_passed(drive, made);
+            bench.check_even(made);
         }
         if unseen {
             bench.carrier_without_axis();

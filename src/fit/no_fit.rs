@@ -65,6 +65,9 @@ pub(super) fn reason(no_fit: &NoFit, system: System) -> String {
 /// The single changes that work, nearest first, each solved.
 pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
     works(no_fit.nearest.iter().map(|n| change(n, system))).or_else(|| {
+        if let Reason::Nonsense(why) = no_fit.reason {
+            return Some(super::cranked::instead(why).to_owned());
+        }
         let seen = no_fit.best_seen?;
         Some(format!(
             "no single change makes it work; the nearest seen swings {} deg and pushes at {} deg at worst.",

@@ -92,7 +92,7 @@ impl<'a> Bench<'a> {
                 Some(Chosen::found(ranked, drilled))
             }
             Err(no) => {
-                self.unfit(drive, &[said.crank], asked, &no);
+                self.unfit(drive, &[said.crank], asked, &no, None);
                 None
             }
         }

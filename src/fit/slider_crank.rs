@@ -151,7 +151,8 @@ impl<'a> Bench<'a> {
                 Some(Chosen::found(ranked, drilled))
             }
             Err(no) => {
-                self.unfit(drive, &[said.crank, said.rod], asked, &no);
+                let opened = self.slider_help(said, (guided.shaft, slide), asked);
+                self.unfit(drive, &[said.crank, said.rod], asked, &no, opened);
                 None
             }
         }
@@ -198,25 +199,30 @@ impl<'a> Bench<'a> {
         };
         self.push_is_weak(&SIDEWAYS, place, &cycle.course, Some(help));
         if let Some(asked) = asked.filter(|_| matches!(said.crank.size, Size::Given(_))) {
-            let open = SliderDrive {
-                crank: crate::model::Sized {
-                    size: Size::Between { lo: 1.0, hi: 1e4 },
-                    ..said.crank
-                },
-                rod: crate::model::Sized { size: Size::Free, ..said.rod },
-                ..said.clone()
-            };
-            let better = solve_slider_crank(&wish(&open, made.motor(), made.slide(), asked)).ok();
-            let help = better.map(|better| {
-                let m = better.best.mechanism;
-                format!(
-                    "crank {}, rod {} does it.",
-                    length(m.crank(), system),
-                    length(m.rod(), system)
-                )
-            });
+            let help = self.slider_help(said, (made.motor(), made.slide()), asked);
             self.motion_missed(drive.place, asked, &cycle.course.travel, help);
         }
+    }
+
+    /// What the solver finds for the same stroke with crank and rod open.
+    fn slider_help(
+        &self,
+        said: &SliderDrive,
+        (motor, slide): (BoardPoint, Slide),
+        asked: &Motion<'_>,
+    ) -> Option<String> {
+        let open = SliderDrive {
+            crank: crate::model::Sized { size: Size::Between { lo: 1.0, hi: 1e4 }, ..said.crank },
+            rod: crate::model::Sized { size: Size::Free, ..said.rod },
+            ..said.clone()
+        };
+        let found = solve_slider_crank(&wish(&open, motor, slide, asked)).ok()?.best.mechanism;
+        let system = self.figure.system;
+        Some(format!(
+            "crank {}, rod {} does it.",
+            length(found.crank(), system),
+            length(found.rod(), system)
+        ))
     }
 
     /// Whether a stroke stays on its guide.

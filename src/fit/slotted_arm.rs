@@ -12,6 +12,7 @@ use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{SlottedWish, solve_slotted_arm};
 use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
+use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm};
 
@@ -21,6 +22,9 @@ const PUSH: PushRule =
 /// What the limb's bolt takes up round the pivot, with its nut (common practice, no
 /// source: an M8 nut).
 const HUB: Mm = Mm(10.0);
+/// A slot longer than its pin's way by more than this is a slip of the pen (common
+/// practice, no source).
+const LONGEST: f64 = 10.0;
 /// What stays between parts that pass one another.
 const CLEAR: Mm = Mm(2.0);
 
@@ -94,7 +98,8 @@ impl<'a> Bench<'a> {
                 Some(Chosen::found(ranked, drilled))
             }
             Err(no) => {
-                self.unfit(drive, &[said.crank, said.clamp], asked, &no);
+                let opened = self.slotted_help(said, centres, asked);
+                self.unfit(drive, &[said.crank, said.clamp], asked, &no, opened);
                 None
             }
         }
@@ -168,6 +173,20 @@ impl<'a> Bench<'a> {
                 length(far, system)
             );
             self.report(&codes::SLOT_TOO_SHORT, drive.place, message).help = Some(help);
+        }
+        if let Some(slot) = said.slot.filter(|s| *s > (far - near) * LONGEST) {
+            let message = format!(
+                "the slot of {} is {} long, and its pin runs over {} of it: no arm has room for the rest.",
+                self.name(),
+                length(slot, system),
+                length(far - near, system)
+            );
+            let help = format!(
+                "cut it from {} to {} from the pivot.",
+                length(near, system),
+                length(far, system)
+            );
+            self.report(&LENGTH_UNBUILDABLE, drive.place, message).help = Some(help);
         }
         let help = "a motor further from the pivot, or a shorter crank, pushes better.".to_owned();
         self.push_is_weak(&PUSH, place, &cycle.course, Some(help));

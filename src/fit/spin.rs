@@ -60,6 +60,9 @@ impl Bench<'_> {
         if self.cannot_mesh(place, said) {
             return None;
         }
+        if said.by == "direct" && said.ratio.abs() == 1.0 && self.off_shaft(place, motor) {
+            return None;
+        }
         let mut fitted = FittedSpin { ratio: said.ratio, length: None, figures: Vec::new() };
         if let [first, last] = said.teeth[..] {
             match said.by {
@@ -69,6 +72,35 @@ impl Bench<'_> {
             }
         }
         Some(Fitted::Spin(Box::new(fitted)))
+    }
+
+    /// Reports a limb straight on its motor's shaft with its pivot somewhere else.
+    fn off_shaft(&mut self, place: Place, motor: usize) -> bool {
+        // As drawn on the board: seen from a carrier both places are turned.
+        let (Some(shaft), Some(pivot)) =
+            (self.drawn.actuators[motor].at, super::motor_place::home(self.limb))
+        else {
+            return false;
+        };
+        let off = shaft.distance(pivot);
+        if off <= SLOT {
+            return false;
+        }
+        let system = self.figure.system;
+        let at = |p: BoardPoint| print::place((p.x, p.y), 1, system);
+        let message = format!(
+            "{} sits straight on its motor's shaft at {}, and its pivot is at {}, {} away: it cannot turn about both.",
+            self.name(),
+            at(shaft),
+            at(pivot),
+            fine(off, system)
+        );
+        let help = format!(
+            "put the motor on the pivot, `at {}`; or lead from one to the other by `belt`, `chain` or `gears`.",
+            at(pivot)
+        );
+        self.report(&codes::CENTRES_OFF, place, message).help = Some(help);
+        true
     }
 
     /// A ratio or a wheel that cannot be made.

@@ -44,6 +44,21 @@ impl<'a> Bench<'a> {
             ));
             return None;
         }
+        if way < FINE {
+            let message = format!(
+                "the {} of {} is {} long drawn in and {} pushed out: it moves nothing.",
+                said.word(),
+                self.name(),
+                length(short, system),
+                length(long, system)
+            );
+            self.report(&codes::STROKE_TOO_SHORT, place, message).help = Some(format!(
+                "measure it pin to pin, drawn in and pushed out: `length {} to {}`, for instance.",
+                length(short, system),
+                length(short * 1.5, system)
+            ));
+            return None;
+        }
         let lengths = match Lengths::new(short, long) {
             Ok(lengths) => lengths,
             Err(why) => {

@@ -124,10 +124,10 @@ pub static STOPS_BETWEEN: Code = Code {
 pub static STROKE_TOO_SHORT: Code = Code {
     word: "stroke-too-short",
     severity: Severity::Error,
-    title: "shortest and longest length are further apart than the stroke",
-    explanation: "The length pin to pin grows by the stroke and no more. Measure the ram or cylinder pin to pin, drawn \
+    title: "shortest and longest length do not go with the stroke",
+    explanation: "The length pin to pin grows by the stroke and no more; between two equal lengths there is none. Measure the ram or cylinder pin to pin, drawn \
                   in and pushed out, or take one with a longer stroke.",
-    formula: "longest - shortest <= stroke",
+    formula: "0 < longest - shortest <= stroke",
     source: "arithmetic",
     bad: gate!(
         "ram { motor ram-100 at (200, 230.7) mm  length 205 to 335 mm  lever 100 mm at ? }",

@@ -1,7 +1,7 @@
 //! Why no ram or cylinder fits, and the nearest that does, in words.
 
 use super::asked::Motion;
-use super::cranked::degenerate;
+use super::cranked::{degenerate, instead};
 use super::no_fit::works;
 use super::strut::Said;
 use super::{Bench, codes};
@@ -30,9 +30,17 @@ impl Bench<'_> {
                 why => reason(why, said.word()),
             }
         );
+        let anchors = "move the anchor to where the lever's pin is never nearer than the shortest and never \
+                       farther than the longest length: shortest length and lever together from the pivot is \
+                       a good start."
+            .to_owned();
         let changes = no.nearest.iter().map(|(change, choice)| remedy(change, choice, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
-        found.help = works(changes);
+        found.help = works(changes).or_else(|| match no.reason {
+            RamReason::Nonsense(why) => Some(instead(why).to_owned()),
+            RamReason::DeadCentre => Some(anchors),
+            _ => None,
+        });
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
     }
 }

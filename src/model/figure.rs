@@ -359,6 +359,8 @@ pub struct Limb {
     pub gestures: Vec<Gesture>,
     /// The angle it rests at between cues.
     pub rest: Option<Spanned<Deg>>,
+    /// The place on its guide it rests at between cues, from the guide's first end.
+    pub rest_at: Option<Spanned<Mm>>,
     /// The limb angle where the park contact opens.
     pub parks: Option<Spanned<Deg>>,
     /// Where it comes to lie without power, pulses or air, where said.

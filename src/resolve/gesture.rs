@@ -1,8 +1,8 @@
 //! Gestures: what a limb can be told to do.
 
 use crate::finding::{Finding, Spanned};
-use crate::model::{Action, Easing, Gesture, Span};
-use crate::syntax::codes::UNIT_WRONG;
+use crate::model::{Action, Easing, Gesture, Joint, Span};
+use crate::syntax::codes::{TIME_IMPLAUSIBLE, UNIT_WRONG};
 use crate::syntax::words::{Row, Sign, Table, Take, key, may, must, must_key};
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Beats, Deg, Dimension as D, Hertz, Mm, Sec};
@@ -11,6 +11,14 @@ use super::codes;
 
 /// A time in seconds or in music.
 const SPAN: Take = Take::OneOf(&[D::Time, D::Music], Sign::Positive);
+
+/// Ends nearer to one another than this are one, deg and mm: nobody sees or builds the
+/// difference (common practice, no source).
+const APART: f64 = 0.1;
+
+/// No limb does anything in less (common practice, no source: the quickest servos take
+/// eight times as long for 60 deg).
+const QUICKEST: Sec = Sec(0.01);
 
 const WITHIN: crate::syntax::words::Part =
     key("within", "within", Take::Quantity(D::Angle, Sign::Positive));
@@ -133,6 +141,7 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
         return None;
     };
     accent_fits(block, &action, findings);
+    too_quick(&action, findings);
     if let Action::Spin { turn, .. } = &action
         && turn.0 == 0.0
     {
@@ -170,6 +179,50 @@ fn accent_fits(block: Block<'_>, action: &Action, findings: &mut Vec<Finding>) {
     );
 }
 
+/// A rest is measured as the limb moves: in degrees on a pivot, in mm on a guide.
+pub(super) fn rest_fits(block: Block<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
+    let Some(at) = block.find("rest").and_then(|c| c.value("at")) else { return };
+    let (message, help) = match joint {
+        Joint::Slide { .. } if at.quantity::<Mm>().is_none() => (
+            "a limb on a guide rests at a place on it; an angle stands here.",
+            "count from the guide's first end: `rest 20 mm`.",
+        ),
+        // Without a place the joint is one that was not understood: a guide, it may be.
+        Joint::Pivot { at: Some(_), .. } | Joint::Pivot { open: Some(_), .. }
+            if at.quantity::<Deg>().is_none() =>
+        {
+            (
+                "a limb on a pivot rests at an angle; a length stands here.",
+                "give the direction from pivot to tip: `rest 10 deg`.",
+            )
+        }
+        _ => return,
+    };
+    findings.push(Finding::new(&UNIT_WRONG, at.place(), message).help(help));
+}
+
+/// A motion told to be done in no time.
+fn too_quick(action: &Action, findings: &mut Vec<Finding>) {
+    let time = match action {
+        Action::Sweep { cycle, .. } | Action::Stroke { cycle, .. } => *cycle,
+        Action::Turn { over, .. } => *over,
+        Action::Spin { per, .. } => Some(*per),
+        Action::Pulse { up } => Some(*up),
+        _ => None,
+    };
+    let Some(Spanned { value: Span::Time(time), place }) = time else { return };
+    if time >= QUICKEST {
+        return;
+    }
+    let message = format!(
+        "in {} s nothing moves a limb and what hangs on it; a hundredth of a second is the least.",
+        time.0
+    );
+    findings.push(Finding::new(&TIME_IMPLAUSIBLE, place, message).help(
+        "servos take a few tenths of a second for a swing, cranks and rams seconds: `cycle 2 s`.",
+    ));
+}
+
 fn findings_about(findings: &[Finding], clause: Clause<'_>) -> usize {
     let (head, end) = (clause.head(), clause.block().map_or(clause.place(), Block::place));
     findings
@@ -190,19 +243,20 @@ fn action(block: Block<'_>, findings: &mut Vec<Finding>) -> Option<(Action, bool
             None => Some((sweep(c, block, findings)?, true)),
         };
     }
-    Some((other(block)?, false))
+    Some((other(block, findings)?, false))
 }
 
 fn sweep(c: Clause<'_>, block: Block<'_>, findings: &mut Vec<Finding>) -> Option<Action> {
     let (from, to) = ends(c)?;
-    if from.value == to.value {
+    if to.value.0 - from.value.0 < APART {
+        let message = if from.value == to.value {
+            format!("this sweep begins and ends at {} deg.", from.value.0)
+        } else {
+            format!("this sweep goes over less than {APART} deg: nobody sees it move.")
+        };
         findings.push(
-            Finding::new(
-                &codes::SWEEP_EMPTY,
-                from.place,
-                format!("this sweep begins and ends at {} deg.", from.value.0),
-            )
-            .help("give two different angles, or write `pose` for a limb that keeps still."),
+            Finding::new(&codes::SWEEP_EMPTY, from.place, message)
+                .help("give two different angles, or write `pose` for a limb that keeps still."),
         );
         return None;
     }
@@ -255,10 +309,18 @@ fn nearer(at: Deg, low: Deg, high: Deg) -> Deg {
 }
 
 /// Every gesture but the sweep.
-fn other(block: Block<'_>) -> Option<Action> {
+fn other(block: Block<'_>, findings: &mut Vec<Finding>) -> Option<Action> {
     if let Some(c) = block.find("stroke") {
         let range = c.value("range")?.range::<Mm>()?;
         let (a, b) = range.value;
+        if (b - a).abs().0 < APART {
+            let message = "this stroke begins and ends at one place: nothing slides.";
+            findings.push(
+                Finding::new(&codes::GESTURE_EMPTY, range.place, message)
+                    .help("give two different places along the guide: `stroke 0 mm to 20 mm`."),
+            );
+            return None;
+        }
         return Some(Action::Stroke {
             from: Spanned::new(a.min(b), range.place),
             to: Spanned::new(a.max(b), range.place),

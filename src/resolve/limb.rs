@@ -120,6 +120,7 @@ fn blank(n: Named<'_>) -> Limb {
         drive: None,
         gestures: Vec::new(),
         rest: None,
+        rest_at: None,
         parks: None,
         unpowered: None,
         measured: Measured::default(),
@@ -517,6 +518,8 @@ fn written(value: Got<'_>) -> Option<Mm> {
 /// Rest, park and gestures.
 fn moves(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
     limb.rest = block.find("rest").and_then(|c| c.get::<Deg>("at")).or(limb.rest);
+    limb.rest_at = block.find("rest").and_then(|c| c.get::<Mm>("at")).or(limb.rest_at);
+    gesture::rest_fits(block, &limb.joint, &mut making.findings);
     limb.parks = block.find("parks").and_then(|c| c.get::<Deg>("at")).or(limb.parks);
     limb.unpowered = block.find("unpowered").and_then(lies).or(limb.unpowered);
     let first_own = limb.gestures.len();

@@ -73,6 +73,14 @@ codes! {
         "A length or place of more than 10 km, or a size of less than a hundredth of a millimetre. Such a number has most often one digit too many, or the unit of another one."
         "use parts\nfigure a { board plywood-9 27 m by 61000 m }"
         "use parts\nfigure a { board plywood-9 27 in by 61 in }";
+    ANGLE_IMPLAUSIBLE "angle-implausible" "an angle of more turns than anything makes"
+        "An angle of more than ten turns in degrees, or of more than ten thousand turns. Such a number has most often some digits too many. What turns on and on is told in turns: `spin 12 turns per 1 min`."
+        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  rest 15000 deg } }"
+        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in  rest 150 deg } }";
+    TIME_IMPLAUSIBLE "time-implausible" "a time that is no time of a yard"
+        "A time of more than a year, or a motion that would be done in less than a hundredth of a second. Such a number has most often some digits too many, or the unit of another one."
+        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in\n gesture stir { sweep 10 deg to 55 deg  cycle 2 ms } } }"
+        "figure a { limb b { pivot (20, 44) in  tip (34, 52) in\n gesture stir { sweep 10 deg to 55 deg  cycle 2 s } } }";
     UNIT_MISSING "unit-missing" "a number without its unit"
         "Every physical quantity has a unit, so that inches and millimetres can stand in one file. A list, a range or a point may carry one unit at its end."
         "figure a { limb b { pivot (20, 44)  tip (34, 52) in } }"

@@ -80,6 +80,13 @@ const NEAR: usize = 16;
 const FARTHEST: f64 = 1e7;
 /// See [`FARTHEST`].
 const SMALLEST: f64 = 0.01;
+/// No angle is written as more degrees, deg: ten turns. A winch servo is told of five
+/// (common practice, no source).
+const MOST_DEGREES: f64 = 3600.0;
+/// No angle is counted as more turns (common practice, no source).
+const MOST_TURNS: f64 = 10_000.0;
+/// No time in a yard is longer, s: a year.
+const LONGEST: f64 = 366.0 * 86_400.0;
 
 /// Words that stand inside a range or row without ending it.
 const JOINTS: [&str; 3] = ["to", "by", "of"];
@@ -131,24 +138,41 @@ impl<'a> Cursor<'a> {
             Sign::Positive => (got.value <= 0.0, "more than zero"),
         };
         if !bad {
-            return self.check_length(got, sign);
+            return self.check_slips(got, sign);
         }
         let text = self.text_of(got.place);
         Err(self.fault(&codes::SIZE_NOT_POSITIVE, got.place, format!("`{text}` must be {want}.")))
     }
 
-    /// Refuses lengths that are slips of the pen whatever they are meant for, so that no
-    /// stage need reckon with them.
-    fn check_length(&mut self, got: Measured, sign: Sign) -> Result<Measured, Reported> {
-        let length = got.unit.is_some_and(|u| u.dimension == Dimension::Length);
-        let small = matches!(sign, Sign::Positive) && got.value < SMALLEST;
-        let why = match got.value.abs() {
-            size if !length || (size <= FARTHEST && !small) => return Ok(got),
-            size if size > FARTHEST => "more than 10 km: no yard is so large.",
-            _ => "less than a hundredth of a millimetre: nobody cuts or drills so finely.",
+    /// Refuses lengths, angles and times that are slips of the pen whatever they are meant
+    /// for, so that no stage need reckon with them.
+    fn check_slips(&mut self, got: Measured, sign: Sign) -> Result<Measured, Reported> {
+        let Some(unit) = got.unit else { return Ok(got) };
+        let (size, small) = (got.value.abs(), matches!(sign, Sign::Positive));
+        let (code, why) = match unit.dimension {
+            Dimension::Length if size > FARTHEST => {
+                (&codes::LENGTH_UNBUILDABLE, "more than 10 km: no yard is so large.")
+            }
+            Dimension::Length if small && size < SMALLEST => (
+                &codes::LENGTH_UNBUILDABLE,
+                "less than a hundredth of a millimetre: nobody cuts or drills so finely.",
+            ),
+            Dimension::Angle if unit.symbol == "turn" && size > 360.0 * MOST_TURNS => (
+                &codes::ANGLE_IMPLAUSIBLE,
+                "more than 10000 turns: nothing in a yard winds so far.",
+            ),
+            Dimension::Angle if unit.symbol != "turn" && size > MOST_DEGREES => (
+                &codes::ANGLE_IMPLAUSIBLE,
+                "more than ten turns: after each it points the same way, so one between -360 and \
+                 360 deg is meant.",
+            ),
+            Dimension::Time if size > LONGEST => {
+                (&codes::TIME_IMPLAUSIBLE, "more than a year: nothing in a yard takes so long.")
+            }
+            _ => return Ok(got),
         };
         let message = format!("`{}` is {why}", self.text_of(got.place));
-        Err(self.fault(&codes::LENGTH_UNBUILDABLE, got.place, message))
+        Err(self.fault(code, got.place, message))
     }
 
     pub(super) fn text_of(&self, place: Place) -> String {

@@ -134,6 +134,7 @@ pub fn limb(
             },
         }],
         rest: None,
+        rest_at: None,
         parks: None,
         unpowered: None,
         measured: Measured::default(),

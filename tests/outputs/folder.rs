@@ -70,6 +70,27 @@ fn strangers_are_never_swapped_away() {
     assert_eq!(bench.names(), ["out"]);
 }
 
+/// A song laid beside the preview by hand is the copy that `build` lays there itself: the
+/// same bytes are no loss, others are.
+#[test]
+fn a_song_laid_in_by_hand_stands_in_nobodys_way() {
+    let bench = Bench::new("song");
+    write(&bench.out(), &files(&[("a.txt", "1")])).unwrap();
+    fs::create_dir(bench.out().join("songs")).unwrap();
+    let song = bench.out().join("songs/jig.wav");
+    fs::write(&song, "la la").unwrap();
+    let next = files(&[("a.txt", "2"), ("songs/jig.wav", "la la")]);
+    write(&bench.out(), &next).unwrap();
+    assert_eq!(text(&bench.out(), "a.txt"), "2");
+    let other = files(&[("a.txt", "3"), ("songs/reel.wav", "tra la")]);
+    fs::write(bench.out().join("songs/reel.wav"), "my own take").unwrap();
+    let error = write(&bench.out(), &other).unwrap_err().to_string();
+    assert!(error.contains("songs/reel.wav") && error.contains("move them away"), "{error}");
+    assert_eq!(text(&bench.out(), "songs/reel.wav"), "my own take");
+    assert_eq!(text(&bench.out(), "a.txt"), "2");
+    assert_eq!(bench.names(), ["out"]);
+}
+
 #[test]
 fn a_folder_of_somebody_else_is_refused_and_an_empty_one_is_taken() {
     let bench = Bench::new("else");

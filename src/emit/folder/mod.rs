@@ -150,10 +150,10 @@ pub fn write(target: &Path, outputs: &[Output]) -> Result<(), FolderError> {
     let place = Place::new(target)?;
     let _lock = Lock::take(&place.beside("lock"), &place.target)?;
     place.mend()?;
-    refuse_strangers(&place.target)?;
+    refuse_strangers(&place.target, outputs)?;
     let new = place.beside("new");
     tried("make the folder", &new, fs::create_dir(&new))?;
-    let done = fill(&new, outputs).and_then(|()| swap(&place, &new));
+    let done = fill(&new, outputs).and_then(|()| swap(&place, &new, outputs));
     if done.is_err() && all_ours(&new) {
         // What cannot be removed now, the next run removes.
         let _ = fs::remove_dir_all(&new);
@@ -163,7 +163,7 @@ pub fn write(target: &Path, outputs: &[Output]) -> Result<(), FolderError> {
 
 /// Whether a folder carries our manifest and holds nothing else.
 fn all_ours(folder: &Path) -> bool {
-    Manifest::read(folder).is_some() && refuse_strangers(folder).is_ok()
+    Manifest::read(folder).is_some() && refuse_strangers(folder, &[]).is_ok()
 }
 
 /// Brings a folder we wrote up to date, file by file: each is replaced whole,
@@ -246,8 +246,9 @@ const ARRIVING: &str = ".yardwright-arriving.";
 /// What desktops put into every folder they show; losing it costs nothing.
 const LITTER: [&str; 3] = [".DS_Store", "Thumbs.db", "desktop.ini"];
 
-/// Refuses a target that holds anything not on its manifest.
-fn refuse_strangers(target: &Path) -> Result<(), FolderError> {
+/// Refuses a target that holds anything not on its manifest. A file that holds the very
+/// bytes which one of the outputs puts there is no loss: a song laid in by hand.
+fn refuse_strangers(target: &Path, outputs: &[Output]) -> Result<(), FolderError> {
     match fs::metadata(target) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
         Err(error) => return tried("look at", target, Err(error)),
@@ -259,9 +260,13 @@ fn refuse_strangers(target: &Path) -> Result<(), FolderError> {
         Some(m) => path == MANIFEST || m.files.contains_key(path),
         None => false,
     };
+    let same = |path: &str| {
+        let output = outputs.iter().find(|o| o.path == path);
+        output.is_some_and(|o| is_file_of(&target.join(path), &o.bytes))
+    };
     let mut strangers = Vec::new();
     look(target, "", &mut |path, name| {
-        if !(known(path) || name.starts_with(ARRIVING) || LITTER.contains(&name)) {
+        if !(known(path) || name.starts_with(ARRIVING) || LITTER.contains(&name) || same(path)) {
             strangers.push(path.to_owned());
         }
     })?;
@@ -275,6 +280,12 @@ fn refuse_strangers(target: &Path) -> Result<(), FolderError> {
         strangers.push(format!("and {more} more"));
     }
     Err(FolderError::Foreign { folder: target.to_owned(), files: strangers })
+}
+
+/// Whether a plain file stands there and holds these bytes.
+fn is_file_of(path: &Path, bytes: &[u8]) -> bool {
+    fs::symlink_metadata(path).is_ok_and(|m| m.is_file() && m.len() == bytes.len() as u64)
+        && fs::read(path).is_ok_and(|there| there == bytes)
 }
 
 /// Visits every entry below a folder that is not itself a folder, with its path
@@ -302,10 +313,8 @@ fn refuse_collisions(
     after: &BTreeMap<&str, &[u8]>,
 ) -> Result<(), FolderError> {
     let fresh = after.iter().filter(|(path, _)| !before.files.contains_key(**path));
-    let stranger = |path: &Path, bytes: &[u8]| {
-        fs::symlink_metadata(path)
-            .is_ok_and(|m| !m.is_file() || fs::read(path).map_or(true, |there| there != bytes))
-    };
+    let stranger =
+        |path: &Path, bytes: &[u8]| fs::symlink_metadata(path).is_ok() && !is_file_of(path, bytes);
     let taken: Vec<String> = fresh
         .filter(|(path, bytes)| stranger(&target.join(path), bytes))
         .take(3)
@@ -369,14 +378,14 @@ fn settle_folder(folder: &Path) -> Result<(), FolderError> {
 }
 
 /// Puts the new folder in the target's place and removes the old one.
-fn swap(place: &Place, new: &Path) -> Result<(), FolderError> {
+fn swap(place: &Place, new: &Path, outputs: &[Output]) -> Result<(), FolderError> {
     if !place.target.exists() {
         tried("rename", &place.target, fs::rename(new, &place.target))?;
         return settle_folder(&place.parent);
     }
     if tried("swap", &place.target, exchange(new, &place.target))? {
         // Whatever came into the old folder since it was looked at is not ours.
-        if let Err(stranger) = refuse_strangers(new) {
+        if let Err(stranger) = refuse_strangers(new, outputs) {
             tried("swap", &place.target, exchange(new, &place.target))?;
             return Err(match stranger {
                 FolderError::Foreign { files, .. } => {
