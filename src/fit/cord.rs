@@ -370,6 +370,8 @@ impl<'a> Bench<'a> {
             turns: actuator.turns,
             min_transmission: Some(cord.made().course.worst_push),
             fastest,
+            zero: None,
+            answer: None,
             cord: Some(Box::new(cord)),
         };
         self.check_travel(drive, &servo);
