@@ -224,8 +224,12 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
             OpenSize { name, found, shown, ask: sized.ask, mirrored: false }
         },
     );
-    let open: Vec<OpenSize> =
-        place(view, asked).into_iter().chain(counterweight(view)).chain(sizes).chain(zero).collect();
+    let open: Vec<OpenSize> = place(view, asked)
+        .into_iter()
+        .chain(counterweight(view))
+        .chain(sizes)
+        .chain(zero)
+        .collect();
     if open.is_empty() {
         return None;
     }

@@ -85,8 +85,7 @@ impl Bench<'_> {
                 Some(help.to_owned());
             return None;
         }
-        let assemblies =
-            sizes
+        let assemblies = sizes
             .assembly
             .or(said.assembly)
             .map_or(vec![Assembly::Open, Assembly::Crossed], |only| vec![only]);

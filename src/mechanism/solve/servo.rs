@@ -143,7 +143,15 @@ pub(super) struct Found {
     parallel: bool,
 }
 
+/// The best of a pair for each side of the arm and each assembly: between them lie places
+/// where two bars are in line.
+type Hills = [Option<Found>; 4];
+
 impl Found {
+    fn hill(&self) -> usize {
+        usize::from(self.elbow > 0.0) + 2 * usize::from(self.verdict.side == Assembly::Open)
+    }
+
     fn order(&self, other: &Self) -> Ordering {
         let total = |a: f64, b: f64| a.total_cmp(&b);
         total(self.beyond, other.beyond)
@@ -179,10 +187,11 @@ pub(super) struct Plan<'a> {
 const CLAMPS: usize = 18;
 const RODS: usize = 6;
 /// So many of the best pairs are climbed from.
-const CLIMBED: usize = 8;
-/// How often the steps of a climb are halved, and the most steps it takes.
-const HALVED: usize = 9;
-const STEPS: usize = 48;
+const CLIMBED: usize = 12;
+/// The most steps of clamp and of rod in a climb, and the least of the rod, mm.
+const TURNS: usize = 16;
+const STEPS: usize = 24;
+const FINEST: f64 = 0.02;
 /// Rows longer than this are looked at with holes left out first, then about the best.
 const THINNED: usize = 12;
 /// Angles this little beyond a travel, rad, are on its edge.
@@ -265,7 +274,7 @@ impl<'a> Plan<'a> {
         let mut look = |i: usize, j: usize, found: &mut Vec<Found>| {
             if !seen.contains(&(i, j)) {
                 seen.push((i, j));
-                found.extend(self.of_pair(self.arms[i], self.levers[j]));
+                found.extend(self.of_pair(self.arms[i], self.levers[j]).into_iter().flatten());
             }
         };
         for i in (0..self.arms.len()).step_by(by_arm) {
@@ -331,26 +340,30 @@ impl<'a> Plan<'a> {
 
     /// The best clamp and rod of a pair on the net, and of the places where both arms
     /// stand square to the rod.
-    fn of_pair(&self, arm: f64, lever: f64) -> Option<Found> {
+    fn of_pair(&self, arm: f64, lever: f64) -> Hills {
         let pair = Pair { arm, lever, ground: self.ground };
-        let mut best: Option<Found> = None;
+        let mut best: Hills = [None; 4];
         let middle = 0.5 * (self.limb.low + self.limb.high);
         for (at, rod) in pair.square() {
             self.look(&pair, self.clamp(at - middle), rod, &mut best);
         }
+        // One number alone is looked at more closely.
+        let one_rod = matches!(self.rods, Allowed::Between(lo, hi) if hi - lo < 1e-9);
+        let net = if one_rod { 3 * CLAMPS } else { CLAMPS };
         let (from, to, count) = match self.wish.sizes.clamp {
             Size::Given(v) => (Deg(v).rad().0, Deg(v).rad().0, 1),
             Size::Between { lo, hi } | Size::Row { lo, hi, .. } if hi - lo < 360.0 => {
-                let count = libm::ceil((hi - lo) / (360.0 / CLAMPS as f64)) as usize + 1;
+                let count = libm::ceil((hi - lo) / (360.0 / net as f64)) as usize + 1;
                 (Deg(lo).rad().0, Deg(hi).rad().0, count.max(3))
             }
-            _ => (-PI, PI - 2.0 * PI / CLAMPS as f64, CLAMPS),
+            _ => (-PI, PI - 2.0 * PI / net as f64, net),
         };
+        let rods = if count == 1 { 4 * RODS } else { RODS };
         for n in 0..count {
             let share = n as f64 / (count.max(2) - 1) as f64;
             let clamp = self.clamp(from + (to - from) * share);
             let Some(levers) = Levers::at(&pair, &self.limb, clamp) else { continue };
-            for rod in self.rods_in(levers.rods) {
+            for rod in self.rods_in(levers.rods, rods) {
                 self.judged(&pair, (&levers, clamp), rod, &mut best);
             }
         }
@@ -378,10 +391,10 @@ impl<'a> Plan<'a> {
     }
 
     /// Rods to look at of those that reach.
-    fn rods_in(&self, (lo, hi): (f64, f64)) -> impl Iterator<Item = f64> {
+    fn rods_in(&self, (lo, hi): (f64, f64), many: usize) -> impl Iterator<Item = f64> + use<> {
         let (from, to) = match self.rods {
             Allowed::Any => {
-                let edge = (hi - lo) / (2 * RODS) as f64;
+                let edge = (hi - lo) / (2 * many) as f64;
                 (lo + edge, hi - edge)
             }
             Allowed::Between(a, b) => (a.max(lo), b.min(hi)),
@@ -390,10 +403,10 @@ impl<'a> Plan<'a> {
         let count = match self.rods {
             _ if to < from => 0,
             Allowed::Row(_, _, step) => {
-                (libm::round((to - from) / step) as usize + 1).min(2 * RODS)
+                (libm::round((to - from) / step) as usize + 1).min(2 * many)
             }
             _ if to - from < 1e-9 => 1,
-            _ => RODS,
+            _ => many,
         };
         (0..count).map(move |n| {
             let share = n as f64 / (count.max(2) - 1) as f64;
@@ -401,38 +414,27 @@ impl<'a> Plan<'a> {
         })
     }
 
-    fn look(&self, pair: &Pair, clamp: f64, rod: f64, best: &mut Option<Found>) {
+    fn look(&self, pair: &Pair, clamp: f64, rod: f64, best: &mut Hills) {
         if let Some(levers) = Levers::at(pair, &self.limb, clamp) {
             self.judged(pair, (&levers, clamp), rod, best);
         }
     }
 
     /// Keeps a rod, with the arm on either side, where it is better.
-    fn judged(
-        &self,
-        pair: &Pair,
-        (levers, clamp): (&Levers, f64),
-        rod: f64,
-        best: &mut Option<Found>,
-    ) {
+    fn judged(&self, pair: &Pair, (levers, clamp): (&Levers, f64), rod: f64, best: &mut Hills) {
         let rod = self.rod(rod);
         if !(Bars::SHORTEST.0..=Bars::LONGEST.0).contains(&rod) {
             return;
         }
-        let hopeless = match best {
-            Some(b) if b.beyond <= 0.0 && self.wish.prefer == Prefer::Push && !b.parallel => {
-                b.verdict.cos + 1e-9
-            }
-            _ => 1.0,
-        };
         for elbow in [1.0, -1.0] {
-            let Some(verdict) = levers.judge(pair, rod, elbow, hopeless) else { continue };
+            let Some(verdict) = levers.judge(pair, rod, elbow) else { continue };
             if self.wish.assembly.is_some_and(|side| side != verdict.side) {
                 continue;
             }
             let found = self.found(pair, (clamp, rod, elbow), verdict);
-            if best.as_ref().is_none_or(|b| found.order(b) == Ordering::Less) {
-                *best = Some(found);
+            let hill = &mut best[found.hill()];
+            if hill.as_ref().is_none_or(|b| found.order(b) == Ordering::Less) {
+                *hill = Some(found);
             }
         }
     }
@@ -467,44 +469,65 @@ impl<'a> Plan<'a> {
         match verdict.to_zero {
             None => verdict.turned.abs() - (self.most - self.least),
             Some(to_zero) => {
-                let (p, q) = (-to_zero * self.wish.sign, (verdict.turned - to_zero) * self.wish.sign);
+                let (p, q) =
+                    (-to_zero * self.wish.sign, (verdict.turned - to_zero) * self.wish.sign);
                 (self.least - p.min(q)).max(p.max(q) - self.most)
             }
         }
     }
 
-    /// Climbed from in ever smaller steps of clamp and rod.
+    /// Climbed from in ever smaller steps of the clamp, with the best rod for each: the
+    /// best often lies where the travel ends, a line that single steps of both would not
+    /// follow.
     fn climbed(&self, from: Found) -> Found {
         if from.parallel && from.key[0] < -9.0 && from.beyond <= 0.0 {
             return from;
         }
-        let pair = from.pair;
-        let mut best = from;
+        let mut best = self.best_rod(from, from.clamp);
         let mut turn = PI / CLAMPS as f64;
-        let mut reach = pair.arm.min(pair.lever) / RODS as f64;
+        for _ in 0..TURNS {
+            let about = best;
+            for by in [turn, -turn] {
+                let here = self.best_rod(about, self.clamp(about.clamp + by));
+                if here.order(&best) == Ordering::Less {
+                    best = here;
+                }
+            }
+            if best.order(&about) != Ordering::Less {
+                turn /= 2.0;
+            }
+        }
+        best
+    }
+
+    /// The best rod near that of a find, with another clamp; the find itself where none
+    /// is better.
+    fn best_rod(&self, from: Found, clamp: f64) -> Found {
+        let Some(levers) = Levers::at(&from.pair, &self.limb, clamp) else { return from };
         let row = match self.rods {
             Allowed::Row(_, _, step) => step,
             _ => 0.0,
         };
-        let (mut halved, mut steps) = (0, 0);
-        while halved < HALVED && steps < STEPS {
-            steps += 1;
-            let about = best;
-            for (i, j) in [(1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1), (1, -1), (-1, 1)] {
-                let clamp = self.clamp(about.clamp + f64::from(i) * turn);
-                let rod = self.rod(about.rod + f64::from(j) * reach.max(row));
-                if (clamp - about.clamp).abs() < 1e-12 && (rod - about.rod).abs() < 1e-12 {
-                    continue;
-                }
-                let mut here = Some(best);
-                self.look(&pair, clamp, rod, &mut here);
-                best = here.unwrap_or(best);
+        let (lo, hi) = levers.rods;
+        let mut at = self.rod(from.rod.clamp(lo, hi));
+        let mut hills: Hills = [None; 4];
+        let hill = from.hill();
+        self.judged(&from.pair, (&levers, clamp), at, &mut hills);
+        let mut reach = ((hi - lo) / (2 * RODS) as f64).max(row);
+        for _ in 0..STEPS {
+            let before = hills[hill];
+            for by in [reach, -reach] {
+                self.judged(&from.pair, (&levers, clamp), at + by, &mut hills);
             }
-            if best.order(&about) != Ordering::Less {
-                (turn, reach, halved) = (turn / 2.0, reach / 2.0, halved + 1);
+            match hills[hill] {
+                Some(b) if before.is_none_or(|o| b.order(&o) == Ordering::Less) => at = b.rod,
+                _ => reach /= 2.0,
+            }
+            if reach < FINEST.max(row / 2.0) {
+                break;
             }
         }
-        best
+        hills[hill].unwrap_or(from)
     }
 
     /// As it is marked out and fitted on the servo, checked on the finished linkage;
@@ -517,7 +540,7 @@ impl<'a> Plan<'a> {
         let step = if self.wish.system == System::Inch { 25.4 / 32.0 } else { 0.5 };
         // A parallelogram is one only with its very rod.
         let rod_marks = marks(loose(sizes.rod) && !found.parallel);
-        let mut best: Option<Found> = None;
+        let mut hills: Hills = [None; 4];
         for by in rod_marks {
             for turn in marks(loose(sizes.clamp)) {
                 let rod = match found.parallel {
@@ -526,10 +549,10 @@ impl<'a> Plan<'a> {
                 };
                 let clamp = sizes.clamp.marked_angle(turned(found.clamp)) + Deg(*turn);
                 let (clamp, rod) = (self.clamp(clamp.rad().0), self.rod(rod));
-                self.look(&found.pair, clamp, rod, &mut best);
+                self.look(&found.pair, clamp, rod, &mut hills);
             }
         }
-        let marked = best.filter(|b| self.fits(b) && b.parallel == found.parallel);
+        let marked = hills[found.hill()].filter(|b| self.fits(b) && b.parallel == found.parallel);
         marked.and_then(|b| self.finished(&b)).or_else(|| self.finished(found))
     }
 
@@ -607,11 +630,7 @@ impl<'a> Plan<'a> {
 
 /// The lengths to try of an arm or a lever: a row as it is; of an open one the usual
 /// holes and what the other one has, since equal arms are the common answer.
-fn lengths(
-    size: Size,
-    usual: (f64, f64, f64),
-    other: Option<f64>,
-) -> Result<Vec<f64>, Degenerate> {
+fn lengths(size: Size, usual: (f64, f64, f64), other: Option<f64>) -> Result<Vec<f64>, Degenerate> {
     let row = |lo: f64, hi: f64, step: f64| -> Result<Vec<f64>, Degenerate> {
         let last = libm::floor((hi - lo) / step + 1e-9);
         let fine = step > 0.0 && lo <= hi && last < ROW_LIMIT as f64;

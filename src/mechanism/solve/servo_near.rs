@@ -82,7 +82,9 @@ fn reason(wish: &ServoWish, plan: &Plan<'_>) -> ServoReason {
     if best.beyond <= 0.0 {
         let pushes = found.iter().filter(|f| f.beyond <= 0.0).map(|f| f.verdict.cos);
         let cos = pushes.fold(1.0, f64::min);
-        return ServoReason::WeakPush { best: Rad(libm::acos(cos.clamp(0.0, 1.0))).deg().min(PUSH_FLOOR) };
+        return ServoReason::WeakPush {
+            best: Rad(libm::acos(cos.clamp(0.0, 1.0))).deg().min(PUSH_FLOOR),
+        };
     }
     let over = Rad(best.beyond).deg();
     let free = ServoWish { zero: Size::Free, ..*wish };
@@ -141,10 +143,7 @@ fn solved(wish: &ServoWish) -> Option<ServoChoice> {
 const HOLES: u32 = 24;
 
 /// The nearest other hole of a size.
-fn other_hole(
-    size: Size,
-    with: impl Fn(Size) -> Option<ServoChoice>,
-) -> Option<ServoChoice> {
+fn other_hole(size: Size, with: impl Fn(Size) -> Option<ServoChoice>) -> Option<ServoChoice> {
     let (lo, hi, step) = match size {
         Size::Given(v) => (v, v, 2.5),
         Size::Row { lo, hi, step } => (lo, hi, step),

@@ -100,13 +100,13 @@ impl Levers {
     }
 
     /// What a rod makes of it with the arm on one side; `None` where it does not stay in
-    /// one assembly. `hopeless`: a worst push angle whose cosine is above is of no use.
-    pub fn judge(&self, pair: &Pair, rod: f64, elbow: f64, hopeless: f64) -> Option<Verdict> {
+    /// one assembly.
+    pub fn judge(&self, pair: &Pair, rod: f64, elbow: f64) -> Option<Verdict> {
         let low = pair.pose(self.pins[0], rod, elbow)?;
         let high = pair.pose(self.pins[2], rod, elbow)?;
         let scale = 0.5 / (rod * pair.lever);
         let mut cos = low.push.abs().max(high.push.abs()) * scale;
-        if low.side * high.side <= 0.0 || cos > hopeless {
+        if low.side * high.side <= 0.0 {
             return None;
         }
         let middle = pair.pose(self.pins[1], rod, elbow)?;
@@ -132,9 +132,6 @@ impl Levers {
                 cos = cos.max((pair.push(rod, across * across) * scale).abs());
             }
         }
-        if cos > hopeless {
-            return None;
-        }
         let to_zero = match self.zero {
             None => None,
             Some(pin) => {
@@ -145,8 +142,9 @@ impl Levers {
                 Some(first + turn(middle.arm, zero.arm))
             }
         };
-        let lean = [&low, &middle, &high].map(|p| p.lean.abs()).into_iter().fold(f64::MAX, f64::min)
-            / (pair.arm * rod);
+        let lean =
+            [&low, &middle, &high].map(|p| p.lean.abs()).into_iter().fold(f64::MAX, f64::min)
+                / (pair.arm * rod);
         let (a, b) = (pair.moved(&low, rod), pair.moved(&high, rod));
         Some(Verdict {
             cos,
@@ -241,7 +239,7 @@ mod tests {
         let levers = Levers::at(&pair, &limb, 0.3).unwrap();
         let mut seen = 0;
         for elbow in [1.0, -1.0] {
-            let Some(v) = levers.judge(&pair, 95.0, elbow, 1.0) else { continue };
+            let Some(v) = levers.judge(&pair, 95.0, elbow) else { continue };
             seen += 1;
             let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(100.0, 0.0));
             let lengths = (Mm(24.0), Mm(95.0), Mm(35.0));
@@ -257,18 +255,25 @@ mod tests {
             assert!(goes(1.9, v.turned), "{v:?}");
             assert!(goes(1.5, v.to_zero.unwrap()), "{v:?}");
             // The slopes by the same linkage a hair longer, its servo where it was.
-            let arm = *arms(1.2).iter().find(|a| arms(1.9).iter().any(|b| close(a, v.turned, b))).unwrap();
+            let arm = *arms(1.2)
+                .iter()
+                .find(|a| arms(1.9).iter().any(|b| close(a, v.turned, b)))
+                .unwrap();
             let swing = |(a, b, c): (f64, f64, f64)| {
-                let bar = FourBar::new(ends, (Mm(a), Mm(b), Mm(c)), Rad(0.3).deg(), v.side).unwrap();
+                let bar =
+                    FourBar::new(ends, (Mm(a), Mm(b), Mm(c)), Rad(0.3).deg(), v.side).unwrap();
                 let at = |by: f64| bar.at(Dir::degrees(arm.deg() + Rad(by).deg())).unwrap().0;
                 at(v.turned).from(at(0.0)).angle().0
             };
             let h = 1e-5;
             let by = |da: f64, db: f64, dc: f64| {
-                (swing((24.0 + da, 95.0 + db, 35.0 + dc)) - swing((24.0 - da, 95.0 - db, 35.0 - dc)))
+                (swing((24.0 + da, 95.0 + db, 35.0 + dc))
+                    - swing((24.0 - da, 95.0 - db, 35.0 - dc)))
                     / (2.0 * h)
             };
-            for (got, want) in v.slopes.iter().zip([by(h, 0.0, 0.0), by(0.0, h, 0.0), by(0.0, 0.0, h)]) {
+            for (got, want) in
+                v.slopes.iter().zip([by(h, 0.0, 0.0), by(0.0, h, 0.0), by(0.0, 0.0, h)])
+            {
                 assert!((got - want).abs() < 1e-6, "{got} {want}");
             }
         }
