@@ -10,7 +10,7 @@ use crate::finding::Place;
 use crate::fit::chart::{self, Rows};
 use crate::fit::{
     Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedServo, FittedSize, FittedSpin, Measure,
-    SizeName,
+    SizeName, asked as range_asked,
 };
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::ServoChoice;
@@ -423,7 +423,14 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
     };
     let system = view.placed.figure.system;
     let written = view.written().map_or((None, None), |w| (Some(&w.crank), Some(&w.lever)));
-    let rows = Rows { crank: motor_holes(view), system };
+    // What gestures ask a servo for; its whole reach where they do not.
+    let asks = match fitted {
+        Fitted::Servo(s) if !view.limb.gestures.is_empty() => {
+            Some(range_asked(view.limb, Some(s), (s.low, s.high)))
+        }
+        _ => None,
+    };
+    let rows = Rows { crank: motor_holes(view), system, asked: asks };
     match chart::chart(fitted, written, rows) {
         Ok(chart) => Ok(HoleChart {
             limb: name,

@@ -42,6 +42,8 @@ mod scotch_yoke;
 mod seen;
 mod servo;
 mod servo_built;
+mod servo_care;
+mod servo_chart;
 mod servo_rod;
 mod servo_sizes;
 mod slider_crank;
@@ -185,6 +187,8 @@ pub struct FittedServo {
     pub ends: [ServoEnd; 2],
     /// Direction of the servo's arm at the servo's own 0, for a servo with a rod.
     pub arm_at_zero: Option<Deg>,
+    /// Its own least and greatest angle, as its pulses count them.
+    pub travel: (Deg, Deg),
     /// Which way its own angle counts up, seen from the front.
     pub turns: Turn,
     /// Worst push angle over the travel used, for a servo with a rod.

@@ -219,6 +219,7 @@ impl Bench<'_> {
             shaft_at_high: at_high,
             ends: [ServoEnd::Travel; 2],
             arm_at_zero: None,
+            travel: (least, most),
             turns,
             min_transmission: None,
             fastest,

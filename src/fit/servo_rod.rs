@@ -44,14 +44,14 @@ impl Candidate {
 }
 
 /// The part of a servo's travel that its rod allows.
-struct Stretch {
+pub(super) struct Stretch {
     /// Ends of the travel, shortened where rod and lever lock.
-    free: (Deg, Deg),
+    pub free: (Deg, Deg),
     /// The limb's least and largest angle: the limb, the servo there, what ends it.
-    low: (Deg, Deg, ServoEnd),
-    high: (Deg, Deg, ServoEnd),
+    pub low: (Deg, Deg, ServoEnd),
+    pub high: (Deg, Deg, ServoEnd),
     /// Whether the servo's travel goes on beyond the ends of `free`.
-    locks: [Option<Deg>; 2],
+    pub locks: [Option<Deg>; 2],
 }
 
 impl Bench<'_> {
@@ -154,6 +154,7 @@ impl Bench<'_> {
             shaft_at_high: high.1,
             ends: [low.2, high.2],
             arm_at_zero: Some(arm.deg()),
+            travel: shaft.travel,
             turns: shaft.turns,
             min_transmission: None,
             fastest,
@@ -276,7 +277,7 @@ pub(super) fn free(rod: &ServoRod, (least, most): (Deg, Deg)) -> (Deg, Deg, [Opt
 
 /// How far a rod lets its servo go about the servo's zero, where the limb stands at
 /// `zero`, and the limb's extremes there.
-fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
+pub(super) fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
     let (from, to, [below, above]) = free(rod, travel);
     let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
     let turn = {

@@ -189,9 +189,11 @@ const RODS: usize = 6;
 /// So many of the best pairs are climbed from.
 const CLIMBED: usize = 12;
 /// The most steps of clamp and of rod in a climb, and the least of the rod, mm.
-const TURNS: usize = 16;
-const STEPS: usize = 24;
+const TURNS: usize = 20;
+const STEPS: usize = 16;
 const FINEST: f64 = 0.02;
+/// The steps of the rod end at this part of the first.
+const FINER: f64 = 32.0;
 /// Rows longer than this are looked at with holes left out first, then about the best.
 const THINNED: usize = 12;
 /// Angles this little beyond a travel, rad, are on its edge.
@@ -427,11 +429,7 @@ impl<'a> Plan<'a> {
             return;
         }
         for elbow in [1.0, -1.0] {
-            let Some(verdict) = levers.judge(pair, rod, elbow) else { continue };
-            if self.wish.assembly.is_some_and(|side| side != verdict.side) {
-                continue;
-            }
-            let found = self.found(pair, (clamp, rod, elbow), verdict);
+            let Some(found) = self.at(pair, (levers, clamp), rod, elbow) else { continue };
             let hill = &mut best[found.hill()];
             if hill.as_ref().is_none_or(|b| found.order(b) == Ordering::Less) {
                 *hill = Some(found);
@@ -483,14 +481,16 @@ impl<'a> Plan<'a> {
         if from.parallel && from.key[0] < -9.0 && from.beyond <= 0.0 {
             return from;
         }
-        let mut best = self.best_rod(from, from.clamp);
         let mut turn = PI / CLAMPS as f64;
+        let reach = |turn: f64| from.pair.lever * turn;
+        let mut best = self.best_rod(from, from.clamp, reach(turn));
         for _ in 0..TURNS {
             let about = best;
             for by in [turn, -turn] {
-                let here = self.best_rod(about, self.clamp(about.clamp + by));
+                let here = self.best_rod(about, self.clamp(about.clamp + by), reach(turn));
                 if here.order(&best) == Ordering::Less {
                     best = here;
+                    break;
                 }
             }
             if best.order(&about) != Ordering::Less {
@@ -500,34 +500,48 @@ impl<'a> Plan<'a> {
         best
     }
 
-    /// The best rod near that of a find, with another clamp; the find itself where none
-    /// is better.
-    fn best_rod(&self, from: Found, clamp: f64) -> Found {
+    /// The best rod near that of a find, with another clamp, looked for in steps from
+    /// `reach` down; the find itself where none reaches.
+    fn best_rod(&self, from: Found, clamp: f64, reach: f64) -> Found {
         let Some(levers) = Levers::at(&from.pair, &self.limb, clamp) else { return from };
         let row = match self.rods {
             Allowed::Row(_, _, step) => step,
             _ => 0.0,
         };
         let (lo, hi) = levers.rods;
-        let mut at = self.rod(from.rod.clamp(lo, hi));
-        let mut hills: Hills = [None; 4];
-        let hill = from.hill();
-        self.judged(&from.pair, (&levers, clamp), at, &mut hills);
-        let mut reach = ((hi - lo) / (2 * RODS) as f64).max(row);
+        let at = |rod: f64| self.at(&from.pair, (&levers, clamp), self.rod(rod), from.elbow);
+        let own = |f: &Found| f.hill() == from.hill();
+        let mut best = at(from.rod.clamp(lo, hi)).filter(own);
+        let mut rod = best.map_or(from.rod.clamp(lo, hi), |b| b.rod);
+        let mut step = reach.max(row);
+        let finest = (reach / FINER).max(FINEST).max(row / 2.0);
         for _ in 0..STEPS {
-            let before = hills[hill];
-            for by in [reach, -reach] {
-                self.judged(&from.pair, (&levers, clamp), at + by, &mut hills);
+            let better = [step, -step].into_iter().find_map(|by| {
+                let here = at(rod + by).filter(own)?;
+                best.is_none_or(|b| here.order(&b) == Ordering::Less).then_some(here)
+            });
+            match better {
+                Some(here) => (rod, best) = (here.rod, Some(here)),
+                None => step /= 2.0,
             }
-            match hills[hill] {
-                Some(b) if before.is_none_or(|o| b.order(&o) == Ordering::Less) => at = b.rod,
-                _ => reach /= 2.0,
-            }
-            if reach < FINEST.max(row / 2.0) {
+            if step < finest {
                 break;
             }
         }
-        hills[hill].unwrap_or(from)
+        best.unwrap_or(from)
+    }
+
+    /// One rod with the arm on one side.
+    fn at(
+        &self,
+        pair: &Pair,
+        (levers, clamp): (&Levers, f64),
+        rod: f64,
+        elbow: f64,
+    ) -> Option<Found> {
+        let verdict = levers.judge(pair, rod, elbow, self.wish.prefer != Prefer::Push)?;
+        let allowed = self.wish.assembly.is_none_or(|side| side == verdict.side);
+        allowed.then(|| self.found(pair, (clamp, rod, elbow), verdict))
     }
 
     /// As it is marked out and fitted on the servo, checked on the finished linkage;
@@ -589,6 +603,8 @@ impl<'a> Plan<'a> {
         let free = rod.locks(least.min(Deg(0.0)), most.max(Deg(0.0))).is_empty()
             && rod.turns_back(least + hair, most - hair).is_empty();
         let push = rod.least_push(least, most).0;
+        let levers = Levers::at(&found.pair, &self.limb, found.clamp)?;
+        let verdict = levers.judge(&found.pair, found.rod, found.elbow, true)?;
         (stands && free && push >= PUSH_FLOOR - Deg(1e-6)).then(|| ServoChoice {
             linkage,
             zero,
@@ -596,7 +612,7 @@ impl<'a> Plan<'a> {
             used: wish.used,
             servo,
             push,
-            fit: Share(self.share(&found.verdict)),
+            fit: Share(self.share(&verdict)),
             parallel: found.parallel,
         })
     }

@@ -5,8 +5,6 @@
 //! pin is where two circles meet; `elbow` tells its two places apart. All but the angle
 //! between two arms is + - x / and square roots.
 
-use std::f64::consts::PI;
-
 use crate::mechanism::Assembly;
 
 /// Arm, lever and the distance of shaft and pivot, mm.
@@ -100,8 +98,8 @@ impl Levers {
     }
 
     /// What a rod makes of it with the arm on one side; `None` where it does not stay in
-    /// one assembly.
-    pub fn judge(&self, pair: &Pair, rod: f64, elbow: f64) -> Option<Verdict> {
+    /// one assembly. `rates`: whether rates and slopes are wanted too.
+    pub fn judge(&self, pair: &Pair, rod: f64, elbow: f64, rates: bool) -> Option<Verdict> {
         let low = pair.pose(self.pins[0], rod, elbow)?;
         let high = pair.pose(self.pins[2], rod, elbow)?;
         let scale = 0.5 / (rod * pair.lever);
@@ -118,17 +116,13 @@ impl Levers {
         if first * second <= 0.0 {
             return None;
         }
-        // On the line of centres the push angle is stationary.
-        let start = libm::atan2(low.arm.1, low.arm.0);
+        // On the line of centres the push angle is stationary; the arc between two arms
+        // crosses it on the side on which its chord does.
         let turned = first + second;
-        for (at, across) in [
-            (0.0, pair.ground - pair.arm),
-            (PI, pair.ground + pair.arm),
-            (-PI, pair.ground + pair.arm),
-            (2.0 * PI, pair.ground - pair.arm),
-            (-2.0 * PI, pair.ground - pair.arm),
-        ] {
-            if (at - start) * (at - start - turned) < 0.0 {
+        for (p, q) in [(&low, &middle), (&middle, &high)] {
+            if p.arm.1 * q.arm.1 < 0.0 {
+                let inward = (p.arm.0 * q.arm.1 - p.arm.1 * q.arm.0) * (q.arm.1 - p.arm.1) > 0.0;
+                let across = pair.ground + if inward { -pair.arm } else { pair.arm };
                 cos = cos.max((pair.push(rod, across * across) * scale).abs());
             }
         }
@@ -145,15 +139,21 @@ impl Levers {
         let lean =
             [&low, &middle, &high].map(|p| p.lean.abs()).into_iter().fold(f64::MAX, f64::min)
                 / (pair.arm * rod);
-        let (a, b) = (pair.moved(&low, rod), pair.moved(&high, rod));
+        let (rates, slopes) = if rates {
+            let (a, b) = (pair.moved(&low, rod), pair.moved(&high, rod));
+            let rates = [pair.rate(&low), pair.rate(&middle), pair.rate(&high)];
+            (rates, [b[0] - a[0], b[1] - a[1], b[2] - a[2]])
+        } else {
+            ([0.0; 3], [0.0; 3])
+        };
         Some(Verdict {
             cos,
             lean,
             turned,
             to_zero,
             side: if low.side > 0.0 { Assembly::Open } else { Assembly::Crossed },
-            rates: [pair.rate(&low), pair.rate(&middle), pair.rate(&high)],
-            slopes: [b[0] - a[0], b[1] - a[1], b[2] - a[2]],
+            rates,
+            slopes,
         })
     }
 }
@@ -239,7 +239,7 @@ mod tests {
         let levers = Levers::at(&pair, &limb, 0.3).unwrap();
         let mut seen = 0;
         for elbow in [1.0, -1.0] {
-            let Some(v) = levers.judge(&pair, 95.0, elbow) else { continue };
+            let Some(v) = levers.judge(&pair, 95.0, elbow, true) else { continue };
             seen += 1;
             let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(100.0, 0.0));
             let lengths = (Mm(24.0), Mm(95.0), Mm(35.0));
