@@ -15,8 +15,9 @@ pub struct Chart {
     pub kept: Vec<(SizeName, f64)>,
     /// Whether the limb slides: its motion is told in mm then, else in degrees.
     pub slides: bool,
-    /// Whether a servo moves it: cells tell how far its whole travel takes the limb, and
-    /// the worst push over what gestures ask for.
+    /// Whether a servo moves it: cells tell how far its whole travel takes the limb, a
+    /// cord's how far a horn that is sent as far as with the holes in use, and the worst
+    /// push over what gestures ask for.
     pub servo: bool,
     /// The holes down the chart.
     pub down: Holes,
@@ -31,10 +32,11 @@ pub struct Chart {
 impl Chart {
     /// What is to be said with swing and push of a servo's chart; nothing of any other.
     #[must_use]
-    pub const fn over_travel(&self) -> (&'static str, &'static str) {
-        match self.servo {
-            true => (" over the servo's travel", " where it is used"),
-            false => ("", ""),
+    pub fn over_travel(&self) -> (&'static str, &'static str) {
+        match (self.servo, self.down.word) {
+            (false, _) => ("", ""),
+            (true, "horn") => (" with the horn sent as far as now", " on that way"),
+            (true, _) => (" over the servo's travel", " where it is used"),
         }
     }
 }

@@ -6,7 +6,7 @@ use super::servo::{Shaft, angles};
 use super::{Bench, Fitted, bar_holes, checks, codes};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{
-    ServoAnswer, ServoChange, ServoChoice, ServoNoFit, ServoReason, ServoWish, Size,
+    PUSH_GOOD, ServoAnswer, ServoChange, ServoChoice, ServoNoFit, ServoReason, ServoWish, Size,
     Sizes as Wished, solve_servo, usual_arm_holes, usual_arm_lever_holes, usual_tolerance,
 };
 use crate::mechanism::{Assembly, Degenerate};
@@ -16,6 +16,9 @@ use crate::units::{Deg, Mm, System};
 
 /// What the limb's angle at the servo's own 0 is called among the open sizes.
 pub(super) const ZERO_WORD: &str = "zero";
+
+/// By so much better it has to push to have the servo's zero elsewhere than drawn.
+const WORTH: Deg = Deg(2.0);
 
 /// Arm, rod, lever and clamp, and what was found for them.
 pub(super) struct Sizes {
@@ -70,17 +73,16 @@ impl Bench<'_> {
         if zero_asked {
             wish.zero = zero.size;
         }
-        let (found, zero_found) = match solve_servo(&wish) {
-            Ok(answer) => (Ok(answer), zero_asked),
-            // Nobody said that it has to stand as drawn there.
-            Err(no) if zero.place.is_none() && !self.on_carrier() => {
-                match solve_servo(&ServoWish { zero: Size::Free, ..wish }) {
-                    Ok(answer) => (Ok(answer), true),
-                    Err(_) => (Err(no), false),
-                }
+        let mut found = solve_servo(&wish);
+        let mut zero_found = zero_asked;
+        // Nobody said that it has to stand as drawn there.
+        let poor = found.as_ref().map_or(Deg(0.0), |f| f.best.push);
+        if zero.place.is_none() && !self.on_carrier() && poor < PUSH_GOOD {
+            let free = solve_servo(&ServoWish { zero: Size::Free, ..wish });
+            if let Some(better) = free.ok().filter(|f| f.best.push > poor + WORTH) {
+                (found, zero_found) = (Ok(better), true);
             }
-            Err(no) => (Err(no), zero_asked),
-        };
+        }
         match found {
             Ok(answer) => {
                 self.note_servo_rows(said);
@@ -88,7 +90,7 @@ impl Bench<'_> {
                 if zero_found && !zero_asked {
                     let clause = format!("zero {} deg", decimal(best.zero.0, 1));
                     let what = format!(
-                        "servo at its 0 with the limb at {} deg (not as drawn: from there it would not turn far enough)",
+                        "servo at its 0 with the limb at {} deg (not as drawn, so that it turns far enough and pushes well)",
                         decimal(best.zero.0, 1)
                     );
                     self.assumed.push(Note::new(what, clause));
