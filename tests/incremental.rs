@@ -5,7 +5,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, Mutex};
 
-use yardwright::check::Compiler;
+use yardwright::check::{Compiler, Step, Work};
 use yardwright::emit::{calendar, plan, power, report::Report, run_sheet, schedule, shop, weather};
 use yardwright::source::{Disk, MemoryDisk};
 
@@ -149,13 +149,20 @@ set fox at (9 m, 5 m) facing south
     let disk = Shared::default();
     disk.put("a.yard", TEXT);
     let (mut compiler, mut kept) = (Compiler::new(disk.clone()), shop::Kept::default());
+    let work = Arc::new(Work::default());
+    compiler.count_into(Arc::clone(&work));
     let mut round = |text: &str| {
         disk.put("a.yard", text);
         let compiled = compiler.compile(Path::new("/y/a.yard")).unwrap();
-        let again = kept.outputs(&compiled);
+        let counted = work.now().unwrap();
+        assert_eq!((counted.step, counted.of), (Step::Power, 1), "{text}");
+        let again = kept.outputs(&compiled, &work);
         let anew = Compiler::new(disk.clone()).compile(Path::new("/y/a.yard")).unwrap();
         assert!(again == shop::outputs(&anew), "{text}");
-        kept.drawn_anew()
+        let counted = work.now().unwrap();
+        let sheets = if counted.step == Step::Sheets { counted.done } else { 0 };
+        assert_eq!(sheets, kept.drawn_anew(), "{text}");
+        sheets
     };
     assert_eq!(round(TEXT), 2);
     assert_eq!(round(TEXT), 0);

@@ -85,6 +85,47 @@ fn two_posts_need_what_a_hand_counts() {
     assert!((plan.nested.bars[0].left.0 - (2400.0 - 2238.0 - 9.0)).abs() < 1e-9);
 }
 
+// Counted by hand. Boards of 600 x 1000 on sheets of 1220 x 2440: turned to lie along,
+// two side by side and two behind each other, so both on one; on sheets of 700 x 1050 one
+// on each; none on 500 x 900. Corrugated ones keep their flutes upright: on sheets of
+// 1050 x 700, as they are sold, they would have to lie down.
+#[test]
+fn whole_sheets_are_counted() {
+    let with = |sheet: &str| {
+        compiled(&format!(
+            "{sheet}\n{}",
+            posts("frame 38 mm by 38 mm").replace("board plywood-9", "board own")
+        ))
+    };
+    let own = |material: &str, size: &str| {
+        format!(
+            "sheet own {{ thickness 9 mm  mass 6 kg/m2  material {material}  tear 3 MPa  {size} }}"
+        )
+    };
+    for (material, size, count) in [
+        ("plywood", "size 1220 by 2440 mm", 1),
+        ("plywood", "size 700 by 1050 mm", 2),
+        ("plywood", "size 1050 by 700 mm", 2),
+        ("corrugated", "size 700 by 1050 mm", 2),
+    ] {
+        let yard = with(&own(material, size));
+        let part = find(&yard, "own");
+        assert_eq!(part.count, count, "{material} {size}: {part:?}");
+        assert!(part.size.width.is_some(), "{part:?}");
+    }
+    for (material, size) in
+        [("plywood", "size 500 by 900 mm"), ("corrugated", "size 1050 by 700 mm")]
+    {
+        let yard = with(&own(material, size));
+        let part = find(&yard, "own");
+        assert!(part.about.contains("one board is larger than a sheet of"), "{part:?}");
+    }
+    let yard = with(&own("plywood", ""));
+    let part = find(&yard, "own");
+    assert_eq!((part.count, part.size.width), (1, None));
+    assert!((part.size.area.unwrap().0 - 1.2e6).abs() < 1.0, "{part:?}");
+}
+
 #[test]
 fn a_bar_that_is_named_brings_its_length_and_its_cut() {
     let own = "stock-bar slat { section 38 mm by 38 mm  length 900 mm  kerf 2 mm }\n";

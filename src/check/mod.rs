@@ -11,6 +11,7 @@ mod memo;
 mod order;
 mod sounds;
 mod swap;
+mod work;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -23,7 +24,7 @@ use crate::fit::{self, FittedFigure};
 use crate::loads::{self, LoadedFigure, Music, Site};
 use crate::model::{Figure, Note, Yard};
 use crate::power::{self, Power};
-use crate::resolve::{self, Copies, Cues, Resolved, Scope};
+use crate::resolve::{self, Copies, Cues, NameKind, Resolved, Scope};
 use crate::season::{self, Programme};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
 use crate::space::{self, SpacedFigure};
@@ -34,6 +35,7 @@ use drawings::ReadDrawings;
 use memo::Memo;
 use sounds::{Shelf, Sounds};
 pub use swap::Swap;
+pub use work::{Now, Step, Work};
 
 /// Everything one compile found out.
 #[derive(Clone, Debug)]
@@ -125,6 +127,8 @@ pub struct Compiler {
     swaps: Vec<Swap>,
     /// What of them could not be tried.
     not_tried: Vec<String>,
+    /// How far the work is.
+    work: Arc<Work>,
 }
 
 /// An item's clauses with what was found wrong in them.
@@ -158,7 +162,13 @@ impl Compiler {
             rehearsals: BTreeMap::new(),
             swaps: Vec::new(),
             not_tried: Vec::new(),
+            work: Arc::default(),
         }
+    }
+
+    /// Counts into `work` from the next compile on.
+    pub fn count_into(&mut self, work: Arc<Work>) {
+        self.work = work;
     }
 
     /// Tries other motors from the next compile on, the files unchanged.
@@ -209,7 +219,8 @@ impl Compiler {
         let (mut yard, more) = resolve::yard_again(&scope, &figures, &mut self.copies);
         findings.extend(more);
         self.not_tried = swap::swap(&mut yard, &scope, &self.swaps);
-        let shelf = Shelf::new(&mut self.sources, &mut self.sounds);
+        self.work.begin(Step::Songs, scope.names.all(NameKind::Song).count());
+        let shelf = Shelf::new(&mut self.sources, &mut self.sounds, &self.work);
         findings.extend(resolve::program_again(&scope, &shelf, &mut yard, &mut self.cues));
         let fitted = self.fit(&yard);
         findings.extend(fitted.iter().flat_map(|f| f.findings.iter().cloned()));
@@ -220,6 +231,7 @@ impl Compiler {
         findings.extend(space::yard(&yard, &fitted));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
+        self.work.begin(Step::Power, 1);
         let power = power::power(&yard, &fitted, &loads, &performances);
         findings.extend(power.findings.iter().cloned());
         let stock = stock::stock(&yard, &fitted, &spaces, &power);
@@ -269,11 +281,12 @@ impl Compiler {
                     .map(|(_, f)| f)
             })
             .collect();
+        let anew = Anew::new(&self.work, Step::Mechanisms, &kept);
         let fitted: Vec<Arc<FittedFigure>> = yard
             .figures
             .par_iter()
             .zip(kept)
-            .map(|(placed, kept)| kept.unwrap_or_else(|| Arc::new(fitted(&placed.figure))))
+            .map(|(placed, kept)| anew.or(kept, || fitted(&placed.figure)))
             .collect();
         for fitted in &fitted {
             let address = Arc::as_ptr(&fitted.figure).addr();
@@ -300,11 +313,10 @@ impl Compiler {
                 self.loads.get(&key(n), valid).map(|(_, loaded)| loaded)
             })
             .collect();
+        let anew = Anew::new(&self.work, Step::Loads, &kept);
         let loaded: Vec<Arc<LoadedFigure>> = (fitted, spaces, sites, kept)
             .into_par_iter()
-            .map(|(f, space, site, kept)| {
-                kept.unwrap_or_else(|| Arc::new(loads::load(f, space, &site)))
-            })
+            .map(|(f, space, site, kept)| anew.or(kept, || loads::load(f, space, &site)))
             .collect();
         for (n, loaded) in loaded.iter().enumerate() {
             self.loads.put(key(n), (Arc::clone(&fitted[n]), Arc::clone(loaded)));
@@ -320,10 +332,11 @@ impl Compiler {
             .iter()
             .map(|f| self.spaces.get(&key(f), |(kept, _)| Arc::ptr_eq(kept, f)).map(|(_, s)| s))
             .collect();
+        let anew = Anew::new(&self.work, Step::Room, &kept);
         let spaced: Vec<Arc<SpacedFigure>> = fitted
             .par_iter()
             .zip(kept)
-            .map(|(f, kept)| kept.unwrap_or_else(|| Arc::new(space::space(f))))
+            .map(|(f, kept)| anew.or(kept, || space::space(f)))
             .collect();
         for (f, spaced) in fitted.iter().zip(&spaced) {
             self.spaces.put(key(f), (Arc::clone(f), Arc::clone(spaced)));
@@ -342,6 +355,7 @@ impl Compiler {
     ) -> Vec<Arc<Performance>> {
         let mut last = std::mem::take(&mut self.rehearsals);
         let mut performances = Vec::with_capacity(yard.shows.len());
+        self.work.begin(Step::Shows, yard.shows.len());
         for (index, show) in yard.shows.iter().enumerate() {
             let name = &show.name.value;
             let mut rehearsal = last.remove(name).unwrap_or_default();
@@ -349,8 +363,29 @@ impl Compiler {
                 timing::perform_again(yard, fitted, loads, index, &mut rehearsal, findings);
             performances.push(Arc::new(played));
             self.rehearsals.insert(name.clone(), rehearsal);
+            self.work.one_done();
         }
         performances
+    }
+}
+
+/// What is computed anew, counted.
+struct Anew<'a>(&'a Work);
+
+impl<'a> Anew<'a> {
+    /// A stretch of as many pieces as are not kept.
+    fn new<T>(work: &'a Work, step: Step, kept: &[Option<T>]) -> Self {
+        work.begin(step, kept.iter().filter(|k| k.is_none()).count());
+        Self(work)
+    }
+
+    /// What was kept, or a piece made now.
+    fn or<T>(&self, kept: Option<Arc<T>>, make: impl FnOnce() -> T) -> Arc<T> {
+        kept.unwrap_or_else(|| {
+            let made = Arc::new(make());
+            self.0.one_done();
+            made
+        })
     }
 }
 

@@ -1,9 +1,10 @@
 //! The sounds and texts beside a song: read, decoded and heard once.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::sync::Arc;
 
 use super::memo::Memo;
+use super::work::Work;
 use crate::finding::ItemId;
 use crate::music::{Heard, ListenError, Meter, Sound, listen, wav};
 use crate::resolve::{SoundFault, SoundFiles};
@@ -31,11 +32,15 @@ impl Sounds {
 pub(super) struct Shelf<'a> {
     sources: RefCell<&'a mut Sources>,
     sounds: RefCell<&'a mut Sounds>,
+    work: &'a Work,
+    /// Whether a song is worked on: it is done when the next is asked for.
+    begun: Cell<bool>,
 }
 
 impl<'a> Shelf<'a> {
-    pub fn new(sources: &'a mut Sources, sounds: &'a mut Sounds) -> Self {
-        Self { sources: RefCell::new(sources), sounds: RefCell::new(sounds) }
+    pub fn new(sources: &'a mut Sources, sounds: &'a mut Sounds, work: &'a Work) -> Self {
+        let (sources, sounds) = (RefCell::new(sources), RefCell::new(sounds));
+        Self { sources, sounds, work, begun: Cell::new(false) }
     }
 
     fn bytes(&self, item: ItemId, path: &str) -> Result<crate::source::Bytes, String> {
@@ -49,6 +54,9 @@ impl<'a> Shelf<'a> {
 
 impl SoundFiles for Shelf<'_> {
     fn sound(&self, item: ItemId, path: &str) -> Result<Arc<Sound>, SoundFault> {
+        if self.begun.replace(true) {
+            self.work.one_done();
+        }
         let bytes = self.bytes(item, path).map_err(SoundFault::Missing)?;
         let decoded = &mut self.sounds.borrow_mut().decoded;
         if let Some(known) = decoded.get(&bytes.hash, |_| true) {

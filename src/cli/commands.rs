@@ -1,6 +1,7 @@
 //! What each command does, as a plain function to an outcome.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
 use serde_json::{Value, json};
 
@@ -17,14 +18,14 @@ use super::{
     codes, edits, explain, first, holes, refuse, solve, worked, worked_limits, worked_motor,
     worked_power,
 };
-use crate::check::Compiled;
+use crate::check::{Compiled, Work};
 use crate::emit::hole_chart::{self, HoleChart};
 use crate::finding::{Severity, closest};
 use crate::units::System;
 use crate::watch::Watch;
 
-/// Runs a command line that was understood.
-pub fn perform(line: &Line, look: Look) -> Outcome {
+/// Runs a command line that was understood; counts into `work`, for whoever waits.
+pub fn perform(line: &Line, look: Look, work: &Arc<Work>) -> Outcome {
     let format = line.common.format;
     let done = match &line.command {
         Command::New { dir } => Ok(first::new(dir, format)),
@@ -34,13 +35,15 @@ pub fn perform(line: &Line, look: Look) -> Outcome {
             Some(code) => explain::one(&pipeline::stages(), code, None, format, look),
         }),
         Command::Explain { code, limb: Some(limb) } => {
-            explain_for(line, code.as_deref(), limb, look)
+            explain_for(line, code.as_deref(), limb, look, work)
         }
-        Command::Check { file } => check(line, file, look),
-        Command::Build { file, out } => build(line, file, &out_folder(file, out.as_deref()), look),
+        Command::Check { file } => check(line, file, look, work),
+        Command::Build { file, out } => {
+            build(line, file, &out_folder(file, out.as_deref()), look, work)
+        }
         Command::Watch { file, out, .. } => one_round(line, file, out.as_deref(), look),
-        Command::Solve { file, write } => solve(line, file, *write, look),
-        Command::Holes { file, limb, out } => holes(line, file, (limb, out.as_deref()), look),
+        Command::Solve { file, write } => solve(line, file, *write, look, work),
+        Command::Holes { file, limb, out } => holes(line, file, (limb, out.as_deref()), look, work),
     };
     done.unwrap_or_else(|refused| refused)
 }
@@ -60,8 +63,8 @@ pub fn out_folder(file: &Path, named: Option<&Path>) -> PathBuf {
     )
 }
 
-fn compile(line: &Line, file: &Path) -> Result<(Pipeline, Compiled), Outcome> {
-    let mut pipeline = Pipeline::default();
+fn compile(line: &Line, file: &Path, work: &Arc<Work>) -> Result<(Pipeline, Compiled), Outcome> {
+    let mut pipeline = Pipeline::counting_into(work);
     match pipeline.compile(file, &line.common) {
         Ok(compiled) => Ok((pipeline, compiled)),
         Err(message) => Err(refuse(line, &codes::FILE_UNREADABLE, &message)),
@@ -88,13 +91,13 @@ fn report(
     }
 }
 
-fn check(line: &Line, file: &Path, look: Look) -> Done {
-    let (pipeline, compiled) = compile(line, file)?;
+fn check(line: &Line, file: &Path, look: Look, work: &Arc<Work>) -> Done {
+    let (pipeline, compiled) = compile(line, file, work)?;
     Ok(Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled)))
 }
 
-fn build(line: &Line, file: &Path, out: &Path, look: Look) -> Done {
-    let (pipeline, compiled) = compile(line, file)?;
+fn build(line: &Line, file: &Path, out: &Path, look: Look, work: &Arc<Work>) -> Done {
+    let (pipeline, compiled) = compile(line, file, work)?;
     let outcome = Outcome::fine(report(&pipeline, &compiled, line, look)?).exit(verdict(&compiled));
     if outcome.exit != Exit::Fine {
         return Ok(outcome.talk("Nothing was written: the yard has errors.\n"));
@@ -122,8 +125,8 @@ fn errors(pipeline: &Pipeline, compiled: &Compiled, line: &Line, look: Look) -> 
     render::findings(&errors, pipeline.places(), look)
 }
 
-fn solve(line: &Line, file: &Path, write: bool, look: Look) -> Done {
-    let (pipeline, compiled) = compile(line, file)?;
+fn solve(line: &Line, file: &Path, write: bool, look: Look, work: &Arc<Work>) -> Done {
+    let (pipeline, compiled) = compile(line, file, work)?;
     let questions = views::questions(&compiled, units(line));
     let (mut written, mut talk) =
         (solve::Written::NotAsked, errors(&pipeline, &compiled, line, look));
@@ -199,10 +202,16 @@ fn find<'a>(compiled: &'a Compiled, limb: &LimbName) -> Result<LimbView<'a>, Str
     })
 }
 
-fn holes(line: &Line, file: &Path, (limb, out): (&LimbName, Option<&Path>), look: Look) -> Done {
+fn holes(
+    line: &Line,
+    file: &Path,
+    (limb, out): (&LimbName, Option<&Path>),
+    look: Look,
+    work: &Arc<Work>,
+) -> Done {
     let writer = out.map(|out| chart_writer(out).map(|w| (out, w))).transpose();
     let writer = writer.map_err(|m| refuse(line, &codes::USAGE, &m))?;
-    let (pipeline, compiled) = compile(line, file)?;
+    let (pipeline, compiled) = compile(line, file, work)?;
     let told = errors(&pipeline, &compiled, line, look);
     let chart = find(&compiled, limb).and_then(|view| views::chart(&view, units(line)));
     match chart {
@@ -254,11 +263,17 @@ fn no_answer(line: &Line, compiled: &Compiled, message: &str) -> Outcome {
     }
 }
 
-fn explain_for(line: &Line, code: Option<&str>, limb: &[String], look: Look) -> Done {
+fn explain_for(
+    line: &Line,
+    code: Option<&str>,
+    limb: &[String],
+    look: Look,
+    work: &Arc<Work>,
+) -> Done {
     let usage = |message: &str| refuse(line, &codes::USAGE, message);
     let [limb, file] = limb else { return Err(usage("`--for` takes FIGURE.LIMB and FILE.")) };
     let limb = LimbName::read(limb).map_err(|m| usage(&m))?;
-    let (_, compiled) = compile(line, Path::new(file))?;
+    let (_, compiled) = compile(line, Path::new(file), work)?;
     let view = find(&compiled, &limb).map_err(|m| no_answer(line, &compiled, &m))?;
     let mut worked: Worked = worked::worked(&view, units(line));
     let own = compiled.limbs().find(|&(f, l)| {

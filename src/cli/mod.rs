@@ -28,6 +28,7 @@ mod worked_motor;
 mod worked_power;
 
 use std::ffi::OsString;
+use std::sync::Arc;
 
 use clap::Parser as _;
 use clap::error::ErrorKind;
@@ -46,7 +47,7 @@ use crate::finding::Code;
 #[must_use]
 pub fn run(args: &[OsString], look: Look) -> Outcome {
     match parse(args) {
-        Ok(line) => commands::perform(&line, look),
+        Ok(line) => commands::perform(&line, look, &Arc::default()),
         Err(outcome) => outcome,
     }
 }

@@ -5,14 +5,16 @@ use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::io;
 use std::path::Path;
+use std::sync::Arc;
 
 use super::args::{Common, Units};
 use super::codes;
 use super::explain::Stage;
 use super::places::Places;
 use super::render::{Look, counted};
-use crate::check::{Compiled, Compiler, Swap};
+use crate::check::{Compiled, Compiler, Swap, Work};
 use crate::emit::report::Report;
+use crate::emit::shop::Kept;
 use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
 use crate::finding::{Code, Finding, Place, Severity};
@@ -27,10 +29,19 @@ pub struct Pipeline {
     typed: Option<String>,
     compiler: Compiler,
     /// Shop sheets of the last update.
-    sheets: emit::shop::Kept,
+    sheets: Kept,
+    work: Arc<Work>,
 }
 
 impl Pipeline {
+    /// One that counts into `work`, for whoever waits.
+    #[must_use]
+    pub fn counting_into(work: &Arc<Work>) -> Self {
+        let mut pipeline = Self { work: Arc::clone(work), ..Self::default() };
+        pipeline.compiler.count_into(Arc::clone(work));
+        pipeline
+    }
+
     /// Compiles a yard and judges it as the common options ask.
     ///
     /// # Errors
@@ -94,7 +105,9 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be written.
     pub fn write(&self, compiled: &Compiled, out: &Path) -> Result<String, String> {
-        let outputs = emit::outputs(compiled, self.sources()).map_err(|e| unwritten(&e))?;
+        let outputs =
+            emit::outputs_again(compiled, self.sources(), &mut Kept::default(), &self.work)
+                .map_err(|e| unwritten(&e))?;
         folder::write(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         Ok(format!("{} written to {}.", counted(outputs.len(), "file", "files"), out.display()))
     }
@@ -105,8 +118,8 @@ impl Pipeline {
     /// # Errors
     /// A sentence where it cannot be written.
     pub fn update(&mut self, compiled: &Compiled, out: &Path) -> Result<(String, bool), String> {
-        let Self { compiler, sheets, .. } = self;
-        let outputs = emit::outputs_again(compiled, compiler.sources(), sheets);
+        let Self { compiler, sheets, work, .. } = self;
+        let outputs = emit::outputs_again(compiled, compiler.sources(), sheets, work);
         let outputs = outputs.map_err(|e| unwritten(&e))?;
         let changes = folder::update(out, &outputs).map_err(|e| sentence(&e.to_string()))?;
         let mut said = match changes.written.len() {

@@ -1,21 +1,32 @@
 //! A word to whoever waits: after half a second, on a terminal only, gone at the end.
 //!
-//! Our own sixty lines and no crate: one line without colours and bars that says what
-//! is worked on and how long already; how much is left is not known beforehand, and is
-//! not made up.
+//! Our own hundred lines and no crate: one line that says what is worked on, draws how
+//! much of it is done where that is known, and for how long it has been at it.
 
 use std::io::Write;
 use std::sync::{Arc, Condvar, Mutex, PoisonError};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
+use crate::check::{Now, Step, Work};
+
 /// Work that is over sooner says nothing.
 const PATIENCE: Duration = Duration::from_millis(500);
 /// How often the line is written again.
 const BEAT: Duration = Duration::from_millis(250);
+/// How many characters the bar has.
+const BAR: usize = 16;
 
 /// Whether the work is over, and the news of it.
 type Over = Arc<(Mutex<bool>, Condvar)>;
+
+/// Where the line goes.
+pub struct Page {
+    /// Takes it.
+    pub out: Box<dyn Write + Send>,
+    /// How many characters stand beside each other there.
+    pub width: usize,
+}
 
 /// Says so until it is dropped.
 pub struct Progress {
@@ -24,12 +35,13 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// Begins to wait; where `out` is `None` nothing is ever said.
-    pub fn of(what: &str, out: Option<Box<dyn Write + Send>>) -> Self {
+    /// Begins to wait for `work` on what is called `what`; where `page` is `None`
+    /// nothing is ever said.
+    pub fn of(what: &str, work: &Arc<Work>, page: Option<Page>) -> Self {
         let over: Over = Arc::default();
-        let (listening, what) = (Arc::clone(&over), shown(what));
-        let teller = out.and_then(|mut out| {
-            let tell = move || tell(&what, &listening, &mut *out);
+        let (listening, what, work) = (Arc::clone(&over), shown(what), Arc::clone(work));
+        let teller = page.and_then(|page| {
+            let tell = move || tell(&what, &work, &listening, page);
             // Without a thread there is nothing to be seen: that is as good.
             std::thread::Builder::new().name("progress".to_owned()).spawn(tell).ok()
         });
@@ -46,14 +58,49 @@ impl Drop for Progress {
     }
 }
 
-/// What fits on a narrow terminal, without characters that would command it.
+/// A name short enough to leave room for a bar, without characters that would command
+/// the terminal.
 fn shown(what: &str) -> String {
-    what.chars().filter(|c| !c.is_control()).take(60).collect()
+    let what: String = what.chars().filter(|c| !c.is_control()).collect();
+    match what.char_indices().nth(16) {
+        None => what,
+        Some((cut, _)) => format!("{}\u{2026}", &what[..cut]),
+    }
 }
 
-fn tell(what: &str, over: &Over, out: &mut dyn Write) {
+/// What is done in a step, as a person would call it.
+fn words(step: Step) -> &'static str {
+    match step {
+        Step::Songs => "listening to songs",
+        Step::Mechanisms => "solving mechanisms",
+        Step::Room => "looking for room",
+        Step::Loads => "adding up loads",
+        Step::Shows => "playing the shows",
+        Step::Power => "adding up power",
+        Step::Pages => "drawing plan and pages",
+        Step::Sheets => "drawing shop sheets",
+    }
+}
+
+/// The line, at most `width` characters: a narrow terminal goes without the bar.
+fn line(what: &str, now: Option<Now>, seconds: u64, width: usize) -> String {
+    let Some(Now { step, done, of }) = now else {
+        return format!("{what} \u{2026} {seconds} s").chars().take(width).collect();
+    };
+    let count = format!("{done} of {of}, {seconds} s");
+    let filled = BAR * done / of.max(1);
+    let bar = "\u{2501}".repeat(filled) + &"\u{2500}".repeat(BAR - filled);
+    let whole = format!("{what}: {} {bar} {count}", words(step));
+    match whole.chars().count() <= width {
+        true => whole,
+        false => format!("{}: {count}", words(step)).chars().take(width).collect(),
+    }
+}
+
+fn tell(what: &str, work: &Work, over: &Over, mut page: Page) {
     let begin = Instant::now();
-    let (mut wait, mut widest) = (PATIENCE, 0);
+    let (mut wait, mut before) = (PATIENCE, 0);
+    let out = &mut *page.out;
     loop {
         let guard = over.0.lock().unwrap_or_else(PoisonError::into_inner);
         let (guard, _) = over
@@ -65,16 +112,18 @@ fn tell(what: &str, over: &Over, out: &mut dyn Write) {
         if done {
             break;
         }
-        let line = format!("{what} \u{2026} {} s", begin.elapsed().as_secs());
-        widest = widest.max(line.chars().count());
+        let line = line(what, work.now(), begin.elapsed().as_secs(), page.width);
+        // Blanks over what is left of a longer line before it.
+        let put = write!(out, "\r{line:before$}").and_then(|()| out.flush());
         // Nobody is left to read it where it cannot be written.
-        if write!(out, "\r{line}").and_then(|()| out.flush()).is_err() {
+        if put.is_err() {
             return;
         }
+        before = line.chars().count();
         wait = BEAT;
     }
-    if widest > 0 {
-        let _ = write!(out, "\r{:widest$}\r", "").and_then(|()| out.flush());
+    if before > 0 {
+        let _ = write!(out, "\r{:before$}\r", "").and_then(|()| out.flush());
     }
 }
 
@@ -84,9 +133,27 @@ mod tests {
 
     /// A writer whose text can be read afterwards.
     #[derive(Clone, Default)]
-    struct Page(Arc<Mutex<Vec<u8>>>);
+    struct Paper(Arc<Mutex<Vec<u8>>>);
 
-    impl Write for Page {
+    impl Paper {
+        fn page(&self) -> Option<Page> {
+            Some(Page { out: Box::new(self.clone()), width: 79 })
+        }
+
+        fn text(&self) -> String {
+            String::from_utf8(self.0.lock().unwrap().clone()).unwrap()
+        }
+
+        /// Waits until something holds of the text, or a test would hang.
+        fn until(&self, holds: impl Fn(&str) -> bool) {
+            let end = Instant::now() + Duration::from_secs(20);
+            while !holds(&self.text()) && Instant::now() < end {
+                std::thread::sleep(Duration::from_millis(20));
+            }
+        }
+    }
+
+    impl Write for Paper {
         fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
             self.0.lock().unwrap().extend_from_slice(bytes);
             Ok(bytes.len())
@@ -97,8 +164,7 @@ mod tests {
     }
 
     /// What a terminal shows in the end: each return begins the line again.
-    fn left(page: &Page) -> String {
-        let text = String::from_utf8(page.0.lock().unwrap().clone()).unwrap();
+    fn left(text: &str) -> String {
         let mut line: Vec<char> = Vec::new();
         for run in text.split('\r') {
             let run: Vec<char> = run.chars().collect();
@@ -110,23 +176,38 @@ mod tests {
 
     #[test]
     fn what_is_over_soon_says_nothing() {
-        let page = Page::default();
-        drop(Progress::of("Working on a.yard", Some(Box::new(page.clone()))));
-        assert_eq!(page.0.lock().unwrap().len(), 0);
-        drop(Progress::of("Working on a.yard", None));
+        let (paper, work) = (Paper::default(), Arc::default());
+        drop(Progress::of("a.yard", &work, paper.page()));
+        assert_eq!(paper.text(), "");
+        drop(Progress::of("a.yard", &work, None));
     }
 
     #[test]
     fn what_lasts_is_said_and_gone_at_the_end() {
-        let page = Page::default();
-        let work = Progress::of("Working on \u{1b}[2Ja.yard", Some(Box::new(page.clone())));
-        let until = Instant::now() + Duration::from_secs(20);
-        while page.0.lock().unwrap().is_empty() && Instant::now() < until {
-            std::thread::sleep(Duration::from_millis(20));
+        let (paper, work) = (Paper::default(), Arc::<Work>::default());
+        let waiting = Progress::of("\u{1b}[2Ja.yard", &work, paper.page());
+        paper.until(|text| !text.is_empty());
+        work.begin(Step::Sheets, 4);
+        work.one_done();
+        paper.until(|text| text.contains("sheets"));
+        drop(waiting);
+        let text = paper.text();
+        assert!(text.starts_with("\r[2Ja.yard \u{2026} 0 s"), "{text:?}");
+        let bar = "\u{2501}".repeat(4) + &"\u{2500}".repeat(12);
+        assert!(text.contains(&format!("drawing shop sheets {bar} 1 of 4, ")), "{text:?}");
+        assert!(!text.contains('\u{1b}') && left(&text).trim().is_empty(), "{text:?}");
+    }
+
+    #[test]
+    fn a_line_never_wraps() {
+        let now = Some(Now { step: Step::Sheets, done: 1000, of: 1000 });
+        let name = shown(&"n".repeat(300));
+        assert!(line(&name, now, 99, 79).contains('\u{2501}'));
+        for width in [0, 1, 20, 40, 79, 80] {
+            for now in [None, now] {
+                assert!(line(&name, now, 1000, width).chars().count() <= width);
+            }
         }
-        drop(work);
-        let text = String::from_utf8(page.0.lock().unwrap().clone()).unwrap();
-        assert!(text.starts_with("\rWorking on [2Ja.yard \u{2026} 0 s"), "{text:?}");
-        assert!(!text.contains('\u{1b}') && left(&page).trim().is_empty(), "{text:?}");
+        assert_eq!(line(&name, now, 7, 50), "drawing shop sheets: 1000 of 1000, 7 s");
     }
 }

@@ -1,5 +1,6 @@
 //! Findings as people read them.
 
+use std::collections::BTreeMap;
 use std::fmt;
 
 use miette::{
@@ -23,15 +24,33 @@ impl Look {
     pub const PLAIN: Self = Self { width: 100, colour: false };
 }
 
-/// The most findings printed one by one: whoever has more needs the first ones.
-const MOST: usize = 200;
+/// Errors drawn with the text around them: whoever has more needs the first ones.
+const ERRORS: usize = 100;
+/// Warnings or hints of one code that are drawn: the others say the same of other limbs.
+const ALIKE: usize = 3;
+/// Findings told on a line each behind those that are drawn.
+const LINES: usize = 500;
 
-/// All findings, at most `MOST` of them in full.
+/// All findings: the first of each kind with the text around them, the others on a line
+/// each, errors first.
 #[must_use]
 pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
     let handler = handler(look);
     let mut text = String::new();
-    for finding in list.iter().take(MOST) {
+    let mut drawn: BTreeMap<(Severity, &str), usize> = BTreeMap::new();
+    let mut rest: Vec<&Finding> = Vec::new();
+    for finding in list {
+        // Errors are counted together: each is another slip.
+        let (of, most) = match finding.severity {
+            Severity::Error => ("", ERRORS),
+            _ => (finding.code.word, ALIKE),
+        };
+        let already = drawn.entry((finding.severity, of)).or_default();
+        if *already == most {
+            rest.push(finding);
+            continue;
+        }
+        *already += 1;
         let shown = Shown::of(finding, places);
         if handler.render_report(&mut text, &shown).is_err() {
             // Where the picture cannot be drawn, the sentence still stands.
@@ -39,10 +58,30 @@ pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
         }
         text.push('\n');
     }
-    if list.len() > MOST {
-        text.push_str(&format!("… and {} more like these.\n\n", list.len() - MOST));
+    rest.sort_by_key(|f| f.severity);
+    for finding in rest.iter().take(LINES) {
+        text.push_str(&line(finding, places));
+    }
+    if rest.len() > LINES {
+        let more = rest.len() - LINES;
+        text.push_str(&format!("… and {more} more; `--format json` has them all.\n"));
+    }
+    if !rest.is_empty() {
+        text.push('\n');
     }
     text
+}
+
+/// "bear.yard:3:5: warning limb-flops: the wind bends ...".
+fn line(finding: &Finding, places: &dyn Places) -> String {
+    let at = finding.place.and_then(|p| places.spot(p)).map(|s| s.location);
+    let at = at.map_or(String::new(), |l| format!("{}:{}:{}: ", l.file, l.line, l.column));
+    let kind = match finding.severity {
+        Severity::Error => "error",
+        Severity::Warning => "warning",
+        Severity::Advice => "hint",
+    };
+    format!("{at}{kind} {}: {}\n", finding.code.word, finding.message)
 }
 
 /// "2 errors, 1 warning, 3 checks not made"; advice only where there is some.
@@ -271,11 +310,20 @@ name-unknown
     }
 
     #[test]
-    fn what_passes_the_limit_is_counted() {
-        let many = vec![finding(); MOST + 7];
-        let text = findings(&many, &OneText::new("bear.yard", TEXT), Look::PLAIN);
-        assert_eq!(text.matches("pviot`").count(), MOST);
-        assert!(text.ends_with("… and 7 more like these.\n\n"));
+    fn what_is_not_drawn_has_its_line() {
+        let places = OneText::new("bear.yard", TEXT);
+        let told = |list: &[Finding]| findings(list, &places, Look::PLAIN);
+        let warning = finding().with_severity(Severity::Warning);
+        let mut many = vec![warning; ALIKE + 2];
+        many.extend(vec![finding(); ERRORS + 1]);
+        let text = told(&many);
+        assert_eq!(text.matches("╭─").count(), ALIKE + ERRORS);
+        let lines = "bear.yard:3:5: error name-unknown: A limb knows no word `pviot`.\n\
+                     bear.yard:3:5: warning name-unknown: A limb knows no word `pviot`.\n\
+                     bear.yard:3:5: warning name-unknown: A limb knows no word `pviot`.\n\n";
+        assert!(text.ends_with(lines), "{text}");
+        let text = told(&vec![finding(); ERRORS + LINES + 7]);
+        assert!(text.ends_with("… and 7 more; `--format json` has them all.\n\n"));
     }
 
     #[test]

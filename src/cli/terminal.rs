@@ -4,11 +4,13 @@ use std::ffi::OsString;
 use std::io::{IsTerminal as _, Write as _};
 use std::path::Path;
 use std::process::ExitCode;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-use super::progress::Progress;
+use super::progress::{Page, Progress};
 use super::watching::{self, Serve};
 use super::{Command, Exit, Format, Line, Look, Outcome, codes, commands, refuse};
+use crate::check::Work;
 
 /// The program.
 #[must_use]
@@ -29,8 +31,9 @@ fn run(args: &[OsString]) -> u8 {
                 watch(&line, file, out.as_deref(), serve)
             }
             command => {
-                let waiting = command.file().map(waiting);
-                let outcome = commands::perform(&line, here());
+                let work = Arc::default();
+                let waiting = command.file().map(|file| waiting(file, &work));
+                let outcome = commands::perform(&line, here(), &work);
                 drop(waiting);
                 outcome
             }
@@ -53,13 +56,15 @@ fn watch(line: &Line, file: &Path, out: Option<&Path>, serve: Serve) -> Outcome 
 
 /// A word on the standard error of this process to whoever waits for a file, where that
 /// is a terminal that can take a line back.
-fn waiting(file: &Path) -> Progress {
+pub(super) fn waiting(file: &Path, work: &Arc<Work>) -> Progress {
     let stderr = std::io::stderr();
     let dumb = std::env::var_os("TERM").is_some_and(|t| t == "dumb");
     let seen = stderr.is_terminal() && !dumb;
     let name = file.file_name().unwrap_or(file.as_os_str()).to_string_lossy();
-    let out = seen.then(|| Box::new(stderr) as Box<dyn std::io::Write + Send>);
-    Progress::of(&format!("Working on {name}"), out)
+    let width = terminal_size::terminal_size_of(&stderr).map_or(80, |(w, _)| usize::from(w.0));
+    // The last column stays free: some terminals break the line behind it.
+    let page = seen.then(|| Page { out: Box::new(stderr), width: width.saturating_sub(1) });
+    Progress::of(&name, work, page)
 }
 
 /// How texts look on the standard output of this process.

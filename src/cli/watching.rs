@@ -10,8 +10,9 @@ use super::args::Common;
 use super::commands::out_folder;
 use super::pipeline::Pipeline;
 use super::render::{self, Look};
+use super::terminal::waiting;
 use super::views;
-use crate::check::Compiled;
+use crate::check::{Compiled, Work};
 use crate::finding::Severity;
 use crate::fit::FittedFigure;
 use crate::watch::{self, Event, LimbFacts, Numbers, Round, Server, Workshop};
@@ -27,19 +28,25 @@ pub struct Bench {
     common: Common,
     look: Look,
     known: BTreeMap<String, Known>,
+    work: Arc<Work>,
+    /// Whether somebody at a terminal waits for the rounds.
+    attended: bool,
 }
 
 impl Bench {
     /// Nothing is compiled yet.
     #[must_use]
     pub fn new(file: &Path, out: Option<&Path>, common: &Common, look: Look) -> Self {
+        let work = Arc::default();
         Self {
-            pipeline: Pipeline::default(),
+            pipeline: Pipeline::counting_into(&work),
             file: file.to_path_buf(),
             out: out_folder(file, out),
             common: common.clone(),
             look,
             known: BTreeMap::new(),
+            work,
+            attended: false,
         }
     }
 
@@ -72,6 +79,7 @@ impl Bench {
 impl Workshop for Bench {
     fn round(&mut self) -> Result<Round, String> {
         let begin = Instant::now();
+        let _waiting = self.attended.then(|| waiting(&self.file, &self.work));
         let compiled = self.pipeline.compile(&self.file, &self.common)?;
         let errors = compiled.count(Severity::Error) > 0;
         let (output, renewed) = match errors {
@@ -125,6 +133,7 @@ pub fn until_stopped(
     })
     .map_err(|e| format!("This system does not tell of Ctrl-C: {e}."))?;
     let mut bench = Bench::new(file, out, common, look);
+    bench.attended = true;
     let mut say = |text: &str| {
         let mut out = std::io::stdout().lock();
         out.write_all(text.as_bytes())?;

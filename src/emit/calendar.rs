@@ -16,8 +16,8 @@ use crate::model::Yard;
 use crate::season::{Left, Night, Programme, Run, minute_up};
 
 /// What must be looked at before a night's first run.
-pub const BEFORE: &str = "Before the power goes on: people and cables out of the way, the forecast \
-gusts against this figure, a walk round with everything off. Local codes and licensed people decide, \
+pub const BEFORE: &str = "Before the power goes on: people and cables out of the way, the gusts \
+that are forecast held against the weather page, a walk round with everything off. Local codes and licensed people decide, \
 not this calendar.";
 
 /// The calendar; none where no season could be worked out.

@@ -2,6 +2,7 @@
 //!
 //! A new output is one new file here and one row in [`outputs`].
 
+mod asked;
 pub mod calendar;
 mod care;
 mod finite;
@@ -33,7 +34,7 @@ pub mod words;
 pub use finite::Finite;
 pub use svg::escape;
 
-use crate::check::Compiled;
+use crate::check::{Compiled, Step, Work};
 use crate::finding::Locate;
 
 /// One file to write.
@@ -58,10 +59,10 @@ impl Output {
 /// Where a JSON text cannot be written; no value of a compile is known to do
 /// that.
 pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<Output>> {
-    outputs_again(compiled, at, &mut shop::Kept::default())
+    outputs_again(compiled, at, &mut shop::Kept::default(), &Work::default())
 }
 
-/// As [`outputs`], with the sheets of the round before.
+/// As [`outputs`], with the sheets of the round before; counts into `work`.
 ///
 /// # Errors
 /// As [`outputs`].
@@ -69,19 +70,25 @@ pub fn outputs_again(
     compiled: &Compiled,
     at: &dyn Locate,
     sheets: &mut shop::Kept,
+    work: &Work,
 ) -> serde_json::Result<Vec<Output>> {
+    work.begin(Step::Pages, 10);
+    let page = |made: Vec<Output>| {
+        work.one_done();
+        made
+    };
     let rows = [
-        report::outputs(compiled, at)?,
-        report_page::outputs(compiled, at)?,
-        schedule::outputs(compiled)?,
-        plan::outputs(compiled),
-        preview::outputs(compiled, at)?,
-        power::outputs(compiled),
-        parts::outputs(compiled),
-        weather::outputs(compiled),
-        calendar::outputs(compiled),
-        run_sheet::outputs(compiled),
-        sheets.outputs(compiled),
+        page(report::outputs(compiled, at)?),
+        page(report_page::outputs(compiled, at)?),
+        page(schedule::outputs(compiled)?),
+        page(plan::outputs(compiled)),
+        page(preview::outputs(compiled, at)?),
+        page(power::outputs(compiled)),
+        page(parts::outputs(compiled)),
+        page(weather::outputs(compiled)),
+        page(calendar::outputs(compiled)),
+        page(run_sheet::outputs(compiled)),
+        sheets.outputs(compiled, work),
     ];
     Ok(rows.into_iter().flatten().collect())
 }

@@ -4,7 +4,7 @@
 use super::Output;
 use super::words::{count, decimal, length};
 use crate::check::Compiled;
-use crate::stock::{Bar, BarPlan, Part, Shelf, across};
+use crate::stock::{Bar, Laid, Part, Shelf, Stock, across};
 use crate::units::{Mm, System};
 
 /// The row of the list of outputs: nothing where there is nothing to buy.
@@ -14,11 +14,11 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     if stock.parts.is_empty() {
         return Vec::new();
     }
-    vec![Output::new("parts.csv", table(&stock.parts, &stock.bars))]
+    vec![Output::new("parts.csv", table(stock))]
 }
 
 /// The table by RFC 4180. Lengths in mm for programs, and as a ruler shows them.
-fn table(parts: &[Part], bars: &[BarPlan]) -> String {
+fn table(stock: &Stock) -> String {
     let mut text = String::from(
         "shelf,part,size,quantity,length_mm,width_mm,height_mm,area_m2,about,figures,assumed\r\n",
     );
@@ -26,7 +26,7 @@ fn table(parts: &[Part], bars: &[BarPlan]) -> String {
         text.push_str(&fields.map(|f| cell(&f)).join(","));
         text.push_str("\r\n");
     };
-    for part in parts {
+    for part in &stock.parts {
         let mm = |l: Option<Mm>| l.map(|l| decimal(l.0, 1)).unwrap_or_default();
         line([
             part.shelf.word().to_owned(),
@@ -42,7 +42,26 @@ fn table(parts: &[Part], bars: &[BarPlan]) -> String {
             if part.assumed { "yes" } else { "no" }.to_owned(),
         ]);
     }
-    for plan in bars {
+    for plan in &stock.sheets {
+        for sheet in &plan.layout.sheets {
+            let (wide, long) = plan.size;
+            let area: f64 = sheet.iter().map(|p| p.size.0.0 * p.size.1.0).sum();
+            line([
+                "cut plan".to_owned(),
+                plan.name.clone(),
+                across(wide, long, plan.system),
+                "1".to_owned(),
+                String::new(),
+                decimal(wide.0, 1),
+                decimal(long.0, 1),
+                decimal(area * 1e-6, 3),
+                "boxes laid in rows".to_owned(),
+                pieces(sheet),
+                "yes".to_owned(),
+            ]);
+        }
+    }
+    for plan in &stock.bars {
         for same in alike(&plan.nested.bars) {
             let empty = String::new;
             line([
@@ -78,9 +97,9 @@ fn cell(text: &str) -> String {
     }
 }
 
-/// How much of it: a sheet by its area, everything else by pieces.
+/// How much of it: a sheet whose size is not known by its area, everything else by pieces.
 pub fn quantity(part: &Part) -> String {
-    match (part.shelf, part.size.area, part.system) {
+    match (part.shelf, part.size.area.filter(|_| part.size.width.is_none()), part.system) {
         (Shelf::Sheet, Some(area), System::Inch) => {
             format!("{} sq ft", decimal(area.0 / (304.8 * 304.8), 1))
         }
@@ -128,6 +147,12 @@ pub fn cuts(bar: &Bar, system: System) -> String {
     let bare = |l: Mm| length(l, system).trim_end_matches(" mm").to_owned();
     let pieces: Vec<String> = bar.cuts.iter().map(|p| bare(p.length)).collect();
     format!("{}{unit}, {} left", pieces.join(" + "), length(bar.left, system))
+}
+
+/// What is cut from a sheet, in the order of its rows: "bear board; bear left-arm".
+pub fn pieces(sheet: &[Laid]) -> String {
+    let names: Vec<&str> = sheet.iter().map(|p| p.whose.as_str()).collect();
+    names.join("; ")
 }
 
 /// Names that are told of bars cut alike.

@@ -161,7 +161,8 @@ fn by_forecast(rows: &[Row<'_>], run: MetrePerSec, system: System) -> String {
             some.iter().map(|r| escape(r.name)).collect::<Vec<_>>().join(", ")
         };
         out.push_str(&format!(
-            "<tr><th scope=\"row\">{} (Beaufort {force})</th><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
+            "<tr><th scope=\"row\">{} (Beaufort {force})</th><td data-head=\"mean\">{}</td><td data-head=\"run\">{}</td>\
+             <td data-head=\"park\">{}</td><td data-head=\"bring in\">{}</td></tr>\n",
             print::wind(MetrePerSec(from), system),
             print::wind(MetrePerSec(from / GUST), system),
             list(Act::Run),
@@ -188,8 +189,9 @@ fn by_figure(rows: &[Row<'_>], system: System) -> String {
         let (stand, why_stand) = tell(&row.stand, unknown);
         let mark = if row.typical { " *" } else { "" };
         out.push_str(&format!(
-            "<tr><th scope=\"row\">{}{mark}</th><td>{run}</td><td>{why_run}</td><td>{stand}</td>\
-             <td>{why_stand}</td><td>{}</td></tr>\n",
+            "<tr><th scope=\"row\">{}{mark}</th><td data-head=\"stop above\">{run}</td>\
+             <td data-head=\"because\">{why_run}</td><td data-head=\"bring in above\">{stand}</td>\
+             <td data-head=\"because\">{why_stand}</td><td data-head=\"fixings\">{}</td></tr>\n",
             escape(row.name),
             row.fixings.map_or("?".to_owned(), |n| n.to_string())
         ));
@@ -235,6 +237,9 @@ th,td{border:1px solid #8a8a8a;padding:.3rem .5rem;text-align:left;vertical-alig
 thead th{background:#e8ece4}\
 .gusts th[scope=row],.gusts td:nth-child(2){white-space:nowrap}\
 @media (prefers-color-scheme:dark){body{background:#16181a;color:#ececec}thead th{background:#2b3430}}\
+@media screen and (max-width:40rem){thead{display:none}tr{display:block;border-top:2px solid #8a8a8a;padding:.3rem 0}\
+th,td{border:0;padding:.15rem 0}th[scope=row],td{display:block}td{display:grid;grid-template-columns:7.5rem 1fr}\
+td::before{content:attr(data-head)}td:empty{display:none}}\
 @media print{body{background:#fff;color:#000;font-size:10pt;max-width:none;margin:0}\
 thead th{background:#eee;color:#000}tr{break-inside:avoid}}";
 

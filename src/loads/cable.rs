@@ -1,8 +1,6 @@
 //! Cables: what a conductor's copper costs in volts, and what a fuse must not pass.
 
-use std::f64::consts::FRAC_PI_4;
-
-use crate::units::{Amp, Mm, Mm2, Ohm};
+use crate::units::{Amp, Mm, Mm2, Ohm, System, wire_gauge};
 
 /// Resistivity of annealed copper at 20 C, ohm.mm2/m (International Annealed Copper
 /// Standard, 100 %: 1/58).
@@ -12,14 +10,6 @@ pub const COPPER: f64 = 0.01724;
 #[must_use]
 pub fn resistance(one_way: Mm, conductor: Mm2) -> Ohm {
     Ohm(2.0 * COPPER * one_way.0 * 1e-3 / conductor.0)
-}
-
-/// Cross-section of a solid conductor of the American Wire Gauge:
-/// d = 0.127 mm x 92^((36 - n)/39) (ASTM B258).
-#[must_use]
-pub fn awg(number: f64) -> Mm2 {
-    let d = 0.127 * libm::pow(92.0, (36.0 - number) / 39.0);
-    Mm2(FRAC_PI_4 * d * d)
 }
 
 /// The largest fuse or breaker before a copper conductor of the size: US National
@@ -33,7 +23,7 @@ const LARGEST_FUSE: [(f64, f64); 5] =
 #[must_use]
 pub fn largest_fuse(conductor: Mm2) -> Option<Amp> {
     // A thousandth lets 2.08 mm2 be 14 AWG.
-    let thick = |n: f64| conductor.0 * 1.001 >= awg(n).0;
+    let thick = |n: f64| conductor.0 * 1.001 >= wire_gauge(n).0;
     LARGEST_FUSE.iter().find(|(n, _)| thick(*n)).map(|(_, a)| Amp(*a))
 }
 
@@ -50,12 +40,18 @@ pub fn fuse_for(running: Amp) -> Option<Amp> {
 /// Stock conductors, mm2 (IEC 60228).
 pub const CONDUCTORS: [f64; 8] = [0.5, 0.75, 1.0, 1.5, 2.5, 4.0, 6.0, 10.0];
 
+/// The same in an inch household, American wire gauge.
+const GAUGES: [f64; 7] = [20.0, 18.0, 16.0, 14.0, 12.0, 10.0, 8.0];
+
 /// The thinnest stock conductor that keeps the drop over a cable to `drop` volts at a
 /// current.
 #[must_use]
-pub fn conductor_for(one_way: Mm, current: Amp, drop: f64) -> Option<Mm2> {
-    let fits = |a: &f64| resistance(one_way, Mm2(*a)).0 * current.0 <= drop;
-    CONDUCTORS.iter().copied().find(fits).map(Mm2)
+pub fn conductor_for(one_way: Mm, current: Amp, drop: f64, system: System) -> Option<Mm2> {
+    let fits = |a: &Mm2| resistance(one_way, *a).0 * current.0 <= drop;
+    match system {
+        System::Inch => GAUGES.iter().map(|n| wire_gauge(*n)).find(fits),
+        _ => CONDUCTORS.iter().map(|a| Mm2(*a)).find(fits),
+    }
 }
 
 #[cfg(test)]
@@ -64,7 +60,7 @@ mod tests {
 
     #[test]
     fn fuses_follow_the_gauge_below() {
-        assert_eq!(largest_fuse(awg(14.0)), Some(Amp(15.0)));
+        assert_eq!(largest_fuse(wire_gauge(14.0)), Some(Amp(15.0)));
         assert_eq!(largest_fuse(Mm2(2.5)), Some(Amp(15.0)));
         assert_eq!(largest_fuse(Mm2(4.0)), Some(Amp(20.0)));
         assert_eq!(largest_fuse(Mm2(50.0)), Some(Amp(30.0)));

@@ -257,6 +257,8 @@ pub struct SheetType {
     pub stiffness_across: Option<Pascal>,
     /// The stress at which it folds, reckoned on its whole thickness.
     pub bending: Option<Pascal>,
+    /// How it is sold: across its grain or flutes by along them.
+    pub sold: Option<(Mm, Mm)>,
 }
 
 /// What a sheet is made of: what creeps, what splits, what the sun spoils.

@@ -5,8 +5,8 @@ use super::sweep::{Stretch, top};
 use super::{Scene, codes};
 use crate::finding::{Finding, Severity};
 use crate::loads::{Feed, cable};
-use crate::units::print::decimal;
-use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
+use crate::units::print::{self, decimal};
+use crate::units::{Amp, Mm, Mm2, Ohm, System, Volt};
 
 /// A drop above this share of the voltage is too much for what is not vital (10 %:
 /// marine and vehicle practice at 12 V).
@@ -100,7 +100,9 @@ fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoa
             .run
             .zip(wanted)
             .filter(|(_, w)| *w > 0.0 && running.0 > 0.0)
-            .and_then(|(run, wanted)| cable::conductor_for(run, running, wanted)),
+            .and_then(|(run, wanted)| {
+                cable::conductor_for(run, running, wanted, scene.yard.system)
+            }),
     }
 }
 
@@ -114,19 +116,22 @@ fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding
     if drop.0 <= DROP * volts.0 {
         return None;
     }
-    let (run, conductor) = (load.run?, load.conductor?);
+    let (run, conductor, system) = (load.run?, load.conductor?, scene.yard.system);
     let message = format!(
-        "{} takes up to {} A through {} m of {} mm2: {} of {} V are lost on the way, {} %.",
+        "{} takes up to {} A through {} of {}: {} of {} V are lost on the way, {} %.",
         load.figure,
         decimal(load.running.0, 1),
-        decimal(run.0 * 1e-3, 1),
-        decimal(conductor.0, 2),
+        match system {
+            System::Inch => print::distance(run, system),
+            _ => format!("{} m", decimal(run.0 * 1e-3, 1)),
+        },
+        print::conductor(conductor, system),
         decimal(drop.0, 1),
         decimal(volts.0, 1),
         decimal(drop / volts * 100.0, 0)
     );
     let help = match load.conductor_advised {
-        Some(thicker) => format!("{} mm2 keeps it below 10 %.", decimal(thicker.0, 2)),
+        Some(thicker) => format!("{} keeps it below 10 %.", print::conductor(thicker, system)),
         None => "bring the supply nearer, or feed it with a higher voltage and convert there."
             .to_owned(),
     };
@@ -147,10 +152,10 @@ fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<
         return None;
     }
     let message = format!(
-        "a fuse of {} A does not protect {}'s cable of {} mm2: it may carry {}.",
+        "a fuse of {} A does not protect {}'s cable of {}: it may carry {} A.",
         decimal(fuse.0, 1),
         load.figure,
-        decimal(load.conductor?.0, 2),
+        print::conductor(load.conductor?, scene.yard.system),
         decimal(largest.0, 1)
     );
     let fits = load.fuse_advised.filter(|a| *a <= largest).unwrap_or(largest);
@@ -178,10 +183,10 @@ fn unprotected(scene: &Scene<'_>) -> Vec<Finding> {
             return None;
         }
         let message = format!(
-            "{} gives up to {} A into cables of {} mm2, which may carry {}, and no fuse is named.",
+            "{} gives up to {} A into cables of {}, which may carry {} A, and no fuse is named.",
             supply.name.value,
             decimal(limit.0, 1),
-            decimal(conductor.0, 2),
+            print::conductor(conductor, scene.yard.system),
             decimal(largest.0, 1)
         );
         Some(

@@ -256,6 +256,14 @@ pub static SHEET: Table = Table {
             "The stress at which it folds, reckoned on its whole thickness.",
             &[must("bending", Take::Quantity(D::Pressure, Sign::Positive))],
         ),
+        one(
+            "size",
+            "How it is sold: across its flutes or grain, by along them.",
+            &[
+                must("across", Take::Quantity(D::Length, Sign::Positive)),
+                must_key("by", "along", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
     ],
     bare: None,
 };

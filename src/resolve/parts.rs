@@ -281,6 +281,7 @@ pub(super) fn sheet(clause: Clause<'_>) -> Option<SheetType> {
         stiffness: block.find("stiffness").and_then(|c| c.size("along")),
         stiffness_across: block.find("stiffness").and_then(|c| c.size("across")),
         bending: block.find("bending").and_then(|c| c.size("bending")),
+        sold: block.find("size").and_then(|c| c.size("across").zip(c.size("along"))),
     })
 }
 

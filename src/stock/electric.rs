@@ -118,7 +118,7 @@ pub(super) fn power(scene: &Scene<'_>, list: &mut List) {
         let figures = fed.map(|c| c.figure.clone()).collect();
         list.add(Part { figures, ..part }.told(about.join(", ")));
         if let (Some(run), Some(from)) = (supply.run, &supply.from) {
-            let name = cable(supply.cable);
+            let name = cable(supply.cable, yard.system);
             let about = format!("{} to {}", from.value, supply.name.value);
             let row = Part::one(Shelf::Cable, name, "", yard.system).long(run);
             let row = Part { figures: Vec::new(), ..row };
@@ -138,7 +138,9 @@ pub(super) fn power(scene: &Scene<'_>, list: &mut List) {
         }
         if let Some(run) = load.run {
             let about = format!("{} to {}", load.supply, load.figure);
-            let row = one(Shelf::Cable, cable(load.conductor)).long(run).guessed(!load.measured);
+            let row = one(Shelf::Cable, cable(load.conductor, yard.system))
+                .long(run)
+                .guessed(!load.measured);
             list.add(Part { shelf: Shelf::Run, ..row.clone() }.told(about));
             list.add(row);
         }
@@ -154,9 +156,9 @@ pub(super) fn power(scene: &Scene<'_>, list: &mut List) {
 }
 
 /// "cable 2 x 2.5 mm2".
-fn cable(conductor: Option<crate::units::Mm2>) -> String {
+fn cable(conductor: Option<crate::units::Mm2>, system: System) -> String {
     match conductor {
-        Some(c) => format!("cable 2 x {} mm2", decimal(c.0, 2)),
+        Some(c) => format!("cable 2 x {}", print::conductor(c, system)),
         None => "cable of two wires".to_owned(),
     }
 }

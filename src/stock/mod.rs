@@ -8,10 +8,12 @@ mod bars;
 mod bolts;
 mod electric;
 pub mod nest;
+pub mod rows;
 mod sheets;
 
 pub use bars::Section;
 pub use nest::{Bar, Nested, Piece};
+pub use rows::{Laid, Layout};
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -28,7 +30,7 @@ use crate::units::{Mm, Mm2, System};
 /// The shelf a part is found on, in the order of the list.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Shelf {
-    /// Sheets, by area.
+    /// Sheets: whole ones where their size is known, else by area.
     Sheet,
     /// Boards and limbs, cut from sheets.
     Cut,
@@ -153,6 +155,21 @@ pub struct BarPlan {
     pub system: System,
 }
 
+/// One kind of sheet with its plan.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SheetPlan {
+    /// What sheet.
+    pub name: String,
+    /// How it is sold: across its flutes or grain, and along them.
+    pub size: (Mm, Mm),
+    /// Width of the saw's cut.
+    pub kerf: Mm,
+    /// Which pieces come from which sheet, and where they lie on it.
+    pub layout: Layout,
+    /// The household it is bought in.
+    pub system: System,
+}
+
 /// Everything to buy and to cut.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Stock {
@@ -160,6 +177,8 @@ pub struct Stock {
     pub parts: Vec<Part>,
     /// The bars with their cuts.
     pub bars: Vec<BarPlan>,
+    /// The sheets with what is cut from each, where their size is known.
+    pub sheets: Vec<SheetPlan>,
 }
 
 /// Everything the stage looks at.
@@ -270,7 +289,7 @@ pub fn stock(
     let made: Vec<_> = fitted.par_iter().map(|f| bars(f)).collect();
     let scene = Scene { yard, fitted, spaces, power, bars: &made };
     let mut list = List::default();
-    sheets::add(&scene, &mut list);
+    let sheets = sheets::add(&scene, &mut list);
     let plans = bars::plans(&scene, &mut list);
     bolts::add(&scene, &mut list);
     electric::motion(&scene, &mut list);
@@ -285,7 +304,7 @@ pub fn stock(
         let by_name = (!as_they_came).then(|| (counted(&p.name), length));
         (p.shelf, by_name)
     });
-    Stock { parts, bars: plans }
+    Stock { parts, bars: plans, sheets }
 }
 
 /// A name with its numbers in one width, so that M8 stands before M10.

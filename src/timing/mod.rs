@@ -179,3 +179,11 @@ pub struct Accent {
     /// The cue that asks for it.
     pub cue: Place,
 }
+
+impl Accent {
+    /// Whether people notice, should it come as badly as it may.
+    #[must_use]
+    pub fn noticed(&self) -> bool {
+        beat_lock::noticed(self.worst)
+    }
+}

@@ -71,6 +71,15 @@ impl Run {
     pub fn end(&self) -> Sec {
         self.stop.map_or(self.to, |s| s.min(self.to))
     }
+
+    /// Another cue goes on with this run. A limb that is asked for the same again has no
+    /// second part in it: each of its accents is one.
+    fn join(&mut self, member: Member) {
+        let asked = |m: &Member| (m.limb, m.bends, m.accent.map(|a| a.value));
+        if !self.members.iter().any(|m| asked(m) == asked(&member)) {
+            self.members.push(member);
+        }
+    }
 }
 
 /// Asks as one motor's runs, in order of time and not overlapping.
@@ -153,15 +162,13 @@ impl Gather<'_, '_> {
             last.to = last.to.min(ask.from);
             if goes_on(last, &fresh) {
                 last.to = to;
-                last.members.push(member);
+                last.join(member);
             } else {
                 self.runs.push(fresh);
             }
         } else if last.pace == pace {
             last.to = last.to.max(to);
-            if !last.members.iter().any(|m| m.limb == member.limb && m.cue == member.cue) {
-                last.members.push(member);
-            }
+            last.join(member);
         } else {
             let other = last.members[0].cue;
             self.disagree(ask, other, findings);

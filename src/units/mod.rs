@@ -12,4 +12,4 @@ mod table;
 
 pub use decimal::{Decimal, DecimalError};
 pub use quantity::*;
-pub use table::{Dimension, Scale, System, UNITS, Unit, find_unit, units_of};
+pub use table::{Dimension, Scale, System, UNITS, Unit, find_unit, units_of, wire_gauge};

@@ -1,7 +1,7 @@
 //! Quantities as people read them: fractions of an inch, half millimetres,
 //! degrees without noise.
 
-use super::{Kg, MetrePerSec, Mm, Newton, NewtonMetre, System};
+use super::{Kg, MetrePerSec, Mm, Mm2, Newton, NewtonMetre, System, wire_gauge};
 
 // Factors of NIST SP 811, appendix B: those of inch, foot, pound, ounce and mile exactly.
 /// Millimetres in an inch.
@@ -169,6 +169,20 @@ pub fn gust(speed: MetrePerSec, system: System) -> String {
     match system {
         System::Inch => format!("{} mph", down(speed.0 / MILE_PER_HOUR)),
         _ => format!("{} m/s", down(speed.0)),
+    }
+}
+
+/// A conductor's cross-section: `2.5 mm2`; in an inch household by its American wire
+/// gauge, `14 AWG`, where it is one.
+#[must_use]
+pub fn conductor(area: Mm2, system: System) -> String {
+    // The gauge of an area: the unit's own formula turned round.
+    let across = (area.0 / std::f64::consts::FRAC_PI_4).sqrt();
+    let gauge = (36.0 - 39.0 * libm::log(across / 0.127) / libm::log(92.0)).round();
+    let is_one = (wire_gauge(gauge).0 / area.0 - 1.0).abs() < 0.01;
+    match system {
+        System::Inch if is_one => format!("{gauge} AWG"),
+        _ => format!("{} mm2", decimal(area.0, 2)),
     }
 }
 
@@ -358,6 +372,16 @@ fn feet(size: Mm) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    // Diameters of ASTM B258: 14 AWG 1.628 mm, 12 AWG 2.053 mm; 2.5 mm2 lies between.
+    #[test]
+    fn conductors_are_told_by_their_gauge() {
+        for (area, inch) in [(2.081, "14 AWG"), (3.31, "12 AWG"), (2.5, "2.5 mm2"), (0.0, "0 mm2")]
+        {
+            assert_eq!(conductor(Mm2(area), System::Inch), inch);
+        }
+        assert_eq!(conductor(Mm2(2.5), System::Metric), "2.5 mm2");
+    }
 
     #[test]
     fn lengths_read_like_a_ruler() {

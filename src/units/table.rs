@@ -7,6 +7,7 @@
 //! (1 852 m). American wire gauge: ASTM B258, see [`Unit::scale`].
 
 use super::Decimal;
+use super::Mm2;
 
 /// What a quantity measures. Each has one canonical unit, named here.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -280,13 +281,18 @@ impl Unit {
         match self.scale {
             Exact(n, d) => number.times(Decimal::ratio(n, d)).map(Decimal::value),
             Irrational(f) => Some(number.value() * f),
-            WireGauge => {
-                let d = 0.127 * libm::pow(92.0, (36.0 - number.value()) / 39.0);
-                Some(std::f64::consts::FRAC_PI_4 * d * d)
-            }
+            WireGauge => Some(wire_gauge(number.value()).0),
             PerMeter => Some(number.value()),
         }
     }
+}
+
+/// Cross-section of a solid conductor of the American Wire Gauge:
+/// d = 0.127 mm x 92^((36 - n)/39) (ASTM B258).
+#[must_use]
+pub fn wire_gauge(number: f64) -> Mm2 {
+    let d = 0.127 * libm::pow(92.0, (36.0 - number) / 39.0);
+    Mm2(std::f64::consts::FRAC_PI_4 * d * d)
 }
 
 /// The unit spelt so, canonical or not.

@@ -1,9 +1,9 @@
 //! Motors and cables: motor lines, conductor tables, voltage drops and fuses as published.
 
-use yardwright::loads::cable::{awg, conductor_for, fuse_for, largest_fuse, resistance};
+use yardwright::loads::cable::{conductor_for, fuse_for, largest_fuse, resistance};
 use yardwright::loads::motor::{Feeding, Line};
 use yardwright::loads::{MotorPoint, TorqueCurve};
-use yardwright::units::{Amp, Mm, Mm2, NewtonMetre, Ohm, Rpm, Volt};
+use yardwright::units::{Amp, Mm, Mm2, NewtonMetre, Ohm, Rpm, System, Volt, wire_gauge};
 
 fn near(got: f64, want: f64, tolerance: f64) {
     assert!((got - want).abs() <= tolerance, "{got}, published {want} +- {tolerance}");
@@ -96,17 +96,17 @@ fn shaft_power() {
 #[test]
 fn gauges() {
     let diameter = |a: Mm2| (a.0 * 4.0 / std::f64::consts::PI).sqrt();
-    near(diameter(awg(36.0)), 0.127, 1e-9);
-    near(diameter(awg(-3.0)), 11.684, 1e-3);
+    near(diameter(wire_gauge(36.0)), 0.127, 1e-9);
+    near(diameter(wire_gauge(-3.0)), 11.684, 1e-3);
     for (gauge, area) in [(18.0, 0.823), (16.0, 1.31), (14.0, 2.08), (12.0, 3.31), (10.0, 5.261)] {
-        near(awg(gauge).0, area, 0.005);
+        near(wire_gauge(gauge).0, area, 0.005);
     }
 }
 
 /// Annealed copper, solid, ohm per 1000 ft at 20 C (wire table of cirris.com).
 #[test]
 fn copper_table() {
-    let loop_of = |gauge: f64| resistance(Mm(304_800.0), awg(gauge)).0 / 2.0;
+    let loop_of = |gauge: f64| resistance(Mm(304_800.0), wire_gauge(gauge)).0 / 2.0;
     for (gauge, ohm) in [
         (12.0, 1.588),
         (14.0, 2.525),
@@ -138,7 +138,7 @@ fn metric_conductors() {
 /// stranding's 2 % below) and in metres (1 A, 20 m, 1.3 mm2 at 0.01785: 0.549 V).
 #[test]
 fn voltage_drops() {
-    let cold = resistance(Mm(30_480.0), awg(16.0)).0 * 4.0;
+    let cold = resistance(Mm(30_480.0), wire_gauge(16.0)).0 * 4.0;
     near(3.992 * (1.0 - 0.00323 * 55.0) / 1.02, cold, 0.02);
     let metric = resistance(Mm(20_000.0), Mm2(1.3)).0 * 0.017_85 / 0.017_24;
     near(metric, 0.549, 0.001);
@@ -149,14 +149,14 @@ fn voltage_drops() {
 #[test]
 fn fuses() {
     for (gauge, amps) in [(14.0, 15.0), (12.0, 20.0), (10.0, 30.0)] {
-        assert_eq!(largest_fuse(awg(gauge)), Some(Amp(amps)));
+        assert_eq!(largest_fuse(wire_gauge(gauge)), Some(Amp(amps)));
     }
     assert_eq!(fuse_for(Amp(50.0)), None, "62.5 A is above the blade fuses that are listed");
     assert_eq!(fuse_for(Amp(12.0)), Some(Amp(15.0)));
     assert_eq!(fuse_for(Amp(16.0)), Some(Amp(20.0)));
     // 3 V over 100 A and 15 ft asks for the gauge whose table drop is 3 V or less: here in
     // metres, 1.2 V at 4 A over 13 m.
-    let chosen = conductor_for(Mm(13_000.0), Amp(4.0), 1.2).unwrap();
+    let chosen = conductor_for(Mm(13_000.0), Amp(4.0), 1.2, System::Metric).unwrap();
     assert!(resistance(Mm(13_000.0), chosen).0 * 4.0 <= 1.2);
     assert_eq!(chosen, Mm2(1.5));
 }

@@ -2,6 +2,7 @@
 
 use super::{Finite, deltas, hundredths, two};
 use crate::check::Compiled;
+use crate::emit::asked;
 use crate::emit::numbers::mechanism_numbers;
 use crate::geometry::{Outline, Point};
 use crate::model::{DriveKind, FrameMember, Joint, Mount};
@@ -170,6 +171,12 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
     };
     // What crank and carrier make of it together, where both move it.
     let ends = drawn.table.as_ref().filter(|_| drawn.level).map(Table::span);
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    let turns = match ends.map(|e| e.0).or(numbers.low_deg.map(Finite::get)) {
+        Some(low) if !slides => asked::turns(limb, fitted.riding.is_some() && ends.is_none(), low),
+        _ => 0.0,
+    };
+    let told = |end: Option<Finite>| end.and_then(|e| Finite::new(e.get() + turns));
     let layers = &compiled.spaces[at].stack;
     let own = layers.iter().find(|l| l.role == Role::Limb && l.name == limb.name.value);
     let kind = |d: &DriveKind| match d {
@@ -180,7 +187,7 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         name: &limb.name.value,
         title: limb.title.as_deref(),
         behind: limb.mount == Mount::Behind,
-        slides: matches!(limb.joint, Joint::Slide { .. }),
+        slides,
         on: drawn.on,
         level: drawn.level,
         carried: limb.carrier.is_some(),
@@ -194,8 +201,8 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         still: drawn.still.and_then(|[x, y, a]| {
             Some([hundredths(x)?, hundredths(y)?, Finite::new((a * ANGLES).round() / ANGLES)?])
         }),
-        low: ends.map_or(numbers.low_deg.or(numbers.low_mm), |e| Finite::new(e.0)),
-        high: ends.map_or(numbers.high_deg.or(numbers.high_mm), |e| Finite::new(e.1)),
+        low: told(ends.map_or(numbers.low_deg.or(numbers.low_mm), |e| Finite::new(e.0))),
+        high: told(ends.map_or(numbers.high_deg.or(numbers.high_mm), |e| Finite::new(e.1))),
         push: numbers.min_transmission_deg,
         built: fitted.as_built.as_ref().is_some_and(|b| !b.changes.is_empty()),
         table: drawn.table.as_ref().and_then(table),

@@ -164,7 +164,9 @@ front.table = (figure, drawing) => {
   clear(table);
   table.hidden = drawing.limbs.length === 0;
   const head = html('tr', {}, table);
-  const heads = ['', 'limb', 'moved by', 'now', 'goes from, to', 'crank', 'push at worst'];
+  const counts = new Set(drawing.limbs.filter((l) => l.table).map((l) => l.table.counts));
+  const driven = [counts.has('crank') && 'crank', counts.has('length') && 'length'].filter(Boolean).join(', ');
+  const heads = ['', 'limb', 'moved by', 'now', 'goes from, to', driven, 'push at worst'];
   heads.forEach((t) => html('th', { scope: 'col' }, head, t));
   /* On a narrow page each cell stands with its own head, one below the other. */
   const cell = (tr, n, text) => html('td', { 'data-head': heads[n] }, tr, text);

@@ -90,12 +90,12 @@ const beat = () => {
   const bars = barsOf(show), i = Math.min(Math.max(upTo(bars.t, page.t), 0), bars.t.length - 2);
   return (bars.t[i + 1] - bars.t[i]) / (i === 0 && bars.first === 0 ? 1 : show.song.beats);
 };
-const draw = (words) => {
+const draw = (words, jumped) => {
   const begun = performance.now(), show = page.show();
   const poses = told.figures.map((_, i) => posed(i, show, page.t));
   plan.draw(poses);
   if (poses[page.figure]) front.draw(poses[page.figure], words);
-  score.draw(page.t, page.playing);
+  score.draw(page.t, jumped);
   if (words) {
     byId('time').value = page.t;
     byId('time').setAttribute('aria-valuetext', clockWords(page.t) + place());
@@ -120,10 +120,12 @@ const frame = (now) => {
   page.t += passed * (page.half ? 0.5 : 1);
   follow(false);
   const loop = page.loop(), end = loop ? loop[1] : page.duration();
+  let jumped = false;
   if (page.t >= end) {
     if (loop || !page.show()) {
       page.t = loop ? loop[0] : 0;
       follow(true);
+      jumped = true;
     } else {
       page.t = end;
       play(false);
@@ -134,7 +136,7 @@ const frame = (now) => {
     stepAt = at;
     const words = now - wordsAt > 90;
     if (words) wordsAt = now;
-    draw(words || !page.smooth);
+    draw(words || !page.smooth, jumped);
     if (words) keep();
   }
   if (page.playing) requestAnimationFrame(frame);
@@ -155,14 +157,14 @@ const play = (on) => {
   page.playing = on;
   press('play', on, on ? 'Pause' : 'Play');
   follow(true);
-  draw(true);
+  draw(true, on);
   keep();
 };
 const seek = (t) => {
   if (!Number.isFinite(t)) return;
   page.t = Math.min(Math.max(t, 0), page.duration());
   follow(true);
-  draw(true);
+  draw(true, true);
   keep();
 };
 page.choose = (index) => {
@@ -346,8 +348,8 @@ plan.build();
 plan.choose();
 chooseShow(Math.max(showAt, 0), was.t);
 if (was.staffs) { byId('staffs').value = was.staffs; if (!byId('staffs').value) byId('staffs').value = 'p0'; score.build(); }
-byId('score-window').scrollTop = was.scroll || 0;
 press('half', page.half);
 press('closer', page.close);
 if (was.playing && (page.smooth || !still.matches)) play(true);
 draw(true);
+if (!page.playing) byId('score-window').scrollTop = was.scroll || 0;

@@ -97,11 +97,14 @@ score.build = () => {
   }
   score.head = make('path', { class: 'now' }, svg);
   const late = show.accents.filter((a) => staffs.includes(a.figure));
-  byId('score-told').textContent = (cued.length ? 'Between the lines of a staff: each limb from its one end to the other. ' : 'No figure has a cue in this show. ') +
-    (late.length ? `Wedges: accents, with what they are off by in ms (late is +). ` : '') +
+  byId('score-told').textContent = (cued.length ? 'Between the lines of a staff: each limb from its one end to the other, thin where it stands still. ' : 'No figure has a cue in this show. ') +
+    (late.length ? 'Wedges: accents, with what they are off by in ms (late is +), in brackets the worst that the spread of motors can make of it' + (late.some((a) => a.noticed) ? `; ${SIGNS.warning} people would notice` : '') + '. ' : '') +
     (pick === 'chosen' && !staffs.length && cued.length ? 'The figure chosen has no cue in this show.' : '');
   score.loop();
 };
+
+/* Milliseconds with their sign. */
+const signedMs = (ms) => (ms > 0.5 ? '+' : '') + number(ms, 0);
 
 score.lines = (svg, system, y, bars, end) => {
   let d = '';
@@ -167,8 +170,9 @@ score.staff = (svg, show, f, system, y, { row, bars, end, limits }) => {
     const x = system.x(a.t);
     const e = make('g', {}, g);
     make('path', { class: 'n', d: `M${r1(x - 4)} ${y - 12}l8 3l-8 3` }, e);
-    const words = (a.ms > 0 ? '+' : '') + number(a.ms, 0);
-    make('title', {}, e).textContent = `${figure.name}.${drawing.limbs[a.limb].name}: predicted ${words} ms from the accent, at worst ${number(a.worst_ms, 0)} ms`;
+    const off = signedMs(a.ms), worst = signedMs(a.worst_ms);
+    make('title', {}, e).textContent = `${figure.name}.${drawing.limbs[a.limb].name}: predicted ${off} ms from the accent, at worst ${worst} ms${a.noticed ? ': people would notice' : ''}`;
+    const words = (a.noticed ? SIGNS.warning + ' ' : '') + off + (worst === off ? '' : ` (${worst})`);
     const w = widthOf(words, 10);
     if (x + 6 > free && x + 6 + w < system.edge + 6) {
       write(e, x + 6, y - 5, words, { size: 10, face: 'it', class: 'halo' });
@@ -199,11 +203,13 @@ score.loop = () => {
   }
 };
 
-score.draw = (t, follow) => {
+/* `jumped`: to a time that may be far from what is seen. Else it is followed from system to
+   system, and who looks elsewhere meanwhile is left in peace. */
+score.draw = (t, jumped) => {
   if (!score.systems.length || !score.head) return;
   const s = score.systems.find((o) => t < o.to) || score.systems[score.systems.length - 1];
   score.head.setAttribute('d', `M${r1(s.x(t))} ${s.top - 4}V${s.bottom + 4}`);
-  if (follow && score.shown !== s) {
+  if (jumped || score.shown !== s) {
     const window = byId('score-window');
     if (s.y < window.scrollTop || s.bottom > window.scrollTop + window.clientHeight) window.scrollTop = s.y;
   }

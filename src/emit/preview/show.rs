@@ -78,6 +78,8 @@ struct AccentData {
     t: Finite,
     ms: Finite,
     worst_ms: Finite,
+    /// Whether people would notice the worst.
+    noticed: bool,
 }
 
 impl<'a> ShowData<'a> {
@@ -181,6 +183,7 @@ fn accents(compiled: &Compiled, played: &Performance) -> Vec<AccentData> {
             t: seconds(a.wanted.0)?,
             ms: ms(a.nominal)?,
             worst_ms: ms(a.worst)?,
+            noticed: a.noticed(),
         })
     });
     told.collect()

@@ -3,8 +3,10 @@
 use serde_json::Value;
 
 use super::html::{own, row, table};
-use super::quantity::{field, in_unit};
+use super::quantity::{about, field, in_unit};
 use crate::check::Compiled;
+use crate::emit::asked;
+use crate::emit::numbers::mechanism_numbers;
 use crate::emit::svg::escape;
 use crate::emit::text::limb::LimbText;
 use crate::emit::words::decimal;
@@ -155,7 +157,7 @@ pub fn all_numbers(
 ) -> String {
     let part = |pointer: &str| told.pointer(pointer).unwrap_or(&Value::Null);
     let tables = [
-        mechanism(part("/mechanism"), system),
+        mechanism(part("/mechanism"), turns(compiled, figure, index), system),
         numbers("Load", part("/loads"), LOAD, system),
         numbers("Motor", part("/loads"), MOTOR, system),
         numbers("Wind", part("/wind"), WIND, system),
@@ -178,23 +180,36 @@ fn numbers(caption: &str, told: &Value, rows: &[Row], system: System) -> String 
     table("tally", caption, &[], &rows.iter().filter_map(one).collect::<Vec<_>>())
 }
 
-fn mechanism(told: &Value, system: System) -> String {
-    let Some(drilled) = told.pointer("/as_drilled") else {
-        return numbers("Mechanism", told, MECHANISM, system);
+/// Degrees to add to the ends of its swing, as its maker counts them.
+fn turns(compiled: &Compiled, figure: usize, index: usize) -> f64 {
+    let fitted = &compiled.figures[figure].limbs[index];
+    let numbers = fitted.mechanism.as_ref().map(mechanism_numbers).unwrap_or_default();
+    let limb = &compiled.yard.figures[figure].figure.limbs[index];
+    numbers.low_deg.map_or(0.0, |low| asked::turns(limb, fitted.riding.is_some(), low.get()))
+}
+
+fn mechanism(told: &Value, turns: f64, system: System) -> String {
+    let field = |of: &Value, pointer: &str| match pointer {
+        "/low_deg" | "/high_deg" => {
+            Some(in_unit(of.pointer(pointer)?.as_f64()? + turns, "deg", system))
+        }
+        _ => field(of, pointer, system),
     };
+    let drilled = told.pointer("/as_drilled");
     let one = |(words, pointer): &Row| {
-        let [exact, made] = [told, drilled].map(|of| field(of, pointer, system));
-        let cells = [exact.clone()?, made.unwrap_or_default()];
-        Some(row(words, &cells.map(|c| escape(&c))))
+        let made = drilled.map(|d| field(d, pointer).unwrap_or_default());
+        let cells: Vec<String> = std::iter::once(field(told, pointer)?).chain(made).collect();
+        Some(row(words, &cells.iter().map(|c| escape(c)).collect::<Vec<_>>()))
     };
     let rows: Vec<String> = MECHANISM.iter().filter_map(one).collect();
-    table("tally", "Mechanism", &["", "exact", "as drilled"], &rows)
+    let heads: &[&str] = if drilled.is_some() { &["", "exact", "as drilled"] } else { &[] };
+    table("tally", "Mechanism", heads, &rows)
 }
 
 /// Checks with what is asked and what the part bears.
 pub fn checks(all: Option<&Value>, caption: &str, system: System) -> String {
     let one = |c: &Value| {
-        let unit = c["unit"].as_str()?;
+        let (unit, code) = (c["unit"].as_str()?, c["code"].as_str()?);
         let [asked, bears] = ["asked", "bears"].map(|f| c[f].as_f64());
         // Beyond the strongest gust ever measured the limits are not told apart.
         let strongest = c["max_gust_mps"].as_f64().is_some_and(|v| v >= STRONGEST.0);
@@ -206,7 +221,7 @@ pub fn checks(all: Option<&Value>, caption: &str, system: System) -> String {
         let when = if c["when"] == "run" { "" } else { ", parked" };
         let cells = [in_unit(asked?, unit, system), in_unit(bears?, unit, system), up_to];
         Some(row(
-            &format!("{}{when}{mark}", escape(c["code"].as_str()?)),
+            &format!("{}{when}{mark} <small>{}</small>", escape(about(code)), escape(code)),
             &cells.map(|c| escape(&c)),
         ))
     };

@@ -9,6 +9,7 @@ mod cautions;
 mod elevation;
 mod front;
 mod html;
+mod layout;
 mod limb;
 mod parts;
 mod quantity;

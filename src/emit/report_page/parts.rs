@@ -1,6 +1,8 @@
-//! The last sheet: what to buy and to cut, and which bar each piece is cut from.
+//! The last sheet: what to buy and to cut, and which sheet or bar each piece is
+//! cut from.
 
 use super::html::{block, own, row, table};
+use super::layout::layout;
 use super::{name_of, sheets_of};
 use crate::check::Compiled;
 use crate::emit::parts::{alike, cuts, quantity, size, whose};
@@ -31,7 +33,8 @@ pub fn sheet(compiled: &Compiled) -> String {
             ));
         }
     }
-    let plans: String = stock.bars.iter().map(plan).collect();
+    let sheets = stock.sheets.iter().map(layout);
+    let plans: String = sheets.chain(stock.bars.iter().map(plan)).collect();
     if !plans.is_empty() {
         out.push_str(&format!("<h2>Cut plan</h2>\n{plans}"));
     }

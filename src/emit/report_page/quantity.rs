@@ -1,6 +1,9 @@
 //! Numbers of the report as people read them: the last part of a field's name is its
 //! unit, and the household of the figure decides what it is printed in.
 
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
 use serde_json::Value;
 
 use crate::emit::words::{decimal, length};
@@ -67,6 +70,15 @@ fn unit_of(field: &str) -> &'static str {
     UNITS.iter().find(|(end, _)| field.ends_with(end)).map_or("", |(_, unit)| unit)
 }
 
+/// What each check is about, by its code.
+static TITLES: LazyLock<BTreeMap<&str, &str>> =
+    LazyLock::new(|| crate::check::codes().into_iter().map(|c| (c.word, c.title)).collect());
+
+/// What a check is about, in words; its code where nobody has words for it.
+pub fn about(code: &str) -> &str {
+    TITLES.get(code).copied().unwrap_or(code)
+}
+
 /// A field of a part of the report, by its pointer; `None` where it is absent.
 pub fn field(of: &Value, pointer: &str, system: System) -> Option<String> {
     let value = of.pointer(pointer)?;
@@ -77,6 +89,7 @@ pub fn field(of: &Value, pointer: &str, system: System) -> Option<String> {
         // The lengths of a mechanism stand under one name with the unit.
         Value::Number(n) if pointer.contains("lengths_mm/") => in_unit(n.as_f64()?, "mm", system),
         Value::Number(n) => in_unit(n.as_f64()?, unit_of(name), system),
+        Value::String(code) if name == "first_to_go" => about(code).to_owned(),
         Value::String(text) => text.clone(),
         Value::Bool(yes) => if *yes { "yes" } else { "no" }.to_owned(),
         _ => return None,

@@ -44,6 +44,7 @@ td.n,th.n{white-space:nowrap}\
 .mark.error{background:var(--ink);color:var(--paper)}\
 .caution{border-left:4px solid var(--rule);padding-left:.8rem}\
 svg.drawing{display:block;max-width:100%;height:auto}\
+.cut{display:flex;flex-wrap:wrap;gap:4mm}.cut figure{margin:0}\
 .drawing text{font-family:inherit;fill:var(--ink);unicode-bidi:isolate}\
 .drawing .h{paint-order:stroke;stroke:var(--paper);stroke-width:.9;stroke-linejoin:round}\
 .drawing :is(.w,.n,.f,.d,.e,.c,.r){fill:none;stroke:var(--ink)}\

@@ -10,6 +10,7 @@ use crate::fit::Pose;
 use crate::make::BenchCard;
 use crate::model::Turn;
 use crate::power::CableLoad;
+use crate::units::print;
 
 /// Width of a card: two stand side by side.
 const WIDE: f64 = (MOST.0 - GAP) / 2.0;
@@ -182,7 +183,7 @@ fn cable_words(shop: &Shop<'_>) -> Vec<String> {
                 let how = if c.measured { "" } else { " (straight line and a fifth)" };
                 format!("{}{how}", crate::emit::words::distance(r, shop.system))
             });
-            let conductor = c.conductor.map(|a| format!("{} mm2", decimal(a.0, 2)));
+            let conductor = c.conductor.map(|a| print::conductor(a, shop.system));
             let thicker = c.conductor_advised.filter(|a| c.conductor.is_none_or(|own| *a > own));
             let mut cable = format!(
                 "Cable from {}: {}, {} each conductor.",
@@ -191,7 +192,7 @@ fn cable_words(shop: &Shop<'_>) -> Vec<String> {
                 conductor.unwrap_or("conductor not known, ".to_owned())
             );
             if let Some(thicker) = thicker {
-                cable.push_str(&format!(" {} mm2 advised.", decimal(thicker.0, 2)));
+                cable.push_str(&format!(" {} advised.", print::conductor(thicker, shop.system)));
             }
             words.push(cable);
             let fuse = fuse(c).unwrap_or("not known".to_owned());

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::{Shop, cards, labels, set_out};
-use crate::check::Compiled;
+use crate::check::{Compiled, Step, Work};
 use crate::emit::Output;
 use crate::emit::paper::flow::Block;
 use crate::fit::FittedFigure;
@@ -84,8 +84,9 @@ impl Kept {
     }
 
     /// All sheets of a yard; those of figures that are as they were are not drawn again.
+    /// Counts the others into `work`.
     #[must_use]
-    pub fn outputs(&mut self, compiled: &Compiled) -> Vec<Output> {
+    pub fn outputs(&mut self, compiled: &Compiled, work: &Work) -> Vec<Output> {
         let yard = &compiled.yard;
         let shared = Shared { file: compiled.file.clone(), system: yard.system };
         if self.shared.as_ref() != Some(&shared) {
@@ -96,9 +97,17 @@ impl Kept {
             let drawn = self.drawn.get(&yard.figures[at].name.value)?;
             drawn.holds(compiled, at).then(|| Arc::clone(drawn))
         };
-        let drawn: Vec<Arc<Drawn>> = (0..yard.figures.len())
+        let kept: Vec<Option<Arc<Drawn>>> = (0..yard.figures.len()).map(known).collect();
+        work.begin(Step::Sheets, kept.iter().filter(|k| k.is_none()).count());
+        let draw = |at: usize| {
+            let drawn = Arc::new(Drawn::new(compiled, at));
+            work.one_done();
+            drawn
+        };
+        let drawn: Vec<Arc<Drawn>> = kept
             .into_par_iter()
-            .map(|at| known(at).unwrap_or_else(|| Arc::new(Drawn::new(compiled, at))))
+            .enumerate()
+            .map(|(at, kept)| kept.unwrap_or_else(|| draw(at)))
             .collect();
         let before = |d: &Arc<Drawn>| self.drawn.get(&d.name).is_some_and(|b| Arc::ptr_eq(b, d));
         self.anew = drawn.iter().filter(|d| !before(d)).count();

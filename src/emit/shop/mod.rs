@@ -28,7 +28,7 @@ use super::paper::flow;
 use super::paper::{Drawing, Title, pdf};
 use super::svg::P;
 use super::words::length;
-use crate::check::Compiled;
+use crate::check::{Compiled, Work};
 use crate::make::{Made, made};
 use crate::model::{Figure, Limb, Placed};
 use crate::units::print::fine;
@@ -37,7 +37,7 @@ use crate::units::{Mm, System};
 /// All sheets of a yard.
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
-    Kept::default().outputs(compiled)
+    Kept::default().outputs(compiled, &Work::default())
 }
 
 /// One sheet before its title block.

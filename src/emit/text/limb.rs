@@ -3,7 +3,7 @@
 use crate::check::Compiled;
 use crate::emit::numbers::{Lengths, MechanismNumbers, mechanism_numbers};
 use crate::emit::words::{decimal, length};
-use crate::emit::{Finite, care, loads, motor, room, wind};
+use crate::emit::{Finite, asked, care, loads, motor, room, wind};
 use crate::fit::{Fitted, FittedLimb, KindFigure, Measure, builds};
 use crate::geometry::BoardPoint;
 use crate::model::{Action, Actuator, Figure, Limb, MotorKind, Mount, Note, Placed, Sized, Span};
@@ -141,11 +141,7 @@ impl<'a> LimbText<'a> {
         // A bend counts from another limb, as do the angles of a limb whose motor rides
         // on that one; the others are told as they are.
         let carrier = self.fitted.riding.as_ref().map(|r| r.carrier);
-        let mut alike = self.limb.gestures.iter().filter(|g| g.relative == carrier.is_some());
-        let asked = alike.find_map(|g| match &g.action {
-            Action::Sweep { from, to, .. } => Some((from.value.0, to.value.0)),
-            _ => None,
-        });
+        let bends = carrier.is_some();
         let on = carrier
             .map_or(String::new(), |c| format!(" from {}", self.figure().limbs[c].name.value));
         let built = if self.is_built() { " as built" } else { "" };
@@ -156,11 +152,10 @@ impl<'a> LimbText<'a> {
             (Wording::Full, _, None) => ("swings ", self.made()),
             (Wording::Full, _, Some(_)) => ("bends ", self.made()),
         };
-        let Some((from, to)) = asked else {
+        let Some((from, to)) = asked::sweep(self.limb, bends) else {
             return Some(format!("{how}{} deg{on}{drilled}", range(low, high)));
         };
-        // Told in the turn the maker speaks of: 200 to 250 rather than -160 to -110.
-        let turn = ((from.min(to) - low) / 360.0).round() * 360.0;
+        let turn = asked::turns(self.limb, bends, low);
         Some(format!(
             "{how}{} deg{on}{drilled} (asked {})",
             range(low + turn, high + turn),

@@ -38,6 +38,11 @@ const BEAT: Duration = Duration::from_secs(10);
 /// Where pages listen.
 const EVENTS: [&str; 2] = ["-", "events"];
 
+/// Where browsers look for the small picture of a page.
+const SIGN_AT: [&str; 1] = ["favicon.ico"];
+/// A crank, a rod and a lever.
+const SIGN: &str = include_str!("sign.svg");
+
 /// What a page runs to listen.
 const SCRIPT: &str = include_str!("live.js");
 
@@ -196,6 +201,10 @@ fn serve(mut client: TcpStream, shared: &Shared) -> io::Result<()> {
     });
     match asked {
         Ok(asked) if asked.path == EVENTS => listen(&mut client, shared, &asked)?,
+        Ok(asked) if asked.path == SIGN_AT => {
+            let length = SIGN.len() as u64;
+            answer(&mut client, &asked, "image/svg+xml", length, &mut io::Cursor::new(SIGN))?;
+        }
         // The round first: what is written from now on makes the page an old one.
         Ok(asked) => match (shared.hub.round(), shared.site.find(&asked.path)) {
             (round, Some(Found::Page(page))) => {
