@@ -33,6 +33,8 @@ mod copies;
 mod places;
 #[path = "fitting/riding_cords.rs"]
 mod riding_cords;
+#[path = "fitting/servo_rods.rs"]
+mod servo_rods;
 #[path = "fitting/servos.rs"]
 mod servos;
 #[path = "fitting/signs.rs"]

@@ -22,16 +22,18 @@ pub fn as_text(shown: &HoleChart, look: Look) -> String {
     let (motion, unit) = if chart.slides { ("stroke", "mm") } else { ("swing", "deg") };
     let mut out = format!(
         "{}   {}\n\
-         Each cell: {motion}, its middle (both {unit}), worst push angle (of 90). * the holes in use.\n\n",
+         Each cell: {motion}{}, its middle (both {unit}), worst push angle{} (of 90). * the holes in use.\n\n",
         shown.limb,
         shown.kept(|mm| sizes::length(mm, shown.system)),
+        chart.over_travel().0,
+        chart.over_travel().1,
     );
     let first: Vec<String> = chart.down.at.iter().map(|c| hole(shown, *c)).collect();
     let columns: Vec<Vec<String>> = match &chart.across {
         Some(across) => (0..across.at.len()).map(|c| column(shown, c)).collect(),
         None => vec![column(shown, 0)],
     };
-    let down = chart.down.name.word();
+    let down = chart.down.word;
     for part in parts(&columns, widest(&first).max(down.len()), look.width) {
         let mut rows = vec![vec![down.to_owned()]];
         rows.extend(first.iter().map(|f| vec![f.clone()]));
@@ -50,7 +52,7 @@ pub fn as_text(shown: &HoleChart, look: Look) -> String {
 fn column(shown: &HoleChart, c: usize) -> Vec<String> {
     let chart = &shown.chart;
     let heading = match &chart.across {
-        Some(across) => format!("{} {}", across.name.word(), hole(shown, across.at[c])),
+        Some(across) => format!("{} {}", across.word, hole(shown, across.at[c])),
         None => if chart.slides { "stroke" } else { "swing" }.to_owned(),
     };
     let mut column = vec![heading];
@@ -95,6 +97,8 @@ pub fn as_json(shown: &HoleChart) -> Value {
     let named = |name: SizeName| {
         format!("{}_{}", name.textbook(), if name.is_angle() { "deg" } else { "mm" })
     };
+    // A servo is not meant to go round.
+    let works = if chart.servo { "reaches" } else { "crank_turns_fully" };
     let mut cells = Vec::new();
     for (r, row) in chart.cells.iter().enumerate() {
         for (c, cell) in row.iter().enumerate() {
@@ -105,13 +109,13 @@ pub fn as_json(shown: &HoleChart) -> Value {
             }
             match cell {
                 Cell::Turns { range, centre, push } => {
-                    one["crank_turns_fully"] = json!(true);
+                    one[works] = json!(true);
                     one[if chart.slides { "stroke_mm" } else { "sweep_deg" }] = json!(range);
                     one[format!("centre_{unit}")] = json!(centre);
                     one["min_transmission_deg"] = json!(push);
                 }
                 Cell::Blocked(why) => {
-                    one["crank_turns_fully"] = json!(false);
+                    one[works] = json!(false);
                     one["why"] = json!(why);
                 }
             }
@@ -139,8 +143,9 @@ mod tests {
         let chart = Chart {
             kept: vec![(SizeName::Rod, 375.5), (SizeName::Clamp, -70.0)],
             slides: false,
-            down: Holes { name: SizeName::Crank, at: vec![30.0, 40.0] },
-            across: Some(Holes { name: SizeName::Lever, at: vec![60.0, 90.0] }),
+            servo: false,
+            down: Holes::new(SizeName::Crank, vec![30.0, 40.0]),
+            across: Some(Holes::new(SizeName::Lever, vec![60.0, 90.0])),
             cells: vec![
                 vec![turns(60.25), turns(38.9)],
                 vec![Cell::Blocked("rod too short".into()), turns(54.0)],

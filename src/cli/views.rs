@@ -9,11 +9,13 @@ use crate::emit::hole_chart::HoleChart;
 use crate::finding::Place;
 use crate::fit::chart::{self, Rows};
 use crate::fit::{
-    Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedSize, FittedSpin, Measure, SizeName,
+    Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedServo, FittedSize, FittedSpin, Measure,
+    SizeName, asked as range_asked,
 };
 use crate::geometry::BoardPoint;
+use crate::mechanism::solve::ServoChoice;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
-use crate::model::{Action, Actuator, FourBarDrive, Limb, Placed};
+use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Placed};
 use crate::units::{Deg, Kg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -189,13 +191,18 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     if let Some(drive) = view.fitted.and_then(Fitted::as_drive) {
         return question_of_drive(view, drive, asked);
     }
-    let drive = view.written()?;
+    let system = asked.unwrap_or(view.placed.figure.system);
+    let zero = zero(view);
+    let Some(drive) = view.written() else {
+        let open: Vec<OpenSize> = counterweight(view).into_iter().chain(zero).collect();
+        let limb = view.name();
+        return (!open.is_empty()).then(|| Question { limb, system, open, answers: Vec::new() });
+    };
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
         Some(Fitted::Servo(servo)) => servo.linkage,
         _ => None,
     };
-    let system = asked.unwrap_or(view.placed.figure.system);
     let bars = built.map(|b| b.bars());
     let all = [
         ("crank", &drive.crank, bars.map(|b| b.crank)),
@@ -217,13 +224,18 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
             OpenSize { name, found, shown, ask: sized.ask, mirrored: false }
         },
     );
-    let open: Vec<OpenSize> =
-        place(view, asked).into_iter().chain(counterweight(view)).chain(sizes).collect();
+    let open: Vec<OpenSize> = place(view, asked)
+        .into_iter()
+        .chain(counterweight(view))
+        .chain(sizes)
+        .chain(zero)
+        .collect();
     if open.is_empty() {
         return None;
     }
     let answers = match view.fitted {
         Some(Fitted::FourBar(four)) => answers(four),
+        Some(Fitted::Servo(servo)) => servo_answers(servo),
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
     let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
@@ -325,6 +337,48 @@ fn anchor(drive: &FittedDrive, system: System) -> Option<String> {
     }
 }
 
+/// The limb's angle at its servo's own 0, where it is open.
+fn zero(view: &LimbView<'_>) -> Option<OpenSize> {
+    let DriveKind::Servo(said) = &view.limb.drive.as_ref()?.mechanism else { return None };
+    let found = match view.fitted {
+        Some(Fitted::Servo(servo)) => servo.zero,
+        _ => None,
+    };
+    let asked = said.zero.place.is_some() && said.zero.is_open();
+    (asked || found.is_some()).then(|| OpenSize {
+        name: SizeName::Zero.word(),
+        found: found.map(|at| sizes::angle(at.0)),
+        shown: None,
+        ask: said.zero.ask,
+        mirrored: view.limb.mirrors.is_some(),
+    })
+}
+
+/// What was found for a servo's rod, then the next best: how far each goes is how far
+/// the servo's travel takes it.
+fn servo_answers(servo: &FittedServo) -> Vec<Answer> {
+    let Some(answer) = servo.answer.as_deref() else { return Vec::new() };
+    let row = |choice: &ServoChoice| {
+        let bars = choice.linkage.bars();
+        let zero = servo.zero.map(|_| (SizeName::Zero, choice.zero.0));
+        let lengths = [
+            (SizeName::Crank, bars.crank.0),
+            (SizeName::Lever, bars.lever.0),
+            (SizeName::Rod, bars.rod.0),
+            (SizeName::Clamp, choice.linkage.clamp().0),
+        ];
+        Answer {
+            sizes: lengths.into_iter().chain(zero).collect(),
+            slides: false,
+            low: choice.used.0.0,
+            high: choice.used.1.0,
+            push: choice.push.0,
+            fit: Some(choice.fit.0),
+        }
+    };
+    std::iter::once(&answer.best).chain(&answer.others).map(row).collect()
+}
+
 /// The chosen linkage as drilled, then the next best with exact sizes.
 fn answers(four: &FittedFourBar) -> Vec<Answer> {
     let solved = four.answer.as_deref();
@@ -369,7 +423,14 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
     };
     let system = view.placed.figure.system;
     let written = view.written().map_or((None, None), |w| (Some(&w.crank), Some(&w.lever)));
-    let rows = Rows { crank: motor_holes(view), system };
+    // What gestures ask a servo for; its whole reach where they do not.
+    let asks = match fitted {
+        Fitted::Servo(s) if !view.limb.gestures.is_empty() => {
+            Some(range_asked(view.limb, Some(s), (s.low, s.high)))
+        }
+        _ => None,
+    };
+    let rows = Rows { crank: motor_holes(view), system, asked: asks };
     match chart::chart(fitted, written, rows) {
         Ok(chart) => Ok(HoleChart {
             limb: name,

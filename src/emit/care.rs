@@ -211,9 +211,10 @@ pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
             String::new()
         };
         format!(
-            "{} of 100 builds with errors up to {} move as asked{set}",
+            "{} of 100 builds with errors up to {} move as {}{set}",
             decimal((share * 100.0).floor(), 0),
-            if inch { "0.04 in" } else { "1 mm" }
+            if inch { "0.04 in" } else { "1 mm" },
+            if care.as_drawn { "drawn" } else { "asked" }
         )
     }));
     parts

@@ -37,9 +37,9 @@ impl HoleChart {
 pub fn csv(shown: &HoleChart) -> String {
     let chart = &shown.chart;
     let (range, unit) = if chart.slides { ("stroke", "mm") } else { ("sweep", "deg") };
-    let mut out = format!("{}_mm,", chart.down.name.word());
+    let mut out = format!("{}_mm,", chart.down.word);
     if let Some(across) = &chart.across {
-        out.push_str(&format!("{}_mm,", across.name.word()));
+        out.push_str(&format!("{}_mm,", across.word));
     }
     out.push_str(&format!("works,{range}_{unit},centre_{unit},worst_push_deg,why,in_use\r\n"));
     for (r, row) in chart.cells.iter().enumerate() {
@@ -92,7 +92,13 @@ pub fn svg(shown: &HoleChart) -> String {
     let legend = format!(
         "{about} In each cell: {motion} in {unit}, below it its middle in {unit} \u{b7} worst push angle, 90 is square."
     );
-    sheet.text((FRAME.x + 6.0, FRAME.y + 19.0), 3.5, Hang::Start, &legend);
+    let below = if chart.servo { 18.0 } else { 19.0 };
+    sheet.text((FRAME.x + 6.0, FRAME.y + below), 3.5, Hang::Start, &legend);
+    if chart.servo {
+        let (over, used) = chart.over_travel();
+        let line = format!("Swing and middle are those{over}, the push is the worst{used}.");
+        sheet.text((FRAME.x + 6.0, FRAME.y + 22.6), 3.2, Hang::Start, &line);
+    }
     let grid = Rect::new(FRAME.x + 36.0, FRAME.y + 36.0, FRAME.w - 42.0, FRAME.h - 52.0);
     let columns = chart.across.as_ref().map_or(1, |a| a.at.len());
     let cell = (
@@ -105,14 +111,14 @@ pub fn svg(shown: &HoleChart) -> String {
     let axis = |at: f64| length(Mm(at), shown.system);
     if let Some(across) = &chart.across {
         let at = (grid.x + cell.0 * wide as f64 / 2.0, grid.y - 8.5);
-        sheet.bold(at, 4.0, Hang::Middle, &format!("{} hole", across.name.word()));
+        sheet.bold(at, 4.0, Hang::Middle, &format!("{} hole", across.word));
         for (c, &hole) in across.at.iter().take(wide).enumerate() {
             let at = (grid.x + cell.0 * (c as f64 + 0.5), grid.y - 2.5);
             sheet.text(at, size_for(&axis(hole), 3.5, cell.0), Hang::Middle, &axis(hole));
         }
     }
     let middle = grid.y + cell.1 * high as f64 / 2.0;
-    sheet.upright((FRAME.x + 9.0, middle), 4.0, &format!("{} hole", chart.down.name.word()));
+    sheet.upright((FRAME.x + 9.0, middle), 4.0, &format!("{} hole", chart.down.word));
     for (r, &hole) in chart.down.at.iter().take(high).enumerate() {
         let at = (grid.x - 2.5, grid.y + cell.1 * (r as f64 + 0.5) + 1.2);
         sheet.text(at, 3.5, Hang::End, &axis(hole));
@@ -138,6 +144,10 @@ pub fn svg(shown: &HoleChart) -> String {
     sheet.finish(PAPER, &title, &legend)
 }
 
+/// Shares of a cell that texts fill at most: fonts run wider than reckoned, bold ones more.
+const PLAIN: f64 = 0.88;
+const BOLD: f64 = 0.8;
+
 /// The size at which a text fits into a width.
 fn size_for(text: &str, size: f64, width: f64) -> f64 {
     let wide = text_width(text, size);
@@ -151,15 +161,15 @@ fn draw(sheet: &mut Svg, cell: &Cell, place: Rect) {
             sheet.card(Line::Narrow, place);
             let main = format!("{range:.1}");
             let more = format!("{} \u{b7} {}", decimal(*centre, 0), decimal(*push, 0));
-            let size = (place.h * 0.32).min(7.0);
+            let size = size_for(&main, (place.h * 0.32).min(7.0), place.w * BOLD);
             sheet.bold((middle, place.y + place.h * 0.45), size, Hang::Middle, &main);
-            let size = size_for(&more, (place.h * 0.24).min(4.5), place.w);
+            let size = size_for(&more, (place.h * 0.24).min(4.5), place.w * PLAIN);
             sheet.text((middle, place.y + place.h * 0.82), size, Hang::Middle, &more);
         }
         Cell::Blocked(why) => {
             sheet.hatched(place);
             sheet.rect(Line::Narrow, place);
-            let size = size_for(why, (place.h * 0.24).min(3.2), place.w);
+            let size = size_for(why, (place.h * 0.24).min(3.2), place.w * PLAIN);
             sheet.haloed((middle, place.y + place.h * 0.58), size, Hang::Middle, why);
         }
     }

@@ -159,6 +159,9 @@ pub struct MechanismNumbers {
     /// Lever pin counter-clockwise from the limb's axis.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub rocker_at_deg: Option<Finite>,
+    /// The limb's angle at its servo's own 0, where that was open and found here.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub zero_deg: Option<Finite>,
     /// What only its kind has.
     #[serde(skip_serializing_if = "KindNumbers::is_empty")]
     pub figures: KindNumbers,
@@ -349,6 +352,7 @@ fn servo_numbers(servo: &FittedServo) -> MechanismNumbers {
         max_servo_rpm: servo.fastest.and_then(|s| Finite::new(s.0)),
         lengths_mm: linkage.map(lengths),
         rocker_at_deg: linkage.and_then(|l| Finite::new(l.clamp().0)),
+        zero_deg: servo.zero.and_then(|a| Finite::new(a.0)),
         solved: servo.solved.iter().map(|&word| textbook(word)).collect(),
         figures: KindNumbers::of(&servo.figures),
         ..MechanismNumbers::default()

@@ -51,7 +51,8 @@ pub fn trial_rows(fitted: &FittedFigure, index: usize) -> Vec<Holes> {
 pub fn asked(fitted: &FittedFigure, index: usize) -> ((Option<&Sized>, Option<&Sized>), Rows) {
     let figure = &fitted.figure;
     let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-    let rows = Rows { crank: motor.and_then(|m| m.motor.crank_holes), system: figure.system };
+    let crank = motor.and_then(|m| m.motor.crank_holes);
+    let rows = Rows { crank, system: figure.system, asked: None };
     (written(&figure.limbs[index]), rows)
 }
 

@@ -10,12 +10,13 @@
 use std::borrow::Cow;
 use std::sync::{Arc, LazyLock};
 
-use super::asked::{Counted, angles, motion};
+use super::asked::{Counted, angles, motion, usual_stroke_tolerance};
 use super::drive::{Ends, Follows, Pose};
-use super::{Fitted, FittedLimb};
+use super::{Fitted, FittedLimb, servo_care};
 use crate::geometry::BoardPoint;
-use crate::mechanism::{Course, FourBar, Mechanism, Shaft, Way};
-use crate::model::{Clamp, Limb, Mount};
+use crate::mechanism::solve::usual_tolerance;
+use crate::mechanism::{Course, FourBar, Mechanism, Shaft, Travel, Way};
+use crate::model::{Action, Clamp, Gesture, Limb, Mount};
 use crate::units::{Deg, Mm};
 
 /// Lengths and holes are off by up to this much (common practice, no source).
@@ -230,6 +231,9 @@ pub struct Care {
     pub set_by_hand: bool,
     /// The share of builds that move as asked, 0 to 1; `None` where nothing is asked.
     pub share: Option<f64>,
+    /// Whether nothing but pulses moves it, so that the share is of builds that move as
+    /// drawn.
+    pub as_drawn: bool,
     /// Which of [`Care::slopes`] does the most harm.
     pub careful: usize,
 }
@@ -238,39 +242,41 @@ pub struct Care {
 /// not rebuilt from single dimensions.
 #[must_use]
 pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
-    let (recipe, ends) = match fitted.mechanism.as_ref()? {
+    let (slopes, ends) = match fitted.mechanism.as_ref()? {
         Fitted::FourBar(bar) => {
             let shaft = Shaft::turning(bar.drilled.motor());
             let travel = Follows::of_bar(&bar.drilled, &shaft).travel?;
-            (Recipe::of_bar(&bar.drilled), Ends::of(&travel))
+            of_recipe(&Recipe::of_bar(&bar.drilled), &travel)?
         }
-        Fitted::Drive(drive) => (drive.recipe.clone()?, Ends::of(&drive.drilled.course.travel)),
+        Fitted::Drive(drive) => of_recipe(drive.recipe.as_ref()?, &drive.drilled.course.travel)?,
+        Fitted::Servo(servo) if servo.linkage.is_some() => servo_care::slopes(limb, servo)?,
         // A horn goes as far as the gestures send it, not as far as it can.
         Fitted::Servo(servo) => {
             let recipe = servo.cord.as_ref()?.recipe.clone()?;
             let (mechanism, way) = recipe.made(&recipe.drawn())?;
             let travel = Course::of(&*mechanism, &way).ok()?.travel;
-            (recipe, Ends::of(&travel))
+            of_recipe(&recipe, &travel)?
         }
         Fitted::Spin(_) => return None,
     };
-    let slopes = slopes(&recipe, &ends)?;
     let plain =
         limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
-    let set_by_hand = plain && recipe.dimensions.iter().any(Dimension::clamped);
+    let set_by_hand = plain && slopes.iter().any(|s| s.dimension.clamped());
     let slides = matches!(ends.low, Pose::Slid(_));
     let counted = if slides { Counted::Millimetres } else { Counted::Degrees };
     let asked = limb.gestures.iter().find_map(|g| motion(g, counted)).or_else(|| angles(limb));
     let counts = |s: &Slope| !(set_by_hand && s.dimension.clamped());
-    let off = asked.map(|m| {
+    let as_drawn = asked.is_none();
+    let off = asked.map(|m| (m.from, m.to, m.within)).or_else(|| pulsed(limb, &ends));
+    let off = off.map(|(from, to, within)| {
         let turn = if slides { 0.0 } else { 360.0 };
         let told = |end: f64, asked: f64| {
             let off = end - asked;
             if turn > 0.0 { off - turn * libm::round(off / turn) } else { off }
         };
-        let low = told(ends.low.value(), m.from);
-        let range = ends.high.value() - ends.low.value() - m.range();
-        (low, low + range, m.within)
+        let low = told(ends.low.value(), from);
+        let range = ends.high.value() - ends.low.value() - (to - from);
+        (low, low + range, within)
     });
     let counted: Vec<Slope> = slopes.iter().copied().filter(counts).collect();
     let share = off.map(|off| share(&counted, off, set_by_hand));
@@ -285,7 +291,25 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
     };
     let careful = (0..slopes.len())
         .max_by(|&a, &b| harm(&slopes[a]).total_cmp(&harm(&slopes[b])).then(b.cmp(&a)))?;
-    Some(Care { slides, slopes, worst, rss, set_by_hand, share, careful })
+    Some(Care { slides, slopes, worst, rss, set_by_hand, share, as_drawn, careful })
+}
+
+/// What a limb that only pulses is held to: its strut goes from end to end, and its limb
+/// as far as it is drawn to, within the usual tolerance.
+fn pulsed(limb: &Limb, ends: &Ends) -> Option<(f64, f64, f64)> {
+    let pulses = |g: &Gesture| matches!(g.action, Action::Pulse { .. });
+    let only = !limb.gestures.is_empty() && limb.gestures.iter().all(pulses);
+    let (low, high) = (ends.low.value(), ends.high.value());
+    let within = match ends.low {
+        Pose::Slid(_) => usual_stroke_tolerance(Mm(high - low)).0,
+        Pose::Turned(_) => usual_tolerance(Deg(high - low)).0,
+    };
+    only.then_some((low, high, within))
+}
+
+fn of_recipe(recipe: &Recipe, travel: &Travel) -> Option<(Vec<Slope>, Ends)> {
+    let ends = Ends::of(travel);
+    Some((slopes(recipe, &ends)?, ends))
 }
 
 /// One measure of lower end, upper end and range.
@@ -294,7 +318,7 @@ fn spread(by: impl Fn(fn(&Slope) -> f64) -> f64) -> Spread {
 }
 
 /// Steps of the central differences: mm, or degrees.
-const STEP: f64 = 1e-3;
+pub(super) const STEP: f64 = 1e-3;
 
 fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
     let mut values = recipe.drawn();

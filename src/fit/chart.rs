@@ -2,6 +2,7 @@
 //! limb, all other sizes as drilled, as they are at the bench.
 
 use super::builds::Dimension;
+use super::servo_chart;
 use super::{Fitted, FittedDrive, SizeName};
 use crate::mechanism::{Blocked, Course, FourBar, Limits, Travel};
 use crate::model::{Sized, usual_lever_holes};
@@ -14,6 +15,10 @@ pub struct Chart {
     pub kept: Vec<(SizeName, f64)>,
     /// Whether the limb slides: its motion is told in mm then, else in degrees.
     pub slides: bool,
+    /// Whether a servo moves it: cells tell how far its whole travel takes the limb, a
+    /// cord's how far a horn that is sent as far as with the holes in use, and the worst
+    /// push over what gestures ask for.
+    pub servo: bool,
     /// The holes down the chart.
     pub down: Holes,
     /// The holes across it; `None` where only one size has holes.
@@ -24,13 +29,35 @@ pub struct Chart {
     pub chosen: Option<(usize, usize)>,
 }
 
+impl Chart {
+    /// What is to be said with swing and push of a servo's chart; nothing of any other.
+    #[must_use]
+    pub fn over_travel(&self) -> (&'static str, &'static str) {
+        match (self.servo, self.down.word) {
+            (false, _) => ("", ""),
+            (true, "horn") => (" with the horn sent as far as now", " on that way"),
+            (true, _) => (" over the servo's travel", " where it is used"),
+        }
+    }
+}
+
 /// A row of holes.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Holes {
     /// What they are for.
     pub name: SizeName,
+    /// What people call it: "crank", of a servo "arm" or "horn".
+    pub word: &'static str,
     /// Their sizes, mm, ascending.
     pub at: Vec<f64>,
+}
+
+impl Holes {
+    /// Under the size's own word.
+    #[must_use]
+    pub const fn new(name: SizeName, at: Vec<f64>) -> Self {
+        Self { name, word: name.word(), at }
+    }
 }
 
 /// What one pair of holes makes of the limb.
@@ -56,6 +83,8 @@ pub struct Rows {
     pub crank: Option<(Mm, Mm, Mm)>,
     /// The household of the lever's.
     pub system: System,
+    /// The limb angles gestures ask for, of a limb on a servo.
+    pub asked: Option<(Deg, Deg)>,
 }
 
 /// The chart of a limb's mechanism.
@@ -71,8 +100,22 @@ pub fn chart(
 ) -> Result<Chart, &'static str> {
     match fitted {
         Fitted::FourBar(bar) => Ok(of_bar(&bar.drilled, written, rows)),
-        Fitted::Drive(drive) => {
+        Fitted::Servo(servo) if servo.linkage.is_some() => {
+            servo_chart::chart(servo, written, rows).ok_or(NO_HOLES)
+        }
+        Fitted::Servo(servo) if servo.cord.is_none() => {
+            Err("sits straight on its servo's shaft, so there are no holes to chart")
+        }
+        Fitted::Spin(_) => Err(NO_HOLES),
+        Fitted::Drive(_) | Fitted::Servo(_) => {
+            let drive = fitted.as_drive().ok_or(NO_HOLES)?;
+            let cord = drive.sizes.iter().any(|s| s.name == SizeName::Cord);
+            let servo = matches!(fitted, Fitted::Servo(_));
             let recipe = drive.recipe.as_ref().ok_or(NO_HOLES)?;
+            let rows = match servo {
+                true => servo_chart::with_arm_holes(rows),
+                false => rows,
+            };
             let ((down, rows_of), across) = drive_rows(drive, rows).ok_or(NO_HOLES)?;
             let (across, columns) = across.unzip();
             let made = |row: f64, column: Option<f64>| {
@@ -86,7 +129,7 @@ pub fn chart(
                 };
                 match Course::of(&*mechanism, &way) {
                     Ok(course) => turns(&course.travel, course.worst_push),
-                    Err(why) => Cell::Blocked(word(&why).into()),
+                    Err(why) => Cell::Blocked(word(&why, cord).into()),
                 }
             };
             let used = |at: usize| recipe.dimensions[at].drawn;
@@ -96,10 +139,8 @@ pub fn chart(
             let kept = kept.map(|s| (s.name, s.drilled)).collect();
             let slides = matches!(drive.drilled.course.travel, Travel::Stroke(_));
             let used = (used(down), across.map(used));
-            Ok(filled(kept, slides, (rows_of, columns), used, made))
+            Ok(Chart { servo, ..filled(kept, slides, (rows_of, columns), used, made) })
         }
-        Fitted::Servo(_) => Err("is moved by a servo, which never turns right round"),
-        Fitted::Spin(_) => Err(NO_HOLES),
     }
 }
 
@@ -127,11 +168,15 @@ type Dimensioned = (usize, Holes);
 fn drive_rows(drive: &FittedDrive, rows: Rows) -> Option<(Dimensioned, Option<Dimensioned>)> {
     let recipe = drive.recipe.as_ref()?;
     let row = |name: SizeName, otherwise: Option<(f64, f64, f64)>| {
-        let own = |d: &Dimension| d.above == 0 && d.name == name.word();
+        let own = |d: &Dimension| name.is(d);
         let at = recipe.dimensions.iter().position(own)?;
         let size = drive.sizes.iter().find(|s| s.name == name)?;
         let drawn = recipe.dimensions[at].drawn;
-        Some((at, Holes { name, at: holes(size.said.row, otherwise, drawn) }))
+        let word = match recipe.dimensions[at].name {
+            "horn" => "horn",
+            _ => name.word(),
+        };
+        Some((at, Holes { name, word, at: holes(size.said.row, otherwise, drawn) }))
     };
     let crank = row(SizeName::Crank, rows.crank.map(|(a, b, s)| (a.0, b.0, s.0)));
     let lever = row(SizeName::Lever, Some(usual_lever_holes(rows.system)));
@@ -148,8 +193,8 @@ fn bar_rows(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Ro
     let crank_row = rows.crank.map(|(a, b, s)| (a.0, b.0, s.0));
     let lever_row = Some(usual_lever_holes(rows.system));
     [
-        Holes { name: SizeName::Crank, at: holes(said(written.0), crank_row, bars.crank.0) },
-        Holes { name: SizeName::Lever, at: holes(said(written.1), lever_row, bars.lever.0) },
+        Holes::new(SizeName::Crank, holes(said(written.0), crank_row, bars.crank.0)),
+        Holes::new(SizeName::Lever, holes(said(written.1), lever_row, bars.lever.0)),
     ]
 }
 
@@ -204,8 +249,10 @@ fn turns(travel: &Travel, push: Deg) -> Cell {
 }
 
 /// What is in the way, in two or three words.
-const fn word(why: &Blocked) -> &'static str {
+const fn word(why: &Blocked, cord: bool) -> &'static str {
     match why {
+        Blocked::Open { gap } if cord && gap.0 > 0.0 => "cord too short",
+        Blocked::Open { .. } if cord => "cord too long",
         Blocked::Open { gap } if gap.0 > 0.0 => "rod too short",
         Blocked::Open { .. } => "rod too long",
         Blocked::DeadCentre => "may flip",
@@ -215,7 +262,7 @@ const fn word(why: &Blocked) -> &'static str {
     }
 }
 
-fn filled(
+pub(super) fn filled(
     kept: Vec<(SizeName, f64)>,
     slides: bool,
     (down, across): (Holes, Option<Holes>),
@@ -233,14 +280,18 @@ fn filled(
         _ => Some(0),
     };
     let chosen = place(&down.at, used.0).zip(column);
-    Chart { kept, slides, down, across, cells, chosen }
+    Chart { kept, slides, servo: false, down, across, cells, chosen }
 }
 
 /// The most holes of one row that are charted.
 const MOST: usize = 40;
 
 /// The holes of a row, with the one in use put in where it is none of them.
-fn holes(row: Option<(f64, f64, f64)>, otherwise: Option<(f64, f64, f64)>, used: f64) -> Vec<f64> {
+pub(super) fn holes(
+    row: Option<(f64, f64, f64)>,
+    otherwise: Option<(f64, f64, f64)>,
+    used: f64,
+) -> Vec<f64> {
     let mut list = Vec::new();
     if let Some((lo, hi, step)) = row.or(otherwise).filter(|r| r.2 > 0.0) {
         // Of a row that is longer than the chart, the holes about the one in use.

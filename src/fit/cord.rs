@@ -402,9 +402,12 @@ impl<'a> Bench<'a> {
             shaft_at_high: inside(own(limits.at_high)),
             ends: [super::ServoEnd::Travel; 2],
             arm_at_zero: Some(crate::units::Rad(zero).deg()),
+            travel,
             turns: actuator.turns,
             min_transmission: Some(cord.made().course.worst_push),
             fastest,
+            zero: None,
+            answer: None,
             cord: Some(Box::new(cord)),
             figures: Vec::new(),
         };

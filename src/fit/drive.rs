@@ -142,6 +142,8 @@ pub enum SizeName {
     Ground,
     /// A belt or chain, once round.
     Loop,
+    /// The limb's angle at a servo's own 0.
+    Zero,
 }
 
 impl SizeName {
@@ -159,6 +161,7 @@ impl SizeName {
             Self::Spool => "spool",
             Self::Ground => "anchor",
             Self::Loop => "length",
+            Self::Zero => "zero",
         }
     }
 
@@ -177,7 +180,7 @@ impl SizeName {
     /// Whether it is an angle and no length.
     #[must_use]
     pub const fn is_angle(self) -> bool {
-        matches!(self, Self::Clamp)
+        matches!(self, Self::Clamp | Self::Zero)
     }
 
     /// Whether it is this dimension of the limb's own recipe: a slot's angle is how it is

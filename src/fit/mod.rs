@@ -46,8 +46,11 @@ mod scotch_yoke;
 mod seen;
 mod servo;
 mod servo_built;
+mod servo_care;
+mod servo_chart;
 mod servo_codes;
 mod servo_rod;
+mod servo_sizes;
 mod servo_trim;
 mod slider_crank;
 mod slotted_arm;
@@ -81,7 +84,7 @@ pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 use std::sync::Arc;
 
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::mechanism::solve::Answer;
+use crate::mechanism::solve::{Answer, ServoAnswer};
 use crate::mechanism::{Analysis, FourBar, Shaft};
 use crate::model::{
     Action, Drive, DriveKind, Figure, Gesture, Joint, Limb, Note, Pin, Source, Turn,
@@ -177,7 +180,7 @@ impl FittedFourBar {
 pub struct FittedServo {
     /// Arm, rod and lever; `None` for a limb straight on the shaft.
     pub linkage: Option<FourBar>,
-    /// Which of arm, rod, lever, clamp were left open and found here.
+    /// Which of arm, rod, lever, clamp and zero were left open and found here.
     pub solved: Vec<&'static str>,
     /// Least limb angle.
     pub low: Deg,
@@ -192,12 +195,18 @@ pub struct FittedServo {
     pub ends: [ServoEnd; 2],
     /// Direction of the servo's arm at the servo's own 0, for a servo with a rod.
     pub arm_at_zero: Option<Deg>,
+    /// Its own least and greatest angle, as its pulses count them.
+    pub travel: (Deg, Deg),
     /// Which way its own angle counts up, seen from the front.
     pub turns: Turn,
     /// Worst push angle over the travel used, for a servo with a rod.
     pub min_transmission: Option<Deg>,
     /// Fastest speed of the servo's shaft without load, where it is known.
     pub fastest: Option<Rpm>,
+    /// The limb's angle at the servo's own 0, where that was open and found here.
+    pub zero: Option<Deg>,
+    /// The whole answer with its alternatives, where arm, rod, lever or clamp were open.
+    pub answer: Option<Box<ServoAnswer>>,
     /// The cord it pulls the limb by, where it does.
     pub cord: Option<Box<FittedDrive>>,
     /// What only a servo has, in the order of the reports; a cord's own stand with it.

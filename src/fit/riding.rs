@@ -180,7 +180,9 @@ fn seen(figure: &Figure, index: usize, back: Dir, at_rest: Deg) -> Option<Figure
             strut.anchor_open = None;
         }
         Some(DriveKind::Cord(cord)) => cord.guides.iter_mut().for_each(|p| *p = turned(*p)),
-        Some(DriveKind::Servo(servo)) => servo.zero = servo.zero.map(angle),
+        Some(DriveKind::Servo(servo)) => {
+            servo.zero.size = servo.zero.size.mapped(|a| angle(Deg(a)).0);
+        }
         _ => {}
     }
     for gesture in own.gestures.iter_mut().filter(|g| !g.relative) {

@@ -3,10 +3,11 @@
 //! The drawn pose is taken to stand at the servo's own zero unless `zero` says
 //! otherwise; from there the shaft turns as far as its pulses say.
 
+use super::servo_sizes::ZERO_WORD;
 use super::{Bench, Fitted, FittedDrive, FittedServo, ServoEnd, checks, codes};
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Stand};
+use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Size, Stand};
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Rad, Rpm, System};
@@ -158,19 +159,26 @@ impl Bench<'_> {
                 .push(Note::new("servo travel (the limb's axis is not known)", "tip (x, y) mm"));
             return None;
         };
-        let zero = said.zero.unwrap_or(drawn);
+        let zero = match said.zero.size {
+            Size::Given(at) => Deg(at),
+            _ => drawn,
+        };
         let shaft = Shaft { zero, drawn, travel: (least, most), turns };
         let fitted = match &said.rod {
             None => {
                 if self.off_pivot(drive, motor) {
                     return None;
                 }
-                let zero = self.zero_as_built(&shaft).unwrap_or(zero);
-                self.on_shaft(zero, (least, most), turns, fastest)
+                let found = self.zero_on_shaft(&said.zero, &shaft);
+                let shaft = Shaft { zero: found.unwrap_or(zero), ..shaft };
+                let zero = self.zero_as_built(&shaft).unwrap_or(shaft.zero);
+                let fitted = self.on_shaft(zero, (least, most), turns, fastest);
+                let solved = found.map(|_| ZERO_WORD).into_iter().collect();
+                FittedServo { zero: found.map(|_| zero), solved, ..fitted }
             }
             Some(bars) => {
                 let centres = self.centres(motor)?;
-                self.through_rod(drive, bars, centres, &shaft, fastest)?
+                self.through_rod(drive, (bars, &said.zero), centres, &shaft, fastest)?
             }
         };
         self.check_travel(drive, motor, &shaft, &fitted);
@@ -243,9 +251,12 @@ impl Bench<'_> {
             shaft_at_high: at_high,
             ends: [ServoEnd::Travel; 2],
             arm_at_zero: None,
+            travel: (least, most),
             turns,
             min_transmission: None,
             fastest,
+            zero: None,
+            answer: None,
             cord: None,
             figures: Vec::new(),
         }

@@ -12,10 +12,10 @@ use crate::mechanism::{FourBar, Servo, ServoLink, ServoRod, Shaft as Turning, Sp
 use crate::units::{Deg, Mm};
 
 /// The arm's length.
-const ARM: &str = "servo arm";
+pub(super) const ARM: &str = "servo arm";
 /// Which way the arm points at the servo's own zero: it sits on a toothed shaft and goes
 /// on a tooth further on or back.
-const ARM_ANGLE: &str = "servo arm's angle";
+pub(super) const ARM_ANGLE: &str = "servo arm's angle";
 /// Where a limb that sits on the shaft itself points at the servo's own zero.
 const ZERO: &str = "angle at the servo's zero";
 /// So little before it locks, rad, a limb's end is looked at: rod and lever still push

@@ -1,19 +1,21 @@
 //! A servo's arm, rod and lever: which way they are put together, how far they take
 //! the limb, where they lock or turn it back, and how well they push.
 
-use super::four_bar::BARS;
 use super::servo::{Shaft, angles};
+use super::servo_sizes::Sizes;
 use super::{Bench, Fitted, FittedServo, ServoEnd, codes};
 use crate::finding::Severity;
 use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::solve::{PUSH_FLOOR, Size};
+use crate::mechanism::solve::PUSH_FLOOR;
 use crate::mechanism::{Assembly, FourBar, ServoRod};
-use crate::model::{Action, Drive, FourBarDrive, Note, Sized};
+use crate::model::{Action, Drive, FourBarDrive, Sized};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Rpm};
 
 /// Limb angles this little beyond an end are at it.
 const AT_END: f64 = 1e-6;
+/// Arms are one where the cosine between them is above this.
+const CLOSE: f64 = 1.0 - 1e-9;
 
 /// One way to put arm, rod and lever together, and what comes of it.
 struct Candidate {
@@ -41,23 +43,15 @@ impl Candidate {
     }
 }
 
-/// The sizes of arm, rod, lever and clamp.
-struct Sizes {
-    lengths: (Mm, Mm, Mm),
-    clamp: Deg,
-    /// Which were left out.
-    solved: Vec<&'static str>,
-}
-
 /// The part of a servo's travel that its rod allows.
-struct Stretch {
+pub(super) struct Stretch {
     /// Ends of the travel, shortened where rod and lever lock.
-    free: (Deg, Deg),
+    pub free: (Deg, Deg),
     /// The limb's least and largest angle: the limb, the servo there, what ends it.
-    low: (Deg, Deg, ServoEnd),
-    high: (Deg, Deg, ServoEnd),
+    pub low: (Deg, Deg, ServoEnd),
+    pub high: (Deg, Deg, ServoEnd),
     /// Whether the servo's travel goes on beyond the ends of `free`.
-    locks: [Option<Deg>; 2],
+    pub locks: [Option<Deg>; 2],
 }
 
 impl Bench<'_> {
@@ -66,12 +60,13 @@ impl Bench<'_> {
     pub(super) fn through_rod(
         &mut self,
         drive: &Drive,
-        said: &FourBarDrive,
+        (said, zero): (&FourBarDrive, &Sized),
         centres: (BoardPoint, BoardPoint),
         shaft: &Shaft,
         fastest: Option<Rpm>,
     ) -> Option<FittedServo> {
-        let sizes = self.servo_sizes(said, centres, shaft.zero)?;
+        let sizes = self.servo_sizes(drive, (said, zero), centres, shaft)?;
+        let shaft = &Shaft { zero: sizes.zero, ..*shaft };
         let make = |assembly| FourBar::new(centres, sizes.lengths, sizes.clamp, assembly).ok();
         if make(Assembly::Open).is_none() {
             let meet = centres.0.distance(centres.1) < Mm(0.1);
@@ -90,10 +85,14 @@ impl Bench<'_> {
                 Some(help.to_owned());
             return None;
         }
-        let assemblies =
-            said.assembly.map_or(vec![Assembly::Open, Assembly::Crossed], |only| vec![only]);
+        let assemblies = sizes
+            .assembly
+            .or(said.assembly)
+            .map_or(vec![Assembly::Open, Assembly::Crossed], |only| vec![only]);
         let candidates = assemblies.into_iter().filter_map(make).flat_map(|linkage| {
             let arms = linkage.cranks_for(Dir::degrees(shaft.zero));
+            let found = |arm: &Dir| sizes.arm.is_none_or(|at| Dir::degrees(at).dot(*arm) > CLOSE);
+            let arms: Vec<Dir> = arms.into_iter().filter(found).collect();
             arms.into_iter().map(move |arm| (linkage, arm))
         });
         let best = candidates
@@ -134,43 +133,6 @@ impl Bench<'_> {
         }
     }
 
-    /// Arm, rod, lever and clamp: as given; an open arm or lever equals the other,
-    /// an open rod the distance between the centres (a parallelogram), an open
-    /// clamp sets the lever parallel to an arm that stands square to the rod.
-    fn servo_sizes(
-        &mut self,
-        said: &FourBarDrive,
-        (shaft, pivot): (BoardPoint, BoardPoint),
-        zero: Deg,
-    ) -> Option<Sizes> {
-        let given = |s: &Sized| match s.size {
-            Size::Given(v) => Some(v),
-            _ => None,
-        };
-        let ground = pivot - shaft;
-        let (crank, lever) = (given(&said.crank), given(&said.lever));
-        let Some(arm) = crank.or(lever) else {
-            self.not_checked.push(Note::new(
-                "servo linkage (neither arm nor lever is known)",
-                "crank 20 mm  rod ?  lever 20 mm at ?",
-            ));
-            return None;
-        };
-        let all = [crank, given(&said.rod), lever, given(&said.clamp)];
-        let solved = BARS.iter().zip(all).filter(|(_, v)| v.is_none()).map(|(name, _)| *name);
-        // On a pivot that is no way from the servo nothing is square: that is reported.
-        let square = ground.dir().map_or(Deg(0.0), |d| d.deg() + Deg(90.0));
-        Some(Sizes {
-            lengths: (
-                Mm(crank.unwrap_or(arm)),
-                Mm(given(&said.rod).unwrap_or(ground.length().0)),
-                Mm(lever.unwrap_or(arm)),
-            ),
-            clamp: given(&said.clamp).map_or_else(|| (square - zero).signed(), Deg),
-            solved: solved.collect(),
-        })
-    }
-
     /// What comes of one assembly with the arm at one of the angles that put the limb
     /// where it stands at the servo's zero.
     fn candidate(
@@ -192,9 +154,12 @@ impl Bench<'_> {
             shaft_at_high: high.1,
             ends: [low.2, high.2],
             arm_at_zero: Some(arm.deg()),
+            travel: shaft.travel,
             turns: shaft.turns,
             min_transmission: None,
             fastest,
+            zero: sizes.zero_found.then_some(shaft.zero),
+            answer: sizes.answer.clone(),
             cord: None,
             figures: Vec::new(),
         };
@@ -313,7 +278,7 @@ pub(super) fn free(rod: &ServoRod, (least, most): (Deg, Deg)) -> (Deg, Deg, [Opt
 
 /// How far a rod lets its servo go about the servo's zero, where the limb stands at
 /// `zero`, and the limb's extremes there.
-fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
+pub(super) fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
     let (from, to, [below, above]) = free(rod, travel);
     let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
     let turn = {

@@ -120,12 +120,13 @@ impl Made {
     }
 }
 
-/// The chart of a limb's trial holes.
+/// The chart of a limb's trial holes; none of a servo's, whose arm is bought with its
+/// holes: `rows` drills none for it either.
 fn trial_holes(fitted: &FittedFigure, index: usize) -> Option<Chart> {
     let (written, rows) = asked(fitted, index);
     let chart = chart::chart(sound(fitted, index)?, written, rows).ok()?;
     let one = chart.down.at.len() * chart.across.as_ref().map_or(1, |a| a.at.len()) < 2;
-    (!one).then_some(chart)
+    (!one && !chart.servo).then_some(chart)
 }
 
 /// The mechanism of a limb against which no error stands.

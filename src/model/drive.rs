@@ -204,8 +204,8 @@ pub struct ServoDrive {
     pub pulses: Vec<super::PulseAt>,
     /// Time for an angle, where said here.
     pub slew: Option<(Sec, Deg)>,
-    /// Limb angle at the servo's zero.
-    pub zero: Option<Deg>,
+    /// Limb angle at the servo's zero, deg; the drawn one where it is left out.
+    pub zero: Sized,
 }
 
 /// A continuous drive as written: signed turns of the limb per turn of the motor.

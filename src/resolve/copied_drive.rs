@@ -19,7 +19,7 @@ pub(super) fn mirrored(mechanism: &DriveKind, map: Map) -> DriveKind {
         DriveKind::Servo(s) => DriveKind::Servo(ServoDrive {
             rod: s.rod.as_ref().map(mirrored_bars),
             // The servo itself is no other; that it turns the other way is its motor's.
-            zero: s.zero.map(direction),
+            zero: Sized { size: s.zero.size.mapped(|a| direction(Deg(a)).0), ..s.zero },
             ..s.clone()
         }),
         DriveKind::Cam(c) => DriveKind::Cam(Box::new(CamDrive {

@@ -146,6 +146,14 @@ fn rows(
     assumed: &mut Vec<Note>,
 ) {
     let crank = motor.and_then(|m| m.crank_holes).map(|(a, b, s)| (a.0, b.0, s.0));
+    if let DriveKind::Servo(servo) = mechanism {
+        // Arm and lever of a servo are told with what was looked for: each may be as long
+        // as the other.
+        if let (Some(rod), Some(holes)) = (&mut servo.rod, crank) {
+            row(&mut rod.crank, holes, "arm", system, assumed);
+        }
+        return;
+    }
     let crank_row = crank.unwrap_or_else(|| crank_holes(system));
     let lever_word = if mount == Mount::Behind { "tail-hole" } else { "lever" };
     let (crank, lever) = mechanism.holes_mut();

@@ -11,9 +11,9 @@ use yardwright::geometry::{BoardPoint, Body, Dir};
 use yardwright::mechanism::cam::size::{self, Asked, Rules, Wish as CamWish};
 use yardwright::mechanism::cam::{Law, Programme, Runs, SlidingFoot};
 use yardwright::mechanism::solve::{
-    Anchor, CordWish, Drawer, ForearmWish, Prefer, RamWish, Size, Sizes, SliderWish, SlottedWish,
-    Wish, YokeWish, solve, solve_cord, solve_forearm, solve_ram, solve_scotch_yoke,
-    solve_slider_crank, solve_slotted_arm,
+    Anchor, CordWish, Drawer, ForearmWish, Prefer, RamWish, ServoWish, Size, Sizes, SliderWish,
+    SlottedWish, Wish, YokeWish, solve, solve_cord, solve_forearm, solve_ram, solve_scotch_yoke,
+    solve_servo, solve_slider_crank, solve_slotted_arm,
 };
 use yardwright::mechanism::{
     Above, Assembly, Dirs, Extending, Forearm, FourBar, Input, Lengths, Mechanism, Path, Ram, Rod,
@@ -249,6 +249,37 @@ fn other_kinds() {
     println!("? cord, 9 cranks x 7 holes, clamp free       {:8.1} us", cords * 1e6);
 }
 
+/// A servo's rod: one pair of holes, and rows of them, where no parallelogram reaches.
+fn servos() {
+    let row = |lo, hi, step| Size::Row { lo, hi, step };
+    let sizes = |crank, lever| Sizes { crank, rod: Size::Free, lever, clamp: Size::Free };
+    let wish = |sizes| ServoWish {
+        servo: BoardPoint::mm(110.0, 680.0),
+        pivot: BoardPoint::mm(210.0, 740.0),
+        sizes,
+        used: (Deg(50.0), Deg(110.0)),
+        travel: (Deg(-50.0), Deg(50.0)),
+        sign: 1.0,
+        zero: Size::Free,
+        within: Deg(2.0),
+        prefer: Prefer::Push,
+        assembly: None,
+        error: Mm(1.0),
+        system: System::Metric,
+    };
+    let one = wish(sizes(Size::Given(25.0), Size::Given(40.0)));
+    let rows = wish(sizes(row(10.0, 28.0, 4.5), row(30.0, 60.0, 5.0)));
+    let usual = wish(sizes(Size::Free, Size::Free));
+    let time = |w: &ServoWish| {
+        time(20, 50, |_| {
+            let _ = black_box(solve_servo(black_box(w)));
+        }) * 1e6
+    };
+    println!("? servo rod, one pair of holes               {:8.1} us", time(&one));
+    println!("? servo rod, 5 arms x 7 levers, clamp free   {:8.1} us", time(&rows));
+    println!("? servo rod, everything open                 {:8.1} us", time(&usual));
+}
+
 /// The demo frog's cam with twice the lift, so that its pressure angle binds.
 fn cams() {
     let turns = [120.0, 40.0, 120.0, 80.0].map(Deg);
@@ -365,4 +396,5 @@ fn main() {
         solving * 1e6
     );
     other_kinds();
+    servos();
 }

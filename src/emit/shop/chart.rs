@@ -62,11 +62,11 @@ fn block(shop: &Shop<'_>, limbs: &[usize], chart: &Chart) -> Block {
     };
     let (row, column) = (from(rows, ROOM.1, used.0), from(columns, ROOM.0, used.1));
     let shown = (rows.min(ROOM.1), columns.min(ROOM.0));
-    let mut heads = vec![Cell::words(chart.down.name.word(), 24.0)];
+    let mut heads = vec![Cell::words(chart.down.word, 24.0)];
     let wide = (MOST.0 - 24.0) / shown.1 as f64;
     heads.extend((column..column + shown.1).map(|c| {
-        let head = across
-            .map_or(motion.to_owned(), |a| format!("{} {}", a.name.word(), shop.length(a.at[c])));
+        let head =
+            across.map_or(motion.to_owned(), |a| format!("{} {}", a.word, shop.length(a.at[c])));
         Cell::words(&head, wide.min(40.0))
     }));
     let rows_shown = (row..row + shown.0).map(|r| {

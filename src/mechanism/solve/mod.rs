@@ -16,6 +16,9 @@ mod ram;
 mod ranked;
 mod scotch_yoke;
 mod search;
+mod servo;
+mod servo_near;
+mod servo_pose;
 mod slider_crank;
 mod slotted_arm;
 mod window;
@@ -33,6 +36,11 @@ pub use ram::{
 };
 pub use ranked::{Obstacle, Pick, Ranked, Remedy, Unfit};
 pub use scotch_yoke::{YokeWish, solve_scotch_yoke};
+pub use servo::{
+    LEAN_FLOOR, ServoAnswer, ServoChoice, ServoWish, solve_servo, usual_arm_holes,
+    usual_arm_lever_holes,
+};
+pub use servo_near::{ServoChange, ServoNoFit, ServoReason};
 pub use slider_crank::{SliderWish, solve_slider_crank};
 pub use slotted_arm::{SlottedWish, solve_slotted_arm};
 
@@ -89,14 +97,25 @@ impl Size {
     /// An angle's other sign: what was to the left of the axis is to its right.
     #[must_use]
     pub fn negated(self) -> Self {
+        self.mapped(|v| -v)
+    }
+
+    /// The same of an angle that is counted from elsewhere, or seen in a mirror.
+    #[must_use]
+    pub fn mapped(self, map: impl Fn(f64) -> f64) -> Self {
+        let both = |lo: f64, hi: f64| (map(lo).min(map(hi)), map(lo).max(map(hi)));
         match self {
-            Self::Given(v) => Self::Given(-v),
+            Self::Given(v) => Self::Given(map(v)),
             Self::Free => Self::Free,
-            Self::Between { lo, hi } => Self::Between { lo: -hi, hi: -lo },
+            Self::Between { lo, hi } => {
+                let (lo, hi) = both(lo, hi);
+                Self::Between { lo, hi }
+            }
             Self::Row { lo, hi, step } => {
-                // The row counts from its first hole, which is the last one mirrored.
+                // The row counts from its first hole, which may be the last one mapped.
                 let last = lo + libm::floor((hi - lo) / step) * step;
-                Self::Row { lo: -last, hi: -lo, step }
+                let (lo, hi) = both(lo, last);
+                Self::Row { lo, hi, step }
             }
         }
     }

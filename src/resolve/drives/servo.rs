@@ -24,8 +24,8 @@ pub static SERVO: Table = Table {
         part_words::SLEW,
         Row::new(
             "zero",
-            "The limb's angle where the servo's own angle is 0.",
-            &[must("angle", Take::Quantity(D::Angle, Sign::Any))],
+            "The limb's angle where the servo's own angle is 0; left out: as it is drawn.",
+            &[must("angle", Take::Open(D::Angle, Sign::Any))],
         ),
     ],
     bare: None,
@@ -38,6 +38,6 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         rod: linked.then(|| super::four_bar::linkage(block, context)),
         pulses: block.into_iter().flat_map(|b| b.all("pulse")).flat_map(parts::pulses).collect(),
         slew: super::clause(block, "slew").and_then(|c| Some((c.size("time")?, c.size("angle")?))),
-        zero: super::clause(block, "zero").and_then(|c| c.size("angle")),
+        zero: super::said(block, ("zero", "angle"), context),
     })
 }
