@@ -174,7 +174,8 @@ fn a_round_board_is_measured_between_battens_and_checked_from_its_edge() {
     let points: Vec<String> = (0..72)
         .map(|n| {
             let turn = f64::from(5 * n).to_radians();
-            format!("({:.3}, {:.3})", 300.0 + 300.0 * turn.cos(), 300.0 + 300.0 * turn.sin())
+            let (x, y) = (libm::cos(turn), libm::sin(turn));
+            format!("({:.3}, {:.3})", 300.0 + 300.0 * x, 300.0 + 300.0 * y)
         })
         .collect();
     let text = format!(
