@@ -329,15 +329,15 @@ fn a_horn_two_teeth_round_works_in_the_middle() {
     assert!(!said.unwrap().1.contains("tooth"));
 }
 
-/// 5 us at 100 deg a millisecond are 0.5 deg; with arm and lever square to the rod an arm of
-/// 24 turns a lever of 16 by 1.5 as much.
+/// 5 us at 100 deg a millisecond are 0.5 deg. A rod of sqrt(60^2 + 8^2) mm stands as steep on
+/// an arm of 24 as on a lever of 16, which it turns by 1.5 as much.
 #[test]
 fn a_dead_band_counts_at_the_limb() {
     let nods = |within: f64| {
-        let text =
-            head(16.0, &format!("sweep 89.99 deg to 90.01 deg within {within} deg cycle 2 s"));
-        let compiled =
-            compile(&text.replace("crank 20 mm", "crank 24 mm").replace("rod 60 mm", "rod ?"));
+        let text = head(16.0, &format!("sweep 89.9 deg to 90.1 deg within {within} deg cycle 2 s"));
+        let compiled = compile(
+            &text.replace("crank 20 mm", "crank 24 mm").replace("rod 60 mm", "rod 60.531 mm"),
+        );
         assert!((told(&compiled, "dead_band").unwrap() - 0.5).abs() < 1e-9);
         compiled.findings.iter().any(|f| f.code.word == "servo-coarse")
     };
