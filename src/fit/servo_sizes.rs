@@ -3,6 +3,7 @@
 use super::four_bar::BARS;
 use super::no_fit::works;
 use super::servo::{Shaft, angles};
+use super::servo_trim::TRIM;
 use super::{Bench, Fitted, bar_holes, checks, codes};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{
@@ -73,12 +74,12 @@ impl Bench<'_> {
         if zero_asked {
             wish.zero = zero.size;
         }
-        let mut found = solve_servo(&wish);
+        let mut found = solved_with_room(&wish);
         let mut zero_found = zero_asked;
         // Nobody said that it has to stand as drawn there.
         let poor = found.as_ref().map_or(Deg(0.0), |f| f.best.push);
         if zero.place.is_none() && !self.on_carrier() && poor < PUSH_GOOD {
-            let free = solve_servo(&ServoWish { zero: Size::Free, ..wish });
+            let free = solved_with_room(&ServoWish { zero: Size::Free, ..wish });
             if let Some(better) = free.ok().filter(|f| f.best.push > poor + WORTH) {
                 (found, zero_found) = (Ok(better), true);
             }
@@ -342,6 +343,13 @@ fn given(size: &Sized) -> Option<f64> {
         Size::Given(v) => Some(v),
         _ => None,
     }
+}
+
+/// The answers that leave room at both ends of the travel to trim the horn; where none does,
+/// those without.
+fn solved_with_room(wish: &ServoWish) -> Result<ServoAnswer, Box<ServoNoFit>> {
+    let travel = (wish.travel.0 + TRIM, wish.travel.1 - TRIM);
+    solve_servo(&ServoWish { travel, ..*wish }).or_else(|_| solve_servo(wish))
 }
 
 /// What is in the way.

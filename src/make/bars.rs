@@ -53,7 +53,7 @@ pub struct Bar {
     /// Other holes to drill on trial, from the first, mm: as many as leave a wall between
     /// each other.
     pub trial: Vec<f64>,
-    /// A slot along it that a pin runs in: its ends' middles from the first hole, mm.
+    /// A slot along it that a pin runs in: its two ends from the first hole, mm.
     pub slot: Option<(f64, f64)>,
     /// The first hole's diameter; `None` where a shaft decides it.
     pub first: Option<Mm>,

@@ -38,7 +38,7 @@ pub struct LimbPlate {
     pub corners: Vec<(f64, f64)>,
     /// Its holes and marks.
     pub holes: Vec<PlateHole>,
-    /// A slot: its two ends' middles.
+    /// A slot: its two ends.
     pub slot: Option<[(f64, f64); 2]>,
     /// How wide that is: the hole for its pin.
     pub slot_width: Mm,

@@ -40,17 +40,19 @@ pub fn drawing(plate: &LimbPlate) -> Drawing {
     to
 }
 
-/// A slot between the middles of its round ends.
+/// A slot between its two ends, `2 r` wide: the middles of its round ends lie `r` inside.
 pub fn slot(to: &mut Drawing, a: P, b: P, r: f64) {
     let long = libm::hypot(b.0 - a.0, b.1 - a.1);
     if long <= 0.0 {
         return;
     }
     let (ux, uy) = ((b.0 - a.0) / long, (b.1 - a.1) / long);
+    let inset = r.min(long / 2.0);
+    let middles = [(b, -inset), (a, inset)].map(|(p, d)| (p.0 + ux * d, p.1 + uy * d));
     /// Straight lines in each round end.
     const PARTS: usize = 24;
     let mut points = Vec::new();
-    for (end, sign) in [(b, 1.0), (a, -1.0)] {
+    for (end, sign) in middles.into_iter().zip([1.0, -1.0]) {
         for n in 0..=PARTS {
             let turn = std::f64::consts::PI * (n as f64 / PARTS as f64 - 0.5);
             let (c, s) = (libm::cos(turn) * sign * r, libm::sin(turn) * sign * r);
@@ -215,5 +217,29 @@ fn way(angle: f64) -> &'static str {
         "clockwise of the line to the tip"
     } else {
         "counter-clockwise of the line to the tip"
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::emit::paper::Mark;
+
+    // A pin of 6 mm that runs from 60 to 140 mm from the pivot with 2 mm to spare needs a slot
+    // from 55 to 145 mm, and no longer.
+    #[test]
+    fn a_slot_is_as_long_as_its_ends_are_apart() {
+        let mut to = Drawing::default();
+        slot(&mut to, (55.0, 0.0), (145.0, 0.0), 3.3);
+        let all = to.marks.iter().find_map(|m| match m {
+            Mark::Path { points, closed: true, .. } => Some(points.clone()),
+            _ => None,
+        });
+        let all = all.unwrap();
+        let least = all.iter().map(|p| p.0).fold(f64::INFINITY, f64::min);
+        let most = all.iter().map(|p| p.0).fold(f64::NEG_INFINITY, f64::max);
+        assert!((least - 55.0).abs() < 1e-9 && (most - 145.0).abs() < 1e-9, "{least} {most}");
+        let wide = all.iter().map(|p| p.1).fold(f64::NEG_INFINITY, f64::max);
+        assert!((wide - 3.3).abs() < 1e-9, "{wide}");
     }
 }
