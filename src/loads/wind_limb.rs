@@ -323,8 +323,8 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
             typical,
             left_out: sway.left_out,
             help: format!(
-                "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`); plywood of 6 \
-                 mm is about 45 times as stiff as corrugated sheet of 4 mm.{}",
+                "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`){}.{}",
+                stiffer(sheet),
                 strip_test(sheet, t, e)
             ),
         });
@@ -358,6 +358,16 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
         });
     }
     limits
+}
+
+/// What a limb of corrugated sheet would gain as plywood.
+fn stiffer(sheet: &SheetType) -> &'static str {
+    match sheet.material {
+        Some(Material::Corrugated) => {
+            "; plywood of 6 mm is about 45 times as stiff as corrugated sheet of 4 mm"
+        }
+        _ => "",
+    }
 }
 
 /// What a strip of a corrugated sheet bends by as it is reckoned with, for a maker to try:
