@@ -181,13 +181,20 @@ pub(super) struct Plan<'a> {
     arms: Vec<f64>,
     levers: Vec<f64>,
     rods: Allowed,
+    /// The cosine of a push that is good, and the sine of the least lean.
+    good: f64,
+    lean: f64,
 }
 
 /// Clamps round the whole circle, and rods over what reaches.
 const CLAMPS: usize = 18;
 const RODS: usize = 6;
-/// So many of the best pairs are climbed from.
-const CLIMBED: usize = 12;
+/// So many of the best pairs are climbed from, down to steps of the clamp this part of the
+/// first; those of them that are told then go on.
+const CLIMBED: usize = 8;
+const COARSE: f64 = 4.0;
+/// Steps of the clamp this small, rad, are no more than rounding: a thousandth of a degree.
+const EXACT: f64 = 1.7e-5;
 /// The most steps of clamp and of rod in a climb, and the least of the rod, mm.
 const TURNS: usize = 20;
 const STEPS: usize = 16;
@@ -246,6 +253,8 @@ impl<'a> Plan<'a> {
             arms,
             levers,
             rods,
+            good: libm::cos(PUSH_GOOD.rad().0) + 1e-9,
+            lean: libm::sin(LEAN_FLOOR.rad().0),
         })
     }
 
@@ -308,8 +317,13 @@ impl<'a> Plan<'a> {
             }
             found.sort_by(Found::order);
         }
+        let first = PI / CLAMPS as f64;
         for f in found.iter_mut().take(CLIMBED) {
-            *f = self.climbed(*f);
+            *f = self.climbed(*f, (first, first / COARSE));
+        }
+        found.sort_by(|f, g| self.ranked(f, g));
+        for f in found.iter_mut().take(OTHERS + 1) {
+            *f = self.climbed(*f, (first / COARSE, EXACT));
         }
         found.sort_by(|f, g| self.ranked(f, g));
         let mut kept: Vec<Found> = Vec::new();
@@ -331,10 +345,12 @@ impl<'a> Plan<'a> {
             let tie = PUSH_TIE.rad().0;
             libm::round(a / tie).total_cmp(&libm::round(b / tie))
         };
+        let told = |f: &Found| self.key(&f.verdict, f.parallel, libm::acos(f.verdict.cos.min(1.0)));
+        let (a, b) = (told(f), told(g));
         f.beyond
             .total_cmp(&g.beyond)
-            .then(near(f.key[0], g.key[0]))
-            .then(near(f.key[1], g.key[1]))
+            .then(near(a[0], b[0]))
+            .then(near(a[1], b[1]))
             .then(g.pair.arm.total_cmp(&f.pair.arm))
             .then(g.pair.lever.total_cmp(&f.pair.lever))
             .then(f.verdict.side.cmp(&g.verdict.side))
@@ -438,24 +454,29 @@ impl<'a> Plan<'a> {
     }
 
     fn found(&self, pair: &Pair, (clamp, rod, elbow): (f64, f64, f64), verdict: Verdict) -> Found {
-        let lean = libm::sin(LEAN_FLOOR.rad().0) - verdict.lean;
+        let lean = self.lean - verdict.lean;
         let beyond = (self.beyond(&verdict) - EDGE).max(0.0) + lean.max(0.0);
-        let push = libm::acos(verdict.cos.clamp(0.0, 1.0));
-        let good = push >= PUSH_GOOD.rad().0 - 1e-9;
         let alike = (pair.arm - pair.lever).abs() < 1e-9 && (rod - pair.ground).abs() < 1e-9;
         // A bow-tie of the same bars turns the other way.
         let parallel = alike && (verdict.turned - (self.limb.high - self.limb.low)).abs() < 1e-9;
+        // What grows with the push angle will do to compare two of them.
+        let key = self.key(&verdict, parallel, 1.0 - verdict.cos);
+        Found { pair: *pair, clamp, rod, elbow, verdict, beyond, key, parallel }
+    }
+
+    /// What ranks one that fits by its push, smaller is better.
+    fn key(&self, verdict: &Verdict, parallel: bool, push: f64) -> [f64; 2] {
+        let good = verdict.cos <= self.good;
         let rates = verdict.rates.map(f64::abs);
         let most = rates.iter().copied().fold(0.0, f64::max);
-        let key = match self.wish.prefer {
+        match self.wish.prefer {
             Prefer::Push if parallel && good => [-10.0, -push],
             Prefer::Push => [-push, 0.0],
             _ if !good => [10.0 - push, 0.0],
-            Prefer::Build => [-self.share(&verdict), -push],
+            Prefer::Build => [-self.share(verdict), -push],
             Prefer::Light => [most, -push],
             Prefer::Even => [most / rates.iter().copied().fold(f64::MAX, f64::min), -push],
-        };
-        Found { pair: *pair, clamp, rod, elbow, verdict, beyond, key, parallel }
+        }
     }
 
     fn share(&self, verdict: &Verdict) -> f64 {
@@ -474,14 +495,14 @@ impl<'a> Plan<'a> {
         }
     }
 
-    /// Climbed from in ever smaller steps of the clamp, with the best rod for each: the
+    /// Climbed from in ever smaller steps of the clamp, `first` to `finest` rad, with the best rod for each: the
     /// best often lies where the travel ends, a line that single steps of both would not
     /// follow.
-    fn climbed(&self, from: Found) -> Found {
+    fn climbed(&self, from: Found, (first, finest): (f64, f64)) -> Found {
         if from.parallel && from.key[0] < -9.0 && from.beyond <= 0.0 {
             return from;
         }
-        let mut turn = PI / CLAMPS as f64;
+        let mut turn = first;
         let reach = |turn: f64| from.pair.lever * turn;
         let mut best = self.best_rod(from, from.clamp, reach(turn));
         for _ in 0..TURNS {
@@ -495,6 +516,9 @@ impl<'a> Plan<'a> {
             }
             if best.order(&about) != Ordering::Less {
                 turn /= 2.0;
+            }
+            if turn < finest {
+                break;
             }
         }
         best
