@@ -6,7 +6,7 @@ use super::args::Format;
 use super::json::{SCHEMA, text};
 use super::outcome::{Exit, Outcome};
 use super::render::Look;
-use crate::finding::{Code, Severity, closest};
+use crate::finding::{Code, closest};
 
 /// The codes of one stage.
 #[derive(Clone, Debug)]
@@ -61,7 +61,7 @@ pub fn list(stages: &[Stage], format: Format) -> Outcome {
             out.push_str(&format!(
                 "  {:widest$}  {:7}  {}\n",
                 code.word,
-                word(code.severity),
+                code.severity.word(),
                 code.title
             ));
         }
@@ -153,17 +153,9 @@ fn merge(whole: &mut Value, part: Value) {
     }
 }
 
-const fn word(severity: Severity) -> &'static str {
-    match severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Advice => "hint",
-    }
-}
-
 /// The page of one code.
 fn page(code: &Code, look: Look) -> String {
-    let mut out = format!("{} ({})\n{}\n\n", code.word, word(code.severity), code.title);
+    let mut out = format!("{} ({})\n{}\n\n", code.word, code.severity.word(), code.title);
     out.push_str(&paragraph(code.explanation, look.width));
     for (title, body) in [("Rule", code.formula), ("Source", code.source)] {
         if !body.is_empty() {

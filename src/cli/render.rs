@@ -80,11 +80,7 @@ pub fn findings(list: &[Finding], places: &dyn Places, look: Look) -> String {
 fn line(finding: &Finding, places: &dyn Places) -> String {
     let at = finding.place.and_then(|p| places.spot(p)).map(|s| s.location);
     let at = at.map_or(String::new(), |l| format!("{}:{}:{}: ", l.file, l.line, l.column));
-    let kind = match finding.severity {
-        Severity::Error => "error",
-        Severity::Warning => "warning",
-        Severity::Advice => "hint",
-    };
+    let kind = finding.severity.word();
     format!("{at}{kind} {}: {}\n", finding.code.word, finding.message)
 }
 

@@ -317,11 +317,7 @@ fn in_short<'a>(findings: impl Iterator<Item = &'a &'a Finding>) -> Vec<String> 
         }
     }
     let short = |(word, severity, n): (&str, Severity, usize)| {
-        let much = match severity {
-            Severity::Error => "error",
-            Severity::Warning => "warning",
-            Severity::Advice => "hint",
-        };
+        let much = severity.word();
         match n {
             1 => format!("{word} ({much})"),
             n => format!("{word} ({})", count(n, much)),

@@ -20,6 +20,18 @@ pub enum Severity {
     Advice,
 }
 
+impl Severity {
+    /// What people call a finding of it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Error => "error",
+            Self::Warning => "warning",
+            Self::Advice => "hint",
+        }
+    }
+}
+
 /// One row of the table of codes: everything `explain` says about it.
 #[derive(Debug)]
 pub struct Code {

@@ -6,7 +6,7 @@ use crate::finding::{Place, Severity};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, NoFit, Size, Sizes, Wish};
 use crate::mechanism::{Analysis, Bars, Class, FourBar, Motion};
-use crate::model::{Drive, FourBarDrive};
+use crate::model::{Drive, FourBarDrive, usual_crank_holes, usual_lever_holes};
 pub(super) use crate::units::print::fine;
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System};
@@ -342,11 +342,9 @@ impl Bench<'_> {
         said: &FourBarDrive,
         asked: Asked<'_>,
     ) -> Option<String> {
-        let row = |lo, hi, step| Size::Row { lo, hi, step };
-        let (crank, lever) = match self.figure.system {
-            System::Inch => (row(25.4, 50.8, 6.35), row(63.5, 114.3, 12.7)),
-            _ => (row(30.0, 60.0, 10.0), row(60.0, 120.0, 10.0)),
-        };
+        let row = |(lo, hi, step)| Size::Row { lo, hi, step };
+        let system = self.figure.system;
+        let (crank, lever) = (row(usual_crank_holes(system)), row(usual_lever_holes(system)));
         let answer = solve::solve(&Wish {
             motor,
             pivot,

@@ -14,12 +14,7 @@ impl Bench<'_> {
     /// Holds the two ways of a swing against `shape natural` and `prefer even`.
     pub(super) fn check_even(&mut self, fitted: &Fitted) {
         let Some(drive) = &self.limb.drive else { return };
-        let ratio = match fitted {
-            Fitted::FourBar(bar) => bar.made().1.motion.and_then(|m| m.time_ratio),
-            Fitted::Drive(made) => made.made().course.time_ratio,
-            Fitted::Servo(_) | Fitted::Spin(_) => None,
-        };
-        let Some(ratio) = ratio.filter(|r| *r >= UNEVEN) else { return };
+        let Some(ratio) = fitted.time_ratio().filter(|r| *r >= UNEVEN) else { return };
         let written = self.limb.gestures.iter().find_map(|g| g.natural);
         let (prefer, help) = match &drive.mechanism {
             DriveKind::FourBar(d) => (

@@ -277,6 +277,17 @@ impl Fitted {
             Self::FourBar(_) | Self::Spin(_) => None,
         }
     }
+
+    /// The time of its slower way over that of its quicker one with the crank turning evenly,
+    /// as it is made; `None` of what no crank moves.
+    #[must_use]
+    pub fn time_ratio(&self) -> Option<f64> {
+        match self {
+            Self::FourBar(bar) => bar.made().1.motion?.time_ratio,
+            Self::Drive(drive) => drive.made().course.time_ratio,
+            Self::Servo(_) | Self::Spin(_) => None,
+        }
+    }
 }
 
 impl Fitted {

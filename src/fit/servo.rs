@@ -71,6 +71,11 @@ impl FittedServo {
         }
     }
 
+    /// The servo's own angle for any angle of a limb that sits straight on its shaft.
+    fn on_shaft_at(&self, limb: Deg) -> Deg {
+        self.shaft_at_low + (limb - self.low) * self.turns.sign()
+    }
+
     /// The servo's own angle, as its pulses count it, for a limb angle in the turn of
     /// the reach; that of the nearer end beyond it.
     #[must_use]
@@ -82,7 +87,7 @@ impl FittedServo {
             return self.shaft_at_high;
         }
         let Some(rod) = self.rod() else {
-            return self.shaft_at_low + (limb - self.low) * self.turns.sign();
+            return self.on_shaft_at(limb);
         };
         let (a, b) = (self.shaft_at_low, self.shaft_at_high);
         let nearer = if limb - self.low < self.high - limb { a } else { b };
@@ -308,8 +313,7 @@ impl Bench<'_> {
         let direct = fitted.linkage.is_none() && fitted.cord.is_none();
         let used = self.limb_angles_used(fitted, shaft.zero).filter(|_| direct);
         let reset = used.and_then(|(low, high)| {
-            let own = |limb: Deg| (limb - fitted.low) * fitted.turns.sign() + fitted.shaft_at_low;
-            let (a, b) = (own(low), own(high));
+            let (a, b) = (fitted.on_shaft_at(low), fitted.on_shaft_at(high));
             self.reset(motor, shaft, fitted, (a.min(b), a.max(b)))
         });
         for gesture in &limb.gestures {

@@ -8,7 +8,8 @@ use super::{Bench, Fitted, bar_holes, checks, codes};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{
     PUSH_GOOD, ServoAnswer, ServoChange, ServoChoice, ServoNoFit, ServoReason, ServoWish, Size,
-    Sizes as Wished, solve_servo, usual_arm_holes, usual_arm_lever_holes, usual_tolerance,
+    Sizes as Wished, explain_servo, find_servo, nearest_clamp, usual_arm_holes,
+    usual_arm_lever_holes, usual_tolerance,
 };
 use crate::mechanism::{Assembly, Degenerate};
 use crate::model::{Action, Drive, FourBarDrive, Note, Sized};
@@ -74,18 +75,18 @@ impl Bench<'_> {
         if zero_asked {
             wish.zero = zero.size;
         }
-        let mut found = solved_with_room(&wish);
+        let mut found = with_room(&wish);
         let mut zero_found = zero_asked;
         // Nobody said that it has to stand as drawn there.
         let poor = found.as_ref().map_or(Deg(0.0), |f| f.best.push);
         if zero.place.is_none() && !self.on_carrier() && poor < PUSH_GOOD {
-            let free = solved_with_room(&ServoWish { zero: Size::Free, ..wish });
-            if let Some(better) = free.ok().filter(|f| f.best.push > poor + WORTH) {
-                (found, zero_found) = (Ok(better), true);
+            let free = with_room(&ServoWish { zero: Size::Free, ..wish });
+            if let Some(better) = free.filter(|f| f.best.push > poor + WORTH) {
+                (found, zero_found) = (Some(better), true);
             }
         }
         match found {
-            Ok(answer) => {
+            Some(answer) => {
                 self.note_servo_rows(said);
                 let best = answer.best;
                 if zero_found && !zero_asked {
@@ -108,8 +109,8 @@ impl Bench<'_> {
                     answer: Some(Box::new(answer)),
                 })
             }
-            Err(no) => {
-                self.servo_no_fit(drive, (said, zero), &wish, *no);
+            None => {
+                self.servo_no_fit(drive, (said, zero), &wish, *explain_servo(&wish));
                 None
             }
         }
@@ -235,14 +236,7 @@ impl Bench<'_> {
         let spare = ((shaft.travel.1 - shaft.travel.0) - (high - low)) / 2.0;
         let marked = Deg(libm::round(wanted.0));
         let wanted = if (marked - wanted).abs() <= spare { marked } else { wanted };
-        Some(match zero.size {
-            Size::Between { lo, hi } => wanted.max(Deg(lo)).min(Deg(hi)),
-            Size::Row { lo, hi, step } => {
-                let last = libm::floor((hi - lo) / step + 1e-9);
-                Deg(lo + step * libm::round((wanted.0 - lo) / step).clamp(0.0, last))
-            }
-            Size::Given(_) | Size::Free => wanted,
-        })
+        Some(nearest_clamp(zero.size, wanted))
     }
 
     /// The question put to the solver.
@@ -347,9 +341,9 @@ fn given(size: &Sized) -> Option<f64> {
 
 /// The answers that leave room at both ends of the travel to trim the horn; where none does,
 /// those without.
-fn solved_with_room(wish: &ServoWish) -> Result<ServoAnswer, Box<ServoNoFit>> {
+fn with_room(wish: &ServoWish) -> Option<ServoAnswer> {
     let travel = (wish.travel.0 + TRIM, wish.travel.1 - TRIM);
-    solve_servo(&ServoWish { travel, ..*wish }).or_else(|_| solve_servo(wish))
+    find_servo(&ServoWish { travel, ..*wish }).or_else(|| find_servo(wish))
 }
 
 /// What is in the way.

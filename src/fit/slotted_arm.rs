@@ -160,33 +160,27 @@ impl<'a> Bench<'a> {
             self.report(&codes::PIN_HITS_BOLT, place, message).help = Some(help);
         }
         let (near, far) = ends(made, said.runner());
-        if let Some(slot) = said.slot.filter(|s| *s < far - near) {
+        let runs = far - near;
+        let wrong = said.slot.and_then(|slot| match slot {
+            s if s < runs => Some((s, &codes::SLOT_TOO_SHORT, "")),
+            s if s > runs * LONGEST => {
+                Some((s, &LENGTH_UNBUILDABLE, " of it: no arm has room for the rest"))
+            }
+            _ => None,
+        });
+        if let Some((slot, code, more)) = wrong {
             let message = format!(
-                "the slot of {} is {} long, and its pin runs over {}.",
+                "the slot of {} is {} long, and its pin runs over {}{more}.",
                 self.name(),
                 length(slot, system),
-                length(far - near, system)
+                length(runs, system)
             );
             let help = format!(
                 "cut it from {} to {} from the pivot.",
                 length(near, system),
                 length(far, system)
             );
-            self.report(&codes::SLOT_TOO_SHORT, drive.place, message).help = Some(help);
-        }
-        if let Some(slot) = said.slot.filter(|s| *s > (far - near) * LONGEST) {
-            let message = format!(
-                "the slot of {} is {} long, and its pin runs over {} of it: no arm has room for the rest.",
-                self.name(),
-                length(slot, system),
-                length(far - near, system)
-            );
-            let help = format!(
-                "cut it from {} to {} from the pivot.",
-                length(near, system),
-                length(far, system)
-            );
-            self.report(&LENGTH_UNBUILDABLE, drive.place, message).help = Some(help);
+            self.report(code, drive.place, message).help = Some(help);
         }
         let help = "a motor further from the pivot, or a shorter crank, pushes better.".to_owned();
         self.push_is_weak(&PUSH, place, &cycle.course, Some(help));

@@ -212,6 +212,27 @@ impl<S: Copy> Outline<S> {
         Mm(square.sqrt())
     }
 
+    /// How far from a point it reaches, mm.
+    #[must_use]
+    pub fn reach(&self, from: Point<S>) -> f64 {
+        self.corners.iter().map(|p| from.distance(*p).0).fold(0.0, f64::max)
+    }
+
+    /// How far it is from a point to the edge straight along a direction, mm; `None` where
+    /// no edge lies ahead.
+    #[must_use]
+    pub fn ahead(&self, from: Point<S>, along: (f64, f64)) -> Option<f64> {
+        let crossings = self.edges().filter_map(|(a, b)| {
+            let (edge, to) = (b - a, a - from);
+            let turn = along.0 * edge.y - along.1 * edge.x;
+            let far = (to.x * edge.y - to.y * edge.x) / turn;
+            let share = (to.x * along.1 - to.y * along.0) / turn;
+            let crosses = far > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&share);
+            (turn.abs() > 1e-12 && crosses).then_some(far)
+        });
+        crossings.reduce(f64::min)
+    }
+
     /// The outline moved by a transform.
     #[must_use]
     pub fn transformed(&self, by: &Transform) -> Self {
@@ -270,6 +291,21 @@ mod tests {
         assert!(e.contains(BoardPoint::mm(5.0, 25.0)) && !e.contains(BoardPoint::mm(20.0, 20.0)));
         assert_eq!(e.distance_to_edge(BoardPoint::mm(20.0, 20.0)), Mm(10.0));
         assert_eq!(e.bounds().high, BoardPoint::mm(40.0, 30.0));
+    }
+
+    #[test]
+    fn straight_ahead_by_hand() {
+        let (a, b) = (BoardPoint::mm(-50.0, 0.0), BoardPoint::mm(200.0, 0.0));
+        let strip = Outline::strip(a, b, Mm(60.0)).unwrap();
+        let from = BoardPoint::mm(-20.0, 10.0);
+        assert!((strip.ahead(from, (-1.0, 0.0)).unwrap() - 30.0).abs() < 1e-9);
+        assert!((strip.ahead(from, (1.0, 0.0)).unwrap() - 220.0).abs() < 1e-9);
+        // 30 deg up: 20 mm up to the edge, 40 mm along the way.
+        let up = strip.ahead(from, (0.75_f64.sqrt(), 0.5)).unwrap();
+        assert!((up - 40.0).abs() < 1e-9);
+        assert_eq!(strip.ahead(BoardPoint::mm(201.0, 0.0), (1.0, 0.0)), None);
+        // 30 mm up and 200 along.
+        assert!((strip.reach(a) - libm::hypot(250.0, 30.0)).abs() < 1e-9);
     }
 
     #[test]

@@ -49,10 +49,11 @@ impl Bench<'_> {
     /// The pull at work: in the gust in which it runs, where the wind hangs on the same end.
     pub(super) fn pull_on_bolts(&mut self) {
         for index in 0..self.limbs.len() {
-            let limb = &self.fitted.figure.limbs[index];
-            let pulled = self.forces(index).rod.filter(|_| limb.mount == Mount::Behind);
-            let limit =
-                pulled.zip(self.overhang(index)).and_then(|pull| self.bends(index, pull, false));
+            if self.fitted.figure.limbs[index].mount != Mount::Behind {
+                continue;
+            }
+            let pull = self.forces(index).rod.zip(self.overhang(index));
+            let limit = pull.and_then(|pull| self.bends(index, pull, false));
             if let (Some(limit), Some(wind)) = (limit, &mut self.limbs[index].wind) {
                 wind.limits.push(limit);
             }

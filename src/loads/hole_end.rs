@@ -8,7 +8,6 @@ use super::hole::{Hole, ON_A_BRACKET, SLIDE, TAIL, edge};
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, Follows};
-use crate::geometry::{OnLimb, Outline, Point, Vector};
 use crate::model::{Joint, Limb, Material};
 
 /// Diameters towards a loaded end of plywood (EN 1995-1-1, table 8.4; from memory).
@@ -17,19 +16,6 @@ const LOADED: f64 = 7.0;
 const ALONG: f64 = std::f64::consts::FRAC_1_SQRT_2;
 /// Places of the way at which the pull's direction is looked at.
 const PLACES: usize = 16;
-
-/// How far it is from a point inside an outline to its edge, straight along a direction, mm.
-#[must_use]
-pub fn ahead(outline: &Outline<OnLimb>, from: Point<OnLimb>, along: (f64, f64)) -> Option<f64> {
-    let crossings = outline.edges().filter_map(|(a, b)| {
-        let (edge, to): (Vector<OnLimb>, Vector<OnLimb>) = (b - a, a - from);
-        let turn = along.0 * edge.y - along.1 * edge.x;
-        let far = (to.x * edge.y - to.y * edge.x) / turn;
-        let share = (to.x * along.1 - to.y * along.0) / turn;
-        (turn.abs() > 1e-12 && far > 0.0 && (-1e-9..=1.0 + 1e-9).contains(&share)).then_some(far)
-    });
-    crossings.reduce(f64::min)
-}
 
 /// The directions in which a limb's pin is pulled over its way, in the limb's own plane.
 fn pulls(follows: &Follows<'_>) -> Vec<(f64, f64)> {
@@ -55,7 +41,7 @@ pub(super) fn loaded_end(limb: &Limb, mechanism: &Fitted, hole: &Hole) -> Option
     let slides = matches!(limb.joint, Joint::Slide { .. });
     let along = pulls(&mechanism.follows()?).into_iter().filter(|d| slides || d.0.abs() > ALONG);
     let ends = along.flat_map(|(x, y)| [(x, y), (-x, -y)]);
-    let far = ends.filter_map(|d| ahead(&outline, hole.at, d)).reduce(f64::min)?;
+    let far = ends.filter_map(|d| outline.ahead(hole.at, d)).reduce(f64::min)?;
     let wanted = LOADED * hole.diameter;
     // Turned round, so that a smaller distance asks more than it bears.
     Some(Limit {
@@ -82,22 +68,4 @@ pub(super) fn loaded_end(limb: &Limb, mechanism: &Fitted, hole: &Hole) -> Option
         left_out: hole.left_out,
         help: format!("leave {wanted:.0} mm of sheet beyond the hole in line with the pull."),
     })
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::units::Mm;
-
-    #[test]
-    fn straight_ahead_by_hand() {
-        let (a, b) = (Point::mm(-50.0, 0.0), Point::mm(200.0, 0.0));
-        let strip = Outline::strip(a, b, Mm(60.0)).unwrap();
-        let from = Point::mm(-20.0, 10.0);
-        assert!((ahead(&strip, from, (-1.0, 0.0)).unwrap() - 30.0).abs() < 1e-9);
-        assert!((ahead(&strip, from, (1.0, 0.0)).unwrap() - 220.0).abs() < 1e-9);
-        // 30 deg up: 20 mm up to the edge, 40 mm along the way.
-        let up = ahead(&strip, from, (0.75_f64.sqrt(), 0.5)).unwrap();
-        assert!((up - 40.0).abs() < 1e-9);
-    }
 }

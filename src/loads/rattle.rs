@@ -11,6 +11,7 @@ use super::clamp_codes::LIMB_RATTLES;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedDrive, FittedFigure, SizeName};
+use crate::geometry::Point;
 use crate::mechanism::Way;
 use crate::model::{DriveKind, Joint, Limb, Note, PinHoles};
 use crate::units::{Deg, Mm, System, print};
@@ -103,13 +104,6 @@ pub(super) fn nearest(limb: &Limb, drive: &FittedDrive) -> Option<f64> {
     }
 }
 
-/// How far a limb reaches from its bolt, mm.
-fn reach(limb: &Limb) -> Option<f64> {
-    let outline = limb.silhouette()?;
-    let far = outline.corners().iter().map(|p| libm::hypot(p.x, p.y)).fold(0.0, f64::max);
-    Some(far)
-}
-
 impl Bench<'_> {
     /// The play of its pins, seen at the limb; noted as it is drilled where that is not said.
     pub(super) fn rattles(&mut self, index: usize) -> Option<Limit> {
@@ -137,7 +131,8 @@ impl Bench<'_> {
         if !deg.is_finite() {
             return None;
         }
-        let tip = reach(limb).map_or(String::new(), |far| {
+        let tip = limb.silhouette().map_or(String::new(), |outline| {
+            let far = outline.reach(Point::origin());
             format!(", {} at its end", print::size(Mm(far * deg.to_radians()), 0, system))
         });
         let through = if wag.holes > 1.0 { "its two holes" } else { "its slot" };

@@ -4,10 +4,9 @@ use super::codes_slot::{SLOT_THIN, SLOT_WEARS};
 use super::cycle::Effort;
 use super::wind_limit::{Limit, When, input};
 use super::{Bench, wind_limb::left_out};
-use crate::fit::{FittedDrive, Measure, SizeName};
-use crate::geometry::{Dir, OnLimb, Point};
-use crate::model::{DriveKind, Limb, Mount, Note, SlottedDrive};
-use crate::units::Deg;
+use crate::fit::{FittedDrive, SizeName};
+use crate::model::{DriveKind, Limb, Note, SlottedDrive};
+use crate::space::Slot;
 
 /// Pressure times speed that nylon stands without oil, MPa.m/s (Mott, Machine Elements in
 /// Mechanical Design, table 16-1: 3000 psi ft/min); sheets of wood and plastic are taken to
@@ -26,14 +25,6 @@ pub fn rubbing(push: f64, pin: f64, sheet: f64, crank: f64, rpm: f64) -> f64 {
     push / (pin * sheet) * speed
 }
 
-/// One of a drive's own lengths.
-fn length(drive: &FittedDrive, name: &str) -> Option<f64> {
-    drive.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
-        Measure::Length(l) => Some(l.0),
-        _ => None,
-    })
-}
-
 impl Bench<'_> {
     /// What runs in a limb's slot, and what is left beside it.
     pub(super) fn slot(&mut self, index: usize) -> Vec<Limit> {
@@ -44,9 +35,8 @@ impl Bench<'_> {
         };
         let mechanism = self.fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty());
         let Some(drive) = mechanism.and_then(|m| m.as_drive()) else { return Vec::new() };
-        // In front of the board a lever of its own has the slot.
-        let lever = said.offset.0 == 0.0 && limb.mount == Mount::Front && limb.carrier.is_none();
-        if lever {
+        let Some(slot) = mechanism.and_then(|m| Slot::of(limb, m)) else { return Vec::new() };
+        if slot.in_lever {
             let notes = &mut self.limbs[index].not_checked;
             notes.push(Note::new("steel beside the slot of its lever (how wide that is)", ""));
             if said.roller.is_none() {
@@ -56,7 +46,7 @@ impl Bench<'_> {
             return Vec::new();
         }
         let wears = said.roller.is_none().then(|| self.wears(index, drive)).flatten();
-        let thin = thin(limb, said, drive);
+        let thin = thin(limb, said, &slot);
         wears.into_iter().chain(thin).collect()
     }
 
@@ -98,19 +88,14 @@ impl Bench<'_> {
 }
 
 /// The sheet beside the slot, from what runs in it to the edge.
-fn thin(limb: &Limb, said: &SlottedDrive, drive: &FittedDrive) -> Option<Limit> {
+fn thin(limb: &Limb, said: &SlottedDrive, slot: &Slot) -> Option<Limit> {
     let outline = limb.silhouette()?;
-    let clamp = drive.sizes.iter().find(|s| s.name == SizeName::Clamp)?.drilled;
-    let (from, to) = (length(drive, "slot_from")?, length(drive, "slot_to")?);
+    let (from, to) = slot.ends;
     let (runner, width) = (said.runner(), limb.slot_width());
-    let dir = Dir::degrees(Deg(clamp));
-    let offset = said.offset.0;
     // From the middle of one round end to that of the other.
     let (near, far) = (from + width.0 / 2.0, (to - width.0 / 2.0).max(from));
     let beside = |i: usize| {
-        let r = near + (far - near) * i as f64 / PLACES as f64;
-        let (x, y) = (r * dir.x() - offset * dir.y(), r * dir.y() + offset * dir.x());
-        let at: Point<OnLimb> = Point::mm(x, y);
+        let at = slot.at(near + (far - near) * i as f64 / PLACES as f64);
         let distance = outline.distance_to_edge(at).0;
         if outline.contains(at) { distance } else { -distance }
     };

@@ -12,6 +12,7 @@ use super::wires::{crossing, winding};
 use super::{Bench, MassProperties};
 use crate::finding::{Code, Finding};
 use crate::fit::Fitted;
+use crate::geometry::Point;
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
 use crate::units::{Kg, Mm, NewtonMetre, print};
@@ -113,7 +114,7 @@ impl Bench<'_> {
     /// The speed of what reaches furthest out.
     fn quick(&self, limb: &Limb) -> Option<(String, String)> {
         let outline = limb.silhouette()?;
-        let far = outline.corners().iter().map(|p| libm::hypot(p.x, p.y)).fold(0.0, f64::max);
+        let far = outline.reach(Point::origin());
         let speeds = limb.gestures.iter().filter_map(|g| match &g.action {
             Action::Spin { turn, per } => {
                 let time = self.site.seconds(per.value).filter(|t| t.0 > 0.0)?;

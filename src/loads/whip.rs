@@ -8,7 +8,7 @@ use super::codes_slot::LIMB_WHIPS;
 use super::mass::GRAVITY;
 use super::wind_limb::{SHEET_FACTOR, left_out};
 use super::wind_limit::{Limit, When, input};
-use crate::geometry::{OnLimb, Outline};
+use crate::geometry::{OnLimb, Outline, Point};
 use crate::model::{Limb, Material};
 
 /// What folds a corrugated sheet in its own plane, as a share of what folds it across, both
@@ -26,21 +26,8 @@ pub fn on_edge(thick: f64, width: f64, hole: f64) -> f64 {
 
 /// How wide a limb is across its axis at the bolt, mm.
 fn width_at_bolt(outline: &Outline<OnLimb>) -> Option<f64> {
-    let (mut above, mut below) = (f64::INFINITY, f64::NEG_INFINITY);
-    for (a, b) in outline.edges().filter(|(a, b)| (a.x <= 0.0) != (b.x <= 0.0)) {
-        let y = a.y + (b.y - a.y) * (0.0 - a.x) / (b.x - a.x);
-        if y > 0.0 {
-            above = above.min(y);
-        } else {
-            below = below.max(y);
-        }
-    }
-    Some(above - below).filter(|w| w.is_finite() && *w > 0.0)
-}
-
-/// How far it reaches from its bolt, mm.
-fn reach(outline: &Outline<OnLimb>) -> f64 {
-    outline.corners().iter().map(|p| libm::hypot(p.x, p.y)).fold(0.0, f64::max)
+    let bolt = Point::origin();
+    Some(outline.ahead(bolt, (0.0, 1.0))? + outline.ahead(bolt, (0.0, -1.0))?)
 }
 
 /// The stress that folds a sheet on edge, MPa.
@@ -67,7 +54,7 @@ impl Bench<'_> {
         }
         let hangs = mass.mass.0 * GRAVITY * libm::hypot(mass.centre.x, mass.centre.y) * 1e-3;
         let moment = mass.inertia.0 * load.most_swing + hangs;
-        let far = reach(&outline);
+        let far = outline.reach(Point::origin());
         Some(Limit {
             code: &LIMB_WHIPS,
             when: When::Run,

@@ -188,7 +188,7 @@ fn of_limb(fitted: &FittedFigure, index: usize) -> Vec<Bar> {
 
 /// The slotted lever of a limb before the board: its crank pin cannot reach the limb.
 fn slotted(limb: &Limb, index: usize, mechanism: &Fitted, system: System) -> Option<Bar> {
-    let (from, to) = space::slot_ends(mechanism)?;
+    let (from, to) = space::Slot::of(limb, mechanism)?.ends;
     let (bolt, diameter) = bolt_of(limb.bolt.as_ref());
     Some(Bar {
         slot: Some((from, to)),

@@ -3,11 +3,11 @@
 use super::clamp::{ClampSet, clamp_set};
 use super::holes::{clearance, lever_pin};
 use super::{anchor, shaft, sound};
-use crate::fit::{FittedFigure, SizeName};
+use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::{self, Cut, SlidingFoot, SwingingFoot};
 use crate::model::{Joint, Limb, Mount, Source};
-use crate::space::{bolt_of, slot_ends};
+use crate::space::{Slot, bolt_of};
 use crate::units::{Kg, Mm};
 
 /// A hole in a limb.
@@ -192,23 +192,11 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     })
 }
 
-/// The slot of a limb that a crank pin runs in; one before the board has a slotted lever
-/// behind it instead, but for a slot that lies beside its pivot.
+/// The slot that is cut in a limb for a crank pin.
 fn slot(fitted: &FittedFigure, index: usize) -> Option<[(f64, f64); 2]> {
-    let mechanism = sound(fitted, index)?;
-    let (from, to) = slot_ends(mechanism)?;
-    let clamp = mechanism.drilled(SizeName::Clamp).unwrap_or(0.0);
-    let dir = crate::geometry::Dir::degrees(crate::units::Deg(clamp));
-    let limb = &fitted.figure.limbs[index];
-    let offset = match &limb.drive.as_ref()?.mechanism {
-        crate::model::DriveKind::SlottedArm(s) => s.offset.0,
-        _ => 0.0,
-    };
-    if offset == 0.0 && limb.mount == Mount::Front && limb.carrier.is_none() {
-        return None;
-    }
-    let at = |r: f64| (r * dir.x() - offset * dir.y(), r * dir.y() + offset * dir.x());
-    Some([at(from), at(to)])
+    let slot = Slot::of(&fitted.figure.limbs[index], sound(fitted, index)?)?;
+    let end = |along: f64| (slot.at(along).x, slot.at(along).y);
+    (!slot.in_lever).then(|| [end(slot.ends.0), end(slot.ends.1)])
 }
 
 /// The radius of a follower's roller.

@@ -169,6 +169,15 @@ impl DriveKind {
     }
 }
 
+/// The crank holes that are taken where no row is written, mm: first, last, step.
+#[must_use]
+pub const fn usual_crank_holes(system: System) -> (f64, f64, f64) {
+    match system {
+        System::Inch => (25.4, 50.8, 6.35),
+        System::Metric | System::Both => (30.0, 60.0, 10.0),
+    }
+}
+
 /// The lever holes that are taken where no row is written, mm: first, last, step.
 #[must_use]
 pub const fn usual_lever_holes(system: System) -> (f64, f64, f64) {

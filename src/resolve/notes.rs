@@ -6,7 +6,8 @@
 use crate::mechanism::Size;
 
 use crate::model::{
-    Drive, DriveKind, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source, usual_lever_holes,
+    Drive, DriveKind, Joint, Limb, MotorType, Mount, Note, Shape, Sized, Source, usual_crank_holes,
+    usual_lever_holes,
 };
 use crate::units::{Mm, System};
 
@@ -18,16 +19,6 @@ use super::say;
 /// What a default part is called in the library.
 const SHEET: &str = "corrugated-4";
 const BUSHING: &str = "nylon";
-
-/// Default holes, mm: first, last, step.
-type Holes = (f64, f64, f64);
-
-const fn crank_holes(system: System) -> Holes {
-    match system {
-        System::Inch => (25.4, 50.8, 6.35),
-        _ => (30.0, 60.0, 10.0),
-    }
-}
 
 /// What a note says this version leaves out.
 const LATER: &str = "this version does not compute it yet";
@@ -154,7 +145,7 @@ fn rows(
         }
         return;
     }
-    let crank_row = crank.unwrap_or_else(|| crank_holes(system));
+    let crank_row = crank.unwrap_or_else(|| usual_crank_holes(system));
     let lever_word = if mount == Mount::Behind { "tail-hole" } else { "lever" };
     let (crank, lever) = mechanism.holes_mut();
     if let Some(crank) = crank {
@@ -167,7 +158,7 @@ fn rows(
 
 fn row(
     sized: &mut Sized,
-    (lo, hi, step): Holes,
+    (lo, hi, step): (f64, f64, f64),
     word: &str,
     system: System,
     assumed: &mut Vec<Note>,

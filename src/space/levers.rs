@@ -5,7 +5,7 @@
 use super::stack::BAR;
 use crate::fit::{Fitted, FittedFigure, Measure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
-use crate::model::{DriveKind, Joint, Mount};
+use crate::model::{DriveKind, Joint, Limb, Mount};
 use crate::units::{Deg, Mm};
 
 /// A bar on a limb's bolt.
@@ -34,17 +34,47 @@ impl PivotBar {
     }
 }
 
-/// From the pivot to both ends of the slot that a crank pin runs in, mm.
-#[must_use]
-pub fn slot_ends(mechanism: &Fitted) -> Option<(f64, f64)> {
-    let drive = mechanism.as_drive()?;
-    let length = |name: &str| {
-        drive.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
-            Measure::Length(l) => Some(l.0),
-            _ => None,
+/// The slot that a crank pin runs in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Slot {
+    /// From the foot of the pivot on its middle line to both of its ends, mm.
+    pub ends: (f64, f64),
+    /// The direction of its middle line from the limb's axis.
+    clamp: Deg,
+    /// How far that line passes beside the pivot, mm.
+    offset: f64,
+    /// Whether it is cut in a lever of its own behind the board, and not in the limb.
+    pub in_lever: bool,
+}
+
+impl Slot {
+    /// The slot of a limb that has one; `None` where nothing is known of its mechanism.
+    #[must_use]
+    pub fn of(limb: &Limb, mechanism: &Fitted) -> Option<Self> {
+        let DriveKind::SlottedArm(said) = &limb.drive.as_ref()?.mechanism else { return None };
+        let drive = mechanism.as_drive()?;
+        let length = |name: &str| {
+            drive.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
+                Measure::Length(l) => Some(l.0),
+                _ => None,
+            })
+        };
+        Some(Self {
+            ends: (length("slot_from")?, length("slot_to")?),
+            clamp: Deg(mechanism.drilled(SizeName::Clamp).unwrap_or(0.0)),
+            offset: said.offset.0,
+            // One that lies beside the pivot is always cut in the limb.
+            in_lever: said.offset.0 == 0.0 && limb.mount == Mount::Front && limb.carrier.is_none(),
         })
-    };
-    Some((length("slot_from")?, length("slot_to")?))
+    }
+
+    /// The place on its middle line so far out, in the limb's own plane.
+    #[must_use]
+    pub fn at(&self, along: f64) -> Point<OnLimb> {
+        let dir = Dir::degrees(self.clamp);
+        let (x, y) = (along * dir.x(), along * dir.y());
+        Point::mm(x - self.offset * dir.y(), y + self.offset * dir.x())
+    }
 }
 
 /// The bar on the bolt of a limb that turns before the board; `None` for one whose own tail
@@ -59,11 +89,7 @@ pub fn pivot_bar(fitted: &FittedFigure, index: usize) -> Option<PivotBar> {
     }
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
     let clamp = Deg(mechanism.drilled(SizeName::Clamp).unwrap_or(0.0));
-    // A slot that lies beside its pivot is cut in the limb itself.
-    let slotted = match &limb.drive.as_ref()?.mechanism {
-        DriveKind::SlottedArm(s) if s.offset.0 == 0.0 => Some(slot_ends(mechanism)?.1),
-        _ => None,
-    };
+    let slotted = Slot::of(limb, mechanism).filter(|s| s.in_lever).map(|s| s.ends.1);
     let stock = limb.build.bars[2].as_ref().filter(|_| slotted.is_none());
     let long = match slotted {
         Some(long) => long,

@@ -24,7 +24,7 @@ mod yard;
 pub use bolts::{BoltStack, BoltStep, OnBolt, TUBE, WASHER, bolt_of, bolt_stack, nut_height};
 pub use clash::{By, Gap, Stands};
 pub use elevation::{Drawn, Stand};
-pub use levers::{PivotBar, pivot_bar, slot_ends};
+pub use levers::{PivotBar, Slot, pivot_bar};
 pub use near::Neighbour;
 pub use shafts::mounting;
 pub use stack::{

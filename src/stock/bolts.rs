@@ -2,8 +2,7 @@
 
 use super::{List, Part, Scene, Shelf};
 use crate::make::BarKind;
-use crate::model::PIN;
-use crate::model::{Anchor, Limb, Stays};
+use crate::model::{Anchor, Limb, PIN, Stays};
 use crate::space::{BoltStack, OnBolt, TUBE, WASHER, bolt_stack};
 use crate::units::{Mm, System, print};
 
@@ -21,13 +20,16 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
         let rods = scene.bars[n].iter().filter(|b| b.kind == BarKind::Rod);
         let ends = 2 * rods.map(crate::make::Bar::count).sum::<usize>() as u32;
         if ends > 0 {
-            let pin = format!("M{}", PIN.0);
-            let about = "at the ends of rods; length by the bars it joins";
-            list.add(one(format!("bolt {pin}")).times(ends).told(about).guessed(true));
-            let nut = one(format!("locknut {pin}")).times(ends).told("at the ends of rods");
-            list.add(nut.guessed(true));
+            pinned(ends, "at the ends of rods; length by the bars it joins", &one, list);
         }
     }
+}
+
+/// So many pins with their nuts; what is said of them before `;` is said of both.
+pub(super) fn pinned(count: u32, about: &str, one: &dyn Fn(String) -> Part, list: &mut List) {
+    let part = |what: &str| one(format!("{what} M{}", PIN.0)).times(count).guessed(true);
+    list.add(part("bolt").told(about));
+    list.add(part("locknut").told(about.split(';').next().unwrap_or(about)));
 }
 
 /// The bolt a limb turns with, and what is on it, step by step.

@@ -3,10 +3,10 @@
 
 use std::collections::BTreeMap;
 
+use super::bolts::pinned;
 use super::{List, Part, Scene, Shelf};
 use crate::fit::Fitted;
 use crate::make::{CamPlate, cam};
-use crate::model::PIN;
 use crate::model::{DriveKind, Joint, Limb, Return};
 use crate::units::{Mm, System, print};
 
@@ -25,11 +25,7 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
             let mechanism = scene.fitted[n].limbs[index].mechanism.as_ref();
             let plate = cam(&scene.fitted[n], index);
             for (count, about) in pins(&drive.mechanism, mechanism, plate.as_ref()) {
-                let bolt = one(Shelf::Bolt, format!("bolt M{}", PIN.0)).times(count);
-                list.add(bolt.told(about).guessed(true));
-                let about = about.split(';').next().unwrap_or(about);
-                let nut = one(Shelf::Bolt, format!("locknut M{}", PIN.0)).times(count);
-                list.add(nut.told(about).guessed(true));
+                pinned(count, about, &|what| one(Shelf::Bolt, what), list);
             }
             if let Some(roller) = plate.and_then(|p| p.roller) {
                 let wide = print::fine(roller * 2.0, system);

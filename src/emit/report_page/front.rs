@@ -62,11 +62,7 @@ fn findings(compiled: &Compiled, at: &dyn Locate) -> String {
     let mut all: Vec<&Finding> = compiled.findings.iter().collect();
     all.sort_by_key(|f| f.severity);
     let one = |f: &&Finding| {
-        let (class, word) = match f.severity {
-            Severity::Error => ("error", "error"),
-            Severity::Warning => ("warning", "warning"),
-            Severity::Advice => ("hint", "hint"),
-        };
+        let word = f.severity.word();
         let place = f.place.and_then(|p| at.locate(p));
         let place = place.map_or(String::new(), |l| format!("{}:{}", l.file, l.line));
         let who = match (&f.figure, &f.limb) {
@@ -84,7 +80,7 @@ fn findings(compiled: &Compiled, at: &dyn Locate) -> String {
         };
         let words = format!("<b>{}</b>{}{help}{also}", escape(&who), own(&f.message));
         let place = format!("{}<br><small>{}</small>", escape(f.code.word), escape(&place));
-        row(&format!("<span class=\"mark {class}\">{word}</span>"), &[words, place])
+        row(&format!("<span class=\"mark {word}\">{word}</span>"), &[words, place])
     };
     let rows: Vec<String> = all.iter().take(MOST).map(one).collect();
     if rows.is_empty() {

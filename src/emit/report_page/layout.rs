@@ -2,7 +2,7 @@
 
 use super::html::own;
 use crate::emit::svg::{Hang, Line, P, Rect, Svg, escape, fitted, text_width};
-use crate::emit::words::length;
+use crate::emit::words::{count, length};
 use crate::stock::{Laid, SheetPlan, across};
 
 /// Sheets of one kind that are drawn; of the others `parts.csv` tells.
@@ -22,10 +22,9 @@ pub fn layout(plan: &SheetPlan) -> String {
     }
     let (wide, long) = plan.size;
     let mut out = format!(
-        "<h3>{}, {}: {} of {}, saw cut {}</h3>\n<div class=\"cut\">\n",
+        "<h3>{}, boxes of the pieces laid in rows: {} of {}, saw cut {}</h3>\n<div class=\"cut\">\n",
         escape(&plan.name),
-        "boxes of the pieces laid in rows",
-        crate::emit::words::count(sheets.len(), "sheet"),
+        count(sheets.len(), "sheet"),
         across(wide, long, plan.system),
         length(plan.kerf, plan.system),
     );
@@ -35,7 +34,7 @@ pub fn layout(plan: &SheetPlan) -> String {
     }
     out.push_str("</div>\n");
     if let Some(more) = sheets.len().checked_sub(DRAWN).filter(|m| *m > 0) {
-        let more = crate::emit::words::count(more, "more sheet");
+        let more = count(more, "more sheet");
         out.push_str(&format!("<p class=\"soft\">{}</p>\n", own(&format!("{more} in parts.csv."))));
     }
     out

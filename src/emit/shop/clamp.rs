@@ -47,9 +47,6 @@ pub fn line(shop: &Shop<'_>, set: &ClampSet) -> String {
     )
 }
 
-/// How far a lever goes on beyond its holes, and half its width, as it is drawn, mm.
-const ENDS: (f64, f64) = (14.0, crate::space::BAR_HALF);
-
 /// The lever behind the limb: hidden edges, its middle line, a cross at its pin.
 pub fn draw(to: &mut Drawing, set: &ClampSet) {
     let (pin, long) = ((set.bar.pin.x, set.bar.pin.y), set.bar.long.0);
@@ -57,7 +54,7 @@ pub fn draw(to: &mut Drawing, set: &ClampSet) {
         return;
     }
     let (ux, uy) = (pin.0 / long, pin.1 / long);
-    let (before, half) = ENDS;
+    let (before, half) = (set.beyond, crate::space::BAR_HALF);
     let at =
         |along: f64, left: f64| -> P { on_sheet((ux * along - uy * left, uy * along + ux * left)) };
     let far = long + before;

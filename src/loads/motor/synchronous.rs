@@ -99,9 +99,7 @@ impl Job<'_, '_> {
         let limbs = &self.bench.fitted.limbs;
         let shows = self.limbs.iter().find_map(|&limb| match limbs[limb].mechanism.as_ref()? {
             Fitted::Spin(_) => Some("it would turn the other way round".to_owned()),
-            Fitted::FourBar(bar) => uneven(bar.made().1.motion.and_then(|m| m.time_ratio)),
-            Fitted::Drive(drive) => uneven(drive.made().course.time_ratio),
-            Fitted::Servo(_) => None,
+            crank => uneven(crank.time_ratio()),
         });
         let Some(shows) = shows else {
             self.assume(

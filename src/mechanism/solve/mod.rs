@@ -32,15 +32,15 @@ pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
 pub use ram::{
     Anchor, FREE_ANCHOR, FREE_RAM_LEVER, RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason,
-    RamWish, solve_ram,
+    RamWish, nearest_clamp, solve_ram,
 };
 pub use ranked::{Obstacle, Pick, Ranked, Remedy, Unfit};
 pub use scotch_yoke::{YokeWish, solve_scotch_yoke};
 pub use servo::{
-    LEAN_FLOOR, ServoAnswer, ServoChoice, ServoWish, solve_servo, usual_arm_holes,
+    LEAN_FLOOR, ServoAnswer, ServoChoice, ServoWish, find_servo, solve_servo, usual_arm_holes,
     usual_arm_lever_holes,
 };
-pub use servo_near::{ServoChange, ServoNoFit, ServoReason};
+pub use servo_near::{ServoChange, ServoNoFit, ServoReason, explain_servo};
 pub use slider_crank::{SliderWish, solve_slider_crank};
 pub use slotted_arm::{SlottedWish, solve_slotted_arm};
 

@@ -459,8 +459,9 @@ fn partners(c: f64, lengths: Lengths, swing: f64) -> Vec<f64> {
     found
 }
 
-/// The allowed clamp nearest to the wanted one.
-pub(super) fn nearest_clamp(size: Size, wanted: Deg) -> Deg {
+/// The allowed angle nearest to the wanted one, on the circle.
+#[must_use]
+pub fn nearest_clamp(size: Size, wanted: Deg) -> Deg {
     match size {
         Size::Given(v) => Deg(v),
         Size::Free => wanted,

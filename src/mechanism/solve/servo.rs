@@ -121,12 +121,14 @@ pub struct ServoAnswer {
 /// # Errors
 /// Where nothing fits: what is in the way, and the nearest that works.
 pub fn solve_servo(wish: &ServoWish) -> Result<ServoAnswer, Box<super::ServoNoFit>> {
-    let nonsense = |why| super::servo_near::nonsense(why);
-    let plan = Plan::of(wish).map_err(nonsense)?;
-    match plan.answer() {
-        Some(answer) => Ok(answer),
-        None => Err(super::servo_near::explain(wish, &plan)),
-    }
+    find_servo(wish).ok_or_else(|| super::explain_servo(wish))
+}
+
+/// As [`solve_servo`], for whoever does not ask why nothing fits: that takes many times as
+/// long to find out.
+#[must_use]
+pub fn find_servo(wish: &ServoWish) -> Option<ServoAnswer> {
+    Plan::of(wish).ok()?.answer()
 }
 
 /// A pair with the best clamp and rod that were found for it.

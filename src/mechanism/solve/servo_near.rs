@@ -68,12 +68,13 @@ pub struct ServoNoFit {
     pub nearest: Vec<(ServoChange, ServoChoice)>,
 }
 
-pub(super) fn nonsense(why: Degenerate) -> Box<ServoNoFit> {
-    Box::new(ServoNoFit { reason: ServoReason::Nonsense(why), nearest: Vec::new() })
-}
-
-pub(super) fn explain(wish: &ServoWish, plan: &Plan<'_>) -> Box<ServoNoFit> {
-    Box::new(ServoNoFit { reason: reason(wish, plan), nearest: nearest(wish) })
+/// Why a wish that nothing fits has no answer, and the nearest that have one.
+#[must_use]
+pub fn explain_servo(wish: &ServoWish) -> Box<ServoNoFit> {
+    Box::new(match Plan::of(wish) {
+        Err(why) => ServoNoFit { reason: ServoReason::Nonsense(why), nearest: Vec::new() },
+        Ok(plan) => ServoNoFit { reason: reason(wish, &plan), nearest: nearest(wish) },
+    })
 }
 
 fn reason(wish: &ServoWish, plan: &Plan<'_>) -> ServoReason {
