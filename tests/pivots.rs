@@ -29,7 +29,7 @@ fn made_of(compiled: &Compiled, at: usize) -> Made {
 }
 
 fn bought(compiled: &Compiled, name: &str) -> u32 {
-    compiled.stock.parts.iter().filter(|p| p.name == name).map(|p| p.count).sum()
+    compiled.stock().parts.iter().filter(|p| p.name == name).map(|p| p.count).sum()
 }
 
 /// Every text on the sheets of a figure.
@@ -158,7 +158,7 @@ fn a_limb_that_rides_has_its_own_bolt_through_what_carries_it() {
     let stack = made.limbs[rider].stack.as_ref().unwrap();
     assert!((stack.needs - 29.7).abs() < 1e-9, "{stack:?}");
     let lengths: Vec<f64> = compiled
-        .stock
+        .stock()
         .parts
         .iter()
         .filter(|p| p.name == "bolt M8")
@@ -166,7 +166,7 @@ fn a_limb_that_rides_has_its_own_bolt_through_what_carries_it() {
         .collect();
     assert!(lengths.contains(&30.0), "{lengths:?}");
     let bushing = compiled
-        .stock
+        .stock()
         .parts
         .iter()
         .find(|p| p.name.starts_with("bushing") && p.size.length.is_some_and(|l| l.0 == 4.0));
@@ -179,14 +179,14 @@ fn a_limb_that_rides_has_its_own_bolt_through_what_carries_it() {
 fn rollers_rails_eyes_springs_and_air_are_in_the_list() {
     let cam = example("cam");
     assert_eq!(bought(&cam, "roller 16 mm across"), 1);
-    let rail = cam.stock.parts.iter().find(|p| p.name == "guide rail").unwrap();
+    let rail = cam.stock().parts.iter().find(|p| p.name == "guide rail").unwrap();
     assert_eq!((rail.count, rail.size.length.unwrap().0), (2, 100.0));
     assert!(words(&cam, 0).iter().any(|w| w.contains("roller \u{2300} 16 mm")), "the cam's page");
     let cord = example("cord");
     assert_eq!(bought(&cord, "eye for a cord"), 1);
     let eyes = made_of(&cord, 0).holes.iter().filter(|h| h.drill == Drill::Eye).count();
     assert_eq!(eyes, 1);
-    let spring = cord.stock.parts.iter().find(|p| p.name == "return spring").unwrap();
+    let spring = cord.stock().parts.iter().find(|p| p.name == "return spring").unwrap();
     assert!(spring.about.starts_with("0.01 N.m about the pivot"), "{}", spring.about);
     let air = example("cylinder");
     for (part, count) in [("air valve", 1), ("air tubing", 1), ("air throttle", 2), ("air tank", 1)]
@@ -258,7 +258,7 @@ fn a_strip_without_a_tail_is_cut_with_wood_round_its_bolt() {
     assert!(limb.assumed.iter().any(|n| n.what == note && n.settle == "tail 20 mm"), "{limb:?}");
     assert!(words(&bare, 0).iter().any(|w| w == "tail of 20 mm assumed"));
     let cut = |c: &Compiled| {
-        let part = c.stock.parts.iter().find(|p| p.shelf == Shelf::Cut && p.name == "head");
+        let part = c.stock().parts.iter().find(|p| p.shelf == Shelf::Cut && p.name == "head");
         part.unwrap().size.height.unwrap().0.max(part.unwrap().size.width.unwrap().0)
     };
     assert_eq!(cut(&bare), 170.0);

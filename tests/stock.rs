@@ -35,8 +35,8 @@ fn text_of(files: &[Output], name: &str) -> String {
 }
 
 fn find<'a>(yard: &'a Compiled, name: &str) -> &'a Part {
-    let found = yard.stock.parts.iter().find(|p| p.name == name);
-    found.unwrap_or_else(|| panic!("no {name} in {:#?}", yard.stock.parts))
+    let found = yard.stock().parts.iter().find(|p| p.name == name);
+    found.unwrap_or_else(|| panic!("no {name} in {:#?}", yard.stock().parts))
 }
 
 /// A post with an arm on a crank; two of it.
@@ -77,7 +77,7 @@ fn two_posts_need_what_a_hand_counts() {
     let cable = find(&yard, "cable 2 x 2.5 mm2");
     assert_eq!((cable.count, cable.size.length.unwrap().0), (2, 24_000.0), "24 m in all");
     // 900 + 900 + 438 and two cuts are 2244 of 2400; the next goes the same way.
-    let plan = &yard.stock.bars[0];
+    let plan = &yard.stock().bars[0];
     assert!(plan.assumed && plan.length.0 == 2400.0 && plan.kerf.0 == 3.0);
     assert_eq!((plan.nested.bars.len(), plan.nested.least), (2, 2));
     let first: Vec<f64> = plan.nested.bars[0].cuts.iter().map(|p| p.length.0).collect();
@@ -130,7 +130,7 @@ fn whole_sheets_are_counted() {
 fn a_bar_that_is_named_brings_its_length_and_its_cut() {
     let own = "stock-bar slat { section 38 mm by 38 mm  length 900 mm  kerf 2 mm }\n";
     let yard = compiled(&format!("{}{own}", posts("frame of slat")));
-    let plan = &yard.stock.bars[0];
+    let plan = &yard.stock().bars[0];
     assert_eq!((plan.length.0, plan.kerf.0), (900.0, 2.0));
     assert!(!plan.assumed && !plan.usual && !find(&yard, "slat, 38 x 38 mm").assumed);
     // A member as long as the bar needs no cut.
@@ -139,7 +139,7 @@ fn a_bar_that_is_named_brings_its_length_and_its_cut() {
     assert_eq!((slats.shelf, slats.count), (Shelf::Bar, 5));
     let short = own.replace("900 mm", "500 mm");
     let yard = compiled(&format!("{}{short}", posts("frame of slat")));
-    let long = yard.stock.parts.iter().find(|p| p.about.contains("longer than a bar")).unwrap();
+    let long = yard.stock().parts.iter().find(|p| p.about.contains("longer than a bar")).unwrap();
     assert_eq!(long.count, 4, "four posts of 900");
 }
 
@@ -155,7 +155,7 @@ fn a_drilled_bar_is_cut_by_its_holes() {
     let more: String =
         (0..9).map(|n| format!("set p{n} like one at ({n} m, 7 m) facing south\n")).collect();
     let yard = compiled(&format!("{text}{own}{more}"));
-    let plan = yard.stock.bars.iter().find(|b| b.section.words(b.system).starts_with("row"));
+    let plan = yard.stock().bars.iter().find(|b| b.section.words(b.system).starts_with("row"));
     let plan = plan.unwrap_or_else(|| panic!("{:#?}", yard.findings));
     assert_eq!((plan.length.0, plan.kerf.0, plan.usual), (1000.0, 2.0, false));
     let pieces: Vec<Vec<f64>> =
@@ -263,7 +263,7 @@ fn a_bolt_with_a_pulley_is_as_long_as_a_hand_counts() {
         assert!(stack.steps.iter().any(|s| s.item == OnBolt::Wheel && s.name == "pulley"));
         let wide = find(&yard, "pulley of 40 teeth");
         assert!(wide.about.contains("22 mm wide"), "{wide:?}");
-        let tube = yard.stock.parts.iter().find(|p| p.name == "spacer tube over M8");
+        let tube = yard.stock().parts.iter().find(|p| p.name == "spacer tube over M8");
         assert_eq!(tube.map(|t| t.size.length.unwrap().0), (!limb.is_empty()).then_some(12.0));
     }
 }
@@ -286,7 +286,7 @@ fn screws_of_motors_and_pins_in_slots_are_counted() {
     );
     let yard = compiled(&text);
     let count = |word: &str| {
-        let rows = yard.stock.parts.iter().filter(|p| p.about.contains(word));
+        let rows = yard.stock().parts.iter().filter(|p| p.about.contains(word));
         rows.map(|p| (p.name.as_str(), p.count)).collect::<Vec<_>>()
     };
     assert_eq!(count("screws of a motor"), [("bolt M6", 6)]);
@@ -297,7 +297,7 @@ fn screws_of_motors_and_pins_in_slots_are_counted() {
 #[test]
 fn a_cam_is_on_the_list() {
     let yard = demo();
-    let part = yard.stock.parts.iter().find(|p| p.name.starts_with("cam of ")).unwrap();
+    let part = yard.stock().parts.iter().find(|p| p.name.starts_with("cam of ")).unwrap();
     assert_eq!(part.figures, ["frog"]);
     assert!((part.size.width.unwrap().0 - 110.0).abs() < 0.1, "{part:?}");
 }
@@ -309,7 +309,7 @@ fn every_member_of_the_demo_is_cut_once() {
     for placed in &yard.yard.figures {
         want.extend(placed.figure.frame.iter().map(|m| m.from.distance(m.to).0));
     }
-    let battens = yard.stock.bars.iter().filter(|b| b.section.words(b.system).contains("batten"));
+    let battens = yard.stock().bars.iter().filter(|b| b.section.words(b.system).contains("batten"));
     let mut got: Vec<f64> = battens
         .flat_map(|b| b.nested.bars.iter().flat_map(|b| &b.cuts).chain(&b.nested.too_long))
         .map(|p| p.length.0)
@@ -320,14 +320,14 @@ fn every_member_of_the_demo_is_cut_once() {
     assert_eq!(got, want);
     // One motor each, whatever it moves; laid up or not.
     let motors: usize = yard.yard.figures.iter().map(|p| p.figure.actuators.len()).sum();
-    let listed = yard.stock.parts.iter().filter(|p| {
+    let listed = yard.stock().parts.iter().filter(|p| {
         ["motor", "servo", "ram", "cylinder", "synchronous"]
             .contains(&p.name.split(' ').next().unwrap())
     });
     assert_eq!(listed.map(|p| p.count as usize).sum::<usize>(), motors);
     // The bear's arms share a crank pin: one crank for two rods.
     let whose: Vec<&str> = yard
-        .stock
+        .stock()
         .bars
         .iter()
         .flat_map(|b| &b.nested.bars)

@@ -15,7 +15,7 @@ mod work;
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use rayon::prelude::*;
 
@@ -54,8 +54,8 @@ pub struct Compiled {
     pub performances: Vec<Arc<Performance>>,
     /// What its shows take: supplies, cables, air, wear.
     pub power: Arc<Power>,
-    /// What to buy and to cut for it.
-    pub stock: Arc<Stock>,
+    /// What to buy and to cut for it, once somebody has asked for [it](Self::stock).
+    pub stock: OnceLock<Arc<Stock>>,
     /// Its seasons worked out, those that can be.
     pub programmes: Vec<Programme>,
     /// All findings, sorted by file, place and code.
@@ -76,6 +76,15 @@ impl Compiled {
     pub fn not_made(&self) -> usize {
         let of_limbs = self.limbs().map(|(f, l)| self.not_checked(f, l).count());
         self.yard.not_checked.len() + of_limbs.sum::<usize>()
+    }
+
+    /// What to buy and to cut: worked out when it is first asked for, as nothing is found
+    /// wrong by it.
+    #[must_use]
+    pub fn stock(&self) -> &Stock {
+        self.stock.get_or_init(|| {
+            Arc::new(stock::stock(&self.yard, &self.figures, &self.spaces, &self.power))
+        })
     }
 
     /// Every limb, as the index of its figure and its own in the figure.
@@ -234,7 +243,6 @@ impl Compiler {
         self.work.begin(Step::Power, 1);
         let power = power::power(&yard, &fitted, &loads, &performances);
         findings.extend(power.findings.iter().cloned());
-        let stock = stock::stock(&yard, &fitted, &spaces, &power);
         let programmes = season::programmes(&yard, &performances, &mut findings);
 
         Ok(Compiled {
@@ -245,7 +253,7 @@ impl Compiler {
             spaces,
             performances,
             power: Arc::new(power),
-            stock: Arc::new(stock),
+            stock: OnceLock::new(),
             programmes,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),

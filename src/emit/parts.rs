@@ -10,7 +10,7 @@ use crate::units::{Mm, System};
 /// The row of the list of outputs: nothing where there is nothing to buy.
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
-    let stock = &compiled.stock;
+    let stock = compiled.stock();
     if stock.parts.is_empty() {
         return Vec::new();
     }

@@ -52,6 +52,25 @@ impl Falls<'_> {
         }
         Some(time)
     }
+
+    /// The least more torque that brings it back in the time that it is given: more is
+    /// never slower. `None` where no spring on a figure does.
+    fn helped(&self, asked: &Asked<'_>) -> Option<NewtonMetre> {
+        let in_time = |more: f64| {
+            let torque = |at: Deg| (self.torque)(at) + more;
+            let time = Falls { torque: &torque, ..*self }.time(asked.from, asked.to);
+            time.is_some_and(|t| t <= asked.time.0)
+        };
+        let (mut less, mut more) = (0.0, MOST_SPRING);
+        if !in_time(more) {
+            return None;
+        }
+        for _ in 0..HALVINGS {
+            let middle = (less + more) / 2.0;
+            if in_time(middle) { more = middle } else { less = middle }
+        }
+        Some(NewtonMetre(more))
+    }
 }
 
 /// A way back that a gesture asks for.
@@ -76,7 +95,7 @@ impl Bench<'_> {
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
         let cord = mechanism.as_drive()?;
         let mass = self.limbs[index].mass?;
-        let spring = match said.back {
+        let said_spring = match said.back {
             Some(Return::Moment(m)) => m,
             Some(Return::Force(_) | Return::Spring) => return None,
             Some(Return::Gravity) | None => NewtonMetre(0.0),
@@ -85,7 +104,7 @@ impl Bench<'_> {
         let way = -cord.made().mechanism.assembly()?.sign();
         let friction = works::friction_of(limb);
         let rubs = torque_of(friction, &mass);
-        let torque = |at: Deg| way * -holding(limb, &mass, at) + spring.0 - rubs;
+        let torque = |at: Deg| way * -holding(limb, &mass, at) + said_spring.0 - rubs;
         let falls = Falls { torque: &torque, inertia: mass.inertia.0 };
         let heavy = falls.inertia > 0.0;
         if !heavy {
@@ -99,8 +118,8 @@ impl Bench<'_> {
         let inputs = vec![
             input("from", worst.1.from.0, "deg"),
             input("to", worst.1.to.0, "deg"),
-            input("weight_at_start", torque(worst.1.from) - spring.0 + rubs, "N.m"),
-            input("spring", spring.0, "N.m"),
+            input("weight_at_start", torque(worst.1.from) - said_spring.0 + rubs, "N.m"),
+            input("spring", said_spring.0, "N.m"),
             input("friction", rubs, "N.m"),
             input("inertia", mass.inertia.0, "kg.m2"),
         ];
@@ -108,20 +127,13 @@ impl Bench<'_> {
             Friction::Bushing { .. } => vec!["friction in its bushing"],
             _ => Vec::new(),
         };
-        // The least spring that brings it back in time: more torque is never slower.
-        let in_time = |more: f64| {
-            let torque = |at: Deg| torque(at) + more;
-            let time = Falls { torque: &torque, ..falls }.time(worst.1.from, worst.1.to);
-            time.is_some_and(|t| t <= worst.1.time.0)
-        };
-        let (mut less, mut more) = (0.0, MOST_SPRING);
-        let enough = in_time(more);
-        for _ in 0..HALVINGS {
-            let middle = (less + more) / 2.0;
-            if in_time(middle) { more = middle } else { less = middle }
-        }
-        let spring = enough.then(|| spring + NewtonMetre(more));
-        Some(limit(limb, &worst, (said.back, spring), (inputs, typical)))
+        let spring = (worst.0 > worst.1.time.0).then(|| falls.helped(&worst.1)).flatten();
+        Some(limit(
+            limb,
+            &worst,
+            (said.back, spring.map(|more| said_spring + more)),
+            (inputs, typical),
+        ))
     }
 
     /// Every way back that has a time.

@@ -4,10 +4,12 @@
 //! gravity; rods, levers and cranks without weight unless they are cut from a stock bar
 //! whose material is known.
 
-use super::pace::Pace;
+use std::f64::consts::TAU;
+
+use super::pace::{Instant, Pace};
 use super::scan::{Scan, crest, scan};
 use super::standing::{self, Standing};
-use super::train::{Forces, Train, Work};
+use super::train::{Forces, Pose, Train, Work};
 use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
@@ -121,21 +123,13 @@ fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Blocked> 
     scan(&mut f, pace.corners()[1])
 }
 
-/// Points of a turn at which the motor's own line is looked at.
-const TURN: usize = 120;
-
-/// The torque over a turn of a motor that goes round and round; `None` for any other.
-fn round(train: &Train<'_>, pace: &Pace) -> Option<TorqueCurve> {
+/// The torque over a turn of a motor that goes round and round, of whose cycle the curve is
+/// known; `None` for any other.
+fn round(pace: &Pace, found: &Scan) -> Option<TorqueCurve> {
     let Pace::Round { .. } = pace else { return None };
-    let lead = &train.parts[first(train)];
-    let mut curve = TorqueCurve::default();
-    for i in 0..TURN {
-        let share = i as f64 / TURN as f64;
-        let now = pace.at(share, lead.mechanism, lead.path).ok()?;
-        curve.turn.push(share * std::f64::consts::TAU);
-        curve.torque.push(train.work(&now).ok()?.total());
-    }
-    Some(curve)
+    let all = found.even.iter().flatten();
+    let (turn, torque) = all.map(|(share, [calm, _])| (share * TAU, *calm)).unzip();
+    Some(TorqueCurve { turn, torque })
 }
 
 /// The largest push and pull along a ram or cylinder over a cycle, N, both as positive
@@ -184,20 +178,58 @@ impl Rod {
     }
 }
 
-fn rod(train: &Train<'_>, pace: &Pace) -> Option<Rod> {
-    let lead = &train.parts[first(train)];
+/// What the rod of a motor that goes to and fro bears, of whose cycle the curve is known;
+/// `None` for any other.
+fn rod(train: &Train<'_>, pace: &Pace, found: &Scan) -> Option<Rod> {
+    let Pace::Shuttle { .. } = pace else { return None };
     let (mut calm, mut windy) = ([0.0_f64; 2], [0.0_f64; 2]);
-    let mut ways = [Vec::new(), Vec::new()];
-    for i in 0..TURN {
-        let now = pace.at(i as f64 / TURN as f64, lead.mechanism, lead.path).ok()?;
-        let work = train.work(&now).ok()?;
-        let out = work.total() * now.way;
-        ways[usize::from(now.way < 0.0)].push(work.total());
-        calm = [calm[0].max(out), calm[1].max(-out)];
-        windy = [windy[0].max(out + work.wind), windy[1].max(work.wind - out)];
+    for (even, way) in found.even.iter().zip([1.0, -1.0]) {
+        for (_, [still, blown]) in even {
+            let (out, wind) = (still * way, blown - still);
+            calm = [calm[0].max(out), calm[1].max(-out)];
+            windy = [windy[0].max(out + wind), windy[1].max(wind - out)];
+        }
     }
+    // Each place stands for the way to the next one, so that the last stands for none.
+    let ways = [0, 1].map(|way| {
+        let even = &found.even[way];
+        even[..even.len() - 1].iter().map(|(_, [still, _])| *still).collect()
+    });
     let known = train.parts.iter().any(|p| p.gust.is_some());
     Some(Rod { calm, windy: known.then_some(windy), ways })
+}
+
+/// A motor's limbs at even places over a cycle, those of each way apart.
+pub(super) struct Looks {
+    /// The share of the cycle's time, and the instant.
+    at: Vec<(f64, Instant)>,
+    /// Where the limbs are, one place after another.
+    poses: Vec<Pose>,
+}
+
+impl Looks {
+    pub(super) fn new(train: &Train<'_>, pace: &Pace) -> Result<Self, Blocked> {
+        let lead = &train.parts[first(train)];
+        let mut looks = Self {
+            at: Vec::with_capacity(LOOKS),
+            poses: Vec::with_capacity(LOOKS * train.parts.len()),
+        };
+        let turn = pace.corners()[1];
+        for (from, to) in [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)] {
+            for k in 0..LOOKS / 2 {
+                let share = from + (to - from) * k as f64 / (LOOKS / 2 - 1) as f64;
+                let now = pace.at(share, lead.mechanism, lead.path)?;
+                train.pose(now.at, &mut looks.poses)?;
+                looks.at.push((share, now));
+            }
+        }
+        Ok(looks)
+    }
+
+    fn each(&self, train: &Train<'_>) -> impl Iterator<Item = (f64, Instant, &[Pose])> {
+        let poses = self.poses.chunks(train.parts.len());
+        self.at.iter().zip(poses).map(|((share, now), poses)| (*share, *now, poses))
+    }
 }
 
 /// The index of the limb that the motor itself pushes.
@@ -211,12 +243,12 @@ pub(super) fn measure(
     asked: &Asked,
     effort: Effort,
     found: &Scan,
+    looks: &Looks,
 ) -> Result<MotorLoad, Blocked> {
     let lead = &train.parts[first(train)];
-    let still = asked.pace.standstill();
-    let (hardest_start, start_at) = start(train, &still)?;
+    let (hardest_start, start_at) = start(train, &asked.pace, looks);
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
-    let at_rest = still.at(start_at, lead.mechanism, lead.path)?;
+    let at_rest = asked.pace.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
         // A hair below a whole turn is 0 to everyone.
         Effort::Torque => match crate::units::Rad(at).deg().positive().0 {
@@ -251,7 +283,7 @@ pub(super) fn measure(
 }
 
 /// What each limb of a motor takes, and the forces in its mechanism.
-fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLoad>, Blocked> {
+fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad, looks: &Looks) -> Vec<LimbLoad> {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let mut shares: Vec<LimbLoad> = train
@@ -274,16 +306,21 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
         .collect();
     let mut worst = f64::NEG_INFINITY;
     let mut most_wind = 0.0_f64;
+    let mut all = vec![Forces::default(); shares.len()];
     let mut curves = vec![Vec::with_capacity(LOOKS); shares.len()];
-    for at in places(pace) {
-        let all = train.all(&pace.at(at, lead.mechanism, lead.path)?)?;
-        let total: f64 = all.iter().map(|(work, _)| work.total()).sum();
-        for ((share, curve), (work, forces)) in shares.iter_mut().zip(&mut curves).zip(&all) {
+    for (at, now, poses) in looks.each(train) {
+        let (mut total, mut wind) = (0.0, 0.0);
+        train.all_in(poses, &now, |part, work, forces| {
+            total += work.total();
+            wind += work.wind;
+            all[part] = *forces;
+            let own = if held { work.total().abs() } else { work.total() };
+            curves[part].push((at, [own; 2]));
+        });
+        for (share, forces) in shares.iter_mut().zip(&all) {
             if total > worst {
                 share.forces = *forces;
             }
-            let own = if held { work.total().abs() } else { work.total() };
-            curve.push((at, [own; 2]));
             share.most_hold = share.most_hold.max(forces.hold);
             share.most_torque = share.most_torque.max(forces.turning.abs());
             let [least, most] = share.both_ways;
@@ -295,7 +332,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
                 push.map(|p| p.max(share.most_push.unwrap_or(0.0))).or(share.most_push);
         }
         worst = worst.max(total);
-        most_wind = most_wind.max(all.iter().map(|(work, _)| work.wind).sum());
+        most_wind = most_wind.max(wind);
     }
     for share in &mut shares {
         share.most_wind = most_wind;
@@ -310,7 +347,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad) -> Result<Vec<LimbLo
             share.own_peak = crest(&mut f, curve).0;
         }
     }
-    Ok(shares)
+    shares
 }
 
 /// The largest forces with everything else standing somewhere else, at the pace that is
@@ -322,8 +359,8 @@ fn most(
 ) -> Option<Rod> {
     let works = works?;
     let train = works.train();
-    let (asked, _) = hardest(&train, &works.asked)?;
-    let here = shares(&train, &asked.pace, load).ok()?;
+    let (asked, curve) = hardest(&train, &works.asked)?;
+    let here = shares(&train, &asked.pace, load, &Looks::new(&train, &asked.pace).ok()?);
     for (most, here) in shares_so_far.iter_mut().zip(here) {
         most.most_push = match (most.most_push, here.most_push) {
             (Some(a), Some(b)) => Some(a.max(b)),
@@ -337,30 +374,20 @@ fn most(
         let ([a, b], [c, d]) = (most.both_ways, here.both_ways);
         most.both_ways = [a.min(c), b.max(d)];
     }
-    rod(&train, &asked.pace)
-}
-
-/// Even places over a cycle, those of each way apart.
-fn places(pace: &Pace) -> impl Iterator<Item = f64> {
-    let turn = pace.corners()[1];
-    let half = LOOKS / 2;
-    (0..LOOKS).map(move |i| {
-        let (k, from, to) =
-            if i < half { (i, 0.0, turn * (1.0 - 1e-12)) } else { (i - half, turn, 1.0 - 1e-12) };
-        from + (to - from) * k as f64 / (half - 1) as f64
-    })
+    rod(&train, &asked.pace, &curve)
 }
 
 /// The worst position to start from: what it takes there, and the share of the cycle.
-fn start(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
+fn start(train: &Train<'_>, pace: &Pace, looks: &Looks) -> (f64, f64) {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
-    let mut f = |x: f64| {
-        let total = train.work(&pace.at(x, lead.mechanism, lead.path)?)?.total();
-        Ok([if held { total.abs() } else { total }; 2])
-    };
-    let curve = places(pace).map(|x| Ok((x, f(x)?))).collect::<Result<Vec<_>, Blocked>>()?;
-    Ok(crest(&mut f, &curve))
+    let told = |work: Work| [if held { work.total().abs() } else { work.total() }; 2];
+    let curve: Vec<_> = looks
+        .each(train)
+        .map(|(share, now, poses)| (share, told(train.work_in(poses, &now.still()))))
+        .collect();
+    let mut f = |x: f64| Ok(told(train.work(&pace.at(x, lead.mechanism, lead.path)?.still())?));
+    crest(&mut f, &curve)
 }
 
 /// The hardest of what a motor is asked for, with its curve.
@@ -401,25 +428,25 @@ impl Bench<'_> {
         let Some(free) = standing::free(self.fitted, motor) else { return };
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
-        let (load, pace, works) = (worst.load, worst.pace, worst.works);
+        let standing::Worst { load, pace, works, .. } = &worst;
         let train = works.train();
-        let Ok(mut shares) = shares(&train, &pace, &load) else { return };
+        let mut shares = shares(&train, pace, load, &worst.looks);
         let mut along = match load.effort {
-            Effort::Force | Effort::Winding => rod(&train, &pace),
+            Effort::Force | Effort::Winding => rod(&train, pace, &worst.curve),
             Effort::Torque => None,
         };
         for place in &free {
             for at in standing::looks(place) {
                 let standing = worst.standing.with(*place, Deg(at));
                 let works = works::of(self.fitted, self.site, motor, &masses, &standing);
-                let there = most(&mut shares, works.as_ref(), &load);
+                let there = most(&mut shares, works.as_ref(), load);
                 along = along.map(|a| there.map_or_else(|| a.clone(), |b| a.most(&b)));
             }
         }
-        let curve = if load.effort == Effort::Torque { round(&train, &pace) } else { None };
+        let curve = round(pace, &worst.curve).filter(|_| load.effort == Effort::Torque);
         for (part, found) in train.parts.iter().zip(shares).filter(|(p, _)| !p.stands) {
             let loaded = &mut self.limbs[part.limb];
-            loaded.assumed.extend(works::assumed(self.fitted, part, &load));
+            loaded.assumed.extend(works::assumed(self.fitted, part, load));
             if load.in_wind.is_none() {
                 let what = format!(
                     "torque in wind of {}",
@@ -430,8 +457,8 @@ impl Bench<'_> {
             }
             loaded.cycle = Some(found);
         }
-        self.stood(&load, &free, &worst.standing, &masses);
-        self.riders(&load, &worst.standing, &masses);
+        self.stood(load, &free, &worst.standing, &masses);
+        self.riders(load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.rods.resize(motor + 1, None);

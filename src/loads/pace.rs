@@ -19,6 +19,14 @@ pub struct Instant {
     pub way: f64,
 }
 
+impl Instant {
+    /// The same place and way at a standstill.
+    #[must_use]
+    pub const fn still(self) -> Self {
+        Self { speed: 0.0, acceleration: 0.0, ..self }
+    }
+}
+
 /// One cycle of a motor.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Pace {
@@ -28,7 +36,7 @@ pub enum Pace {
         from: f64,
         /// How far a cycle goes, rad.
         over: f64,
-        /// Speed without sign, rad/s; 0 for a standstill everywhere.
+        /// Speed without sign, rad/s.
         speed: f64,
         /// Which way: +1 or -1.
         way: f64,
@@ -106,16 +114,6 @@ impl Pace {
             _ => 0.5,
         };
         [0.0, turn, 1.0]
-    }
-
-    /// The same way at a standstill everywhere.
-    #[must_use]
-    pub const fn standstill(self) -> Self {
-        match self {
-            Self::Round { from, over, way, .. } => Self::Round { from, over, speed: 0.0, way },
-            Self::Shuttle { from, to, .. } => Self::Shuttle { from, to, out: 0.0, back: 0.0 },
-            Self::Eased(eased) => Self::Eased(Eased { time: None, ..eased }),
-        }
     }
 }
 

@@ -3,7 +3,7 @@
 //! The mean square comes from Simpson's rule on intervals that are halved until a rule
 //! twice as fine changes nothing that matters; the sum of these changes, a fifteenth of
 //! each (J. Stoer, R. Bulirsch, Introduction to Numerical Analysis, section 3.2), is the
-//! error that is reported. Hills near the highest are climbed by golden section.
+//! error that is reported. Hills near the highest are climbed.
 
 use crate::geometry::highest;
 use crate::mechanism::Blocked;
@@ -24,10 +24,13 @@ pub struct Scan {
     pub rms_error: f64,
     /// How often the curve was evaluated.
     pub evaluations: usize,
+    /// Its readings at even places from 0 up to the turn and from there on to 1, the ends
+    /// of both stretches with them.
+    pub even: [Vec<(f64, Pair)>; 2],
 }
 
 /// Even intervals to start from.
-const EVEN: usize = 32;
+const EVEN: usize = 24;
 /// Wanted error of the mean square, as a share of it.
 const WANTED: f64 = 1e-4;
 /// An interval is halved so often at most: a jump of a cam law is shut in to a
@@ -39,6 +42,8 @@ const NEAR: f64 = 0.05;
 struct Scanner<'f> {
     f: &'f mut dyn FnMut(f64) -> Result<Pair, Blocked>,
     points: Vec<(f64, Pair)>,
+    /// The middles of the even intervals to start from.
+    between: Vec<(f64, Pair)>,
     /// Sum of Simpson's integrals of the square, and of their changes.
     square: f64,
     change: f64,
@@ -62,6 +67,9 @@ impl Scanner<'_> {
     ) -> Result<(), Blocked> {
         let m = (a + b) / 2.0;
         let (left, right) = (self.at((a + m) / 2.0)?, self.at((m + b) / 2.0)?);
+        if depth == 0 {
+            self.between.extend_from_slice(&self.points[self.points.len() - 2..]);
+        }
         let width = b - a;
         let once = width / 6.0 * (fa + 4.0 * fm + fb);
         let twice = width / 12.0 * (fa + 4.0 * left + 2.0 * fm + 4.0 * right + fb);
@@ -83,7 +91,14 @@ impl Scanner<'_> {
 pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Result<Scan, Blocked> {
     // The value before a jump and the one behind it.
     let halves = [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)];
-    let mut s = Scanner { f, points: Vec::new(), square: 0.0, change: 0.0, scale: 0.0 };
+    let mut s = Scanner {
+        f,
+        points: Vec::new(),
+        between: Vec::new(),
+        square: 0.0,
+        change: 0.0,
+        scale: 0.0,
+    };
     let mut rows = Vec::new();
     for (from, to) in halves {
         let step = (to - from) / EVEN as f64;
@@ -98,6 +113,13 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
             s.add(ends, [row[i], row[i + 1], row[i + 2]], 0)?;
         }
     }
+    let even = [0, 1].map(|half| {
+        let row = &s.points[half * (EVEN + 1)..][..=EVEN];
+        let between = &s.between[half * EVEN..][..EVEN];
+        let mut even: Vec<_> = row.iter().zip(between).flat_map(|(a, b)| [*a, *b]).collect();
+        even.extend(row.last());
+        even
+    });
     let (square, change) = (s.square, s.change);
     let mut points = s.points;
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -119,7 +141,7 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
     let evaluations = points.len() + climbed.len();
     let rms = square.max(0.0).sqrt();
     let rms_error = if square > 0.0 { change / square / 2.0 } else { 0.0 };
-    Ok(Scan { peak, least, rms, rms_error, evaluations })
+    Ok(Scan { peak, least, rms, rms_error, evaluations, even })
 }
 
 /// The highest place of a curve of which some points are known in order: its value and
@@ -192,5 +214,13 @@ mod tests {
         assert!((found.rms / rms - 1.0).abs() < 1e-3, "{} {rms}", found.rms);
         assert!((found.rms / rms - 1.0).abs() < 10.0 * found.rms_error + 1e-6);
         assert!((found.peak[0].0 / most - 1.0).abs() < 1e-6, "{found:?} {most}");
+        for (half, even) in found.even.iter().enumerate() {
+            assert_eq!(even.len(), 2 * EVEN + 1);
+            for (i, (at, pair)) in even.iter().enumerate() {
+                let share = i as f64 / (2 * EVEN) as f64;
+                assert!((at - (half as f64 + share) / 2.0).abs() < 1e-9);
+                assert_eq!(*pair, f(*at).unwrap());
+            }
+        }
     }
 }

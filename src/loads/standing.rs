@@ -8,7 +8,7 @@
 use std::cell::Cell;
 use std::sync::Arc;
 
-use super::cycle::{MotorLoad, hardest, measure};
+use super::cycle::{Looks, MotorLoad, hardest, measure};
 use super::mass::MassProperties;
 use super::pace::Pace;
 use super::scan::{Scan, crest};
@@ -213,6 +213,10 @@ pub(super) struct Worst<'a> {
     pub load: MotorLoad,
     /// The pace there.
     pub pace: Pace,
+    /// The curve over its cycle.
+    pub curve: Scan,
+    /// The limbs at places of that cycle.
+    pub looks: Looks,
     /// Where everything stands.
     pub standing: Standing,
 }
@@ -257,15 +261,16 @@ pub(super) fn worst<'a>(
         }
     }
     let works = works(&best)?;
-    let (load, pace) = {
+    let (load, pace, curve, looks) = {
         let train = works.train();
         let (asked, curve) = hardest(&train, &works.asked)?;
         rougher(&curve);
         let (rms, rms_error) = rms.get();
-        let load = measure(&train, asked, works.effort, &curve).ok()?;
-        (MotorLoad { rms, rms_error, ..load }, asked.pace)
+        let looks = Looks::new(&train, &asked.pace).ok()?;
+        let load = measure(&train, asked, works.effort, &curve, &looks).ok()?;
+        (MotorLoad { rms, rms_error, ..load }, asked.pace, curve, looks)
     };
-    Some(Worst { works, load, pace, standing: best })
+    Some(Worst { works, load, pace, curve, looks, standing: best })
 }
 
 /// Even places over a range; a turn is gone beyond at both ends, so that no hill lies at

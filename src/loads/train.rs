@@ -6,6 +6,8 @@
 //! so the bolt's or guide's load follows from the balance of each limb, those that
 //! ride on others first.
 
+use std::convert::Infallible;
+
 use super::bars::{Asked, Bars};
 use super::gust::Gust;
 use super::mass::{GRAVITY, MassProperties};
@@ -162,6 +164,20 @@ fn still(body: &Body<Jet>) -> Body<f64> {
     Body { x: body.x.v, y: body.y.v, cos: body.cos.v, sin: body.sin.v }
 }
 
+/// A limb at one place of its motor, however fast that goes there.
+#[derive(Clone, Copy, Debug)]
+pub struct Pose {
+    input: Input<Jet>,
+    limb: Body<Jet>,
+}
+
+impl Pose {
+    fn of(part: &Part<'_>, at: f64) -> Result<Self, Blocked> {
+        let input = part.path.motion(at + part.pin)?;
+        Ok(Self { input, limb: part.mechanism.motion(&input)?.limb })
+    }
+}
+
 /// A limb at one instant: velocities by the coordinate, accelerations by time.
 struct Moving<'p, 'a> {
     part: &'p Part<'a>,
@@ -188,9 +204,8 @@ struct Moving<'p, 'a> {
 }
 
 impl<'p, 'a> Moving<'p, 'a> {
-    fn of(part: &'p Part<'a>, now: &Instant) -> Result<Self, Blocked> {
-        let input = part.path.motion(now.at + part.pin)?;
-        let limb = part.mechanism.motion(&input)?.limb;
+    fn of(part: &'p Part<'a>, pose: &Pose, now: &Instant) -> Self {
+        let Pose { input, limb } = pose;
         let pins = part.bars.rod.map(|_| {
             let [near, far] = part.bars.pins;
             let ends = [input.driver.place(near[0], near[1]), limb.place(far[0], far[1])];
@@ -201,7 +216,7 @@ impl<'p, 'a> Moving<'p, 'a> {
         let c = part.mass.centre;
         let (cx, cy) = limb.place(c.x, c.y);
         let (turn, second) = limb.turn_rates();
-        Ok(Self {
+        Self {
             part,
             at: Input {
                 driver: still(&input.driver),
@@ -209,7 +224,7 @@ impl<'p, 'a> Moving<'p, 'a> {
                 coordinate: input.coordinate.v,
             },
             pivot: BoardPoint::mm(limb.x.v, limb.y.v),
-            limb: still(&limb),
+            limb: still(limb),
             centre: BoardPoint::mm(cx.v, cy.v),
             speed: [cx.d, cy.d],
             acceleration: [rate(cx) * 1e-3, rate(cy) * 1e-3],
@@ -217,9 +232,9 @@ impl<'p, 'a> Moving<'p, 'a> {
             bend: turn - input.host.turn_rates().0,
             turning: turn * a + second * w * w,
             way: now.way,
-            bars: part.bars.work(&input, &limb, now),
+            bars: part.bars.work(input, limb, now),
             pins,
-        })
+        }
     }
 
     fn slide(&self) -> Option<Dir> {
@@ -284,7 +299,8 @@ impl<'p, 'a> Moving<'p, 'a> {
                 Friction::None => 0.0,
                 Friction::Given(t) => t.0,
                 Friction::Bushing { coefficient, radius } => {
-                    coefficient * radius * 1e-3 * libm::hypot(found.hold[0], found.hold[1])
+                    let [x, y] = found.hold;
+                    coefficient * radius * 1e-3 * (x * x + y * y).sqrt()
                 }
                 Friction::Guide(coefficient) => {
                     let u = along.unwrap_or(Dir::EAST);
@@ -393,7 +409,7 @@ impl Train<'_> {
     /// Where a mechanism does not go there.
     pub fn work(&self, now: &Instant) -> Result<Work, Blocked> {
         let mut sum = Work::default();
-        self.each(now, |_, work, _| sum.add(work, 1.0))?;
+        self.each(now, |_, part| Pose::of(part, now.at), |_, work, _| sum.add(work, 1.0))?;
         Ok(sum)
     }
 
@@ -403,21 +419,47 @@ impl Train<'_> {
     /// Where a mechanism does not go there.
     pub fn work_of(&self, part: usize, now: &Instant) -> Result<Work, Blocked> {
         let mut own = Work::default();
-        self.each(now, |index, work, _| {
-            if index == part {
-                own = *work;
-            }
-        })?;
+        self.each(
+            now,
+            |_, part| Pose::of(part, now.at),
+            |index, work, _| {
+                if index == part {
+                    own = *work;
+                }
+            },
+        )?;
         Ok(own)
     }
 
-    /// What it gives for each of its limbs, and the forces in their mechanisms.
+    /// Adds where each limb is at one place of the motor, for as many looks at them as are
+    /// wanted.
     ///
     /// # Errors
     /// Where a mechanism does not go there.
-    pub fn all(&self, now: &Instant) -> Result<Vec<(Work, Forces)>, Blocked> {
-        let mut all = Vec::with_capacity(self.parts.len());
-        self.each(now, |_, work, found| {
+    pub fn pose(&self, at: f64, poses: &mut Vec<Pose>) -> Result<(), Blocked> {
+        for part in &self.parts {
+            poses.push(Pose::of(part, at)?);
+        }
+        Ok(())
+    }
+
+    /// What it gives in [poses](Self::pose) that are known.
+    #[must_use]
+    pub fn work_in(&self, poses: &[Pose], now: &Instant) -> Work {
+        let mut sum = Work::default();
+        self.each_in(now, poses, |_, work, _| sum.add(work, 1.0));
+        sum
+    }
+
+    /// Tells what it gives for each of its limbs in [poses](Self::pose) that are known, and
+    /// the forces in their mechanisms.
+    pub fn all_in(
+        &self,
+        poses: &[Pose],
+        now: &Instant,
+        mut tell: impl FnMut(usize, &Work, &Forces),
+    ) {
+        self.each_in(now, poses, |index, work, found| {
             let forces = Forces {
                 push: found.thrust.map(|_| found.push),
                 hold: libm::hypot(found.hold[0], found.hold[1]),
@@ -426,16 +468,20 @@ impl Train<'_> {
                 bare: found.bare,
                 swing: found.swing,
             };
-            all.push((*work, forces));
-        })?;
-        Ok(all)
+            tell(index, work, &forces);
+        });
     }
 
-    fn each(
+    fn each_in(&self, now: &Instant, poses: &[Pose], tell: impl FnMut(usize, &Work, &Balance)) {
+        let Ok(()) = self.each::<Infallible>(now, |index, _| Ok(poses[index]), tell);
+    }
+
+    fn each<E>(
         &self,
         now: &Instant,
+        mut pose: impl FnMut(usize, &Part<'_>) -> Result<Pose, E>,
         mut tell: impl FnMut(usize, &Work, &Balance),
-    ) -> Result<(), Blocked> {
+    ) -> Result<(), E> {
         // Asked for again and again: no room is taken on the heap for the usual few.
         let mut few = [Hung::default(); FEW];
         let mut many = Vec::new();
@@ -446,7 +492,7 @@ impl Train<'_> {
             &mut many[..]
         };
         for (index, part) in self.parts.iter().enumerate() {
-            let moving = Moving::of(part, now)?;
+            let moving = Moving::of(part, &pose(index, part)?, now);
             // Half a rod hangs on each of its pins: the bolt bears it too.
             if let Some([_, far]) = moving.pins {
                 hung[index].put(far.0[0], far.0[1], far.1);

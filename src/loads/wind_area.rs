@@ -71,11 +71,14 @@ pub fn silhouette(outlines: &[Outline<Board>], lifted: Mm) -> Option<Silhouette>
         return None;
     }
     let mut strips = [(0.0, 0.0); STRIPS];
-    let mut stretches = Vec::new();
+    let (mut stretches, mut at) = (Vec::new(), Vec::new());
     for (n, strip) in strips.iter_mut().enumerate() {
         let y = low + step * (n as f64 + 0.5);
         stretches.clear();
-        outlines.iter().for_each(|o| crossed(o, y, &mut stretches));
+        for outline in outlines {
+            crossed(outline.edges().map(|(a, b)| ([a.x, a.y], [b.x, b.y])), y, &mut at);
+            stretches.extend(at.chunks_exact(2).map(|pair| (pair[0], pair[1])));
+        }
         *strip = ((y + lifted.0) * 1e-3, joined(&mut stretches) * step * 1e-6);
     }
     let area: f64 = strips.iter().map(|(_, a)| a).sum();
@@ -88,20 +91,21 @@ pub fn silhouette(outlines: &[Outline<Board>], lifted: Mm) -> Option<Silhouette>
     })
 }
 
-/// The stretches of the level line at `y` inside an outline (even-odd), mm.
-fn crossed<S: Copy>(outline: &Outline<S>, y: f64, stretches: &mut Vec<(f64, f64)>) {
-    let mut at: Vec<f64> = outline
-        .edges()
-        .filter(|(a, b)| (a.y <= y) != (b.y <= y))
-        .map(|(a, b)| a.x + (y - a.y) / (b.y - a.y) * (b.x - a.x))
-        .collect();
-    at.sort_by(f64::total_cmp);
-    stretches.extend(at.chunks_exact(2).map(|pair| (pair[0], pair[1])));
+/// Where the level line at `y` crosses the edges of an outline, from the left: in and out
+/// by turns (even-odd), mm.
+fn crossed(edges: impl Iterator<Item = ([f64; 2], [f64; 2])>, y: f64, at: &mut Vec<f64>) {
+    at.clear();
+    at.extend(
+        edges
+            .filter(|(a, b)| (a[1] <= y) != (b[1] <= y))
+            .map(|(a, b)| a[0] + (y - a[1]) / (b[1] - a[1]) * (b[0] - a[0])),
+    );
+    at.sort_unstable_by(f64::total_cmp);
 }
 
 /// The length covered by stretches that may lie over each other.
 fn joined(stretches: &mut [(f64, f64)]) -> f64 {
-    stretches.sort_by(|a, b| a.0.total_cmp(&b.0));
+    stretches.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
     let mut covered = 0.0;
     let mut end = f64::NEG_INFINITY;
     for &(from, to) in stretches.iter() {
@@ -114,15 +118,10 @@ fn joined(stretches: &mut [(f64, f64)]) -> f64 {
 /// The width of a limb across its axis at a distance along it, mm.
 #[must_use]
 pub fn width_at(outline: &Outline<OnLimb>, along: f64) -> f64 {
-    let mut stretches = Vec::new();
     // The axis upright, so that level lines cut across the limb.
-    let Some(turned) =
-        Outline::new(outline.corners().iter().map(|p| Point::<OnLimb>::mm(p.y, p.x)).collect())
-    else {
-        return 0.0;
-    };
-    crossed(&turned, along, &mut stretches);
-    joined(&mut stretches)
+    let mut at = Vec::new();
+    crossed(outline.edges().map(|(a, b)| ([a.y, a.x], [b.y, b.x])), along, &mut at);
+    at.chunks_exact(2).map(|pair| pair[1] - pair[0]).sum()
 }
 
 /// Board and limbs of a figure; each limb in that pose, of the drawn one and the two

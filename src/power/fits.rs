@@ -112,9 +112,8 @@ fn frequency(scene: &Scene<'_>, placed: &Placed, actuator: &Actuator) -> Option<
 }
 
 /// The fastest any show asks of a motor.
-fn fastest(scene: &Scene<'_>, figure: &str, motor: &str) -> Option<Rpm> {
-    let parts = scene.performances.iter().flat_map(|p| &p.figures).filter(|p| p.figure == figure);
-    let channels = parts.flat_map(|p| &p.channels);
+fn fastest(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<Rpm> {
+    let channels = scene.played[figure].iter().flat_map(|p| &p.channels);
     channels
         .filter(|c| c.kind == ChannelKind::Speed && c.name == motor)
         .flat_map(|c| &c.keys)
@@ -129,7 +128,7 @@ fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     let placed = &scene.yard.figures[figure];
     let actuator = &placed.figure.actuators[motor];
     let load = scene.loads[figure].motors.get(motor)?.brushed()?;
-    let wanted = fastest(scene, &placed.name.value, &actuator.name)?;
+    let wanted = fastest(scene, figure, &actuator.name)?;
     // What it cannot do without load either was told when it was timed.
     if Reach::of(&actuator.motor)?.verdict(wanted) != Verdict::Kept {
         return None;
@@ -194,8 +193,7 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     let Some(Work::Servo(load)) = &scene.loads[figure].motors.get(motor)?.work else { return None };
     let (can, free) = (load.speed?.0 * 6.0, actuator.motor.slew?);
     let free = free.1.0 / free.0.0;
-    let parts = scene.performances.iter().flat_map(|p| &p.figures);
-    let channels = parts.filter(|p| p.figure == placed.name.value).flat_map(|p| &p.channels);
+    let channels = scene.played[figure].iter().flat_map(|p| &p.channels);
     let pairs = channels
         .filter(|c| c.kind == ChannelKind::Angle && c.name == actuator.name)
         .flat_map(|c| c.keys.windows(2));

@@ -29,7 +29,7 @@ use crate::finding::Finding;
 use crate::fit::FittedFigure;
 use crate::loads::LoadedFigure;
 use crate::model::Yard;
-use crate::timing::Performance;
+use crate::timing::{FigurePart, Performance};
 
 /// A conversion from one voltage to another keeps this share (common practice, no source).
 pub const CONVERTED: f64 = 0.85;
@@ -62,6 +62,8 @@ pub(crate) struct Scene<'a> {
     pub performances: &'a [Arc<Performance>],
     /// Its figures by name.
     pub names: &'a BTreeMap<&'a str, usize>,
+    /// What each figure does in every show that it plays in.
+    pub played: &'a [Vec<&'a FigurePart>],
 }
 
 impl Scene<'_> {
@@ -80,8 +82,15 @@ pub fn power(
     performances: &[Arc<Performance>],
 ) -> Power {
     let figures = yard.figures.iter().enumerate();
-    let names = figures.rev().map(|(n, p)| (p.name.value.as_str(), n)).collect();
-    let scene = Scene { yard, fitted, loads, performances, names: &names };
+    let names: BTreeMap<&str, usize> =
+        figures.rev().map(|(n, p)| (p.name.value.as_str(), n)).collect();
+    let mut played = vec![Vec::new(); yard.figures.len()];
+    for part in performances.iter().flat_map(|p| &p.figures) {
+        if let Some(&figure) = names.get(part.figure.as_str()) {
+            played[figure].push(&**part);
+        }
+    }
+    let scene = Scene { yard, fitted, loads, performances, names: &names, played: &played };
     let mut findings = Vec::new();
     let draws = draw::all(&scene);
     let season = Season::of(yard);

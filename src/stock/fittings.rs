@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use super::bolts::pinned;
 use super::{List, Part, Scene, Shelf};
 use crate::fit::Fitted;
-use crate::make::{CamPlate, cam};
+use crate::make::CamPlate;
 use crate::model::{DriveKind, Joint, Limb, Return};
 use crate::units::{Mm, System, print};
 
@@ -23,8 +23,8 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
             }
             let Some(drive) = &limb.drive else { continue };
             let mechanism = scene.fitted[n].limbs[index].mechanism.as_ref();
-            let plate = cam(&scene.fitted[n], index);
-            for (count, about) in pins(&drive.mechanism, mechanism, plate.as_ref()) {
+            let plate = scene.cams[n][index].as_ref();
+            for (count, about) in pins(&drive.mechanism, mechanism, plate) {
                 pinned(count, about, &|what| one(Shelf::Bolt, what), list);
             }
             if let Some(roller) = plate.and_then(|p| p.roller) {

@@ -19,10 +19,8 @@ pub use rows::{Laid, Layout};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use rayon::prelude::*;
-
 use crate::fit::FittedFigure;
-use crate::make::bars;
+use crate::make::{CamPlate, bars, cam};
 use crate::model::Yard;
 use crate::power::Power;
 use crate::space::SpacedFigure;
@@ -191,6 +189,8 @@ struct Scene<'a> {
     power: &'a Power,
     /// Cranks, levers and rods, figure by figure.
     bars: &'a [Vec<crate::make::Bar>],
+    /// Cams, limb by limb of each figure.
+    cams: &'a [Vec<Option<CamPlate>>],
 }
 
 /// What makes two parts one row: shelf, sizes to the bit, name and what is told of it.
@@ -291,8 +291,11 @@ pub fn stock(
     spaces: &[Arc<SpacedFigure>],
     power: &Power,
 ) -> Stock {
-    let made: Vec<_> = fitted.par_iter().map(|f| bars(f)).collect();
-    let scene = Scene { yard, fitted, spaces, power, bars: &made };
+    // One after another: whoever writes its outputs side by side may wait here.
+    let made: Vec<_> = fitted.iter().map(|f| bars(f)).collect();
+    let cams: Vec<Vec<_>> =
+        fitted.iter().map(|f| (0..f.limbs.len()).map(|limb| cam(f, limb)).collect()).collect();
+    let scene = Scene { yard, fitted, spaces, power, bars: &made, cams: &cams };
     let mut list = List::default();
     let sheets = sheets::add(&scene, &mut list);
     let plans = bars::plans(&scene, &mut list);

@@ -6,7 +6,7 @@ use std::sync::Arc;
 use super::rows::{Piece, lay};
 use super::{List, Part, Scene, SheetPlan, Shelf, Size, across};
 use crate::geometry::Outline;
-use crate::make::{cam, saw_cut};
+use crate::make::saw_cut;
 use crate::model::{Flutes, Material, SheetType};
 use crate::units::{Mm, Mm2, System, print};
 
@@ -92,7 +92,7 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) -> Vec<SheetPlan> {
         }
         for (index, limb) in figure.limbs.iter().enumerate() {
             // A square that it turns in: how it lies on a sheet is the maker's choice.
-            let Some(cam) = cam(&scene.fitted[n], index) else { continue };
+            let Some(cam) = &scene.cams[n][index] else { continue };
             let side = cam.reach() * 2.0;
             let area = Some(Mm2(side.0 * side.0));
             let size = Size { width: Some(side), height: Some(side), area, length: None };

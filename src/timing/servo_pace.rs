@@ -5,6 +5,7 @@
 //! the servo, and the one at its fastest along the very move.
 
 use crate::fit::FittedServo;
+use crate::geometry::highest;
 use crate::model::Easing;
 use crate::units::{Deg, Sec};
 
@@ -13,11 +14,9 @@ use super::{easing, linkage};
 /// Above this share of its speed without load a servo with a limb on it will lag
 /// (common practice, no source).
 const BRISK: f64 = 0.8;
-/// Looks along a move for the place where the servo is fastest, before the best of
-/// them is closed in on.
-const LOOKS: u32 = 96;
-/// Halvings of the stretch about it.
-const CLOSER: usize = 24;
+/// Even pieces of a move; the one that the servo goes fastest, with its neighbours, is
+/// looked at closely.
+const PIECES: u32 = 64;
 /// Half the share of a move over which its speed is taken: as fine as the sixth digit.
 const NEAR: f64 = 1e-4;
 
@@ -95,20 +94,16 @@ impl<'a> Pace<'a> {
             let (a, b) = ((x - NEAR).max(0.0), (x + NEAR).min(1.0));
             ((shaft(b) - shaft(a)) / (b - a)).abs()
         };
-        let at = |i: u32| f64::from(i) / f64::from(LOOKS);
-        let looks = (0..=LOOKS).map(|i| (speed(at(i)), at(i)));
-        let (mut most, mut here) =
-            looks.fold((0.0, 0.0), |best, look| if look.0 > best.0 { look } else { best });
-        let mut step = 0.5 / f64::from(LOOKS);
-        for _ in 0..CLOSER {
-            for near in [(here - step).max(0.0), (here + step).min(1.0)] {
-                let tried = speed(near);
-                if tried > most {
-                    (most, here) = (tried, near);
-                }
-            }
-            step *= 0.5;
+        let at = |i: u32| f64::from(i) / f64::from(PIECES);
+        let mut before = shaft(0.0);
+        let mut best = (0.0, 0);
+        for i in 0..PIECES {
+            let after = shaft(at(i + 1));
+            let gone = (after - before).abs();
+            best = if gone > best.0 { (gone, i) } else { best };
+            before = after;
         }
-        most
+        let (from, to) = (at(best.1.saturating_sub(1)), at((best.1 + 2).min(PIECES)));
+        highest(from, to, NEAR, speed).1
     }
 }

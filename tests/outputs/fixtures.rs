@@ -377,7 +377,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         yard: Arc::new(yard),
         performances: Vec::new(),
         power: Arc::new(Power::default()),
-        stock: Arc::default(),
+        stock: std::sync::OnceLock::new(),
         programmes: Vec::new(),
         findings: Vec::new(),
         read: Vec::new(),

@@ -52,7 +52,7 @@ fn page(compiled: &Compiled, report: &Value, at: &dyn Locate) -> String {
 
 /// How many sheets there are: the yard's, one for each figure, the parts.
 fn sheets_of(compiled: &Compiled) -> usize {
-    1 + compiled.yard.figures.len() + usize::from(!compiled.stock.parts.is_empty())
+    1 + compiled.yard.figures.len() + usize::from(!compiled.stock().parts.is_empty())
 }
 
 /// What people call the yard: its title, its name, or its file.

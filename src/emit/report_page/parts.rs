@@ -13,7 +13,7 @@ use crate::stock::{BarPlan, Part, Shelf};
 
 /// The sheet; nothing where there is nothing to buy.
 pub fn sheet(compiled: &Compiled) -> String {
-    let stock = &compiled.stock;
+    let stock = compiled.stock();
     if stock.parts.is_empty() {
         return String::new();
     }

@@ -4,7 +4,7 @@ use crate::fit::{Fitted, Follows};
 use crate::geometry::{Body, Jet};
 use crate::loads::MassProperties;
 use crate::loads::mass::GRAVITY;
-use crate::mechanism::Guide;
+use crate::mechanism::{Guide, Travel};
 use crate::model::Limb;
 
 /// Places looked at along the way of a ram or round a turn.
@@ -48,7 +48,14 @@ pub fn fastest(fitted: &Fitted) -> Option<Fastest> {
     let rate = |limb: &Body<Jet>| {
         if slides { libm::hypot(limb.x.d, limb.y.d) } else { turning(limb).abs() }
     };
-    let rate = along(&follows, rate).into_iter().fold(0.0, f64::max);
+    let known = match follows.travel {
+        Some(Travel::Swing(limits)) => limits.most_speed,
+        Some(Travel::Stroke(limits)) => limits.most_speed,
+        None => f64::INFINITY,
+    };
+    // At a toggle no number is the fastest: then that of the looks, near it.
+    let looked = || along(&follows, rate).into_iter().fold(0.0, f64::max);
+    let rate = if known.is_finite() { known } else { looked() };
     (rate > 0.0).then_some(Fastest { rate, slides })
 }
 
