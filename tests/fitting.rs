@@ -29,6 +29,8 @@ mod builds;
 mod carried;
 #[path = "fitting/copies.rs"]
 mod copies;
+#[path = "fitting/open_sizes.rs"]
+mod open_sizes;
 #[path = "fitting/places.rs"]
 mod places;
 #[path = "fitting/riding_cords.rs"]

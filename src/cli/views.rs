@@ -15,7 +15,7 @@ use crate::fit::{
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::ServoChoice;
 use crate::mechanism::{Analysis, FourBar, Size, Travel};
-use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Placed};
+use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Pin, Placed};
 use crate::units::{Deg, Kg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
 
@@ -87,6 +87,21 @@ fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
         // All of it goes: where it might be is no longer asked.
         ask: Some(open.place),
         mirrored: false,
+    })
+}
+
+/// The angle of a crank pin on a shared motor, where it is open.
+fn pin(view: &LimbView<'_>) -> Option<OpenSize> {
+    let drive = view.limb.drive.as_ref()?;
+    if matches!(drive.pin, Pin::At(_)) {
+        return None;
+    }
+    Some(OpenSize {
+        name: "pin",
+        found: view.fitted.and_then(Fitted::pin).map(|at| sizes::angle(at.0)),
+        shown: None,
+        ask: drive.pin_said.and_then(|s| s.ask),
+        mirrored: view.limb.mirrors.is_some(),
     })
 }
 
@@ -226,6 +241,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     );
     let open: Vec<OpenSize> = place(view, asked)
         .into_iter()
+        .chain(pin(view))
         .chain(counterweight(view))
         .chain(sizes)
         .chain(zero)
@@ -255,8 +271,12 @@ fn question_of_spin(
         ask: l.ask(),
         mirrored: false,
     });
-    let open: Vec<OpenSize> =
-        place(view, asked).into_iter().chain(counterweight(view)).chain(length).collect();
+    let open: Vec<OpenSize> = place(view, asked)
+        .into_iter()
+        .chain(pin(view))
+        .chain(counterweight(view))
+        .chain(length)
+        .collect();
     let system = asked.unwrap_or(view.placed.figure.system);
     (!open.is_empty()).then(|| Question { limb: view.name(), system, open, answers: Vec::new() })
 }
@@ -280,8 +300,12 @@ fn question_of_drive(
         ask: s.ask(),
         mirrored: s.name == SizeName::Ground && view.limb.mirrors.is_some(),
     });
-    let open: Vec<OpenSize> =
-        place(view, asked).into_iter().chain(counterweight(view)).chain(open).collect();
+    let open: Vec<OpenSize> = place(view, asked)
+        .into_iter()
+        .chain(pin(view))
+        .chain(counterweight(view))
+        .chain(open)
+        .collect();
     if open.is_empty() {
         return None;
     }

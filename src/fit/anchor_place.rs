@@ -7,18 +7,22 @@
 use std::borrow::Cow;
 
 use super::codes::NO_PLACE;
-use super::motor_place::{Region, Sought, home};
+use super::motor_place::{Region, Sought, home, marked};
 use super::{fit_at, upper};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::BoardPoint;
-use crate::model::{DriveKind, Figure, Source};
+use crate::model::{DriveKind, Figure, Joint, Source};
 use crate::syntax::Open;
+use crate::units::print;
 
 /// Places along each side of the first net, and how many hills of it are followed: a
 /// second rod is solved all along the motion of the limb above, so fewer are tried.
 const ROD_NET: (usize, usize) = (8, 2);
 /// The same for a ram or cylinder.
 const RAM_NET: (usize, usize) = (12, 6);
+
+/// A place this near to a line is on it, mm.
+const ON_LINE: f64 = 0.75;
 
 /// Puts every open anchor in its place that a place was found for; reports those for
 /// which none works.
@@ -46,8 +50,10 @@ fn question(figure: &Figure, limb: usize) -> Option<Spanned<Open>> {
         (DriveKind::Forearm(f), _) => f.anchor_open.filter(|_| f.anchor.is_none()),
         (DriveKind::Strut(s), Source::Motor(motor)) if s.anchor.is_none() => {
             let open = s.anchor_open.or(figure.actuators[motor].at_open)?;
-            // Anywhere, or in the direction of a point, is solved in closed form.
-            (open.value.on_frame || open.value.corner.is_some()).then_some(open)
+            // Anywhere, or on a pivot in the direction of a point, is solved in closed form.
+            let slides = matches!(figure.limbs[limb].joint, Joint::Slide { .. });
+            let near = slides && open.value.near.is_some();
+            (open.value.on_frame || open.value.corner.is_some() || near).then_some(open)
         }
         _ => None,
     }
@@ -111,7 +117,19 @@ fn search(
     let (net, hills) = if fitted.len() > 1 { ROD_NET } else { RAM_NET };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let sought = Sought { home, judged: &[limb], fitted: &fitted, net, hills, put };
-    Some(sought.search(figure, &region))
+    // On a guide what works is a line, which a net falls through.
+    let line = super::strut_slide::anchors_for(figure, limb);
+    let on_it = line.iter().filter_map(|at| region.nearest(*at, ON_LINE));
+    if let Some(at) = on_it.map(|at| marked(at, figure.system)).find(|at| sought.works(figure, *at))
+    {
+        return Some(Ok(at));
+    }
+    Some(sought.search(figure, &region).map_err(|why| {
+        let works = |at: &BoardPoint| sought.works(figure, *at);
+        let near = line.iter().map(|at| marked(*at, figure.system)).find(works);
+        near.map(|at| format!("at {} it works.", print::place((at.x, at.y), 0, figure.system)))
+            .or(why)
+    }))
 }
 
 fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, why: Option<String>) -> Finding {

@@ -275,7 +275,7 @@ impl<'a> Bench<'a> {
             Asked::Faces { pivot, low, high, clamp, stand_off }
         } else {
             let lever = match (said.lever.size, said.lift.size) {
-                (Size::Free, Size::Given(lift)) => Size::Given(lift / swing),
+                (Size::Free, lift) => lift.mapped(|lift| lift / swing),
                 (lever, _) => lever,
             };
             Asked::Rolls { pivot, low, high, clamp, roller, lever }
@@ -570,9 +570,15 @@ fn sizes(said: &CamDrive, cam: &Cam) -> Vec<FittedSize> {
     // A cam is cut for the base circle it was computed for: nothing is rounded.
     let exact = |size: FittedSize| FittedSize { drilled: size.exact, ..size };
     let mut sizes = vec![exact(length(SizeName::Base, cam.plan().base, said.base))];
+    let lift = |lift| exact(length(SizeName::Lift, lift, said.lift));
+    let open = said.lift.is_open() && said.lift.place.is_some();
+    if let Moved::Slides(slide) = cam.plan().limb {
+        sizes.extend(open.then(|| lift(slide.lift.abs())));
+    }
     if let Moved::Swings(swing) = cam.plan().limb {
         if let SwingingFoot::Roller { lever, .. } = swing.foot {
             sizes.push(exact(length(SizeName::Lever, lever, said.lever)));
+            sizes.extend(open.then(|| lift(lever * swing.lift.rad().0.abs())));
         }
         sizes.push(exact(FittedSize::angle(SizeName::Clamp, swing.clamp, said.clamp)));
     }

@@ -7,6 +7,7 @@ pub use super::cam_codes::*;
 pub use super::cord_codes::*;
 pub use super::drive_codes::*;
 pub use super::forearm_codes::*;
+pub use super::open_codes::*;
 pub use super::servo_codes::*;
 pub use super::spin_codes::*;
 pub use super::strut_codes::*;
@@ -264,6 +265,7 @@ pub static CODES: &[&Code] = &[
     &SWEEP_MISSED,
     &LINKAGE_MAY_FLIP,
     &NOTHING_FITS,
+    &NOT_LOOKED_FOR,
     &ONE_SWING_ONLY,
     &GESTURE_DOES_NOT_SUIT,
     &SERVO_OUT_OF_TRAVEL,

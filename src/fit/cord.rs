@@ -10,7 +10,9 @@ use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
 use super::puller::{By, CordSizes, Puller, built};
 use super::servo::Shaft;
-use super::{Bench, Fitted, FittedServo, codes, cord_recipe, cord_words as words, upper};
+use super::{
+    Bench, Fitted, FittedServo, codes, cord_recipe, cord_words as words, open_sizes, upper,
+};
 use crate::finding::Place;
 use crate::geometry::Dir;
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
@@ -286,8 +288,10 @@ impl<'a> Bench<'a> {
             By::Wound(Some(most)) => s.drawn > most + Mm(1e-6),
             _ => false,
         };
-        let first = choices.iter().enumerate().find_map(|(i, c)| Some((i, fits(c)?)));
-        let first = first.filter(|(_, s)| !short(s));
+        let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
+        let all: Vec<_> = all.filter(|(_, s)| !short(s)).collect();
+        let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.length.0, false);
+        let first = all.iter().find(|(_, s)| cut(s)).or(all.first()).copied();
         let Some((index, mut exact)) = first else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
             let message =

@@ -144,6 +144,10 @@ pub enum SizeName {
     Loop,
     /// The limb's angle at a servo's own 0.
     Zero,
+    /// Length of the slot of a slotted arm.
+    Slot,
+    /// How far a cam lifts: along the slide, or its roller along its arc.
+    Lift,
 }
 
 impl SizeName {
@@ -162,6 +166,8 @@ impl SizeName {
             Self::Ground => "anchor",
             Self::Loop => "length",
             Self::Zero => "zero",
+            Self::Slot => "slot",
+            Self::Lift => "lift",
         }
     }
 

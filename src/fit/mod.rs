@@ -38,6 +38,9 @@ mod forearm_words;
 mod four_bar;
 mod motor_place;
 mod no_fit;
+mod open_codes;
+mod open_sizes;
+mod pins;
 mod puller;
 mod range;
 mod rest;
@@ -323,7 +326,7 @@ impl Fitted {
 /// Fits every limb of a figure.
 #[must_use]
 pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
-    let mut findings = Vec::new();
+    let mut findings = open_sizes::pivots(figure);
     let (placed, places) = motor_place::found(figure, &mut findings);
     let placed = anchor_place::found(placed, &mut findings);
     let limbs = limbs(&placed, None, &mut findings);
@@ -369,6 +372,9 @@ fn limbs(
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
         let unseen = figure.motor_rides(index) && riding.is_none();
         let mut mechanism = if left_out || unseen { None } else { bench.mechanism() };
+        if let Some(drive) = limb.drive.as_ref().filter(|_| !left_out) {
+            bench.open_sizes(drive, mechanism.as_ref(), told);
+        }
         if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
             bench.measured_in_vain(told);
             bench.built_as_asked(drive, made, told);
@@ -385,7 +391,10 @@ fn limbs(
             riding.iter().for_each(|r| r.told(finding));
         }
         done[index] = Some(FittedLimb { mechanism, riding, as_built, assumed, not_checked });
+        // A rod pushed by this limb has to know where its crank stands.
+        drop(pins::set(figure, &mut done));
     }
+    findings.extend(pins::set(figure, &mut done));
     done.into_iter().flatten().collect()
 }
 

@@ -9,7 +9,7 @@
 
 use std::borrow::Cow;
 
-use super::codes::NO_PLACE;
+use super::codes::{NO_PLACE, NOT_LOOKED_FOR};
 use super::{Fitted, FittedFigure, fit_at};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline, Vector};
@@ -218,6 +218,21 @@ impl Region {
         between(p.x, from.x, to.x) && between(p.y, from.y, to.y)
     }
 
+    /// The place of the region nearest to a point, where it is no further off than `within`.
+    pub(super) fn nearest(&self, p: BoardPoint, within: f64) -> Option<BoardPoint> {
+        let inside = match self {
+            Self::Rectangle { .. } => self.holds(p),
+            Self::Round { centre, within } => p.distance(*centre).0 <= *within,
+            Self::Plate(outline) => outline.contains(p),
+            Self::Lines(lines) => {
+                let feet = lines.iter().map(|(a, b)| foot(*a, *b, p));
+                let near = feet.min_by(|q, r| q.distance(p).0.total_cmp(&r.distance(p).0));
+                return near.filter(|q| q.distance(p).0 <= within);
+            }
+        };
+        inside.then_some(p)
+    }
+
     /// How many lines it has; 1 for an area.
     fn lines(&self) -> usize {
         match self {
@@ -337,11 +352,20 @@ impl Sought<'_> {
         }))
     }
 
+    /// Whether the limbs work with the place there.
+    pub(super) fn works(&self, figure: &Figure, at: BoardPoint) -> bool {
+        let mut figure = figure.clone();
+        (self.put)(&mut figure, at);
+        self.push(&figure).is_some()
+    }
+
     /// The worst push of the limbs; `None` where one of them has an error or no
     /// mechanism.
     fn push(&self, figure: &Figure) -> Option<f64> {
         let fitted = fit_at(figure, self.fitted);
-        if fitted.findings.iter().any(|f| f.severity == Severity::Error) {
+        // A `?` that no place answers is told once, where it stands.
+        let tells = |f: &Finding| f.severity == Severity::Error && f.code != &NOT_LOOKED_FOR;
+        if fitted.findings.iter().any(tells) {
             return None;
         }
         let pushes = self.judged.iter().map(|&l| {
@@ -364,13 +388,20 @@ pub(super) fn home(limb: &Limb) -> Option<BoardPoint> {
 }
 
 /// A place as it is marked out: to a millimetre, or 1/16 in.
-fn marked(at: BoardPoint, system: System) -> BoardPoint {
+pub(super) fn marked(at: BoardPoint, system: System) -> BoardPoint {
     let step = match system {
         System::Inch => 25.4 / 16.0,
         System::Metric | System::Both => 1.0,
     };
     let mark = |v: f64| libm::round(v / step) * step;
     BoardPoint::mm(mark(at.x), mark(at.y))
+}
+
+/// The point of a stretch nearest to another.
+fn foot(a: BoardPoint, b: BoardPoint, p: BoardPoint) -> BoardPoint {
+    let (way, to) = (b - a, p - a);
+    let long = way.dot(way);
+    if long > 0.0 { a.toward(b, (way.dot(to) / long).clamp(0.0, 1.0)) } else { a }
 }
 
 fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, why: Option<String>) -> Finding {

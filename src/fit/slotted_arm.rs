@@ -14,7 +14,7 @@ use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm};
+use crate::units::{Deg, Mm, System};
 
 /// The pin's push on the slot: as between rod and lever.
 const PUSH: PushRule =
@@ -53,11 +53,18 @@ impl<'a> Bench<'a> {
             self.motion_missed(drive.place, asked, &exact.course.travel, help);
         }
         let shaft = Shaft::turning(centres.0);
-        let sizes = vec![
+        let mut sizes = vec![
             FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank),
             FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.clamp),
         ];
-        let row = |m: &SlottedArm| vec![m.crank().0, m.clamp().0];
+        let slot = said.slot.is_open() && said.slot.place.is_some();
+        let (runs, runner) = (ends(&chosen.drilled, said.runner()), said.runner());
+        sizes.extend(slot.then(|| slot_size(runs.1 - runs.0, said.slot)));
+        let row = |m: &SlottedArm| {
+            let (near, far) = ends(m, runner);
+            let all = [m.crank().0, m.clamp().0, (far - near).0];
+            all[..if slot { 3 } else { 2 }].to_vec()
+        };
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
         let sizes = (sizes, recipe(&chosen.drilled));
         let mut fitted =
@@ -161,13 +168,13 @@ impl<'a> Bench<'a> {
         }
         let (near, far) = ends(made, said.runner());
         let runs = far - near;
-        let wrong = said.slot.and_then(|slot| match slot {
-            s if s < runs => Some((s, &codes::SLOT_TOO_SHORT, "")),
-            s if s > runs * LONGEST => {
-                Some((s, &LENGTH_UNBUILDABLE, " of it: no arm has room for the rest"))
+        let wrong = match said.slot.size {
+            Size::Given(s) if s < runs.0 => Some((Mm(s), &codes::SLOT_TOO_SHORT, "")),
+            Size::Given(s) if s > (runs * LONGEST).0 => {
+                Some((Mm(s), &LENGTH_UNBUILDABLE, " of it: no arm has room for the rest"))
             }
             _ => None,
-        });
+        };
         if let Some((slot, code, more)) = wrong {
             let message = format!(
                 "the slot of {} is {} long, and its pin runs over {}{more}.",
@@ -210,6 +217,23 @@ fn ends(arm: &SlottedArm, runner: Mm) -> (Mm, Mm) {
     let (near, far) = arm.slot();
     let more = runner / 2.0 + CLEAR;
     (near - more, far + more)
+}
+
+/// An open slot, as long as its pin runs or longer: to what a maker marks out, or to one of
+/// the lengths that are left for it.
+fn slot_size(runs: Mm, said: Sized) -> FittedSize {
+    let step = match said.system {
+        System::Inch => 25.4 / 32.0,
+        System::Metric | System::Both => 0.5,
+    };
+    let up = |from: f64, step: f64| from + libm::ceil((runs.0 - from) / step - 1e-6) * step;
+    let long = match said.size {
+        Size::Given(v) => v,
+        Size::Free => up(0.0, step),
+        Size::Between { lo, hi } => up(0.0, step).min(hi).max(runs.0).max(lo),
+        Size::Row { lo, step, .. } => up(lo, step).max(lo),
+    };
+    FittedSize { name: SizeName::Slot, exact: long, drilled: long, said }
 }
 
 fn figures(arm: &SlottedArm, runner: Mm) -> Vec<Figure> {

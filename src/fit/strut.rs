@@ -130,20 +130,8 @@ impl<'a> Bench<'a> {
             let (low, high, push) = (m.low.0, m.high.0, c.push);
             Some(Other { sizes: row(&c.ram), low, high, push, fit: Some(c.fit.0) })
         };
-        let ground = Sized {
-            size: if asked { Size::Free } else { Size::Given(chosen.exact.ground().0) },
-            place: None,
-            // A place found stands for the whole of what was said of it, on the limb
-            // itself and not on its mirror image.
-            ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
-            row: None,
-            cuts: None,
-            system: said.strut.lever.system,
-        };
-        let ground = FittedSize {
-            drilled: chosen.drilled.ground().0,
-            ..FittedSize::length(SizeName::Ground, chosen.exact.ground(), ground)
-        };
+        let anchors = (chosen.exact.anchor(), chosen.drilled.anchor());
+        let ground = self.ground_size(said, anchors, pivot);
         let sizes = vec![
             ground,
             FittedSize::length(SizeName::Lever, chosen.exact.lever(), said.strut.lever),
@@ -167,6 +155,31 @@ impl<'a> Bench<'a> {
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// How far the anchor, exact and as marked out, lies from where the limb turns or where
+    /// its guide begins.
+    pub(super) fn ground_size(
+        &self,
+        said: &Said<'_>,
+        (exact, drilled): (BoardPoint, BoardPoint),
+        home: BoardPoint,
+    ) -> FittedSize {
+        let far = exact.distance(home);
+        let ground = Sized {
+            size: said.anchor_open().map_or(Size::Given(far.0), |_| Size::Free),
+            place: None,
+            // A place found stands for the whole of what was said of it, on the limb
+            // itself and not on its mirror image.
+            ask: said.anchor_open().filter(|_| self.limb.mirrors.is_none()).map(|o| o.place),
+            row: None,
+            cuts: None,
+            system: said.strut.lever.system,
+        };
+        FittedSize {
+            drilled: drilled.distance(home).0,
+            ..FittedSize::length(SizeName::Ground, far, ground)
+        }
     }
 
     /// The strut as built, where something was measured on it.
@@ -193,7 +206,10 @@ impl<'a> Bench<'a> {
         let Some(open) = said.anchor_open().filter(|_| placed.is_none()) else {
             return Some(placed.map_or(Fixed::Unknown, Fixed::At));
         };
-        let anchor = anchor_of(&open.value, pivot);
+        let slides = matches!(self.limb.joint, Joint::Slide { .. });
+        // On a guide a place near a point is looked for as one in a rectangle is.
+        let sought = slides && open.value.near.is_some();
+        let anchor = anchor_of(&open.value, pivot).filter(|_| !sought);
         if anchor.is_none() && self.limb.gestures.is_empty() {
             self.nothing_asked("anchor");
         } else if anchor.is_none() && open.value.on_frame && self.figure.frame.is_empty() {

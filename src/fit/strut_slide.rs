@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::asked::Motion;
+use super::asked::{Counted, Motion, motion};
 use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, SizeName};
 use super::slider_crank::{Guided, SIDEWAYS};
@@ -14,7 +14,7 @@ use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::{
     Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
 };
-use crate::model::Note;
+use crate::model::{DriveKind, Figure, Joint, Note, Source};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, print};
 
@@ -77,19 +77,22 @@ impl<'a> Bench<'a> {
         let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
         let named = said.strut.lever.place.is_some();
         let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
-        let sizes: Vec<FittedSize> = named.then(size).into_iter().collect();
+        let mut sizes: Vec<FittedSize> = named.then(size).into_iter().collect();
+        let open = said.anchor_open().is_some();
+        sizes.extend(open.then(|| self.ground_size(said, (anchor, anchor), from)));
         let recipe = recipe(said.strut.strut, anchor, lengths, &along);
         let built = self.built_drive(&recipe, &sizes).map_or(built, |(exact, _)| exact);
-        let (mut lengths, mut sizes) = (lengths, sizes);
+        let mut lengths = lengths;
         if let Some(found) = &self.as_built {
             lengths = strut_recipe::lengths(lengths, &found.values).unwrap_or(lengths);
             let pin = found.values.first().map(|along_it| libm::hypot(*along_it, along.pin[1]));
-            for (size, pin) in sizes.iter_mut().zip(pin) {
+            let levers = sizes.iter_mut().filter(|s| s.name == SizeName::Lever);
+            for (size, pin) in levers.zip(pin) {
                 (size.exact, size.drilled) = (pin, pin);
             }
         }
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
-        if said.anchor_open().is_some() {
+        if open {
             figures.splice(0..0, super::strut_figures::anchor_at(anchor));
         }
         Some(Fitted::Drive(Box::new(FittedDrive {
@@ -253,6 +256,40 @@ impl<'a> Bench<'a> {
         let guided = Guided { shaft: strut.anchor(), guide: along.guide, long: along.long };
         self.in_guide(place, &course.travel, &guided);
     }
+}
+
+/// Places of an anchor from which a strut of known lengths moves its limb as asked, nearest
+/// to the guide's line first: for each distance beside it there is one before the limb and
+/// one beyond. Empty where lengths, pin or motion leave that open.
+pub(super) fn anchors_for(figure: &Figure, limb: usize) -> Vec<BoardPoint> {
+    let limb = &figure.limbs[limb];
+    let (Joint::Slide { from, to }, Some(drive)) = (&limb.joint, &limb.drive) else {
+        return Vec::new();
+    };
+    let (DriveKind::Strut(strut), Source::Motor(motor)) = (&drive.mechanism, drive.source) else {
+        return Vec::new();
+    };
+    let said = Said { drive, strut, actuator: &figure.actuators[motor] };
+    let asked = limb.gestures.iter().find_map(|g| motion(g, Counted::Millimetres));
+    let (Some((short, long)), Some(asked), Some(guide), (Size::Given(_), [on, left])) =
+        (said.length(), asked, Slide::between(*from, *to), pin(&said))
+    else {
+        return Vec::new();
+    };
+    let ahead = |length: Mm, b: f64| ((length.0 - b) * (length.0 + b)).max(0.0).sqrt();
+    let most = libm::floor(short.0) as i32;
+    let beside = (0..=most).flat_map(|b| if b == 0 { vec![0] } else { vec![b, -b] });
+    let place = |b: i32, sign: f64, off: f64| {
+        let b = f64::from(b);
+        let back = sign * 0.5 * (ahead(short, b) + ahead(long, b));
+        let middle = on + 0.5 * (asked.from + asked.to) + off * asked.within;
+        let along = Vector::polar(Mm(middle - back), guide.along);
+        guide.from + along + Vector::polar(Mm(left + b), guide.along.turned(Dir::NORTH))
+    };
+    // A little off the middle of what is asked the limb may keep inside its guide.
+    let offs = [0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75];
+    let both = |b| offs.into_iter().flat_map(move |off| [(b, 1.0, off), (b, -1.0, off)]);
+    beside.flat_map(both).map(|(b, sign, off)| place(b, sign, off)).collect()
 }
 
 /// How it is made: where anchor and guide are, how far along the limb its pin, and its

@@ -36,6 +36,8 @@ pub struct Drive {
     pub source: Source,
     /// The pin on a shared motor.
     pub pin: Pin,
+    /// What was said of its angle, where that is open.
+    pub pin_said: Option<Sized>,
     /// How much further back the crank's plane lies than the lever's, where said:
     /// the depth the rod bridges.
     pub standoff: Option<Mm>,
@@ -305,8 +307,10 @@ pub struct SlottedDrive {
     pub crank: Sized,
     /// The slot's direction counter-clockwise from the limb's axis.
     pub clamp: Sized,
-    /// Length of the slot, where said.
-    pub slot: Option<Mm>,
+    /// Length of the slot.
+    pub slot: Sized,
+    /// How long the lever is that it is cut in: nothing is computed with it.
+    pub lever: Sized,
     /// How far the slot lies left of the pivot, looking along it.
     pub offset: Mm,
     /// Diameter of a roller on the crank pin, where one is said.

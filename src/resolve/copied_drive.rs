@@ -109,7 +109,7 @@ pub(super) fn scaled(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
         }
         DriveKind::SlottedArm(s) => {
             s.offset = map.length(s.offset);
-            s.slot = s.slot.map(|l| map.length(l));
+            s.slot.size = resized(s.slot.size, map);
             crank_again(&mut s.crank, motor, map).then(|| open_again("crank", "crank ?"))
         }
         DriveKind::Cam(c) => {

@@ -135,7 +135,8 @@ pub(super) fn mirrored(
             Source::Limb(_) => (d.source, d.pin),
         };
         let mechanism = copied_drive::mirrored(&d.mechanism, map);
-        Drive { source, pin, mechanism, ..d.clone() }
+        let pin_said = d.pin_said.filter(|_| !matches!(pin, Pin::At(_)));
+        Drive { source, pin, pin_said, mechanism, ..d.clone() }
     });
     let copy_of = limb.copy_of.clone();
     let copy_of = copy_of.unwrap_or_else(|| format!("{}.{}", making.name, limb.name.value));

@@ -1,7 +1,8 @@
 //! What drives a limb: its mechanism, and the motor or limb that pushes it.
 
 use crate::finding::{Finding, Place, Spanned};
-use crate::model::{Drive, DriveKind, Joint, Limb, MotorKind, MotorType, Pin, Source};
+use crate::mechanism::Size;
+use crate::model::{Drive, DriveKind, Joint, Limb, MotorKind, MotorType, Pin, Sized, Source};
 use crate::syntax::Clause;
 use crate::units::{Deg, Mm, Rpm, Share};
 
@@ -35,7 +36,7 @@ pub(super) fn drive(
     if let Some(from) = from {
         let source = Source::Limb(index(named, from, n.name.value, making)?);
         let pin = Pin::At(Deg(0.0));
-        return Some(Drive { place: c.place(), source, pin, standoff, mechanism });
+        return Some(Drive { place: c.place(), source, pin, pin_said: None, standoff, mechanism });
     }
     let motor = c.block().and_then(|b| b.find("motor"));
     let source = match motor {
@@ -47,8 +48,10 @@ pub(super) fn drive(
     if let (true, Source::Motor(m)) = (on_shaft && limb.carrier.is_some(), source) {
         making.actuators[m].rides |= m >= making.shared;
     }
-    let pin = motor.map_or(Pin::At(Deg(0.0)), pin);
-    Some(Drive { place: c.place(), source, pin, standoff, mechanism })
+    let said = motor.and_then(|m| m.value("pin")).map(|p| drives::sized(Some(p), making.system));
+    let pin = motor.map_or(Pin::At(Deg(0.0)), |m| pin(m, said.as_ref()));
+    let pin_said = said.filter(Sized::is_open);
+    Some(Drive { place: c.place(), source, pin, pin_said, standoff, mechanism })
 }
 
 /// Ten turns of the motor in place, counted against a clock: its own speed from then
@@ -97,18 +100,12 @@ fn joint_fits(word: &str, c: Clause<'_>, limb: &Limb, making: &mut Making<'_, '_
 }
 
 /// The pin's angle on a shared motor.
-fn pin(m: Clause<'_>) -> Pin {
-    if m.choice("phase") == Some("together") {
-        return Pin::Together;
-    }
-    if m.choice("phase") == Some("alternate") {
-        return Pin::Alternate;
-    }
-    let open = m.value("pin").and_then(|v| v.open()).map(|o| o.value);
-    match open {
-        Some(o) if o.asked && o.given.is_none() => Pin::Alternate,
-        Some(o) => Pin::At(Deg(o.given.unwrap_or(0.0))),
-        None => Pin::At(Deg(0.0)),
+fn pin(m: Clause<'_>, said: Option<&Sized>) -> Pin {
+    match (said.map(|s| s.size), m.choice("phase")) {
+        (Some(Size::Given(at)), _) => Pin::At(Deg(at)),
+        (_, Some("together")) => Pin::Together,
+        (Some(_), _) | (None, Some(_)) => Pin::Alternate,
+        (None, None) => Pin::At(Deg(0.0)),
     }
 }
 

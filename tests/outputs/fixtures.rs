@@ -109,6 +109,7 @@ pub fn limb(
             place: at(2),
             source: Source::Motor(0),
             pin: Pin::At(Deg(0.0)),
+            pin_said: None,
             standoff: None,
             mechanism: DriveKind::FourBar(FourBarDrive {
                 crank: size,

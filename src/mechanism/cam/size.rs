@@ -10,7 +10,7 @@ use super::{
     Cam, Facts, Limb, Plan, Programme, Refusal, Runs, Sliding, SlidingFoot, Swinging, SwingingFoot,
 };
 use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::solve::{FREE_LEVER, ROW_LIMIT};
+use crate::mechanism::solve::{FREE_LEVER, ROW_LIMIT, nearest_clamp};
 use crate::mechanism::{Size, Slide};
 use crate::units::{Deg, Mm, Rad};
 
@@ -209,10 +209,33 @@ pub fn solve(wish: &Wish) -> Result<Answer, NoFit> {
     find(wish).map_err(|reason| NoFit { reason, nearest: nearest(wish, reason) })
 }
 
+/// Angles nearer than this are one.
+const SAME: Deg = Deg(1e-6);
+
 /// Steps of a search over base circles grow by this factor.
 const GROW: f64 = 1.12;
 
 fn find(wish: &Wish) -> Result<Answer, Reason> {
+    let (Asked::Rolls { clamp, .. } | Asked::Faces { clamp, .. }) = wish.limb else {
+        return with_levers(wish);
+    };
+    if matches!(clamp, Size::Given(_) | Size::Free) {
+        return with_levers(wish);
+    }
+    // The base circle that is best leaves no choice of the angle: where that one is not
+    // allowed, each that is settles a base circle of its own.
+    let free = with_levers(&wish.at_clamp(Size::Free))?;
+    let Limb::Swings(Swinging { clamp: needs, .. }) = free.cam.plan.limb else { return Ok(free) };
+    if (nearest_clamp(clamp, needs) - needs).signed().abs() < SAME {
+        return Ok(free);
+    }
+    let all = choices(clamp, (0.0, 0.0)).into_iter();
+    let found = all.filter_map(|a| with_levers(&wish.at_clamp(Size::Given(a))).ok());
+    let nearer = |a: Answer, b: Answer| if b.facts.farthest < a.facts.farthest { b } else { a };
+    found.reduce(nearer).ok_or(Reason::Clamp { needs: needs.signed() })
+}
+
+fn with_levers(wish: &Wish) -> Result<Answer, Reason> {
     let Asked::Rolls { lever, .. } = wish.limb else { return with_lever(wish, Mm(0.0)) };
     let mut best: Result<Answer, Reason> = Err(Reason::NoChoice);
     for lever in choices(lever, FREE_LEVER) {
@@ -318,6 +341,11 @@ fn clamped(wish: &Wish, lever: Mm, (clamp, low): (Deg, Deg)) -> Result<Answer, R
     {
         return Err(Reason::Base { needs: base });
     }
+    if let Size::Between { lo, hi } = wish.base
+        && !(lo - 0.01..=hi + 0.01).contains(&base.0)
+    {
+        return Err(Reason::Base { needs: base });
+    }
     let answer = wish.judge(base, lever)?;
     let Some(axis) = answer.cam.lowest() else { return Ok(answer) };
     // The lever may lie on the other side of the shaft.
@@ -336,6 +364,15 @@ impl Wish {
             | Asked::Faces { clamp: Size::Given(a), low, .. } => Some((Deg(a), low)),
             _ => None,
         }
+    }
+
+    /// The same with the lever clamped otherwise.
+    fn at_clamp(&self, to: Size) -> Self {
+        let mut changed = self.clone();
+        if let Asked::Rolls { clamp, .. } | Asked::Faces { clamp, .. } = &mut changed.limb {
+            *clamp = to;
+        }
+        changed
     }
 
     /// The base circle on which the lever lies so.
@@ -457,13 +494,8 @@ fn nearest(wish: &Wish, reason: Reason) -> Vec<(Change, Answer)> {
         let changed = Wish { base: Size::Free, ..wish.clone() };
         offer(changed, &|a| Change::Base(a.cam.plan.base));
     }
-    if wish.clamped().is_some() {
-        let mut changed = wish.clone();
-        match &mut changed.limb {
-            Asked::Rolls { clamp, .. } | Asked::Faces { clamp, .. } => *clamp = Size::Free,
-            Asked::Slides { .. } => {}
-        }
-        offer(changed, &|a| match a.cam.plan.limb {
+    if wish.at_clamp(Size::Free).limb != wish.limb {
+        offer(wish.at_clamp(Size::Free), &|a| match a.cam.plan.limb {
             Limb::Swings(s) => Change::Clamp(s.clamp),
             Limb::Slides(_) => Change::Clamp(Deg(0.0)),
         });

@@ -140,7 +140,9 @@ impl Size {
     fn marked(self, exact: f64, step: f64) -> f64 {
         match self {
             Self::Given(_) | Self::Row { .. } => exact,
-            Self::Free | Self::Between { .. } => libm::round(exact / step) * step,
+            Self::Free => libm::round(exact / step) * step,
+            // What is marked out keeps to the range too.
+            Self::Between { lo, hi } => (libm::round(exact / step) * step).clamp(lo, hi),
         }
     }
 }

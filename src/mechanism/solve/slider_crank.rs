@@ -145,11 +145,12 @@ impl Plan<'_> {
         let shortest = shortest.into_iter().filter(|r| r.is_finite()).fold(a + e, f64::max);
         let exact = 0.5 * (reach(self.far) + reach(self.near));
         match &self.rods {
-            Values::Any(lo, hi) => {
-                let (lo, hi) = (lo.max(shortest), hi.min(longest));
-                // Where the stretch is empty its ends still tell what is in the way.
+            Values::Any(least, most) => {
+                let (lo, hi) = (least.max(shortest), most.min(longest));
+                // Where the stretch is empty its ends still tell what is in the way: as far
+                // as the range goes, and no further.
                 for rod in [hi, exact.clamp(lo.min(hi), lo.max(hi)), lo, 0.5 * (lo + hi)] {
-                    all.extend(self.candidate(a, rod));
+                    all.extend(self.candidate(a, rod.clamp(*least, *most)));
                 }
             }
             Values::Listed(rods) => {

@@ -3,7 +3,7 @@
 use crate::model::{DriveKind, SlottedDrive};
 use crate::syntax::Block;
 use crate::syntax::words::{Row, Sign, Table, Take, key, may};
-use crate::units::{Dimension as D, Mm};
+use crate::units::Dimension as D;
 
 use super::Context;
 
@@ -39,10 +39,8 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
     DriveKind::SlottedArm(SlottedDrive {
         crank: super::said(block, ("crank", "length"), context),
         clamp: of_slot.unwrap_or_else(|| super::clamp(block, context)),
-        slot: super::part(block, "slot", "length")
-            .and_then(|l| l.open())
-            .and_then(|l| l.value.given)
-            .map(Mm),
+        slot: super::said(block, ("slot", "length"), context),
+        lever: super::said(block, ("lever", "length"), context),
         offset: super::given(block, "slot", "offset").unwrap_or_default(),
         roller: super::clause(block, "slot").and_then(|c| c.size("roller")),
         prefer: super::prefer(block),

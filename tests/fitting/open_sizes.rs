@@ -1,0 +1,207 @@
+//! Every `?` is answered inside its range, or refused.
+
+use yardwright::check::Compiled;
+use yardwright::finding::Severity;
+use yardwright::fit::{Fitted, FittedDrive, SizeName};
+
+use super::compile;
+
+fn errors(compiled: &Compiled) -> Vec<&str> {
+    let all = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
+    all.map(|f| f.code.word).collect()
+}
+
+fn drive(compiled: &Compiled) -> &FittedDrive {
+    match &compiled.figures[0].limbs[0].mechanism {
+        Some(Fitted::Drive(drive)) => drive,
+        other => panic!("{other:?}: {:?}", compiled.findings),
+    }
+}
+
+fn size(compiled: &Compiled, name: SizeName) -> f64 {
+    let all = &drive(compiled).sizes;
+    all.iter().find(|s| s.name == name).unwrap_or_else(|| panic!("{all:?}")).exact
+}
+
+fn saw(rod: &str, y: i32) -> Compiled {
+    compile(&format!(
+        "figure saw {{ board plywood-9 700 mm by 1000 mm\n motor main wiper at (300, {y}) mm\n \
+         limb blade {{ slide from (300, 500) mm to (300, 800) mm\n \
+         drive slider-crank {{ motor main  crank ? 20 to 60 mm by 10 mm  rod {rod} }}\n \
+         gesture cut {{ stroke 20 mm to 100 mm  cycle 2 s }} }} }}"
+    ))
+}
+
+/// In line with its guide the rod is as long as from the shaft to the middle of the stroke:
+/// 560 - 400 = 160 mm, or 158 to 162 within the tolerance.
+#[test]
+fn a_rod_keeps_to_its_range() {
+    let found = size(&saw("? 158 to 200 mm", 400), SizeName::Rod);
+    assert!((158.0..=162.0).contains(&found), "{found}");
+    assert_eq!(errors(&saw("? 100 to 150 mm", 400)), ["nothing-fits"]);
+    // From 412 the rod is 148 mm: the range holds it, and no more of it.
+    let found = size(&saw("? 100 to 147.2 mm", 412), SizeName::Rod);
+    assert!((146.0..=147.2 + 1e-9).contains(&found), "{found}");
+    let drilled = drive(&saw("? 100 to 147.2 mm", 412)).sizes[1].drilled;
+    assert!(drilled <= 147.2 + 1e-9, "{drilled}");
+}
+
+fn nod(drive: &str) -> Compiled {
+    compile(&format!(
+        "figure f {{ board plywood-9 900 mm by 900 mm\n limb frog {{ pivot (500, 500) mm  tip (700, 500) mm\n \
+         drive cam {{ motor wiper at (300, 300) mm  base ?  roller 8 mm  {drive} }}\n \
+         gesture nod {{ sweep 0 deg to 12 deg  cycle 4 s }} }} }}"
+    ))
+}
+
+/// A clamp's range narrows the base circle: the smallest one has its clamp, and beside it
+/// each clamp settles a larger one.
+#[test]
+fn a_cams_clamp_keeps_to_its_range() {
+    let free = nod("lever 200 mm at ?");
+    assert_eq!(errors(&free), [""; 0]);
+    let best = size(&free, SizeName::Clamp);
+    let at = |by: f64| format!("{:.3}", best + by);
+    let held = nod(&format!("lever 200 mm at ? {} to {} deg", at(-20.0), at(-2.0)));
+    let other = nod(&format!("lever 200 mm at ? {} to {} deg", at(2.0), at(20.0)));
+    let fitting: Vec<_> = [&held, &other].into_iter().filter(|c| errors(c).is_empty()).collect();
+    assert!(!fitting.is_empty(), "{:?} {:?}", held.findings, other.findings);
+    for found in fitting {
+        let off = (size(found, SizeName::Clamp) - best).abs();
+        assert!((2.0 - 1e-3..=20.0 + 1e-3).contains(&off), "{off}");
+        assert!(size(found, SizeName::Base) > size(&free, SizeName::Base) - 1e-6);
+    }
+    let none = nod("lever 200 mm at ? 0 to 45 deg");
+    assert_eq!(errors(&none), ["cam-nothing-fits"]);
+}
+
+/// Lift: the lever times the sweep in rad; on a guide the stroke.
+#[test]
+fn a_cams_lift_follows_from_what_is_asked() {
+    let found = nod("lever 200 mm at ?  lift ?");
+    let arc = 200.0 * 12.0_f64.to_radians();
+    assert!((size(&found, SizeName::Lift) - arc).abs() < 1e-9);
+    let lever = nod("lever ? at ?  lift ? 40 to 42 mm");
+    let swing = 12.0_f64.to_radians();
+    let found = size(&lever, SizeName::Lever);
+    assert!((40.0 / swing - 1e-6..=42.0 / swing + 1e-6).contains(&found), "{found}");
+    assert_eq!(errors(&nod("lever 200 mm at ?  lift ? 10 to 20 mm")), ["nothing-fits"]);
+}
+
+fn pump(slot: &str) -> Compiled {
+    compile(&format!(
+        "figure pump {{ board plywood-9 600 mm by 900 mm\n limb arm {{ pivot (300, 500) mm  tip (600, 500) mm\n \
+         drive slotted-arm {{ motor wiper at (300, 400) mm  crank 40 mm  slot {slot} at ? }}\n \
+         gesture wave {{ sweep -23.6 deg to 23.6 deg  cycle 3 s }} }} }}"
+    ))
+}
+
+/// The pin runs from 60 to 140 mm of the pivot: 80 mm, with half the 6 mm pin and 2 mm at
+/// either end 90.
+#[test]
+fn a_slot_is_as_long_as_its_pin_runs() {
+    assert!((size(&pump("?"), SizeName::Slot) - 90.0).abs() < 1e-6);
+    assert!((size(&pump("? 50 to 120 mm by 25 mm"), SizeName::Slot) - 100.0).abs() < 1e-6);
+    assert_eq!(errors(&pump("? 50 to 80 mm")), ["nothing-fits"]);
+}
+
+fn lid(length: &str) -> Compiled {
+    compile(&format!(
+        "figure owl {{ board plywood-9 400 mm by 900 mm\n motor lids servo-micro at (200, 740) mm\n \
+         limb lid {{ pivot (200, 780) mm  tip (240, 780) mm\n weighed 0.02 kg  balances 25 mm  friction 0.002 N.m\n \
+         drive cord {{ motor lids  horn ?  lever 15 mm at ?  length {length}  guides (190, 760) mm  return spring 0.010 N.m }}\n \
+         rest 10 deg\n gesture blink {{ sweep 10 deg to 60 deg within 4 deg  cycle 1 s }} }} }}"
+    ))
+}
+
+#[test]
+fn a_cord_keeps_to_its_range() {
+    assert_eq!(errors(&lid("? 10 to 80 mm")), [""; 0]);
+    assert_eq!(errors(&lid("? 10 to 20 mm")), ["nothing-fits"]);
+}
+
+fn flap(left: &str, right: &str) -> Compiled {
+    let wing = |name, x: i32, tip: i32, pin: &str, sweep| {
+        format!(
+            "limb {name} {{ pivot ({x}, 820) mm  tip ({tip}, 820) mm  mount behind\n \
+             drive four-bar {{ motor wings {pin}  crank 30 mm  rod 250 mm  tail-hole 70 mm at ? }}\n \
+             gesture flap {{ sweep {sweep}  cycle 2 s }} }}\n"
+        )
+    };
+    compile(&format!(
+        "figure heron {{ board plywood-9 520 mm by 1400 mm\n motor wings wiper at (260, 570) mm\n {}{} }}",
+        wing("left", 197, -253, left, "155 deg to 205 deg"),
+        wing("right", 323, 773, right, "-25 deg to 25 deg")
+    ))
+}
+
+/// With the pin that was found both wings are at their far ends at one angle of the motor,
+/// or half a turn of it apart.
+#[test]
+fn an_open_pin_keeps_step() {
+    let far = |compiled: &Compiled, limb: usize| match &compiled.figures[0].limbs[limb].mechanism {
+        Some(Fitted::FourBar(bar)) => {
+            let at = bar.as_drilled.motion.unwrap().crank_at_high.unwrap();
+            (at - bar.pin).positive().0
+        }
+        other => panic!("{other:?}: {:?}", compiled.findings),
+    };
+    for (phase, apart) in [("together", 0.0), ("alternate", 180.0)] {
+        let found = flap("", &format!("pin ? {phase}"));
+        assert_eq!(errors(&found), [""; 0]);
+        let off = (far(&found, 0) - far(&found, 1)).abs();
+        assert!(off.min(360.0 - off) - apart < 0.51, "{phase}: {off}");
+        assert!((off.min(360.0 - off) - apart).abs() < 0.51, "{phase}: {off}");
+    }
+    assert_eq!(errors(&flap("", "pin 90 deg together")), [""; 0]);
+    assert_eq!(errors(&flap("pin ?", "pin ?")), ["not-looked-for", "not-looked-for"]);
+}
+
+fn frog(anchor: &str) -> Compiled {
+    compile(&format!(
+        "figure f {{ board plywood-9 700 mm by 900 mm\n limb frog {{ slide from (300, 400) mm to (300, 600) mm\n \
+         drive ram {{ motor ram-100  anchor {anchor}  length 205 to 305 mm }}\n \
+         gesture hop {{ stroke 0 mm to 100 mm  cycle 20 s }} }} }}"
+    ))
+}
+
+/// In line with the guide the anchor stands 205 mm before the limb: at (300, 195). The way
+/// that works is a line hardly thicker than a pencil's.
+#[test]
+fn an_anchor_beside_a_guide_is_found_where_it_may_be() {
+    for anchor in [
+        "?",
+        "? near (320, 200) mm within 30 mm",
+        "? in (300, 100) to (340, 220) mm",
+        "? in (320, 100) to (340, 220) mm",
+        "? from (320, 100) to (340, 220) mm",
+    ] {
+        let found = frog(anchor);
+        assert_eq!(errors(&found), [""; 0], "{anchor}: {:?}", found.findings);
+        assert!(drive(&found).sizes.iter().any(|s| s.name == SizeName::Ground && s.solved()));
+    }
+    let none = frog("? near (320, 100) mm within 30 mm");
+    assert_eq!(errors(&none), ["no-place-fits"]);
+    assert_eq!(none.findings[0].help.as_deref(), Some("at (300, 195) mm it works."));
+    assert_eq!(errors(&frog("(300, 195) mm")), [""; 0]);
+}
+
+#[test]
+fn what_nothing_decides_is_refused() {
+    let hop = |words: &str| {
+        compile(&format!(
+            "figure f {{ board plywood-9 700 mm by 900 mm\n limb frog {{ slide from (300, 400) mm to (300, 440) mm\n \
+             weighed 0.8 kg\n drive cam {{ motor wiper at (300, 300) mm  base ?  {words} }}\n \
+             gesture hop {{ stroke 0 mm to 20 mm  cycle 4 s }} }} }}"
+        ))
+    };
+    for words in ["roller ?", "roller 8 mm  lever ?", "follower knife  roller ?"] {
+        assert_eq!(errors(&hop(words)), ["not-looked-for"], "{words}");
+    }
+    let pivot = compile(
+        "figure bear { board plywood-9 620 mm by 1350 mm\n limb arm { pivot ? near (150, 880) mm within 20 mm  tip (-250, 1150) mm\n \
+         drive four-bar { motor wiper at (310, 806) mm  crank 30 mm  rod ?  lever 80 mm at ? }\n \
+         gesture hit { sweep 121 deg to 165 deg  cycle 4 s } } }",
+    );
+    assert_eq!(errors(&pivot), ["not-looked-for"]);
+}
