@@ -1,6 +1,8 @@
 //! Loads: what limbs weigh, what motors must give, against an independent engine, dense
 //! sampling and closed forms.
 
+#[path = "loads/cams.rs"]
+mod cams;
 #[path = "loads/cords.rs"]
 mod cords;
 #[path = "loads/cycles.rs"]

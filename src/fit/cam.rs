@@ -2,26 +2,20 @@
 
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, cam_words as words, codes};
-use crate::finding::{Place, Severity};
+use crate::finding::Severity;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
-    Cam, Facts, Held, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, Spring,
-    SwingingFoot,
+    Cam, Facts, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, SwingingFoot,
 };
 use crate::mechanism::{Shaft, Size, Slide, Way};
-use crate::model::{
-    Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Return, Span, Turn,
-};
+use crate::model::{Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Turn};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, KgM2, Mm, Newton, Rpm, System};
+use crate::units::{Deg, Mm, System};
 
 /// A roller of this radius is assumed where none is said (common practice, no
 /// source: a small ball bearing).
 const USUAL_ROLLER: Mm = Mm(8.0);
-/// So many times the limb's inertia weight and spring should hold it down with
-/// (common practice, no source).
-const HOLD: f64 = 1.5;
 
 /// What a limb is asked for: its two ends, and the gesture.
 struct Ends<'a, Q> {
@@ -74,7 +68,6 @@ impl<'a> Bench<'a> {
         self.pressure(drive, said, &wish, &facts);
         self.curve(drive, said, &wish, &facts);
         self.body(drive, said, shaft, &facts);
-        self.hold(drive, said, &cam, motor);
         let word = if runs == Runs::Ccw { "counter-clockwise" } else { "clockwise" };
         self.assumed.push(Note::new(
             format!("cam cut for a motor that turns {word} seen from the front"),
@@ -446,85 +439,6 @@ impl<'a> Bench<'a> {
                 "move the motor away from the bolt, or take a smaller base circle.".to_owned(),
             );
         }
-    }
-
-    /// Whether weight and spring hold the follower on the cam at the speed asked
-    /// for, or at the fastest its motor turns.
-    fn hold(&mut self, drive: &Drive, said: &CamDrive, cam: &Cam, motor: usize) {
-        let slides = matches!(cam.plan().limb, Moved::Slides(_));
-        if slides && said.back == Some(Return::Spring) {
-            let what = "whether it stays on the cam (how strong its spring is is not said)";
-            self.not_checked.push(Note::new(what, "return spring 10 N"));
-            return;
-        }
-        let Some(mass) = self.limb.measured.mass.filter(|_| slides) else {
-            let settle = if slides { "weighed 0.8 kg" } else { "" };
-            let what = if slides {
-                "whether it stays on the cam (its weight is not known)"
-            } else {
-                "whether it stays on the cam (not computed yet for a limb on a pivot)"
-            };
-            self.not_checked.push(Note::new(what, settle));
-            return;
-        };
-        let Some((speed, place)) = self.speed(said, motor) else {
-            self.not_checked.push(Note::new(
-                "whether it stays on the cam (the cam's speed is not known)",
-                "cycle 4 s",
-            ));
-            return;
-        };
-        let spring = match said.back {
-            Some(Return::Force(preload)) => Some(Spring::Push { preload, per_mm: Newton(0.0) }),
-            _ => None,
-        };
-        let held = Held { mass, inertia: KgM2(0.0), centre: Mm(0.0), centre_at: Deg(0.0), spring };
-        let Some(tilt) = self.tilt() else {
-            let what =
-                "whether it stays on the cam (how far the limb turns that carries it is not known)";
-            self.not_checked.push(Note::new(what, ""));
-            return;
-        };
-        let off = cam.lift_off_tilted(&held, speed, tilt);
-        if off.margin.value >= HOLD {
-            return;
-        }
-        let (most, tilted) = (off.speed_for(HOLD), self.tilted());
-        let message = if most.0 > 0.0 {
-            format!(
-                "{} leaves its cam: at {} rpm weight and spring are {} times what it takes{tilted}, and {} are usual.",
-                self.name(),
-                decimal(speed.0, 1),
-                decimal(off.margin.value, 2),
-                decimal(HOLD, 1)
-            )
-        } else {
-            format!("nothing holds {} on its cam, not even at a standstill{tilted}.", self.name())
-        };
-        let help = if most.0 > 0.0 {
-            format!("up to {} rpm it stays on; or add a spring.", decimal(libm::floor(most.0), 0))
-        } else {
-            "add a spring: `return spring 10 N`.".to_owned()
-        };
-        self.report(&codes::CAM_LIFT_OFF, place.unwrap_or(drive.place), message).help = Some(help);
-    }
-
-    /// The cam's fastest: by the shortest cycle in seconds, else its motor's free
-    /// speed.
-    fn speed(&self, said: &CamDrive, motor: usize) -> Option<(Rpm, Option<Place>)> {
-        let times = f64::from(said.times.max(1));
-        let cycles = self.limb.gestures.iter().filter_map(|g| match &g.action {
-            Action::Stroke { cycle: Some(c), .. } | Action::Sweep { cycle: Some(c), .. } => {
-                match c.value {
-                    Span::Time(t) if t.0 > 0.0 => Some((Rpm(60.0 / t.0 / times), c.place)),
-                    _ => None,
-                }
-            }
-            _ => None,
-        });
-        let fastest = cycles.max_by(|a, b| a.0.0.total_cmp(&b.0.0));
-        let free = self.figure.actuators[motor].motor.free;
-        fastest.map(|(s, p)| (s, Some(p))).or_else(|| free.map(|f| (f, None)))
     }
 }
 

@@ -143,26 +143,6 @@ pub static CAM_UNDERCUT: Code = Code {
     ),
 };
 
-/// It jumps off.
-pub static CAM_LIFT_OFF: Code = Code {
-    word: "cam-lift-off",
-    severity: Severity::Warning,
-    title: "the limb leaves its cam at speed",
-    explanation: "Near the top the cam falls away under the limb. Only its weight along the slide, and a spring if \
-                  there is one, bring it down after the cam; turned too fast it flies, and lands with a knock.",
-    formula: "(spring + m g cos(tilt)) / (m |s''| w^2) >= 1.5 at the fastest cycle",
-    source: "equation of motion of the follower, R. L. Norton, Design of Machinery, ch. 15; 1.5 is common practice, \
-             no source",
-    bad: frog!(
-        "base 60 mm  roller 8 mm  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg",
-        "stroke 0 mm to 20 mm  cycle 0.3 s"
-    ),
-    good: frog!(
-        "base 60 mm  roller 8 mm  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg  return spring 30 N",
-        "stroke 0 mm to 20 mm  cycle 1.4 s"
-    ),
-};
-
 /// The disc comes out from behind the board.
 pub static CAM_SHOWS: Code = Code {
     word: "cam-shows",

@@ -297,7 +297,6 @@ pub static CODES: &[&Code] = &[
     &CAM_LIFT_MISSED,
     &CAM_PRESSURE,
     &CAM_UNDERCUT,
-    &CAM_LIFT_OFF,
     &CAM_SHOWS,
     &CAM_HITS_BOLT,
     &DOES_NOT_REACH,

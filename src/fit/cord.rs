@@ -363,7 +363,7 @@ impl<'a> Bench<'a> {
     }
 
     /// The side of the limb this one mirrors, seen in the mirror.
-    fn image_side(&self) -> Option<Assembly> {
+    pub(super) fn image_side(&self) -> Option<Assembly> {
         let mirrors = self.limb.mirrors.as_ref()?;
         let twin = self.done.get(self.figure.limb(&mirrors.limb)?)?.as_ref()?.mechanism.as_ref()?;
         Some(twin.as_drive()?.exact.mechanism.assembly()?.other())

@@ -79,7 +79,7 @@ pub use drive::{
 };
 pub use even::UNEVEN;
 pub use motor_place::FoundPlace;
-pub use range::asked;
+pub use range::{asked, tilted};
 pub use riding::{Riding, standing};
 pub use strut_checks::{ram_takes, ram_too_slow};
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};

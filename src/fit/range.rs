@@ -23,40 +23,64 @@ impl FittedFigure {
         let seen = fitted.riding.as_ref().map_or(&self.figure, |r| &r.figure);
         own_range(seen.limbs.get(index)?, fitted.mechanism.as_ref()?)
     }
+
+    /// How far the plane in which a limb is computed stands turned on the board at least
+    /// and at most; `None` where the range of what carries it is not known.
+    #[must_use]
+    pub fn tilt(&self, index: usize) -> Option<(Deg, Deg)> {
+        let carrier = self.limbs.get(index)?.riding.as_ref().map(|r| r.carrier);
+        tilt(&self.figure, carrier, &|l| self.limbs.get(l), self.limbs.len())
+    }
+}
+
+/// That of what is computed on a carrier, or on the board.
+fn tilt<'f>(
+    figure: &Figure,
+    carrier: Option<usize>,
+    fitted_limb: &dyn Fn(usize) -> Option<&'f FittedLimb>,
+    depth: usize,
+) -> Option<(Deg, Deg)> {
+    let level = Some((Deg(0.0), Deg(0.0)));
+    let Some(carrier) = carrier else { return level };
+    match figure.limbs[carrier].joint {
+        Joint::Slide { .. } => level,
+        Joint::Pivot { .. } => range(figure, fitted_limb, carrier, depth),
+    }
+}
+
+/// "(with head anywhere from 10 to 50 deg)", where the plane of a limb turns with what
+/// carries it.
+#[must_use]
+pub fn tilted(carrier: Option<&Limb>, tilt: Option<(Deg, Deg)>) -> String {
+    match (tilt, carrier) {
+        (Some((low, high)), Some(carrier)) if low < high => format!(
+            " (with {} anywhere from {} to {} deg)",
+            carrier.name.value,
+            decimal(low.0, 0),
+            decimal(high.0, 0)
+        ),
+        _ => String::new(),
+    }
 }
 
 impl Bench<'_> {
     /// How far the plane in which the limb is computed stands turned on the board at least
     /// and at most; `None` where the range of what carries it is not known.
     pub(super) fn tilt(&self) -> Option<(Deg, Deg)> {
-        let level = Some((Deg(0.0), Deg(0.0)));
-        if !self.on_carrier() {
-            return level;
+        let own = self.drawn.limb(&self.limb.name.value);
+        if self.on_carrier() && own.is_none() {
+            return None;
         }
-        let own = self.drawn.limb(&self.limb.name.value)?;
-        let carrier = self.drawn.limbs[own].carrier?;
-        match self.drawn.limbs[carrier].joint {
-            Joint::Slide { .. } => level,
-            Joint::Pivot { .. } => {
-                let done = |l: usize| self.done.get(l).and_then(Option::as_ref);
-                range(self.drawn, &done, carrier, self.done.len())
-            }
-        }
+        let carrier = own.filter(|_| self.on_carrier()).and_then(|l| self.drawn.limbs[l].carrier);
+        let done = |l: usize| self.done.get(l).and_then(Option::as_ref);
+        tilt(self.drawn, carrier, &done, self.done.len())
     }
 
     /// "(with head anywhere from 10 to 50 deg)", where the limb's plane turns.
     pub(super) fn tilted(&self) -> String {
         let own = self.drawn.limb(&self.limb.name.value);
         let carrier = own.and_then(|l| self.drawn.limbs[l].carrier).map(|c| &self.drawn.limbs[c]);
-        match (self.tilt(), carrier) {
-            (Some((low, high)), Some(carrier)) if low < high => format!(
-                " (with {} anywhere from {} to {} deg)",
-                carrier.name.value,
-                decimal(low.0, 0),
-                decimal(high.0, 0)
-            ),
-            _ => String::new(),
-        }
+        tilted(carrier, self.tilt())
     }
 }
 

@@ -305,34 +305,60 @@ impl<'a> Bench<'a> {
         pins.into_iter().filter(|p| !board.contains(*p)).count()
     }
 
-    /// The side a strut of known sizes is most likely built on: the one that moves
-    /// the limb nearer to what is asked, else the one it is drawn on.
+    /// The side a strut of known sizes is built on: as the image of what its limb mirrors;
+    /// the one that alone moves the limb as asked; the one it is drawn on; the nearer one.
     fn likely_side<E>(
         &self,
         make: &impl Fn(Assembly) -> Result<Ram, E>,
         wanted: Option<&Wanted<'_>>,
     ) -> Assembly {
+        if let Some(image) = self.image_side() {
+            return image;
+        }
+        // By how much both ends miss, and whether they are within what is asked for.
         let off = |side| {
-            let ram = make(side).ok()?;
-            let course = built(ram)?.course;
-            match wanted {
-                Some(wanted) => {
-                    let (low, high) = wanted.motion.told(&course.travel);
-                    Some((low + high - wanted.motion.from - wanted.motion.to).abs())
-                }
-                None => {
-                    let drawn = (self.limb.tip? - ram.pivot()).dir()?;
-                    ram.length_for(drawn).map(|_| 0.0)
-                }
-            }
+            let course = built(make(side).ok()?)?.course;
+            Some(wanted.map_or((0.0, false), |wanted| {
+                let asked = &wanted.motion;
+                let (low, high) = asked.told(&course.travel);
+                let (below, above) = (low - asked.from, high - asked.to);
+                let meets = match wanted.ends {
+                    true => below.abs().max(above.abs()) <= asked.within,
+                    false => below <= asked.within && above >= -asked.within,
+                };
+                ((below + above).abs(), meets)
+            }))
         };
+        let drawn = make(Assembly::Open).ok().and_then(|ram| self.drawn_side(&ram));
         match (off(Assembly::Open), off(Assembly::Crossed)) {
-            (Some(open), Some(crossed)) if crossed < open => Assembly::Crossed,
-            (None, Some(_)) => Assembly::Crossed,
-            _ => Assembly::Open,
+            (Some((_, true)), Some((_, false))) => Assembly::Open,
+            (Some((_, false)), Some((_, true))) | (None, Some(_)) => Assembly::Crossed,
+            (Some(_), None) => Assembly::Open,
+            (Some((open, _)), Some((crossed, _))) => drawn.unwrap_or(match crossed < open {
+                true => Assembly::Crossed,
+                false => Assembly::Open,
+            }),
+            (None, None) => drawn.unwrap_or(Assembly::Open),
         }
     }
+
+    /// On which side of the line from its anchor to the pivot a strut's lever pin is drawn;
+    /// `None` where no tip is drawn, or the pin lies on that line.
+    fn drawn_side(&self, ram: &Ram) -> Option<Assembly> {
+        let (anchor, pivot) = (ram.anchor(), ram.pivot());
+        let axis = (self.limb.tip? - pivot).dir()?;
+        let lever = axis.turned(Dir::degrees(ram.clamp()));
+        let left = (pivot - anchor).dir()?.cross(lever);
+        (left.abs() > ON_LINE).then_some(match left > 0.0 {
+            true => Assembly::Open,
+            false => Assembly::Crossed,
+        })
+    }
 }
+
+/// A lever pin drawn this near to the line from anchor to pivot (the sine between them) is
+/// drawn on neither side.
+const ON_LINE: f64 = 1e-3;
 
 /// An anchor that is to be found: anywhere, or in the direction of a place.
 fn anchor_of(open: &Open, pivot: BoardPoint) -> Option<Anchor> {

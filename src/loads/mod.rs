@@ -7,6 +7,8 @@ mod bars;
 pub mod blades;
 pub mod bolt_pull;
 pub mod cable;
+mod cam_codes;
+mod cam_hold;
 pub mod clamp;
 pub mod clamp_codes;
 mod codes_crank;
@@ -83,6 +85,7 @@ pub fn codes() -> Vec<&'static Code> {
         codes_mass::CODES,
         codes_slot::CODES,
         codes_turning::CODES,
+        cam_codes::CODES,
         cord_codes::CODES,
         codes_wear::CODES,
         motor::codes::CODES,
@@ -196,6 +199,7 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
     bench.wind();
     bench.clamps();
     bench.turning();
+    bench.cams();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
 }

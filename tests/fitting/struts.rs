@@ -357,3 +357,52 @@ fn a_guide_rounded_to_an_eighth_of_an_inch_holds_its_ram() {
     assert!(!told("(8 1/4, 3 1/8) in"));
     assert!(told("(209.55, 78.4) mm"));
 }
+
+/// Two arms on rams of known sizes, each the other's image about x 450 mm.
+fn arms(lever: &str, tip: &str, gesture: &str) -> Compiled {
+    compile(&format!(
+        "motor long {{ kind ram voltage 12 V length 240 mm to 340 mm }}
+         figure f {{ board plywood-9 900 mm by 1400 mm
+         limb left {{ pivot (300, 700) mm  tip {tip} mm
+           drive ram {{ motor long at (60, 500) mm  lever {lever} }}  gesture go {{ {gesture} }} }}
+         limb right mirrors left about x 450 mm }}"
+    ))
+}
+
+/// The two ends by circles cut with each other: the pin is `ram` from the anchor and 100 from
+/// the pivot, on the side on which it is drawn; nothing says which else.
+#[test]
+fn a_ram_is_built_on_the_side_it_is_drawn_on_and_its_image_on_the_other() {
+    let (ax, ay, px, py) = (60.0_f64, 500.0_f64, 300.0_f64, 700.0_f64);
+    let (d, line) = ((px - ax).hypot(py - ay), (ay - py).atan2(ax - px));
+    // From the pivot to the anchor, then to the pin on the left of anchor to pivot (clockwise
+    // seen from the pivot) or on its right.
+    let limb = |ram: f64, left: bool, clamp: f64| {
+        let inside = ((1e4 + d * d - ram * ram) / (200.0 * d)).acos();
+        (line + if left { -inside } else { inside }).to_degrees() - clamp
+    };
+    for (clamp, tip, axis) in [
+        (260.0, "(500, 700)", 0.0),
+        (30.0, "(500, 700)", 0.0),
+        (150.0, "(500, 700)", 0.0),
+        (-60.0, "(300, 900)", 90.0),
+        (200.0, "(100, 700)", 180.0),
+    ] {
+        let compiled = arms(&format!("100 mm at {clamp} deg"), tip, "on");
+        let pin = (axis + clamp - line.to_degrees()).to_radians();
+        // Clockwise from the way to the anchor is left of the line from anchor to pivot.
+        let left = pin.sin() < 0.0;
+        let mut want = [limb(240.0, left, clamp), limb(340.0, left, clamp)];
+        want.sort_by(f64::total_cmp);
+        let drawn = |i: usize| match &compiled.figures[0].limbs[i].mechanism {
+            Some(Fitted::Drive(d)) => ends(&d.exact),
+            other => panic!("{other:?}: {:?}", compiled.findings),
+        };
+        let ((low, high), (image_low, image_high)) = (drawn(0), drawn(1));
+        let turn = |a: f64, b: f64| (a - b) - 360.0 * ((a - b) / 360.0).round();
+        near(turn(low, want[0]), 0.0, 1e-6);
+        near(high - low, want[1] - want[0], 1e-6);
+        near(turn(image_low, 180.0 - high), 0.0, 1e-6);
+        near(turn(image_high, 180.0 - low), 0.0, 1e-6);
+    }
+}
