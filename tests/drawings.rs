@@ -119,6 +119,10 @@ fn drawings_that_mean_harm_are_refused_quickly() {
     let many = open.to_owned() + &"<g/>".repeat(300_000) + "</svg>";
     let fine = format!("{open}<path id='body' d='M0 0{}z'/></svg>", "l1 1 1-1".repeat(9_000));
     let huge = format!("{open}<circle id='body' r='1e300'/></svg>");
+    let wide = format!("{open}<path id='body' d='M0 0L1e154 0L1e154 1e154z'/></svg>");
+    let wider = format!("{open}<path id='body' d='M0 0L1e308 0L1e308 1e308L0 1e308z'/></svg>");
+    let blown = format!("{open}<path id='body' transform='scale(1e300)' d='M0 0h9v9z'/></svg>");
+    let off = "<svg viewBox='0 -1e12 9 9'><path id='body' d='M0 0h9v9z'/></svg>";
     let endless = format!("{open}<path id='body' d='M0 0A1e9 1e9 0 1 1 1 1z'/></svg>");
     let away =
         format!("{open}<use href='http://example.org/a.svg#b'/><circle id='body' r='9'/></svg>");
@@ -138,6 +142,10 @@ fn drawings_that_mean_harm_are_refused_quickly() {
         (&fine, "drawing-broken"),
         (&huge, "drawing-broken"),
         (&endless, "drawing-broken"),
+        (&wide, "drawing-broken"),
+        (&wider, "drawing-broken"),
+        (&blown, "drawing-broken"),
+        (off, "drawing-broken"),
         (&away, "drawing-reaches-out"),
         (&styled, "drawing-reaches-out"),
         (sheet, "drawing-reaches-out"),

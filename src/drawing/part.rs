@@ -6,6 +6,7 @@ use super::flatten::{MOST_CORNERS, corners};
 use super::path::{self, Arc, At, Line, Stretch, length};
 use super::{Drawing, Element, Spot, cut};
 use crate::finding::closest;
+use crate::units::FARTHEST;
 
 /// How far an outline may lie from the curve it was drawn as, mm.
 pub const TOLERANCE: f64 = 0.1;
@@ -54,6 +55,8 @@ pub enum PartFault {
     Scale(Option<String>),
     /// Nothing says where its page ends.
     NoPage,
+    /// A corner of it lies further away than any yard reaches, or nowhere: where it stands.
+    TooFar(Spot),
     /// Too many corners.
     TooFine(Spot, usize),
 }
@@ -93,8 +96,9 @@ impl Drawing {
         };
         let mut corners =
             corners(line, &map, TOLERANCE).ok_or(PartFault::TooFine(element.spot, MOST_CORNERS))?;
-        if corners.iter().any(|c| !(c.0.is_finite() && c.1.is_finite())) {
-            return Err(PartFault::Unreadable(element.spot, "a number too large".to_owned()));
+        // As written so that what is no number at all is refused too.
+        if !corners.iter().all(|c| c.0.abs() <= FARTHEST.0 && c.1.abs() <= FARTHEST.0) {
+            return Err(PartFault::TooFar(element.spot));
         }
         let (first, last) = (corners[0], corners[corners.len() - 1]);
         let gap = libm::hypot(first.0 - last.0, first.1 - last.1);

@@ -115,6 +115,13 @@ pub fn cut(fitted: &FittedFigure, index: usize, nth: usize, used: f64) -> Cut {
     Cut { long, middle: last / 2.0, holes: drilled.unwrap_or(2 + trial.len()) }
 }
 
+/// A bar with nothing but its two holes, and as far beyond them: what a maker has who weighs
+/// one and names no stock.
+#[must_use]
+pub fn plain(used: f64) -> Cut {
+    Cut { long: used + 2.0 * BEYOND, middle: used / 2.0, holes: 2 }
+}
+
 /// The share of a bar's weight that its holes take at most.
 #[must_use]
 pub fn holes_take(cut: &Cut, width: Mm) -> f64 {

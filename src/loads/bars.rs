@@ -1,13 +1,16 @@
 //! The bars of a linkage as bodies with a weight: crank, rod and lever, where it is said or
-//! follows from the stock they are cut from, as long as they are cut. A rod that is bent
-//! weighs as if it were straight, and holes are not taken off.
+//! follows from the stock they are cut from, as long as they are cut; one that was weighed
+//! and is of no stock ends just beyond its two holes. A rod that is bent weighs as if it were
+//! straight, and holes are not taken off.
 
 use super::mass::{GRAVITY, MassProperties};
 use super::pace::Instant;
 use crate::fit::{FittedFigure, bar_length};
 use crate::geometry::{Body, Jet, Point};
 use crate::mechanism::{Input, Mechanism};
-use crate::units::Kg;
+use crate::model::Note;
+use crate::units::print::{decimal, length, mass};
+use crate::units::{Kg, Mm, System};
 
 /// A bar: what it weighs, and its moment of inertia about its own middle, kg.m2.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -22,6 +25,10 @@ pub struct Piece {
     /// The share of its weight that its holes take off at most; nought where the weight was
     /// said.
     pub holes: f64,
+    /// How long it is taken to be, mm.
+    pub long: f64,
+    /// Its weight was said and no stock, so that its length is taken from its holes alone.
+    pub alone: bool,
 }
 
 /// The bars of one limb's mechanism; those without a known weight count as weightless.
@@ -59,7 +66,12 @@ impl Bars {
             if stock.is_none() && said.is_none() {
                 return None;
             }
-            let cut = bar_length::cut(fitted, index, nth, used);
+            // Trial holes of a shop sheet are no reason to move the middle of a bar that
+            // somebody has put on scales.
+            let cut = match stock {
+                Some(_) => bar_length::cut(fitted, index, nth, used),
+                None => bar_length::plain(used),
+            };
             let weighs = stock.and_then(|s| s.metre).map(|metre| metre * (cut.long * 1e-3));
             let mass = said.or(weighs)?;
             let take = stock.map_or(0.0, |s| bar_length::holes_take(&cut, s.width));
@@ -68,6 +80,8 @@ impl Bars {
                 inertia: mass.0 * cut.long * cut.long * 1e-6 / 12.0,
                 middle: cut.middle / used,
                 holes: if said.is_some() { 0.0 } else { take },
+                long: cut.long,
+                alone: stock.is_none(),
             })
         };
         let (crank, rod, lever) =
@@ -82,6 +96,42 @@ impl Bars {
         let [x, y] = self.pins[1];
         let at = Point::mm(x * lever.middle, y * lever.middle);
         limb.with(lever.mass, at, lever.inertia)
+    }
+
+    /// What their weights were taken from that nobody said.
+    pub(super) fn assumed(&self, system: System) -> Vec<Note> {
+        let bars = [("crank", self.crank), ("rod", self.rod), ("lever", self.lever)];
+        let known = || bars.iter().filter_map(|(word, bar)| Some((*word, (*bar)?)));
+        let mut notes = Vec::new();
+        let unweighed = || known().filter(|(_, bar)| bar.holes > 0.0);
+        if let Some((word, first)) = unweighed().next() {
+            let weighs: Vec<String> = unweighed()
+                .map(|(word, bar)| {
+                    let long = length(Mm(bar.long), system);
+                    format!("{word} {} ({long})", mass(bar.mass, system))
+                })
+                .collect();
+            let most = unweighed().map(|(_, bar)| bar.holes).fold(0.0, f64::max);
+            let what = format!(
+                "bars as cut, holes not taken off (they are {} % at most): {}",
+                decimal((most * 100.0).ceil(), 0),
+                weighs.join(", ")
+            );
+            notes.push(Note::new(what, format!("{word} .. mass {}", mass(first.mass, system))));
+        }
+        let alone: Vec<String> = known()
+            .filter(|(_, bar)| bar.alone)
+            .map(|(word, bar)| format!("{word} {}", length(Mm(bar.long), system)))
+            .collect();
+        if !alone.is_empty() {
+            let what = format!(
+                "weighed bars are even and end {} beyond their two holes, with no holes to try: {}",
+                length(Mm(bar_length::BEYOND), system),
+                alone.join(", ")
+            );
+            notes.push(Note::new(what, "crank 30 mm of STOCK-BAR"));
+        }
+        notes
     }
 
     /// What crank and rod ask.

@@ -18,7 +18,7 @@ use crate::mechanism::{
 use crate::model::{
     Action, Actuator, DriveKind, Easing, Figure, Joint, Limb, MotorKind, Note, Return, Source, Span,
 };
-use crate::units::print::{decimal, mass};
+use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Sec};
 
 /// Friction of nylon on steel, where the bushing says nothing (common practice; between
@@ -651,22 +651,7 @@ pub(super) fn named(limb: &Limb) -> Vec<Deg> {
 /// What a limb's torque was computed on that nobody said.
 pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<Note> {
     let limb = &fitted.figure.limbs[part.limb];
-    let mut notes = Vec::new();
-    let bars = [("crank", part.bars.crank), ("rod", part.bars.rod), ("lever", part.bars.lever)];
-    let system = fitted.figure.system;
-    let unweighed =
-        || bars.iter().filter_map(|(w, b)| Some((w, (*b)?))).filter(|(_, b)| b.holes > 0.0);
-    let weighs: Vec<String> =
-        unweighed().map(|(w, b)| format!("{w} {}", mass(b.mass, system))).collect();
-    if let Some((word, first)) = unweighed().next() {
-        let most = unweighed().map(|(_, b)| b.holes).fold(0.0, f64::max);
-        let what = format!(
-            "bars as cut, holes not taken off (they are {} % at most): {}",
-            decimal((most * 100.0).ceil(), 0),
-            weighs.join(", ")
-        );
-        notes.push(Note::new(what, format!("{word} .. mass {}", mass(first.mass, system))));
-    }
+    let mut notes = part.bars.assumed(fitted.figure.system);
     match part.friction {
         Friction::Guide(f) => {
             notes.push(Note::new(format!("friction of its guide {} %", decimal(f * 100.0, 0)), ""));

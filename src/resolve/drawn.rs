@@ -230,6 +230,14 @@ fn faulty(fault: &PartFault, drawing: &Drawing, place: Place) -> Finding {
                 "give it a `viewBox` or a height; the page's lower left corner is (0, 0) on the board.",
             )
         }
+        PartFault::TooFar(at) => {
+            let message = format!(
+                "{told} reaches more than 10 km from the drawing's page ({at} of \"{name}\"): no yard is so large."
+            );
+            find(&DRAWING_BROKEN, message).help(
+                "look for a number with digits too many in its path or transform, and at `scale`.",
+            )
+        }
         PartFault::TooFine(at, most) => {
             let message = format!("{told} has more than {most} corners ({at} of \"{name}\").");
             find(&DRAWING_BROKEN, message)

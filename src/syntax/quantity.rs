@@ -11,7 +11,7 @@ use super::units::{unit_named, units_text};
 use super::words::{Part, Sign};
 use super::{Shape, ShapeKind};
 use crate::finding::{Finding, Place, Spanned, closest};
-use crate::units::{Decimal, Dimension, Unit};
+use crate::units::{Decimal, Dimension, FARTHEST, Unit};
 
 /// A quantity as read.
 #[derive(Clone, Copy, Debug)]
@@ -75,10 +75,7 @@ pub(super) struct Look {
 /// which value it is.
 const NEAR: usize = 16;
 
-/// No length or place in a yard is beyond this, and no size below it, mm (common
-/// practice, no source).
-const FARTHEST: f64 = 1e7;
-/// See [`FARTHEST`].
+/// No size in a yard is below this, mm (common practice, no source).
 const SMALLEST: f64 = 0.01;
 /// No angle is written as more degrees, deg: ten turns. A winch servo is told of five
 /// (common practice, no source).
@@ -150,7 +147,7 @@ impl<'a> Cursor<'a> {
         let Some(unit) = got.unit else { return Ok(got) };
         let (size, small) = (got.value.abs(), matches!(sign, Sign::Positive));
         let (code, why) = match unit.dimension {
-            Dimension::Length if size > FARTHEST => {
+            Dimension::Length if size > FARTHEST.0 => {
                 (&codes::LENGTH_UNBUILDABLE, "more than 10 km: no yard is so large.")
             }
             Dimension::Length if small && size < SMALLEST => (

@@ -13,3 +13,6 @@ mod table;
 pub use decimal::{Decimal, DecimalError};
 pub use quantity::*;
 pub use table::{Dimension, Scale, System, UNITS, Unit, find_unit, units_of, wire_gauge};
+
+/// No length or place in a yard is beyond this: 10 km (common practice, no source).
+pub const FARTHEST: Mm = Mm(1e7);

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 
 use serde_json::Value;
 
-use super::{compile, load};
+use super::{compile, limb, load};
 use yardwright::check::Compiled;
 use yardwright::loads::standing::Standing;
 use yardwright::loads::train::Friction;
@@ -142,6 +142,28 @@ fn an_arm_with_bars_that_weigh_something() {
     let both = compile(&format!("{heavy} limb right mirrors left about x 310 mm }}"));
     let cranks = (0..2).filter(|l| load(&both, *l).bars.crank.is_some()).count();
     assert_eq!(cranks, 1);
+}
+
+#[test]
+fn a_weighed_bar_of_no_stock_is_as_long_as_its_two_holes() {
+    let heavy = BEAR
+        .replace("crank 30 mm", "crank 30 mm mass 50 g")
+        .replace("rod 160 mm", "rod 160 mm mass 120 g")
+        .replace("lever 80 mm", "lever 80 mm mass 300 g");
+    let compiled = compile(&format!("{heavy} }}"));
+    let load = load(&compiled, 0);
+    // By hand: an even bar 14 mm longer than from hole to hole at both ends, its middle half
+    // way, m L^2/12 about it: 50 g x 58^2, 120 g x 188^2 and 300 g x 108^2 mm2 over 12.
+    let bars = load.bars;
+    for (piece, inertia) in
+        [(bars.crank, 14.016_667e-6), (bars.rod, 353.44e-6), (bars.lever, 291.6e-6)]
+    {
+        let piece = piece.unwrap();
+        assert!((piece.middle - 0.5).abs() < 1e-12, "{piece:?}");
+        assert!((piece.inertia / inertia - 1.0).abs() < 1e-6, "{piece:?}");
+    }
+    let told = |note: &yardwright::model::Note| note.what.contains("lever 108 mm");
+    assert!(limb(&compiled, 0).assumed.iter().any(told), "{:?}", limb(&compiled, 0).assumed);
 }
 
 #[test]
