@@ -4,6 +4,8 @@
 mod blocks;
 #[path = "resolve/carried.rs"]
 mod carried;
+#[path = "resolve/contradictions.rs"]
+mod contradictions;
 #[path = "resolve/copies.rs"]
 mod copies;
 #[path = "resolve/drives.rs"]

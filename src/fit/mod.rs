@@ -36,6 +36,7 @@ mod forearm_recipe;
 mod forearm_sizes;
 mod forearm_words;
 mod four_bar;
+mod idle_gears;
 mod motor_place;
 mod no_fit;
 mod open_codes;

@@ -32,18 +32,18 @@ const LEAST_TEETH: u32 = 5;
 
 /// Motor and limb: where their shafts stand, and how far apart.
 #[derive(Clone, Copy)]
-struct Shafts {
+pub(super) struct Shafts {
     motor: BoardPoint,
     limb: BoardPoint,
 }
 
 impl Shafts {
-    fn apart(&self) -> Mm {
+    pub(super) fn apart(&self) -> Mm {
         self.motor.distance(self.limb)
     }
 
     /// "motor at (250, 700.6) mm": so far from the limb on the same line.
-    fn motor_at(&self, centres: Mm, system: System) -> String {
+    pub(super) fn motor_at(&self, centres: Mm, system: System) -> String {
         let at = self.limb.toward(self.motor, centres / self.apart());
         format!("at {}", print::place((at.x, at.y), 1, system))
     }
@@ -70,6 +70,8 @@ impl Bench<'_> {
                 "gears" => fitted.figures = self.in_mesh(place, said, (first, last), motor),
                 _ => {}
             }
+        } else if said.by == "gears" {
+            self.idle_gears(place, said, motor);
         }
         Some(Fitted::Spin(Box::new(fitted)))
     }
@@ -120,6 +122,12 @@ impl Bench<'_> {
                     self.name()
                 )
             }
+            None if said.teeth.len() > 2 && said.by != "gears" => format!(
+                "the {} of {} says the teeth of {} wheels, and it runs on two: the motor's and the limb's.",
+                said.by,
+                self.name(),
+                said.teeth.len()
+            ),
             None if (1.0 / MOST_RATIO..=MOST_RATIO).contains(&said.ratio.abs()) => return false,
             None => format!(
                 "{} would turn {} times for each turn of its motor; nothing that can be built does that.",
@@ -134,7 +142,7 @@ impl Bench<'_> {
 
     /// Where the two shafts stand; noted where one is not known, reported where both are
     /// one.
-    fn shafts(&mut self, place: Place, motor: usize, what: &str) -> Option<Shafts> {
+    pub(super) fn shafts(&mut self, place: Place, motor: usize, what: &str) -> Option<Shafts> {
         let motor = self.figure.actuators[motor].at;
         match (motor, super::motor_place::home(self.limb)) {
             (Some(motor), Some(limb)) if motor.distance(limb) > Mm(0.0) => {

@@ -23,7 +23,8 @@ pub static CENTRES_OFF: Code = Code {
                   distance apart. A slot of 1 mm to either side takes up what is left. Move the motor, or take \
                   the length that is named.",
     formula: "length = 2 C cos b + pi (R + r) + 2 b (R - r), sin b = (R - r)/C; crossed: 2 C cos b + (pi + 2 b)(R + r), \
-              sin b = (R + r)/C; gears: C = module (z1 + z2)/2",
+              sin b = (R + r)/C; gears: C = module (z1 + z2)/2; with idle gears between the first and the last: \
+              module (z1 + zn)/2 + 2 module <= C <= module (z1 + 2 z2 + ... + zn)/2",
     source: "R. S. Khurmi and J. K. Gupta, Theory of Machines, ch. 11; ISO 21771 for gears; the slot of 1 mm: common \
              practice, no source",
     bad: sails!("motor wiper at (250, 710) mm  belt 20 40 pitch 5 mm length 550 mm"),

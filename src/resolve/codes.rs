@@ -1,6 +1,7 @@
 //! The codes this stage raises, each with what `explain` says of it.
 
 use super::codes_outline::{OUTLINE_CROSSES, OUTLINE_FLAT};
+use super::contradict::WORDS_CONTRADICT;
 use crate::finding::{Code, Severity};
 
 /// An accent that is written beyond its own sweep.
@@ -411,4 +412,5 @@ pub static CODES: &[&Code] = &[
     &UNKNOWN_NAME,
     &USE_CIRCLE,
     &USE_UNREADABLE,
+    &WORDS_CONTRADICT,
 ];

@@ -10,7 +10,7 @@ use super::drives::{self, Context};
 use super::figure::{self, Making};
 use super::limb::{Named, index};
 use super::names::NameKind;
-use super::{codes, plane, stock};
+use super::{codes, contradict, plane, stock};
 
 /// What drives a limb; `None` where it is not said enough of it (noted) or
 /// something is wrong (reported).
@@ -28,6 +28,28 @@ pub(super) fn drive(
         return None;
     };
     joint_fits(known.word, c, limb, making);
+    let driven = pushed(known, named, n, c, limb, making);
+    let motor = match driven.as_ref().map(|d| d.source) {
+        Some(Source::Motor(m)) => Some(std::sync::Arc::clone(&making.actuators[m].motor)),
+        _ => None,
+    };
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    if !limb.poisoned {
+        let said = contradict::Said { drive: c, slides, motor: motor.as_deref() };
+        making.findings.extend(contradict::faults(&said, making.system));
+    }
+    driven
+}
+
+/// The mechanism with the motor or limb that pushes it.
+fn pushed(
+    known: &drives::DriveWord,
+    named: &[Named<'_>],
+    n: Named<'_>,
+    c: Clause<'_>,
+    limb: &mut Limb,
+    making: &mut Making<'_, '_>,
+) -> Option<Drive> {
     let from = c.text("from");
     let context = Context { system: making.system, from_limb: from.is_some() };
     let mut mechanism = (known.read)(c.block(), &context);

@@ -13,7 +13,9 @@ use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 use super::figure::{self, Making, point, points};
 use super::names::{self, NameKind};
 use super::notes::Said;
-use super::{codes, codes_outline, copies, drawn, driven, gesture, notes, plane, poisoned};
+use super::{
+    codes, codes_outline, contradict, copies, drawn, driven, gesture, notes, plane, poisoned,
+};
 
 /// A tip nearer to its pivot than this points nowhere (a tenth of the finest mark).
 const NOWHERE: Mm = Mm(0.01);
@@ -249,6 +251,7 @@ fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'
     }
     let Some(block) = n.clause.block() else { return limb };
     let before = making.findings.len();
+    making.findings.extend(contradict::of_limb(block, making.system));
     body(block, &mut limb, making);
     hardware(block, &mut limb, making);
     measured(block, &mut limb);

@@ -15,6 +15,7 @@ pub mod codes;
 mod codes_drawing;
 mod codes_outline;
 pub mod codes_show;
+mod contradict;
 mod copied_drive;
 mod copies;
 mod cue;

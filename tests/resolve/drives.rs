@@ -2,7 +2,7 @@
 
 use yardwright::mechanism::cam::Law;
 use yardwright::mechanism::{Kind, Size};
-use yardwright::model::{CamFoot, DriveKind, MotorKind, Return, Source};
+use yardwright::model::{CamDrive, CamFoot, DriveKind, MotorKind, Return, Source};
 use yardwright::units::{Deg, Mm, NewtonMetre};
 
 use super::{clean, figure, limb};
@@ -68,24 +68,35 @@ fn a_kept_drive_is_listed_as_not_computed() {
     }
 }
 
+/// The cam of a limb.
+fn cam(joint: &str, drive: &str) -> CamDrive {
+    let yard = clean(&with(joint, drive));
+    match &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism {
+        DriveKind::Cam(c) => (**c).clone(),
+        other => panic!("{other:?}"),
+    }
+}
+
 #[test]
 fn every_word_of_a_cam_is_kept() {
-    let drive = "drive cam { motor main  base 35 mm  lift 20 mm  roller 8 mm  follower knife  \
-        lever 90 mm at 12 deg  offset -3 mm  stand-off 4 mm  law modified-sine  times 2  \
-        rise 60 deg dwell 20 deg  fall 70 deg dwell 30 deg  starts 15 deg  return spring 0.01 N.m }";
-    let yard = clean(&with(PIVOT, drive));
-    let DriveKind::Cam(c) = &limb(&yard, "fox", "arm").drive.as_ref().unwrap().mechanism else {
-        panic!("it is a cam")
-    };
+    let c = cam(
+        PIVOT,
+        "drive cam { motor main  base 35 mm  lift 20 mm  roller 8 mm  lever 90 mm at 12 deg  \
+         law modified-sine  times 2  rise 60 deg dwell 20 deg  fall 70 deg dwell 30 deg  \
+         starts 15 deg  return spring 0.01 N.m }",
+    );
     let sizes = [&c.base, &c.lift, &c.roller, &c.lever, &c.clamp].map(|s| s.size);
     assert_eq!(sizes, [35.0, 20.0, 8.0, 90.0, 12.0].map(Size::Given));
-    assert_eq!((c.foot, c.law, c.times), (CamFoot::Knife, Law::ModifiedSine, 2));
-    assert_eq!((c.offset, c.stand_off), (Some(Mm(-3.0)), Some(Mm(4.0))));
+    assert_eq!((c.foot, c.law, c.times), (CamFoot::Roller, Law::ModifiedSine, 2));
     let turns = |m: Option<yardwright::model::CamMove>| m.map(|m| (m.turn, m.dwell)).unwrap();
     assert_eq!(turns(c.rise), (Deg(60.0), Deg(20.0)));
     assert_eq!(turns(c.fall), (Deg(70.0), Deg(30.0)));
     assert_eq!(c.starts, Some(Deg(15.0)));
     assert_eq!(c.back, Some(Return::Moment(NewtonMetre(0.01))));
+    let c = cam(SLIDE, "drive cam { motor main  follower knife  offset -3 mm }");
+    assert_eq!((c.foot, c.offset, c.stand_off), (CamFoot::Knife, Some(Mm(-3.0)), None));
+    let c = cam(PIVOT, "drive cam { motor main  follower flat  stand-off 4 mm }");
+    assert_eq!((c.foot, c.offset, c.stand_off), (CamFoot::Flat, None, Some(Mm(4.0))));
 }
 
 #[test]
