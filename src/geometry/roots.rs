@@ -134,8 +134,8 @@ pub fn highest(lo: f64, hi: f64, eps: f64, mut f: impl FnMut(f64) -> f64) -> (f6
             }
         }
     }
-    // The ends may be higher than anything inside, on a slope.
-    for end in [lo, hi] {
+    // An end that nothing was lower beside may be higher than anything inside, on a slope.
+    for end in [(a == lo).then_some(lo), (b == hi).then_some(hi)].into_iter().flatten() {
         let v = f(end);
         if v > top {
             (best, top) = (end, v);

@@ -213,7 +213,7 @@ impl Cord {
 }
 
 /// Samples of the tension over a path.
-const STEPS: usize = 720;
+const STEPS: usize = 360;
 
 /// The sum of the turns at the inner points of a line, rad.
 fn bends(points: &[BoardPoint]) -> f64 {

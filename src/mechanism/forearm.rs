@@ -76,9 +76,6 @@ pub struct ForearmMotion {
     pub least_push_at: f64,
 }
 
-/// The distance is looked at in every second sample.
-const EVERY: usize = 2;
-
 impl Forearm<'_> {
     /// Everything about it.
     ///
@@ -95,20 +92,17 @@ impl Forearm<'_> {
             return Ok(ForearmAnalysis { closing, motion: None });
         }
         let (least_push, least_push_at) = self.push(&closing);
-        let solved = inputs
-            .iter()
-            .map(|input| self.rod.motion(input))
-            .collect::<Result<Vec<_>, Blocked>>()?;
-        let rows = solved.iter().map(|s| Row::of(s, Guide::Pivot));
-        let limits = self.extremes(&rows.collect::<Vec<_>>(), &|s, _| s)?;
-        let bend = match self.above.role {
-            Role::Host => {
-                let from_above = solved.iter().zip(&inputs).map(|(s, i)| bent(*s, &i.host));
-                let rows = from_above.map(|s| Row::of(&s, Guide::Pivot));
-                self.extremes(&rows.collect::<Vec<_>>(), &bent)?
+        let rides = self.above.role == Role::Host;
+        let (mut board, mut above) = (Vec::with_capacity(inputs.len()), Vec::new());
+        for input in &inputs {
+            let solved = self.rod.motion(input)?;
+            board.push(Row::of(&solved, Guide::Pivot));
+            if rides {
+                above.push(Row::of(&bent(solved, &input.host), Guide::Pivot));
             }
-            Role::Driver => None,
-        };
+        }
+        let limits = self.extremes(&board, &|s, _| s)?;
+        let bend = if rides { self.extremes(&above, &bent)? } else { None };
         let motion = ForearmMotion { limits, bend, least_push, least_push_at };
         Ok(ForearmAnalysis { closing, motion: Some(motion) })
     }
@@ -139,8 +133,8 @@ impl Forearm<'_> {
 
     fn closing(&self, inputs: &[Input<Jet>]) -> Result<Closing, Blocked> {
         let span = self.above.span();
-        let place = |i: usize| sample(span, EVERY * i);
-        let rows: Vec<Jet> = inputs.iter().step_by(EVERY).map(|i| self.squared(i)).collect();
+        let place = |i: usize| sample(span, i);
+        let rows: Vec<Jet> = inputs.iter().map(|i| self.squared(i)).collect();
         let mut low = (rows[0].v, place(0));
         let mut high = low;
         let mut see = |v: f64, at: f64| {
