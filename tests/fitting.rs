@@ -29,6 +29,8 @@ mod builds;
 mod carried;
 #[path = "fitting/copies.rs"]
 mod copies;
+#[path = "fitting/open_places.rs"]
+mod open_places;
 #[path = "fitting/open_sizes.rs"]
 mod open_sizes;
 #[path = "fitting/places.rs"]
@@ -47,6 +49,8 @@ mod spins;
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
+#[path = "fitting/told_instead.rs"]
+mod told_instead;
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/y/a.yard", format!("use parts\n{text}"));

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use serde_json::{Value, json};
 
 use super::args::{Command, Format, LimbName, Line};
+use super::edits::FileEdit;
 use super::explain::Worked;
 use super::outcome::{Exit, Outcome};
 use super::pipeline::Numbers;
@@ -135,8 +136,8 @@ fn solve(line: &Line, file: &Path, write: bool, look: Look, work: &Arc<Work>) ->
         written = solve::Written::Refused;
         talk.push_str("Nothing was written: the yard has errors.\n");
     } else if write {
-        let (replaced, more) = put_in(&pipeline, &questions, line)?;
-        written = solve::Written::Replaced(replaced);
+        let (replaced, more) = put_in(&pipeline, &questions, (line, file))?;
+        written = replaced.map_or(solve::Written::Refused, solve::Written::Replaced);
         talk.push_str(&more);
     }
     let data = match line.common.format {
@@ -147,7 +148,9 @@ fn solve(line: &Line, file: &Path, write: bool, look: Look, work: &Arc<Work>) ->
             super::json::text(&whole)
         }
     };
-    Ok(Outcome::fine(data).talk(talk).exit(verdict(&compiled)))
+    let spoilt = write && written == solve::Written::Refused;
+    let exit = if spoilt { Exit::YardHasErrors } else { verdict(&compiled) };
+    Ok(Outcome::fine(data).talk(talk).exit(exit))
 }
 
 /// The household asked for.
@@ -162,18 +165,22 @@ fn judged(whole: &mut Value, pipeline: &Pipeline, compiled: &Compiled) {
     whole["diagnostics"] = all.map(|f| super::json::diagnostic(f, pipeline.places())).collect();
 }
 
-/// Puts the answers into the files; how many, and what to say beside it.
+/// Puts the answers into the files; how many, and what to say beside it. `None` where the
+/// yard would no longer compile with them: then nothing is written.
 fn put_in(
     pipeline: &Pipeline,
     questions: &[solve::Question],
-    line: &Line,
-) -> Result<(usize, String), Outcome> {
+    (line, file): (&Line, &Path),
+) -> Result<(Option<usize>, String), Outcome> {
     let sources = pipeline.sources();
     let (list, torn) = solve::edits(questions, &|place| on_disk(sources, place));
     let as_read = |path: &Path| {
         let file = sources.files().iter().find(|f| f.path.as_deref() == Some(path))?;
         Some(file.text.to_string())
     };
+    if let Some(why) = spoilt(&list, &as_read, (line, file)) {
+        return Ok((None, why));
+    }
     edits::write(&list, &as_read)
         .map_err(|e| refuse(line, &codes::CANNOT_WRITE, &e.to_string()))?;
     let mut talk = String::new();
@@ -182,7 +189,31 @@ fn put_in(
             "The `?` for the {name} is shared by figures that need different answers; it was left.\n"
         ));
     }
-    Ok((list.len(), talk))
+    Ok((Some(list.len()), talk))
+}
+
+/// What would be wrong with the yard with the edits in its texts: it is compiled with them
+/// before anything is written.
+fn spoilt(
+    list: &[FileEdit],
+    as_read: &dyn Fn(&Path) -> Option<String>,
+    (line, file): (&Line, &Path),
+) -> Option<String> {
+    let mut paths: Vec<&Path> = list.iter().map(|e| e.path.as_path()).collect();
+    paths.dedup();
+    let text = |path: &Path| {
+        let own: Vec<FileEdit> = list.iter().filter(|e| e.path == path).cloned().collect();
+        edits::applied(&as_read(path)?, &own)
+    };
+    // What cannot be put in is refused where it is written.
+    let texts: Option<Vec<_>> =
+        paths.into_iter().map(|p| Some((p.to_path_buf(), text(p)?))).collect();
+    let compiled = Pipeline::with_texts(&texts?).compile(file, &line.common).ok()?;
+    let first = compiled.findings.iter().find(|f| f.severity == Severity::Error)?;
+    Some(format!(
+        "Nothing was written: with these sizes in the text the yard has errors. {}\n",
+        first.message
+    ))
 }
 
 /// The limb asked for, or who else there is.

@@ -4,7 +4,7 @@
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 use std::io;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use super::args::{Common, Units};
@@ -19,7 +19,7 @@ use crate::emit::text::TextOptions;
 use crate::emit::{self, folder};
 use crate::finding::{Code, Finding, Place, Severity};
 use crate::model::Note;
-use crate::source::{ReadError, Sources};
+use crate::source::{OsDisk, Overlay, ReadError, Sources};
 use crate::{fit, loads, power, resolve, season, space, syntax, timing};
 
 /// The compiler with what it remembers from one round to the next.
@@ -40,6 +40,16 @@ impl Pipeline {
         let mut pipeline = Self { work: Arc::clone(work), ..Self::default() };
         pipeline.compiler.count_into(Arc::clone(work));
         pipeline
+    }
+
+    /// One that reads these texts in the place of the files.
+    #[must_use]
+    pub fn with_texts(texts: &[(PathBuf, String)]) -> Self {
+        let mut disk = Overlay::over(OsDisk);
+        for (path, text) in texts {
+            disk.lay(path, text.clone());
+        }
+        Self { compiler: Compiler::new(disk), ..Self::default() }
     }
 
     /// Compiles a yard and judges it as the common options ask.

@@ -28,6 +28,9 @@ pub struct LimbView<'a> {
     pub limb: &'a Limb,
     /// Its mechanism, where there is one.
     pub fitted: Option<&'a Fitted>,
+    /// The angle on the board of what carries it with its motor, where its own angles count
+    /// from there; else nought.
+    pub at_rest: Deg,
     /// Its motor and the place that was found for it, for the first limb it moves.
     pub found: Option<(&'a Actuator, BoardPoint)>,
     /// The counterweight that was found, where it was asked for.
@@ -57,6 +60,7 @@ pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
             placed,
             limb,
             fitted: fit.mechanism.as_ref(),
+            at_rest: fit.riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
             found: found(placed, fitted, index),
             counterweight: loaded.limbs[index].counterweight,
         })
@@ -209,7 +213,8 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     let system = asked.unwrap_or(view.placed.figure.system);
     let zero = zero(view);
     let Some(drive) = view.written() else {
-        let open: Vec<OpenSize> = counterweight(view).into_iter().chain(zero).collect();
+        let place = place(view, asked).into_iter();
+        let open: Vec<OpenSize> = place.chain(counterweight(view)).chain(zero).collect();
         let limb = view.name();
         return (!open.is_empty()).then(|| Question { limb, system, open, answers: Vec::new() });
     };
@@ -251,7 +256,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
     }
     let answers = match view.fitted {
         Some(Fitted::FourBar(four)) => answers(four),
-        Some(Fitted::Servo(servo)) => servo_answers(servo),
+        Some(Fitted::Servo(servo)) => servo_answers(servo, view.at_rest),
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
     let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
@@ -371,7 +376,7 @@ fn zero(view: &LimbView<'_>) -> Option<OpenSize> {
     let asked = said.zero.place.is_some() && said.zero.is_open();
     (asked || found.is_some()).then(|| OpenSize {
         name: SizeName::Zero.word(),
-        found: found.map(|at| sizes::angle(at.0)),
+        found: found.map(|at| sizes::angle((at + view.at_rest).0)),
         shown: None,
         ask: said.zero.ask,
         mirrored: view.limb.mirrors.is_some(),
@@ -380,11 +385,11 @@ fn zero(view: &LimbView<'_>) -> Option<OpenSize> {
 
 /// What was found for a servo's rod, then the next best: how far each goes is how far
 /// the servo's travel takes it.
-fn servo_answers(servo: &FittedServo) -> Vec<Answer> {
+fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
     let Some(answer) = servo.answer.as_deref() else { return Vec::new() };
     let row = |choice: &ServoChoice| {
         let bars = choice.linkage.bars();
-        let zero = servo.zero.map(|_| (SizeName::Zero, choice.zero.0));
+        let zero = servo.zero.map(|_| (SizeName::Zero, (choice.zero + at_rest).0));
         let lengths = [
             (SizeName::Crank, bars.crank.0),
             (SizeName::Lever, bars.lever.0),

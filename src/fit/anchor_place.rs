@@ -7,22 +7,14 @@
 use std::borrow::Cow;
 
 use super::codes::NO_PLACE;
-use super::motor_place::{Region, Sought, home, marked};
+use super::motor_place::{carrier_at_rest, home, no_frame_rides};
+use super::place_search::{Effort, Nowhere, Sought};
+use super::region::Region;
 use super::{fit_at, upper};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{DriveKind, Figure, Joint, Source};
 use crate::syntax::Open;
-use crate::units::print;
-
-/// Places along each side of the first net, and how many hills of it are followed: a
-/// second rod is solved all along the motion of the limb above, so fewer are tried.
-const ROD_NET: (usize, usize) = (8, 2);
-/// The same for a ram or cylinder.
-const RAM_NET: (usize, usize) = (12, 6);
-
-/// A place this near to a line is on it, mm.
-const ON_LINE: f64 = 0.75;
 
 /// Puts every open anchor in its place that a place was found for; reports those for
 /// which none works.
@@ -30,12 +22,16 @@ pub(super) fn found<'a>(figure: Cow<'a, Figure>, findings: &mut Vec<Finding>) ->
     let mut placed = figure;
     for limb in upper::order(&placed) {
         let Some(open) = question(&placed, limb) else { continue };
+        if placed.motor_rides(limb) && open.value.on_frame {
+            findings.push(no_frame_rides(&placed, &open, limb));
+            continue;
+        }
         match of_original(&placed, limb) {
             Some(Some(at)) => put(placed.to_mut(), limb, at),
             Some(None) => {}
             None => match search(&placed, limb, &open) {
                 Some(Ok(at)) => put(placed.to_mut(), limb, at),
-                Some(Err(why)) => findings.push(none(&placed, limb, &open, why)),
+                Some(Err(no)) => findings.push(none(&placed, limb, &open, &no)),
                 None => {}
             },
         }
@@ -52,7 +48,7 @@ fn question(figure: &Figure, limb: usize) -> Option<Spanned<Open>> {
             let open = s.anchor_open.or(figure.actuators[motor].at_open)?;
             // Anywhere, or on a pivot in the direction of a point, is solved in closed form.
             let slides = matches!(figure.limbs[limb].joint, Joint::Slide { .. });
-            let near = slides && open.value.near.is_some();
+            let near = slides && open.value.near.is_some() || figure.motor_rides(limb);
             (open.value.on_frame || open.value.corner.is_some() || near).then_some(open)
         }
         _ => None,
@@ -73,9 +69,17 @@ fn of_original(figure: &Figure, limb: usize) -> Option<Option<BoardPoint>> {
 }
 
 fn put(figure: &mut Figure, limb: usize, at: BoardPoint) {
+    let open = match figure.limbs[limb].drive.as_ref().map(|d| d.source) {
+        Some(Source::Motor(motor)) => figure.actuators[motor].at_open,
+        _ => None,
+    };
     match figure.limbs[limb].drive.as_mut().map(|d| &mut d.mechanism) {
         Some(DriveKind::Forearm(f)) => f.anchor = Some(at),
-        Some(DriveKind::Strut(s)) => s.anchor = Some(at),
+        Some(DriveKind::Strut(s)) => {
+            s.anchor = Some(at);
+            // Asked for as the motor's place it is its anchor's all the same.
+            s.anchor_open = s.anchor_open.or(open);
+        }
         _ => {}
     }
 }
@@ -102,8 +106,12 @@ fn search(
     figure: &Figure,
     limb: usize,
     open: &Spanned<Open>,
-) -> Option<Result<BoardPoint, Option<String>>> {
-    let region = Region::of(&open.value, figure)?;
+) -> Option<Result<BoardPoint, Box<Nowhere>>> {
+    let rides = figure.motor_rides(limb);
+    let region = match rides {
+        true => Region::on_carrier(&open.value, figure, limb)?,
+        false => Region::of(&open.value, figure)?,
+    };
     let home = home(&figure.limbs[limb])?;
     if figure.limbs[limb].gestures.is_empty() {
         return None;
@@ -114,32 +122,25 @@ fn search(
     if !sound || above.findings.iter().any(|f| f.severity == Severity::Error) {
         return None;
     }
-    let (net, hills) = if fitted.len() > 1 { ROD_NET } else { RAM_NET };
+    let standing = if rides { carrier_at_rest(figure, limb, open) } else { None };
+    let (figure, fitted) = match &standing {
+        Some(figure) => (figure, vec![limb]),
+        None => (figure, fitted),
+    };
+    let effort = if fitted.len() > 1 { Effort::ROD } else { Effort::USUAL };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
-    let sought = Sought { home, judged: &[limb], fitted: &fitted, net, hills, put };
-    // On a guide what works is a line, which a net falls through.
-    let line = super::strut_slide::anchors_for(figure, limb);
-    let on_it = line.iter().filter_map(|at| region.nearest(*at, ON_LINE));
-    if let Some(at) = on_it.map(|at| marked(at, figure.system)).find(|at| sought.works(figure, *at))
-    {
-        return Some(Ok(at));
-    }
-    Some(sought.search(figure, &region).map_err(|why| {
-        let works = |at: &BoardPoint| sought.works(figure, *at);
-        let near = line.iter().map(|at| marked(*at, figure.system)).find(works);
-        near.map(|at| format!("at {} it works.", print::place((at.x, at.y), 0, figure.system)))
-            .or(why)
-    }))
+    let lines = super::guide_places::lines(figure, limb);
+    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, put };
+    Some(sought.search(figure, &region))
 }
 
-fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, why: Option<String>) -> Finding {
+fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Finding {
     let name = &figure.limbs[limb].name.value;
-    let message = format!(
+    let what = format!(
         "no place that this leaves open for the anchor lets {}.{name} move as asked.",
         figure.name.value
     );
-    let finding =
-        Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(name));
     let wider = "widen it: `anchor ? in (x, y) to (x, y) mm`, or ask for a smaller motion.";
-    finding.help(why.unwrap_or_else(|| wider.to_owned()))
+    let (message, help) = no.told(what, wider, figure.system);
+    Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(name)).help(help)
 }

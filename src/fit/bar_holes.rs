@@ -1,31 +1,40 @@
-//! When nothing fits and a size is cut from a drilled bar: only holes the bar has are
-//! named.
+//! When nothing fits: what is named works as it is told, marked out; and of a size that is
+//! cut from a drilled bar only holes the bar has are named.
 //!
 //! The solvers know rows of holes and look beyond their ends; a bar ends where it ends.
 //! Of what they found, sizes of a bar are put onto its holes and solved again.
 
+use super::place_search::marked;
 use crate::mechanism::Size;
 use crate::mechanism::solve::{
-    Change, ForearmChange, ForearmNoFit, ForearmWish, Nearest, NoFit, RamChange, RamNoFit, RamWish,
-    Sizes, Wish, solve, solve_forearm, solve_ram,
+    Anchor, Change, ForearmChange, ForearmNoFit, ForearmWish, Nearest, NoFit, RamChange, RamNoFit,
+    RamWish, Sizes, Wish, solve, solve_forearm, solve_ram,
 };
 use crate::model::{FourBarDrive, Sized};
-use crate::units::Mm;
+use crate::units::{Deg, Mm};
 
 /// So many of the nearest holes are tried.
 const MOST_TRIED: usize = 40;
 
-/// A size as it is where it is cut from no bar; else the hole of the bar nearest to it
-/// for which there is an answer, and the answer.
-fn hole<T>(
-    said: &Sized,
-    (wanted, found): (Mm, T),
-    solved: impl Fn(Size) -> Option<T>,
-) -> Option<(Mm, T)> {
+/// A size as it is marked out where it is cut from no bar; else the hole of the bar nearest
+/// to it for which there is an answer, and the answer.
+fn hole<T>(said: &Sized, wanted: Mm, solved: impl Fn(Size) -> Option<T>) -> Option<(Mm, T)> {
     if said.cuts.is_none() {
-        return Some((wanted, found));
+        let at = Size::Free.marked_length(wanted, said.system);
+        return Some((at, solved(Size::Given(at.0))?));
     }
     on(said, wanted, solved)
+}
+
+/// An angle as it is marked out, and the answer with it.
+fn clamp<T>(wanted: Deg, solved: impl Fn(Size) -> Option<T>) -> Option<(Deg, T)> {
+    let at = Size::Free.marked_angle(wanted);
+    Some((at, solved(Size::Given(at.0))?))
+}
+
+/// An end of a motion as it is told.
+fn tenth(angle: Deg) -> Deg {
+    Deg(libm::round(angle.0 * 10.0) / 10.0)
 }
 
 /// The hole of a bar nearest to a size for which there is an answer, and the answer.
@@ -41,21 +50,35 @@ fn on<T>(said: &Sized, wanted: Mm, solved: impl Fn(Size) -> Option<T>) -> Option
 pub(super) fn of_four_bar(said: &FourBarDrive, wish: &Wish<'_>, mut no: NoFit) -> NoFit {
     let with = |sizes: Sizes| solve(&Wish { sizes, ..*wish }).ok().map(|a| a.best);
     let on_bar = |n: Nearest| {
-        let found = n.choice;
         let (change, choice) = match n.change {
             Change::Crank(at) => {
                 let solved = |crank| with(Sizes { crank, ..wish.sizes });
-                hole(&said.crank, (at, found), solved).map(|(at, c)| (Change::Crank(at), c))?
+                hole(&said.crank, at, solved).map(|(at, c)| (Change::Crank(at), c))?
             }
             Change::Lever(at) => {
                 let solved = |lever| with(Sizes { lever, ..wish.sizes });
-                hole(&said.lever, (at, found), solved).map(|(at, c)| (Change::Lever(at), c))?
+                hole(&said.lever, at, solved).map(|(at, c)| (Change::Lever(at), c))?
             }
             Change::Rod(at) => {
                 let solved = |rod| with(Sizes { rod, ..wish.sizes });
-                hole(&said.rod, (at, found), solved).map(|(at, c)| (Change::Rod(at), c))?
+                hole(&said.rod, at, solved).map(|(at, c)| (Change::Rod(at), c))?
             }
-            other => (other, found),
+            Change::Clamp(at) => {
+                let solved = |clamp| with(Sizes { clamp, ..wish.sizes });
+                clamp(at, solved).map(|(at, c)| (Change::Clamp(at), c))?
+            }
+            Change::Sweep { from, to } => {
+                let (from, to) = (tenth(from), tenth(to));
+                let within = Some(wish.tolerance());
+                let found = solve(&Wish { sweep: (from, to), within, ..*wish }).ok()?;
+                (Change::Sweep { from, to }, found.best)
+            }
+            Change::Motor { at, .. } => {
+                let motor = marked(at, wish.system);
+                let distance = motor.distance(wish.pivot);
+                let found = solve(&Wish { motor, ..*wish }).ok()?;
+                (Change::Motor { at: motor, distance }, found.best)
+            }
         };
         Some(Nearest { change, choice })
     };
@@ -92,16 +115,24 @@ pub(super) fn of_forearm(
     mut no: ForearmNoFit,
 ) -> ForearmNoFit {
     let with = |wish: ForearmWish<'_>| solve_forearm(&wish).ok()?.choices.into_iter().next();
-    let on_bar = |(change, found)| match change {
+    let on_bar = |(change, _)| match change {
         ForearmChange::Lever(at) => {
             let solved = |lever| with(ForearmWish { lever, ..*wish });
-            hole(lever, (at, found), solved).map(|(at, c)| (ForearmChange::Lever(at), c))
+            hole(lever, at, solved).map(|(at, c)| (ForearmChange::Lever(at), c))
         }
         ForearmChange::Rod(at) => {
             let solved = |rod| with(ForearmWish { rod, ..*wish });
-            hole(rod, (at, found), solved).map(|(at, c)| (ForearmChange::Rod(at), c))
+            hole(rod, at, solved).map(|(at, c)| (ForearmChange::Rod(at), c))
         }
-        other => Some((other, found)),
+        ForearmChange::Clamp(at) => {
+            let solved = |clamp| with(ForearmWish { clamp, ..*wish });
+            clamp(at, solved).map(|(at, c)| (ForearmChange::Clamp(at), c))
+        }
+        ForearmChange::Sweep { from, to } => {
+            let (sweep, within) = ((tenth(from), tenth(to)), Some(wish.tolerance()));
+            let found = with(ForearmWish { sweep, within, ..*wish })?;
+            Some((ForearmChange::Sweep { from: sweep.0, to: sweep.1 }, found))
+        }
     };
     no.nearest = no.nearest.into_iter().filter_map(on_bar).collect();
     no
@@ -109,12 +140,26 @@ pub(super) fn of_forearm(
 
 /// Of a ram or cylinder.
 pub(super) fn of_ram(lever: &Sized, wish: &RamWish, mut no: RamNoFit) -> RamNoFit {
-    let with = |lever| solve_ram(&RamWish { lever, ..*wish }).ok()?.into_iter().next();
-    let on_bar = |(change, found)| match change {
+    let with = |wish: RamWish| solve_ram(&wish).ok()?.into_iter().next();
+    let on_bar = |(change, _)| match change {
         RamChange::Lever(at) => {
-            hole(lever, (at, found), with).map(|(at, c)| (RamChange::Lever(at), c))
+            let solved = |lever| with(RamWish { lever, ..*wish });
+            hole(lever, at, solved).map(|(at, c)| (RamChange::Lever(at), c))
         }
-        other => Some((other, found)),
+        RamChange::Clamp(at) => {
+            let solved = |clamp| with(RamWish { clamp, ..*wish });
+            clamp(at, solved).map(|(at, c)| (RamChange::Clamp(at), c))
+        }
+        RamChange::Sweep { from, to } => {
+            let sweep = (tenth(from), tenth(to));
+            let found = with(RamWish { sweep, ..*wish })?;
+            Some((RamChange::Sweep { from: sweep.0, to: sweep.1 }, found))
+        }
+        RamChange::Anchor { at, .. } => {
+            let at = marked(at, lever.system);
+            let found = with(RamWish { anchor: Anchor::At(at), ..*wish })?;
+            Some((RamChange::Anchor { at, distance: at.distance(wish.pivot) }, found))
+        }
     };
     no.nearest = no.nearest.into_iter().filter_map(on_bar).collect();
     no

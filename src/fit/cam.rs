@@ -288,22 +288,31 @@ impl<'a> Bench<'a> {
             clear: Mm(-1e9),
             ..wish.rules
         };
-        let found = size::solve(wish);
-        let found = match found {
+        let system = self.figure.system;
+        let told = |wish: &Wish, nearest| {
+            size::told(wish, nearest, |l| {
+                let marked = Size::Free.marked_length(l, system);
+                let step = if marked < l { Mm(0.5) } else { Mm(-0.5) };
+                [marked, marked + step, marked - step]
+            })
+        };
+        let found = match size::solve(wish) {
             // What would work is asked for with the rules kept, where anything keeps them.
             Err(strict) if given => {
-                size::solve(&Wish { rules: free, ..wish.clone() }).map_err(|no| {
-                    let nearest =
-                        if strict.nearest.is_empty() { no.nearest } else { strict.nearest };
+                let loose = Wish { rules: free, ..wish.clone() };
+                size::solve(&loose).map_err(|no| {
+                    let nearest = match strict.nearest.is_empty() {
+                        true => told(&loose, no.nearest),
+                        false => told(wish, strict.nearest),
+                    };
                     size::NoFit { nearest, ..no }
                 })
             }
-            other => other,
+            other => other.map_err(|no| size::NoFit { nearest: told(wish, no.nearest), ..no }),
         };
         match found {
             Ok(answer) => Some((answer.cam, answer.facts)),
             Err(no) => {
-                let system = self.figure.system;
                 let message = format!(
                     "no cam moves {} as asked: {}.",
                     self.name(),
@@ -313,7 +322,8 @@ impl<'a> Bench<'a> {
                     Reason::Refused(_) => &codes::CAM_IMPOSSIBLE,
                     _ => &codes::CAM_NOTHING_FITS,
                 };
-                let help = words::nearest(&no, system)
+                let clamped = matches!(said.clamp.size, Size::Given(_));
+                let help = words::nearest(&no, clamped, system)
                     .or_else(|| words::instead(&no.reason))
                     .or_else(|| opened(wish, system));
                 self.report(code, place, message).help = help;
@@ -327,6 +337,8 @@ impl<'a> Bench<'a> {
         let open = Wish { base: Size::Free, ..wish.clone() };
         let answer = size::solve(&open).ok()?;
         let base = Mm(answer.cam.plan().base.0.ceil());
+        let marked = Wish { base: Size::Given(base.0), ..wish.clone() };
+        size::solve(&marked).ok()?;
         Some(format!(
             "a base circle of {} works: the push is {} deg off square at worst.",
             length(base, said.base.system),
@@ -468,14 +480,22 @@ fn opened(wish: &Wish, system: System) -> Option<String> {
                 .to_owned(),
         ),
     };
-    let base = length(Mm(cam.plan().base.0.ceil()), system);
+    let base = length(cam.plan().base, system);
     let Moved::Swings(swing) = cam.plan().limb else { return None };
     let lever = match swing.foot {
-        SwingingFoot::Roller { lever, .. } => format!(", lever {}", length(lever, system)),
+        SwingingFoot::Roller { lever, .. } => length(lever, system),
         _ => String::new(),
     };
+    // Base circle and clamp go together to a hair, so they are left to be found.
     let clamp = decimal(swing.clamp.signed().0, 0);
-    Some(format!("base {base}{lever} at {clamp} deg does it."))
+    Some(match lever.is_empty() {
+        true => {
+            format!("leave base and angle open, `base ?` and `at ?`: {base} and {clamp} deg then.")
+        }
+        false => format!(
+            "leave them open, `base ?  lever ? at ?`: {base}, {lever} and {clamp} deg then."
+        ),
+    })
 }
 
 /// Base circle, and the lever of a limb that swings.

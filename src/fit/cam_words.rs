@@ -147,17 +147,22 @@ pub(super) fn instead(reason: &Reason) -> Option<String> {
 }
 
 /// The single changes that work, each solved.
-pub(super) fn nearest(no_fit: &NoFit, system: System) -> Option<String> {
+pub(super) fn nearest(no_fit: &NoFit, clamped: bool, system: System) -> Option<String> {
     let changes =
         no_fit.nearest.iter().filter(|(_, answer)| sound(answer)).map(|(change, answer)| {
             let what = match change {
+                Change::Base(base) if clamped => {
+                    format!("the base circle left open, `base ?` ({} then)", length(*base, system))
+                }
                 Change::Base(base) => format!("a base circle of {}", length(*base, system)),
                 Change::Roller(roller) => format!("a roller of {}", length(*roller, system)),
                 Change::Lever(lever) => format!("a lever of {}", length(*lever, system)),
                 Change::Travel(share) => {
                     format!("{} % of the travel", decimal(share * 100.0, 0))
                 }
-                Change::Clamp(angle) => format!("the lever at {} deg", decimal(angle.0, 1)),
+                Change::Clamp(angle) => {
+                    format!("its angle left open, `at ?` ({} deg then)", decimal(angle.0, 1))
+                }
             };
             let push = answer.facts.pressure.value.0;
             format!("{what} (pushes {} deg off square at worst)", decimal(push, 0))

@@ -8,7 +8,7 @@ use super::no_fit::works;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
-use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
+use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Size, Travel, Way};
 use crate::model::{Drive, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
@@ -234,7 +234,7 @@ impl Bench<'_> {
         drive: &Drive,
         said: &[Sized],
         asked: &Motion<'_>,
-        unfit: &Unfit<M>,
+        (unfit, again): (&Unfit<M>, &dyn Fn(Remedy) -> Option<Pick<M>>),
         opened: Option<String>,
     ) {
         // Crank and rod, or crank and clamp: the crank leads, a rod is the other length.
@@ -255,11 +255,12 @@ impl Bench<'_> {
             asked.words(self.figure.system),
             obstacle(&unfit.why, asked.counted, system)
         );
-        let changes = unfit
-            .nearest
-            .iter()
-            .filter(|(change, _)| there(change))
-            .map(|(change, pick)| remedy(change, pick, asked.counted, system));
+        // As it is told it must work too.
+        let changes = unfit.nearest.iter().map(|(change, _)| marked(*change, system));
+        let changes = changes
+            .filter(there)
+            .filter_map(|change| Some((change, again(change)?)))
+            .map(|(change, pick)| remedy(&change, &pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = works(changes).or(opened).or_else(|| match unfit.why {
             Obstacle::Nonsense(why) => Some(instead(why).to_owned()),
@@ -343,6 +344,20 @@ fn obstacle(why: &Obstacle, counted: Counted, system: System) -> String {
         Obstacle::WeakPush { best } => {
             format!("it moves as asked, but is pushed at {} deg at worst", decimal(best.0, 1))
         }
+    }
+}
+
+/// A change to what it is told as: to half a millimetre or 1/32 in, whole degrees, a place
+/// to a millimetre or 1/16 in, ends to a tenth.
+fn marked(change: Remedy, system: System) -> Remedy {
+    let length = |l: Mm| Size::Free.marked_length(l, system);
+    let tenth = |v: f64| libm::round(v * 10.0) / 10.0;
+    match change {
+        Remedy::Ends { from, to } => Remedy::Ends { from: tenth(from), to: tenth(to) },
+        Remedy::Crank(hole) => Remedy::Crank(length(hole)),
+        Remedy::Rod(rod) => Remedy::Rod(length(rod)),
+        Remedy::Clamp(angle) => Remedy::Clamp(Size::Free.marked_angle(angle)),
+        Remedy::Motor(at) => Remedy::Motor(super::place_search::marked(at, system)),
     }
 }
 

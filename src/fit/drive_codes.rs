@@ -62,7 +62,8 @@ pub static NO_PLACE: Code = Code {
     explanation: "The motor, or the anchor of a ram or of a second rod, was tried on a net of places over the \
                   rectangle, round the point, along the line or along the frame that the `?` leaves open, with \
                   every open size found anew each time. At none of them do all limbs that hang on it come out \
-                  without an error. The message says what is wrong at the middle.",
+                  without an error. The message says what is wrong at the middle; a place beside it that is \
+                  named was computed and works.",
     formula: "a place fits when every limb that hangs on it moves as asked from there; of those the largest worst push up to 60 deg, then the shortest rod",
     source: "search on a net that is narrowed to a pencil mark; not proved to find the best there is",
     bad: slot!(

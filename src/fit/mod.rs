@@ -36,14 +36,17 @@ mod forearm_recipe;
 mod forearm_sizes;
 mod forearm_words;
 mod four_bar;
+mod guide_places;
 mod idle_gears;
 mod motor_place;
 mod no_fit;
 mod open_codes;
 mod open_sizes;
 mod pins;
+mod place_search;
 mod puller;
 mod range;
+mod region;
 mod rest;
 mod riding;
 mod scotch_yoke;
@@ -330,7 +333,7 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let mut findings = open_sizes::pivots(figure);
     let (placed, places) = motor_place::found(figure, &mut findings);
     let placed = anchor_place::found(placed, &mut findings);
-    let limbs = limbs(&placed, None, &mut findings);
+    let limbs = limbs(&placed, (None, false), &mut findings);
     FittedFigure { figure: Arc::clone(figure), limbs, places, findings }
 }
 
@@ -344,14 +347,22 @@ struct FittedAt {
 /// Fits some limbs only.
 fn fit_at(figure: &Figure, wanted: &[usize]) -> FittedAt {
     let mut findings = Vec::new();
-    let limbs = limbs(figure, Some(wanted), &mut findings);
+    let limbs = limbs(figure, (Some(wanted), false), &mut findings);
+    FittedAt { limbs, findings }
+}
+
+/// The same for whoever does not ask what is in the way where nothing fits: that takes many
+/// times as long to find out.
+fn fit_quickly(figure: &Figure, wanted: &[usize]) -> FittedAt {
+    let mut findings = Vec::new();
+    let limbs = limbs(figure, (Some(wanted), true), &mut findings);
     FittedAt { limbs, findings }
 }
 
 /// Fits a figure's limbs, those that push or carry others first; all, or those wanted.
 fn limbs(
     figure: &Figure,
-    wanted: Option<&[usize]>,
+    (wanted, quick): (Option<&[usize]>, bool),
     findings: &mut Vec<Finding>,
 ) -> Vec<FittedLimb> {
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
@@ -365,6 +376,8 @@ fn limbs(
             drawn: figure,
             limb,
             done: &done,
+            quick,
+            at_rest: riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
             findings: &mut *findings,
             as_built: None,
             assumed: limb.assumed.clone(),
@@ -407,6 +420,10 @@ struct Bench<'a> {
     limb: &'a Limb,
     /// The limbs fitted before it.
     done: &'a [Option<FittedLimb>],
+    /// Whether nobody asks what is in the way where nothing fits.
+    quick: bool,
+    /// The angle of what carries the limb, where that is looked at from there; else nought.
+    at_rest: Deg,
     findings: &'a mut Vec<Finding>,
     as_built: Option<AsBuilt>,
     assumed: Vec<Note>,

@@ -5,10 +5,10 @@ use super::drive::SizeName;
 use super::{Bench, Fitted, codes};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::mechanism::Size;
-use crate::model::{CamFoot, Drive, DriveKind, Figure, Joint, Limb, MotorKind, Sized};
+use crate::model::{CamFoot, Drive, DriveKind, Figure, Joint, Limb, MotorKind, Sized, Source};
 use crate::syntax::Open;
 use crate::units::print::{decimal, length};
-use crate::units::{Mm, System};
+use crate::units::{Deg, Mm, System};
 
 impl Bench<'_> {
     /// Reports each `?` of a drive that was not answered. `told`: the findings before its
@@ -22,7 +22,7 @@ impl Bench<'_> {
         }
         let faulty = self.findings[told..].iter().any(|f| f.severity == Severity::Error);
         // What was measured on the built limb stands for what was left open.
-        let settled = faulty || self.as_built.is_some();
+        let settled = faulty || self.as_built.is_some() || self.motor_is_nowhere(drive);
         let Some(fitted) = fitted.filter(|_| !settled) else { return };
         for (name, said) in asked(&drive.mechanism) {
             match found(fitted, name) {
@@ -40,6 +40,13 @@ impl Bench<'_> {
                 Some(_) => {}
             }
         }
+    }
+
+    /// Whether its motor's place is open and none was found: that is told.
+    fn motor_is_nowhere(&self, drive: &Drive) -> bool {
+        let Source::Motor(motor) = drive.source else { return false };
+        let actuator = &self.figure.actuators[motor];
+        actuator.at.is_none() && actuator.at_open.is_some()
     }
 
     /// Why a size of a kind is never looked for, and what to write; `None` where it is.
@@ -86,6 +93,14 @@ impl Bench<'_> {
             }
             (DriveKind::Cord(_), SizeName::Crank) if wound => {
                 ("a spool or a ram has no crank", "leave `crank` out.")
+            }
+            (DriveKind::Strut(s), SizeName::Lever)
+                if slides && matches!(s.clamp.size, Size::Given(a) if beside(a)) =>
+            {
+                (
+                    "a pin beside the limb's own line is not looked for",
+                    "write how far it is, `lever 30 mm at 90 deg`, or look for it `at 0 deg`.",
+                )
             }
             (DriveKind::Strut(_), SizeName::Clamp) if slides => (
                 "on a guide the pin sits on the limb's own line where nothing else is said",
@@ -217,6 +232,11 @@ pub(super) fn holds(size: Size, value: f64, angle: bool) -> bool {
                 && (-EDGE..=hi - lo + EDGE).contains(&from(lo))
         }
     }
+}
+
+/// Whether an angle from the limb's own line leads off it.
+pub(super) fn beside(angle: f64) -> bool {
+    libm::sin(Deg(angle).rad().0).abs() > 1e-9
 }
 
 /// What people call a size.

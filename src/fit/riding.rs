@@ -177,7 +177,8 @@ fn seen(figure: &Figure, index: usize, back: Dir, at_rest: Deg) -> Option<Figure
     match own.drive.as_mut().map(|d| &mut d.mechanism) {
         Some(DriveKind::Strut(strut)) => {
             strut.anchor = strut.anchor.map(turned);
-            strut.anchor_open = None;
+            // Where a place was found for it, it stands there; else nothing is known of it.
+            strut.anchor_open = strut.anchor_open.filter(|_| strut.anchor.is_some());
         }
         Some(DriveKind::Cord(cord)) => cord.guides.iter_mut().for_each(|p| *p = turned(*p)),
         Some(DriveKind::Servo(servo)) => {

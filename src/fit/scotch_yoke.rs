@@ -10,7 +10,7 @@ use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::slider_crank::SIDEWAYS;
 use super::{Bench, Fitted};
 use crate::geometry::BoardPoint;
-use crate::mechanism::solve::{YokeWish, solve_scotch_yoke};
+use crate::mechanism::solve::{Remedy, YokeWish, solve_scotch_yoke};
 use crate::mechanism::{ScotchYoke, Shaft, Size, Slide, Way};
 use crate::model::{Action, Drive, YokeDrive};
 use crate::units::print::length;
@@ -83,7 +83,8 @@ impl<'a> Bench<'a> {
             self.nothing_asked("crank");
             return None;
         };
-        match solve_scotch_yoke(&wish(said, (shaft, guide), asked)) {
+        let wished = wish(said, (shaft, guide), asked);
+        match solve_scotch_yoke(&wished) {
             Ok(ranked) => {
                 let drilled = |m: &ScotchYoke| {
                     let crank = said.crank.size.marked_length(m.crank(), said.crank.system);
@@ -92,7 +93,17 @@ impl<'a> Bench<'a> {
                 Some(Chosen::found(ranked, drilled))
             }
             Err(no) => {
-                self.unfit(drive, &[said.crank], asked, &no, None);
+                let again = |change: Remedy| {
+                    let mut changed = wished;
+                    match change {
+                        Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
+                        Remedy::Motor(at) => changed.motor = at,
+                        Remedy::Ends { from, to } => changed.stroke = (Mm(from), Mm(to)),
+                        Remedy::Rod(_) | Remedy::Clamp(_) => return None,
+                    }
+                    Some(solve_scotch_yoke(&changed).ok()?.best)
+                };
+                self.unfit(drive, &[said.crank], asked, (&no, &again), None);
                 None
             }
         }

@@ -104,7 +104,8 @@ impl Bench<'_> {
                 self.name(),
                 decimal(shaft.zero.0, 1)
             );
-            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message);
+            let help = self.rod_that_reaches((said, zero), centres, (shaft, &sizes));
+            self.report(&codes::PARTS_DO_NOT_REACH, drive.place, message).help = help;
             return None;
         };
         let best = self.candidate_as_built(best, &sizes, shaft, fastest);

@@ -5,7 +5,7 @@ use super::no_fit::works;
 use super::servo::{Shaft, angles};
 use super::servo_trim::TRIM;
 use super::{Bench, Fitted, bar_holes, checks, codes};
-use crate::geometry::BoardPoint;
+use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::{
     PUSH_GOOD, ServoAnswer, ServoChange, ServoChoice, ServoNoFit, ServoReason, ServoWish, Size,
     Sizes as Wished, explain_servo, find_servo, nearest_clamp, usual_arm_holes,
@@ -18,6 +18,9 @@ use crate::units::{Deg, Mm, System};
 
 /// What the limb's angle at the servo's own 0 is called among the open sizes.
 pub(super) const ZERO_WORD: &str = "zero";
+
+/// Rods that are told, mm: what a servo's arm pushes (common practice, no source).
+const ROD: std::ops::RangeInclusive<f64> = 5.0..=2000.0;
 
 /// By so much better it has to push to have the servo's zero elsewhere than drawn.
 const WORTH: Deg = Deg(2.0);
@@ -79,7 +82,7 @@ impl Bench<'_> {
         let mut zero_found = zero_asked;
         // Nobody said that it has to stand as drawn there.
         let poor = found.as_ref().map_or(Deg(0.0), |f| f.best.push);
-        if zero.place.is_none() && !self.on_carrier() && poor < PUSH_GOOD {
+        if zero.place.is_none() && poor < PUSH_GOOD {
             let free = with_room(&ServoWish { zero: Size::Free, ..wish });
             if let Some(better) = free.filter(|f| f.best.push > poor + WORTH) {
                 (found, zero_found) = (Some(better), true);
@@ -90,10 +93,12 @@ impl Bench<'_> {
                 self.note_servo_rows(said);
                 let best = answer.best;
                 if zero_found && !zero_asked {
-                    let clause = format!("zero {} deg", decimal(best.zero.0, 1));
+                    // Of a limb that rides it is written as an angle of the board.
+                    let on_board = decimal((best.zero + self.at_rest).0, 1);
+                    let clause = format!("zero {on_board} deg");
                     let what = format!(
                         "servo at its 0 with the limb at {} deg (not as drawn, so that it turns far enough and pushes well)",
-                        decimal(best.zero.0, 1)
+                        on_board
                     );
                     self.assumed.push(Note::new(what, clause));
                 }
@@ -110,24 +115,19 @@ impl Bench<'_> {
                 })
             }
             None => {
-                self.servo_no_fit(drive, (said, zero), &wish, *explain_servo(&wish));
+                let no = match self.quick {
+                    true => ServoNoFit { reason: ServoReason::Apart, nearest: Vec::new() },
+                    false => *explain_servo(&wish),
+                };
+                self.servo_no_fit(drive, (said, zero), &wish, no);
                 None
             }
         }
     }
 
-    /// Whether the servo's zero is to be found. Of a limb that rides it stays as drawn:
-    /// it would be an angle from its carrier, and is written as one of the board.
-    fn zero_asked(&mut self, zero: &Sized) -> bool {
-        let asked = zero.place.is_some() && zero.is_open();
-        if asked && self.on_carrier() {
-            self.not_checked.push(Note::new(
-                "the servo's zero (it is not looked for where the limb rides with its servo)",
-                "zero A deg",
-            ));
-            return false;
-        }
-        asked
+    /// Whether the servo's zero is to be found.
+    fn zero_asked(&self, zero: &Sized) -> bool {
+        zero.place.is_some() && zero.is_open()
     }
 
     /// The sizes found for the limb this one mirrors, seen in the mirror: chosen anew they
@@ -273,6 +273,56 @@ impl Bench<'_> {
         }
     }
 
+    /// What does it where the sizes given do not even reach the limb at the servo's zero: a
+    /// rod, else all of them together; where nothing is asked a rod that reaches there, its
+    /// arm square to the line from shaft to pin.
+    pub(super) fn rod_that_reaches(
+        &self,
+        (said, zero): (&FourBarDrive, &Sized),
+        centres: (BoardPoint, BoardPoint),
+        (shaft, sizes): (&Shaft, &Sizes),
+    ) -> Option<String> {
+        let system = self.figure.system;
+        let Some(used) = self.angles_sent(shaft.zero).filter(|_| !self.quick) else {
+            let (arm, _, lever) = sizes.lengths;
+            let pin = centres.1 + Vector::polar(lever, Dir::degrees(shaft.zero + sizes.clamp));
+            let rod = Mm(libm::hypot(pin.distance(centres.0).0, arm.0));
+            if !ROD.contains(&rod.0) {
+                return Some("move the servo to where its limb turns.".to_owned());
+            }
+            return Some(format!("a rod of {} reaches.", length(rod, system)));
+        };
+        let mut wish = self.servo_wish(said, centres, shaft, used);
+        if zero.place.is_some() && zero.is_open() {
+            wish.zero = zero.size;
+        }
+        let rod = Wished { rod: Size::Free, ..wish.sizes };
+        let found = with_room(&ServoWish { sizes: rod, assembly: None, ..wish });
+        let found = found.filter(|f| ROD.contains(&f.best.linkage.bars().rod.0));
+        if let Some(found) = found {
+            let rod = found.best.linkage.bars().rod;
+            return Some(format!(
+                "a rod of {} does it (push {} deg at worst).",
+                length(rod, system),
+                decimal(found.best.push.0, 0)
+            ));
+        }
+        let free = Size::Free;
+        let all = Wished { crank: free, rod: free, lever: free, clamp: free };
+        let found = with_room(&ServoWish { sizes: all, assembly: None, ..wish })?.best;
+        let bars = found.linkage.bars();
+        if !ROD.contains(&bars.rod.0) {
+            return Some("move the servo to where its limb turns.".to_owned());
+        }
+        Some(format!(
+            "crank {}, rod {}, lever {} at {} deg does it.",
+            length(bars.crank, system),
+            length(bars.rod, system),
+            length(bars.lever, system),
+            decimal(found.linkage.clamp().0, 1)
+        ))
+    }
+
     /// Notes in which holes an open arm or lever was looked for.
     fn note_servo_rows(&mut self, said: &FourBarDrive) {
         let system = self.figure.system;
@@ -319,12 +369,14 @@ impl Bench<'_> {
             ServoChange::Arm(at) => bar_holes::has(&said.crank, at),
             ServoChange::Lever(at) => bar_holes::has(&said.lever, at),
             ServoChange::Rod(at) => bar_holes::has(&said.rod, at),
-            // It is written as an angle of the board.
-            ServoChange::Zero(_) => !self.on_carrier(),
-            ServoChange::Clamp(_) | ServoChange::Ends { .. } => true,
+            ServoChange::Zero(_) | ServoChange::Clamp(_) | ServoChange::Ends { .. } => true,
         };
-        let changes: Vec<String> =
-            no.nearest.iter().filter(|n| there(n)).map(|n| change(n, system)).collect();
+        let changes: Vec<String> = no
+            .nearest
+            .iter()
+            .filter(|n| there(n))
+            .map(|n| change(n, self.at_rest, system))
+            .collect();
         let gesture = self.limb.gestures.first().map(|g| g.place);
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = works(changes);
@@ -385,9 +437,10 @@ fn reason(why: &ServoReason, wish: &ServoWish) -> String {
     }
 }
 
-fn change((change, choice): &(ServoChange, ServoChoice), system: System) -> String {
+fn change((change, choice): &(ServoChange, ServoChoice), at_rest: Deg, system: System) -> String {
     let what = match *change {
-        ServoChange::Zero(at) => format!("`zero {} deg`", decimal(at.0, 1)),
+        // Of a limb that rides it is written as an angle of the board.
+        ServoChange::Zero(at) => format!("`zero {} deg`", decimal((at + at_rest).0, 1)),
         ServoChange::Clamp(at) => format!("the lever at {} deg", decimal(at.0, 1)),
         ServoChange::Rod(rod) => format!("a rod of {}", length(rod, system)),
         ServoChange::Arm(arm) => format!("an arm of {}", length(arm, system)),

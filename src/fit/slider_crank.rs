@@ -10,7 +10,7 @@ use super::drive::{FittedSize, SizeName};
 use super::{Bench, Fitted, codes};
 use crate::finding::Place;
 use crate::geometry::{BoardPoint, Vector};
-use crate::mechanism::solve::{SliderWish, solve_slider_crank};
+use crate::mechanism::solve::{Remedy, SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
 use crate::model::{Action, Drive, Joint, Note, SliderDrive};
 use crate::units::print::length;
@@ -139,7 +139,8 @@ impl<'a> Bench<'a> {
             self.nothing_asked("crank, rod");
             return None;
         };
-        match solve_slider_crank(&wish(said, guided.shaft, slide, asked)) {
+        let wished = wish(said, guided.shaft, slide, asked);
+        match solve_slider_crank(&wished) {
             Ok(ranked) => {
                 let drilled = |m: &SliderCrank| {
                     let lengths = (
@@ -152,7 +153,18 @@ impl<'a> Bench<'a> {
             }
             Err(no) => {
                 let opened = self.slider_help(said, (guided.shaft, slide), asked);
-                self.unfit(drive, &[said.crank, said.rod], asked, &no, opened);
+                let again = |change: Remedy| {
+                    let mut changed = wished;
+                    match change {
+                        Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
+                        Remedy::Rod(rod) => changed.rod = Size::Given(rod.0),
+                        Remedy::Motor(at) => changed.motor = at,
+                        Remedy::Ends { from, to } => changed.stroke = (Mm(from), Mm(to)),
+                        Remedy::Clamp(_) => return None,
+                    }
+                    Some(solve_slider_crank(&changed).ok()?.best)
+                };
+                self.unfit(drive, &[said.crank, said.rod], asked, (&no, &again), opened);
                 None
             }
         }

@@ -9,7 +9,7 @@ use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, codes};
 use crate::geometry::BoardPoint;
-use crate::mechanism::solve::{SlottedWish, solve_slotted_arm};
+use crate::mechanism::solve::{Remedy, SlottedWish, solve_slotted_arm};
 use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
@@ -95,7 +95,8 @@ impl<'a> Bench<'a> {
             self.nothing_asked("crank, slot");
             return None;
         };
-        match solve_slotted_arm(&wish(said, centres, asked)) {
+        let wished = wish(said, centres, asked);
+        match solve_slotted_arm(&wished) {
             Ok(ranked) => {
                 let drilled = |m: &SlottedArm| {
                     let crank = said.crank.size.marked_length(m.crank(), said.crank.system);
@@ -106,7 +107,18 @@ impl<'a> Bench<'a> {
             }
             Err(no) => {
                 let opened = self.slotted_help(said, centres, asked);
-                self.unfit(drive, &[said.crank, said.clamp], asked, &no, opened);
+                let again = |change: Remedy| {
+                    let mut changed = wished;
+                    match change {
+                        Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
+                        Remedy::Clamp(angle) => changed.clamp = Size::Given(angle.0),
+                        Remedy::Motor(at) => changed.motor = at,
+                        Remedy::Ends { from, to } => changed.sweep = (Deg(from), Deg(to)),
+                        Remedy::Rod(_) => return None,
+                    }
+                    Some(solve_slotted_arm(&changed).ok()?.best)
+                };
+                self.unfit(drive, &[said.crank, said.clamp], asked, (&no, &again), opened);
                 None
             }
         }

@@ -6,7 +6,8 @@
 //! point on the way to it, in a rectangle or on a limb on the way to its middle or at its
 //! edge.
 
-use super::motor_place::{Region, home};
+use super::motor_place::home;
+use super::region::Region;
 use super::spin;
 use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::Size;
@@ -43,6 +44,15 @@ pub(super) fn found(figure: &Figure, limb: usize, region: &Region) -> Option<Boa
     }?;
     let told = |v: f64| libm::round(v / TOLD) * TOLD;
     Some(BoardPoint::mm(told(at.x), told(at.y)))
+}
+
+/// Whether a train fits with its motor anywhere: its length is open too, or nothing is said
+/// of what it is of.
+pub(super) fn undecided(figure: &Figure, limb: usize) -> bool {
+    let drive = figure.limbs[limb].drive.as_ref().map(|d| &d.mechanism);
+    let Some(DriveKind::Spin(said)) = drive else { return false };
+    wanted(said, Mm(1000.0)).is_none()
+        || (said.by != "gears" && !matches!(said.length.size, Size::Given(_)))
 }
 
 /// How far apart the shafts have to be. A belt whose length is open too takes the length

@@ -10,9 +10,9 @@ use crate::finding::Spanned;
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::{Anchor, RamChoice, RamNoFit, RamWish, solve_ram};
 use crate::mechanism::{
-    Assembly, Course, Extending, Lengths, Limits, Ram, Size, Span, Travel, Way,
+    Assembly, Course, Degenerate, Extending, Lengths, Limits, Ram, Size, Span, Travel, Way,
 };
-use crate::model::{Actuator, Drive, Joint, Note, Sized, Source, StrutDrive};
+use crate::model::{Actuator, Drive, DriveKind, Joint, Note, Sized, Source, StrutDrive};
 use crate::syntax::Open;
 use crate::units::{Deg, Mm};
 
@@ -106,6 +106,10 @@ impl<'a> Bench<'a> {
         };
         let lengths = self.strut_lengths(said, lengths)?;
         let fixed = match self.strut_anchor(said, pivot)? {
+            Fixed::At(at) if at.distance(pivot) < super::ENDS_APART => {
+                self.no_mechanism(said.drive.place, Degenerate::CentresMeet);
+                return None;
+            }
             Fixed::At(at) => Anchor::At(at),
             Fixed::Open(anchor) => anchor,
             Fixed::Unknown => {
@@ -143,7 +147,8 @@ impl<'a> Bench<'a> {
             None => (chosen.drilled, exact, drilled),
         };
         let mut figures = self.strut_figures(said, ram.lengths().stroke(), &exact.course.travel);
-        figures.splice(0..0, super::strut_figures::of_ram(&ram, asked));
+        let anchor = asked.then(|| self.anchor_drawn(ram.anchor()));
+        figures.splice(0..0, super::strut_figures::of_ram(&ram, anchor));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
@@ -155,6 +160,16 @@ impl<'a> Bench<'a> {
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// Where an anchor stands on the board as it is drawn, not as its carrier sees it.
+    pub(super) fn anchor_drawn(&self, seen: BoardPoint) -> BoardPoint {
+        let limb = self.drawn.limb(&self.limb.name.value).filter(|_| self.on_carrier());
+        let drive = limb.and_then(|l| self.drawn.limbs[l].drive.as_ref());
+        match drive.map(|d| &d.mechanism) {
+            Some(DriveKind::Strut(strut)) => strut.anchor.unwrap_or(seen),
+            _ => seen,
+        }
     }
 
     /// How far the anchor, exact and as marked out, lies from where the limb turns or where

@@ -4,6 +4,7 @@ use super::drive::{Figure, Measure};
 use super::strut::Said;
 use super::strut_pace::{FILL, StrutPace, VALVE};
 use super::{Bench, codes};
+use crate::geometry::BoardPoint;
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::{Note, Unpowered};
 use crate::units::print::decimal;
@@ -28,15 +29,15 @@ const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figu
 const KNOCK_16: NewtonMetre = NewtonMetre(0.1);
 
 /// The least arm of a strut on a lever, and the anchor where it was found.
-pub(super) fn of_ram(ram: &Ram, asked: bool) -> Vec<Figure> {
+pub(super) fn of_ram(ram: &Ram, asked: Option<BoardPoint>) -> Vec<Figure> {
     let arm = ram.analyse().motion.map(|m| m.least_arm);
     let arm = arm.map(|arm| figure("least_arm", "least arm", Measure::Length(arm)));
-    let found = asked.then(|| anchor_at(ram.anchor()));
+    let found = asked.map(anchor_at);
     arm.into_iter().chain(found.into_iter().flatten()).collect()
 }
 
 /// Where an anchor was found, on the board.
-pub(super) fn anchor_at(at: crate::geometry::BoardPoint) -> [Figure; 2] {
+pub(super) fn anchor_at(at: BoardPoint) -> [Figure; 2] {
     [
         figure("anchor_x", "anchor at x", Measure::Length(Mm(at.x))),
         figure("anchor_y", "y", Measure::Length(Mm(at.y))),

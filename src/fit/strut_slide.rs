@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::asked::{Counted, Motion, motion};
+use super::asked::Motion;
 use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, SizeName};
 use super::slider_crank::{Guided, SIDEWAYS};
@@ -14,7 +14,7 @@ use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::{
     Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
 };
-use crate::model::{DriveKind, Figure, Joint, Note, Source};
+use crate::model::Note;
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, print};
 
@@ -64,6 +64,9 @@ impl<'a> Bench<'a> {
         if let (true, Ok(plain), Some(asked)) = (open, make([0.0, 0.0]), &along.asked) {
             let s = plain.analyse();
             along.pin[0] = 0.5 * ((s.low + s.high).0 - asked.from - asked.to);
+            if self.pin_is_odd(said, along.pin[0]) {
+                return None;
+            }
         }
         let strut = match make(along.pin) {
             Ok(strut) => strut,
@@ -93,7 +96,7 @@ impl<'a> Bench<'a> {
         }
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
         if open {
-            figures.splice(0..0, super::strut_figures::anchor_at(anchor));
+            figures.splice(0..0, super::strut_figures::anchor_at(self.anchor_drawn(anchor)));
         }
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled: built.clone(),
@@ -106,6 +109,42 @@ impl<'a> Bench<'a> {
             pin: Deg(0.0),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// Reports an open lever whose pin would sit on the limb's own point, or the other way
+    /// along it than its angle says.
+    fn pin_is_odd(&mut self, said: &Said<'_>, pin: f64) -> bool {
+        // Beside the limb's line none is looked for: that is told where it is asked.
+        if matches!(said.strut.clamp.size, Size::Given(a) if super::open_sizes::beside(a)) {
+            return true;
+        }
+        let turned = matches!(said.strut.clamp.size, Size::Given(a) if turned(a));
+        let on = if turned { -pin } else { pin };
+        if on >= LEAST_LEVER.0 {
+            return false;
+        }
+        let system = self.figure.system;
+        let place = said.strut.lever.ask.unwrap_or(said.drive.place);
+        let (message, help) = if on > -LEAST_LEVER.0 {
+            (
+                format!(
+                    "the pin of {} would sit on the limb's own point: that is no lever.",
+                    self.name()
+                ),
+                "leave `lever` out.".to_owned(),
+            )
+        } else {
+            let (size, angle) = (length(Mm(-on), system), if turned { 0 } else { 180 });
+            (
+                format!(
+                    "the pin of {} would sit {size} the other way along the limb.",
+                    self.name()
+                ),
+                format!("write `lever {size} at {angle} deg`."),
+            )
+        };
+        self.report(&codes::NOTHING_FITS, place, message).help = Some(help);
+        true
     }
 
     /// Anchor and lengths; what one leaves open the other says, in line with the guide.
@@ -258,40 +297,6 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// Places of an anchor from which a strut of known lengths moves its limb as asked, nearest
-/// to the guide's line first: for each distance beside it there is one before the limb and
-/// one beyond. Empty where lengths, pin or motion leave that open.
-pub(super) fn anchors_for(figure: &Figure, limb: usize) -> Vec<BoardPoint> {
-    let limb = &figure.limbs[limb];
-    let (Joint::Slide { from, to }, Some(drive)) = (&limb.joint, &limb.drive) else {
-        return Vec::new();
-    };
-    let (DriveKind::Strut(strut), Source::Motor(motor)) = (&drive.mechanism, drive.source) else {
-        return Vec::new();
-    };
-    let said = Said { drive, strut, actuator: &figure.actuators[motor] };
-    let asked = limb.gestures.iter().find_map(|g| motion(g, Counted::Millimetres));
-    let (Some((short, long)), Some(asked), Some(guide), (Size::Given(_), [on, left])) =
-        (said.length(), asked, Slide::between(*from, *to), pin(&said))
-    else {
-        return Vec::new();
-    };
-    let ahead = |length: Mm, b: f64| ((length.0 - b) * (length.0 + b)).max(0.0).sqrt();
-    let most = libm::floor(short.0) as i32;
-    let beside = (0..=most).flat_map(|b| if b == 0 { vec![0] } else { vec![b, -b] });
-    let place = |b: i32, sign: f64, off: f64| {
-        let b = f64::from(b);
-        let back = sign * 0.5 * (ahead(short, b) + ahead(long, b));
-        let middle = on + 0.5 * (asked.from + asked.to) + off * asked.within;
-        let along = Vector::polar(Mm(middle - back), guide.along);
-        guide.from + along + Vector::polar(Mm(left + b), guide.along.turned(Dir::NORTH))
-    };
-    // A little off the middle of what is asked the limb may keep inside its guide.
-    let offs = [0.0, 0.25, -0.25, 0.5, -0.5, 0.75, -0.75];
-    let both = |b| offs.into_iter().flat_map(move |off| [(b, 1.0, off), (b, -1.0, off)]);
-    beside.flat_map(both).map(|(b, sign, off)| place(b, sign, off)).collect()
-}
-
 /// How it is made: where anchor and guide are, how far along the limb its pin, and its
 /// own lengths.
 fn recipe(strut: Strut, anchor: BoardPoint, drawn: Lengths, of: &Along<'_>) -> Recipe {
@@ -310,9 +315,17 @@ fn recipe(strut: Strut, anchor: BoardPoint, drawn: Lengths, of: &Along<'_>) -> R
     })
 }
 
+/// A lever shorter than this is none.
+const LEAST_LEVER: Mm = Mm(1.0);
+
+/// Whether an angle points back along the limb.
+fn turned(angle: f64) -> bool {
+    libm::cos(Deg(angle).rad().0) < 0.0
+}
+
 /// The lever as said, and the pin it makes: left out, the pin is where the limb's own
 /// point is.
-fn pin(said: &Said<'_>) -> (Size, [f64; 2]) {
+pub(super) fn pin(said: &Said<'_>) -> (Size, [f64; 2]) {
     let angle = match said.strut.clamp.size {
         Size::Given(a) => a,
         _ => 0.0,

@@ -65,6 +65,11 @@ fn pushed(
         Some(m) => own_or_shared(known, m, limb, making)?,
         None => Source::Motor(without_motor(known, c, limb, making)?),
     };
+    // A ram is where its anchor is.
+    if let (Source::Motor(m), Some(anchor)) = (source, c.block().and_then(|b| b.find("anchor"))) {
+        let rides = motor.is_some() && rides(anchor, limb, making);
+        making.actuators[m].rides |= rides && m >= making.shared;
+    }
     // A limb straight on a servo's shaft takes the servo along.
     let on_shaft = matches!(&mechanism, DriveKind::Servo(servo) if servo.rod.is_none());
     if let (true, Source::Motor(m)) = (on_shaft && limb.carrier.is_some(), source) {

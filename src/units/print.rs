@@ -238,14 +238,18 @@ pub fn area(m2: f64, system: System) -> String {
     }
 }
 
-/// A size to mark out: to half a millimetre, or to 1/32 in as a ruler shows it:
+/// A size to mark out: to half a millimetre, or to the tenth that it is written to; or to 1/32 in as a ruler shows it:
 /// `14 25/32 in`.
 #[must_use]
 pub fn length(size: Mm, system: System) -> String {
     match system {
         System::Inch => inches(size),
         System::Metric | System::Both => {
-            format!("{} mm", decimal((size.0 * 2.0).round() / 2.0, 1))
+            // A size that is written to a tenth is told as it is written.
+            let tenth = (size.0 * 10.0).round() / 10.0;
+            let half = (size.0 * 2.0).round() / 2.0;
+            let told = if (size.0 - tenth).abs() < 1e-6 { tenth } else { half };
+            format!("{} mm", decimal(told, 1))
         }
     }
 }

@@ -108,6 +108,31 @@ fn a_yard_with_errors_is_not_written() {
     assert_eq!(yard.read("a.yard"), text);
 }
 
+/// A rod is written to half a millimetre, and this one is 158.25 mm: with it the limb moves from
+/// `sqrt(118.25^2 - 37^2) - 100` to `sqrt(198.25^2 - 37^2) - 100`. Where that misses what is
+/// asked, nothing is written.
+#[test]
+fn what_would_not_compile_is_not_written() {
+    let saw = |within: &str| {
+        format!(
+            "use parts\nfigure saw {{ board plywood-9 700 mm by 1000 mm\n limb blade {{ slide from (300, 500) mm to (300, 800) mm\n \
+             drive slider-crank {{ motor wiper at (337, 400) mm  crank 40 mm  rod ? }}\n \
+             gesture cut {{ stroke 12.313 mm to 94.767 mm within {within}  cycle 2 s }} }} }}\n"
+        )
+    };
+    let loose = Yard::new().file("a.yard", &saw("3 mm"));
+    loose.run("solve a.yard --write").exits(0).says("1 `?` replaced");
+    loose.run("check a.yard").exits(0);
+    let tight = Yard::new().file("a.yard", &saw("0.1 mm"));
+    tight.run("solve a.yard").exits(0);
+    tight
+        .run("solve a.yard --write")
+        .exits(1)
+        .talks("Nothing was written: with these sizes in the text the yard has errors.")
+        .leaves(&["a.yard"]);
+    assert_eq!(tight.read("a.yard"), saw("0.1 mm"));
+}
+
 #[test]
 fn a_file_that_may_not_be_written_is_left_alone() {
     let yard = Yard::new().file("a.yard", OPEN);

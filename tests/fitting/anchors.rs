@@ -123,8 +123,7 @@ fn where_no_place_works_it_is_said_once() {
     ] {
         assert_eq!(errors(&yard), ["no-place-fits"]);
         let said = yard.findings.iter().find(|f| f.code.word == "no-place-fits").unwrap();
-        let help = said.help.as_deref().unwrap();
-        assert!(help.contains("for one: "), "{help}");
+        assert!(said.message.contains("for one: "), "{}", said.message);
         assert!(drive(&yard, 0, limb).is_none());
         let notes = &yard.figures[0].limbs[limb].not_checked;
         assert!(!notes.iter().any(|n| n.what.contains("no frame to fix")), "{notes:?}");

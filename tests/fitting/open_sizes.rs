@@ -75,6 +75,40 @@ fn a_cams_clamp_keeps_to_its_range() {
     assert_eq!(errors(&none), ["cam-nothing-fits"]);
 }
 
+/// What is written to a tenth of a millimetre is told to a tenth.
+#[test]
+fn a_written_size_is_told_as_it_is_written() {
+    let told = |mm| {
+        yardwright::units::print::length(
+            yardwright::units::Mm(mm),
+            yardwright::units::System::Metric,
+        )
+    };
+    assert_eq!(
+        [told(172.6), told(172.5), told(172.613), told(40.0)],
+        ["172.6 mm", "172.5 mm", "172.5 mm", "40 mm"]
+    );
+}
+
+/// What is named instead works: the angle that was told to a tenth did not.
+#[test]
+fn what_a_cam_is_told_instead_works() {
+    let nod = |lever: &str, base: &str| {
+        compile(&format!(
+            "figure f {{ board plywood-9 700 mm by 900 mm\n limb frog {{ pivot (300, 500) mm  tip (500, 500) mm\n \
+             drive cam {{ motor wiper at (300, 300) mm  base {base}  roller 8 mm  lever {lever} }}\n \
+             gesture hop {{ sweep 0 deg to 12 deg  cycle 4 s }} }} }}"
+        ))
+    };
+    let none = nod("100 mm at -65.3 deg", "?");
+    assert_eq!(errors(&none), ["cam-nothing-fits"]);
+    let help = none.findings[0].help.clone().unwrap();
+    assert!(help.contains("its angle left open, `at ?`"), "{help}");
+    assert_eq!(errors(&nod("100 mm at ?", "?")), [""; 0]);
+    let lever = help.split("a lever of ").nth(1).and_then(|l| l.split(" (").next()).expect(&help);
+    assert_eq!(errors(&nod(&format!("{lever} at -65.3 deg"), "?")), [""; 0], "{help}");
+}
+
 /// Lift: the lever times the sweep in rad; on a guide the stroke.
 #[test]
 fn a_cams_lift_follows_from_what_is_asked() {
@@ -182,8 +216,30 @@ fn an_anchor_beside_a_guide_is_found_where_it_may_be() {
     }
     let none = frog("? near (320, 100) mm within 30 mm");
     assert_eq!(errors(&none), ["no-place-fits"]);
-    assert_eq!(none.findings[0].help.as_deref(), Some("at (300, 195) mm it works."));
-    assert_eq!(errors(&frog("(300, 195) mm")), [""; 0]);
+    let help = none.findings[0].help.as_deref().unwrap();
+    let place = help.strip_prefix("at ").and_then(|h| h.strip_suffix(" it works.")).expect(help);
+    assert_eq!(errors(&frog(place)), [""; 0], "{place}");
+}
+
+/// From (300, 165) a ram of 205 mm drawn in reaches 30 mm short of the limb's own point: its
+/// pin sits 30 mm back. What is written for a lever says so.
+#[test]
+fn a_pin_along_a_limb_is_told_which_way() {
+    let frog = |y: i32, lever: &str| {
+        compile(&format!(
+            "figure f {{ board plywood-9 700 mm by 900 mm\n limb frog {{ slide from (300, 400) mm to (300, 600) mm\n \
+             drive ram {{ motor ram-100  anchor (300, {y}) mm  lever {lever}  length 205 to 305 mm }}\n \
+             gesture hop {{ stroke 0 mm to 100 mm  cycle 20 s }} }} }}"
+        ))
+    };
+    assert_eq!(errors(&frog(195, "?")), ["nothing-fits"]);
+    let back = frog(165, "?");
+    assert_eq!(errors(&back), ["nothing-fits"]);
+    assert_eq!(back.findings[0].help.as_deref(), Some("write `lever 30 mm at 180 deg`."));
+    assert_eq!(errors(&frog(165, "30 mm at 180 deg")), [""; 0]);
+    assert!((size(&frog(165, "? at 180 deg"), SizeName::Lever) - 30.0).abs() < 1e-6);
+    assert!((size(&frog(225, "?"), SizeName::Lever) - 30.0).abs() < 1e-6);
+    assert_eq!(errors(&frog(165, "? at 30 deg")), ["not-looked-for"]);
 }
 
 #[test]

@@ -212,6 +212,31 @@ pub fn solve(wish: &Wish) -> Result<Answer, NoFit> {
 /// Angles nearer than this are one.
 const SAME: Deg = Deg(1e-6);
 
+/// What works, as it is told: a base circle or a lever as it is marked out, where the cam is
+/// still one with it. A clamp, and a base circle that a clamp settles, have no freedom: they
+/// are told to be left open, and stay as they are.
+pub fn told(
+    wish: &Wish,
+    nearest: Vec<(Change, Answer)>,
+    mark: impl Fn(Mm) -> [Mm; 3],
+) -> Vec<(Change, Answer)> {
+    let marked = |change: Change, answer: Answer| match change {
+        Change::Base(base) if wish.clamped().is_none() => mark(base).into_iter().find_map(|base| {
+            let found = find(&Wish { base: Size::Given(base.0), ..wish.clone() }).ok()?;
+            Some((Change::Base(base), found))
+        }),
+        Change::Lever(lever) => mark(lever).into_iter().find_map(|length| {
+            let mut changed = wish.clone();
+            if let Asked::Rolls { lever, .. } = &mut changed.limb {
+                *lever = Size::Given(length.0);
+            }
+            Some((Change::Lever(length), find(&changed).ok()?))
+        }),
+        other => Some((other, answer)),
+    };
+    nearest.into_iter().filter_map(|(change, answer)| marked(change, answer)).collect()
+}
+
 /// Steps of a search over base circles grow by this factor.
 const GROW: f64 = 1.12;
 

@@ -371,13 +371,16 @@ fn explain(wish: &CordWish<'_>, plan: &Plan<'_>) -> CordNoFit {
     if wish.clamp != Size::Free
         && let Some(c) = free(CordWish { clamp: Size::Free, ..*wish })
     {
-        let clamp = Size::Given(c.clamp.0);
-        nearest.extend(tried(CordChange::Clamp(c.clamp), CordWish { clamp, ..*wish }));
+        // As it is told it must work too.
+        let at = Deg(libm::round(c.clamp.0));
+        let clamp = Size::Given(at.0);
+        nearest.extend(tried(CordChange::Clamp(at), CordWish { clamp, ..*wish }));
     }
     if let Drawer::Crank { shaft, .. } = wish.drawer {
         let wide = Size::Between { lo: 1.0, hi: 500.0 };
         let any = CordWish { drawer: Drawer::Crank { shaft, radius: wide }, ..*wish };
         if let Some(radius) = free(any).and_then(|c| c.radius) {
+            let radius = Mm(libm::round(radius.0 * 2.0) / 2.0);
             let drawer = Drawer::Crank { shaft, radius: Size::Given(radius.0) };
             nearest.extend(tried(CordChange::Crank(radius), CordWish { drawer, ..*wish }));
         }
