@@ -36,8 +36,10 @@ mod forearm_recipe;
 mod forearm_sizes;
 mod forearm_words;
 mod four_bar;
+mod measured_twice;
 mod motor_place;
 mod no_fit;
+mod prefers;
 mod puller;
 mod range;
 mod rest;
@@ -370,10 +372,12 @@ fn limbs(
         let unseen = figure.motor_rides(index) && riding.is_none();
         let mut mechanism = if left_out || unseen { None } else { bench.mechanism() };
         if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
+            bench.measured_twice();
             bench.measured_in_vain(told);
             bench.built_as_asked(drive, made, told);
             bench.rest_is_passed(drive, made);
             bench.check_even(made);
+            bench.preferred_in_vain(drive);
         }
         if unseen {
             bench.carrier_without_axis();
