@@ -17,14 +17,20 @@ use yardwright::source::MemoryDisk;
 
 #[path = "fitting/anchors.rs"]
 mod anchors;
+#[path = "fitting/answers.rs"]
+mod answers;
 #[path = "fitting/as_built.rs"]
 mod as_built;
 #[path = "fitting/as_built_asked.rs"]
 mod as_built_asked;
+#[path = "fitting/as_built_causes.rs"]
+mod as_built_causes;
 #[path = "fitting/as_built_limbs.rs"]
 mod as_built_limbs;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/cams.rs"]
+mod cams;
 #[path = "fitting/carried.rs"]
 mod carried;
 #[path = "fitting/copies.rs"]

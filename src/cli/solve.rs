@@ -55,8 +55,13 @@ pub struct Answer {
     /// Worst push angle, deg.
     pub push: f64,
     /// Share of builds inside the tolerance when each size is a little off,
-    /// 0 to 1; `None` where it was not computed.
+    /// 0 to 1, to first order; `None` where it was not computed.
     pub fit: Option<f64>,
+    /// The most that the limb moves for its crank, rad per rad or mm per rad: so much of
+    /// the limb's torque, or push, its motor bears; `None` where no crank moves it.
+    pub speed: Option<f64>,
+    /// Slower way over faster; `None` where no crank moves it.
+    pub time_ratio: Option<f64>,
 }
 
 /// What `--write` did.
@@ -166,16 +171,28 @@ fn one(question: &Question) -> String {
     let first = &question.answers[0];
     heading.extend(first.sizes.iter().map(|(name, _)| name.word().to_owned()));
     heading.extend([if first.slides { "slides" } else { "swing" }, "worst push"].map(String::from));
-    let mut rows = vec![heading];
-    if fit {
-        rows[0].push("builds that fit".into());
+    let known = |of: fn(&Answer) -> Option<f64>| question.answers.iter().any(|a| of(a).is_some());
+    let (speed, ratio) = (known(|a| a.speed), known(|a| a.time_ratio));
+    if speed {
+        heading.push(if first.slides { "torque for its push" } else { "of its torque" }.into());
     }
+    heading.extend(ratio.then(|| "slower way".to_owned()));
+    heading.extend(fit.then(|| "builds that fit".to_owned()));
+    let mut rows = vec![heading];
     for (n, answer) in question.answers.iter().enumerate() {
         let mut row = row(answer, question.system);
         row.insert(0, if n == 0 { "  chosen".into() } else { format!("  or {n}") });
-        if fit {
-            row.push(answer.fit.map_or("-".into(), |f| format!("{:.0} %", f * 100.0)));
-        }
+        let cell = |value: Option<f64>, text: &dyn Fn(f64) -> String| {
+            value.map_or_else(|| "-".to_owned(), text)
+        };
+        row.extend(speed.then(|| {
+            cell(answer.speed, &|s| match answer.slides {
+                true => format!("{s:.1} N.mm per N"),
+                false => format!("{:.0} %", s * 100.0),
+            })
+        }));
+        row.extend(ratio.then(|| cell(answer.time_ratio, &|r| format!("{r:.2} x"))));
+        row.extend(fit.then(|| cell(answer.fit, &|f| format!("{:.0} %", f * 100.0))));
         rows.push(row);
     }
     out + &table(&rows, 3)
@@ -243,6 +260,12 @@ fn answer_json(a: &Answer) -> Value {
     if let Some(fit) = a.fit {
         one["fit_share"] = json!(fit);
     }
+    if let Some(speed) = a.speed {
+        one[if a.slides { "max_speed_mm_per_rad" } else { "max_speed_ratio" }] = json!(speed);
+    }
+    if let Some(ratio) = a.time_ratio {
+        one["time_ratio"] = json!(ratio);
+    }
     one
 }
 
@@ -272,6 +295,8 @@ mod tests {
             high: 54.9,
             push: 67.04,
             fit,
+            speed: Some(0.3812),
+            time_ratio: Some(1.042),
         };
         Question {
             limb: "baker.arm".into(),
@@ -290,9 +315,9 @@ mod tests {
 baker.arm
   crank  1 1/2 in  (`?`)
   rod    14 25/32 in  (left out)
-              crank   lever        rod       clamp              swing   worst push   builds that fit
-  chosen   1 1/2 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90              93 %
-  or 1     1 1/4 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90                 -
+              crank   lever        rod       clamp              swing   worst push   of its torque   slower way   builds that fit
+  chosen   1 1/2 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x              93 %
+  or 1     1 1/4 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x                 -
 
 1 `?` replaced; nothing else in the text was touched.
 Left out in the text, so still found anew each time; write them to keep them:

@@ -7,6 +7,7 @@ use super::solve::{Answer, OpenSize, Question};
 use crate::check::Compiled;
 use crate::emit::hole_chart::HoleChart;
 use crate::finding::Place;
+use crate::fit::builds::{self, Recipe};
 use crate::fit::chart::{self, Rows};
 use crate::fit::{
     Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedServo, FittedSize, FittedSpin, Measure,
@@ -14,7 +15,7 @@ use crate::fit::{
 };
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::ServoChoice;
-use crate::mechanism::{Analysis, FourBar, Size, Travel};
+use crate::mechanism::{Analysis, FourBar, Size, Travel, Way};
 use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Pin, Placed};
 use crate::units::{Deg, Kg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
@@ -255,7 +256,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         return None;
     }
     let answers = match view.fitted {
-        Some(Fitted::FourBar(four)) => answers(four),
+        Some(Fitted::FourBar(four)) => answers(view, drive, four),
         Some(Fitted::Servo(servo)) => servo_answers(servo, view.at_rest),
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
@@ -328,6 +329,9 @@ fn question_of_drive(
         high,
         push: drive.drilled.course.worst_push.0,
         fit: drive.fit,
+        // A ram and a spool move it per mm, and not per turn.
+        speed: matches!(drive.drilled.way, Way::Shaft(_)).then(|| drive.drilled.course.speed()),
+        time_ratio: drive.drilled.course.time_ratio,
     };
     let others = drive.others.iter().map(|o| Answer {
         sizes: named(&mut o.sizes.iter().copied()),
@@ -336,6 +340,8 @@ fn question_of_drive(
         high: o.high,
         push: o.push.0,
         fit: o.fit,
+        speed: o.speed,
+        time_ratio: o.time_ratio,
     });
     let system = asked.unwrap_or(view.placed.figure.system);
     let answers = std::iter::once(chosen).chain(others);
@@ -403,18 +409,35 @@ fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
             high: choice.used.1.0,
             push: choice.push.0,
             fit: Some(choice.fit.0),
+            speed: None,
+            time_ratio: None,
         }
     };
     std::iter::once(&answer.best).chain(&answer.others).map(row).collect()
 }
 
-/// The chosen linkage as drilled, then the next best with exact sizes.
-fn answers(four: &FittedFourBar) -> Vec<Answer> {
-    let solved = four.answer.as_deref();
-    let chosen = answer(&four.drilled, solved.map(|a| a.best.fit.0));
-    let others = solved.map(|a| a.others.as_slice()).unwrap_or_default();
-    let others = others.iter().filter_map(|c| answer(&c.linkage, Some(c.fit.0)));
-    chosen.into_iter().chain(others).collect()
+/// The chosen linkage, then the next best, all as drilled.
+fn answers(view: &LimbView<'_>, said: &FourBarDrive, four: &FittedFourBar) -> Vec<Answer> {
+    let row = |bar: &FourBar| {
+        let share = builds::share(view.limb, &Recipe::of_bar(bar));
+        answer(bar, four.answer.as_ref().and(share))
+    };
+    let others = four.answer.as_deref().map(|a| a.others.as_slice()).unwrap_or_default();
+    let system = view.placed.figure.system;
+    let others = others.iter().filter_map(|c| row(&marked(said, &c.linkage, system)?));
+    row(&four.drilled).into_iter().chain(others).collect()
+}
+
+/// A linkage with the sizes that a maker marks out.
+fn marked(said: &FourBarDrive, exact: &FourBar, system: System) -> Option<FourBar> {
+    let bars = exact.bars();
+    let lengths = (
+        said.crank.size.marked_length(bars.crank, system),
+        said.rod.size.marked_length(bars.rod, system),
+        said.lever.size.marked_length(bars.lever, system),
+    );
+    let clamp = said.clamp.size.marked_angle(exact.clamp());
+    FourBar::new((exact.motor(), exact.pivot()), lengths, clamp, exact.assembly()).ok()
 }
 
 fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
@@ -432,6 +455,8 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
         high: motion.high?.0,
         push: motion.min_transmission.0,
         fit,
+        speed: motion.max_speed_ratio,
+        time_ratio: motion.time_ratio,
     })
 }
 

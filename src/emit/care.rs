@@ -127,7 +127,7 @@ struct Off {
 /// One dimension as drawn and as built.
 #[derive(Clone, Debug, Default, serde::Serialize)]
 struct Change {
-    name: &'static str,
+    name: Cow<'static, str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     drawn_mm: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -145,7 +145,8 @@ struct Change {
 }
 
 impl Change {
-    fn of(name: &'static str, drawn: Option<f64>, built: f64, angle: bool) -> Self {
+    fn of(name: impl Into<Cow<'static, str>>, drawn: Option<f64>, built: f64, angle: bool) -> Self {
+        let name = name.into();
         let (drawn, built) = (drawn.and_then(Finite::new), Finite::new(built));
         if angle {
             Self { name, drawn_deg: drawn, built_deg: built, ..Self::default() }
@@ -166,7 +167,7 @@ impl BuiltReport {
         let other = |o: &OtherBuilt| Change {
             with: o.with.map(|(name, now, angle)| Box::new(Change::of(name, None, now, angle))),
             off: off(o.off),
-            ..Change::of(o.name, None, o.built, o.angle)
+            ..Change::of(o.name.clone(), None, o.built, o.angle)
         };
         let changes = built.changes.iter();
         Self {
@@ -178,6 +179,9 @@ impl BuiltReport {
         }
     }
 }
+
+/// What a mark of the ruler does less than this, deg or mm, nobody sees.
+const LITTLE: f64 = 0.05;
 
 /// For people: "most with the crank: 1 mm off makes 1.6 deg", "99 of 100 builds with
 /// errors up to 1 mm move as asked".
@@ -197,13 +201,23 @@ pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
         slope.range().abs().max(slope.low.abs()).max(slope.high.abs())
     };
     let effect = effect * length;
+    let little = effect < LITTLE;
     let effect = match (care.slides, inch) {
         (true, true) => format!("{} in", decimal(effect / 25.4, 2)),
         (true, false) => format!("{} mm", decimal(effect, 1)),
         (false, _) => format!("{} deg", decimal(effect, 1)),
     };
-    let mut parts =
-        vec![format!("most with the {}: {step} off makes {effect}", slope.dimension.words())];
+    let mut parts = vec![match little {
+        false => format!("most with the {}: {step} off makes {effect}", slope.dimension.words()),
+        // A limb that is sent to one angle is set there by hand.
+        true if care.set_by_hand => {
+            format!(
+                "no size needs care: what they are off is set right on the finished {}",
+                limb.name.value
+            )
+        }
+        true => format!("no size needs care: {step} off in any makes next to nothing"),
+    }];
     parts.extend(care.share.map(|share| {
         let set = if care.set_by_hand {
             format!(", its middle set on the finished {}", limb.name.value)
@@ -211,7 +225,7 @@ pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
             String::new()
         };
         format!(
-            "{} of 100 builds with errors up to {} move as {}{set}",
+            "about {} of 100 builds with errors up to {} move as {}{set}",
             decimal((share * 100.0).floor(), 0),
             if inch { "0.04 in" } else { "1 mm" },
             if care.as_drawn { "drawn" } else { "asked" }

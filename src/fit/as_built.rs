@@ -3,10 +3,15 @@
 //! A measurement gives one or two numbers and a linkage has eight dimensions, so many
 //! explanations are possible. The simplest that explains it is taken: nothing at all;
 //! one dimension; one length together with the clamp. Of equally simple ones that
-//! explain it within what can be measured, the one that asks for the smallest change
-//! against ordinary errors. Where sizes were left open, they are looked for first.
+//! explain it within what can be measured, the likeliest: how far it stays off what was
+//! measured counts with how large a change it asks for against ordinary errors. Where
+//! sizes were left open, they are looked for first. Where motor, pivot or guide stand and
+//! what the limbs above are built to is named too, and never taken: the one is seen on the
+//! board, the others have measurements of their own.
 //! Each is found by the method of Levenberg and Marquardt (D. W. Marquardt, J. SIAM
 //! 11 (1963) 431-441) on the ends of the whole mechanism.
+
+use std::borrow::Cow;
 
 use nalgebra::{DMatrix, DVector};
 
@@ -22,10 +27,10 @@ use crate::units::{Deg, Mm, System};
 
 /// An angle in whole degrees is read to this (common practice, no source: a protractor
 /// on plywood); one with decimals to its last one.
-const READ_ANGLE: Deg = Deg(1.0);
+pub(super) const READ_ANGLE: Deg = Deg(1.0);
 /// A length in whole millimetres is read to this (common practice, no source: a tape);
 /// one with decimals to its last one.
-const READ_LENGTH: Mm = Mm(2.0);
+pub(super) const READ_LENGTH: Mm = Mm(2.0);
 /// By how much a clamp that slips is usually off (common practice, no source).
 const SLIP: Deg = Deg(3.0);
 
@@ -44,10 +49,10 @@ pub struct AsBuilt {
 }
 
 /// Another explanation of a measurement: one dimension, or two.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct OtherBuilt {
-    /// The dimension.
-    pub name: &'static str,
+    /// The dimension, and of which limb.
+    pub name: Cow<'static, str>,
     /// As drawn: mm, or degrees.
     pub drawn: f64,
     /// As built: mm, or degrees.
@@ -114,6 +119,9 @@ const ROUNDS: usize = 60;
 /// From how much less and more of a length the search starts anew where it ended in a
 /// hollow that explains nothing.
 const ANEW: [f64; 10] = [0.97, 1.03, 0.92, 1.08, 0.85, 1.15, 0.75, 1.25, 0.6, 1.4];
+/// The same for what is drawn at nought as well as elsewhere, an angle or an offset: by so
+/// many mm or deg. At nought both ends may stand still to first order.
+const ASIDE: [f64; 8] = [2.0, -2.0, 5.0, -5.0, 10.0, -10.0, 20.0, -20.0];
 
 /// An explanation: which dimensions are otherwise, all values, and how far off they
 /// leave the measurement, in units of what can be read.
@@ -122,6 +130,16 @@ struct Found {
     free: Vec<usize>,
     values: Vec<f64>,
     off: f64,
+    /// The sum of the squares of all that it leaves off, in the same units.
+    misfit: f64,
+}
+
+/// That nothing hidden explains a measurement.
+struct Unexplained {
+    /// How far the nearest stays off, in units of what can be read.
+    off: f64,
+    /// What else would explain it: where something stands, or a size of a limb above.
+    elsewhere: Vec<OtherBuilt>,
 }
 
 /// A measurement on a mechanism.
@@ -197,7 +215,8 @@ impl Puzzle<'_> {
             }
         }
         // The worst of the numbers measured, so that one good end hides no bad one.
-        Some(Found { free: free.to_vec(), values: at, off: off.amax() })
+        let misfit = off.norm_squared();
+        Some(Found { free: free.to_vec(), values: at, off: off.amax(), misfit })
     }
 
     /// The values at which some dimensions explain it best: from those drawn; where
@@ -205,13 +224,22 @@ impl Puzzle<'_> {
     fn best(&self, free: &[usize]) -> Option<Found> {
         let drawn = self.recipe.drawn();
         let near = self.nearest(drawn.clone(), free);
-        let length = free.iter().copied().find(|&i| !self.recipe.dimensions[i].angle);
-        let (Some(length), false) = (length, near.as_ref().is_some_and(|n| n.off <= 1.0)) else {
+        let moved = |&i: &usize| {
+            let d = &self.recipe.dimensions[i];
+            d.signed || !d.angle || free.len() == 1
+        };
+        let moved = free.iter().copied().find(moved);
+        let (Some(moved), false) = (moved, near.as_ref().is_some_and(|n| n.off <= 1.0)) else {
             return near;
         };
-        let starts = ANEW.iter().filter_map(|by| {
+        let d = &self.recipe.dimensions[moved];
+        let others: Vec<f64> = match d.signed || d.angle || d.name.contains(',') {
+            true => ASIDE.iter().map(|by| d.drawn + by).collect(),
+            false => ANEW.iter().map(|by| d.drawn * by).collect(),
+        };
+        let starts = others.into_iter().filter_map(|value| {
             let mut values = drawn.clone();
-            values[length] *= by;
+            values[moved] = value;
             Some((self.miss(&values)?.norm(), values))
         });
         let (_, start) = starts.min_by(|a, b| a.0.total_cmp(&b.0))?;
@@ -222,9 +250,12 @@ impl Puzzle<'_> {
         }
     }
 
-    /// Whether the values can be built.
+    /// Whether the values can be built: an offset may lie on either side, a length not.
     fn sane(&self, found: &Found) -> bool {
-        found.free.iter().all(|&i| self.recipe.dimensions[i].angle || found.values[i] > 0.0)
+        found.free.iter().all(|&i| {
+            let d = &self.recipe.dimensions[i];
+            d.angle || d.signed || d.name.contains(',') || found.values[i] > 0.0
+        })
     }
 
     /// How much a change asks for, against ordinary errors.
@@ -237,10 +268,18 @@ impl Puzzle<'_> {
         each.fold(0.0, f64::max)
     }
 
-    /// Explanations of equal kind, the smallest change first.
+    /// The less the likelier. What is read is off by a bell curve of which one unit is two
+    /// deviations; of how much a size is off only the order counts, since nobody drills a
+    /// wrong hole by ordinary errors.
+    fn unlikely(&self, found: &Found) -> f64 {
+        let weight = self.weight(found);
+        libm::log1p(weight * weight) + 2.0 * found.misfit
+    }
+
+    /// Explanations of equal kind, the likeliest first.
     fn ranked(&self, of: Vec<Vec<usize>>) -> Vec<Found> {
         let found = of.iter().filter_map(|free| self.best(free)).filter(|f| self.sane(f));
-        let mut found: Vec<(f64, Found)> = found.map(|f| (self.weight(&f), f)).collect();
+        let mut found: Vec<(f64, Found)> = found.map(|f| (self.unlikely(&f), f)).collect();
         found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.free.cmp(&b.1.free)));
         found.into_iter().map(|(_, f)| f).collect()
     }
@@ -249,7 +288,7 @@ impl Puzzle<'_> {
         let (&first, more) = found.free.split_first()?;
         let d = &self.recipe.dimensions[first];
         Some(OtherBuilt {
-            name: d.name,
+            name: d.words(),
             drawn: d.drawn,
             built: found.values[first],
             angle: d.angle,
@@ -281,13 +320,11 @@ impl Puzzle<'_> {
     /// A single dimension that comes as near as a protractor reads is named too, before
     /// pairs, however finely the measurement is written: what is written `106.0` may
     /// have been read to a degree.
-    fn explain(&self, open: &[usize], coarse: f64) -> Option<Result<AsBuilt, f64>> {
-        // Places are drilled on the board and are seen; what is hidden comes first.
-        // A limb above has measurements of its own.
+    fn explain(&self, open: &[usize], coarse: f64) -> Option<Result<AsBuilt, Unexplained>> {
         let dimensions = &self.recipe.dimensions;
         let hidden = |i: &usize| dimensions[*i].above == 0 && !dimensions[*i].name.contains(',');
         let sizes: Vec<usize> = (0..dimensions.len()).filter(hidden).collect();
-        let clamp = sizes.iter().copied().find(|&i| dimensions[i].angle);
+        let clamp = sizes.iter().copied().find(|&i| dimensions[i].set_by_hand());
         let moves_ends = matches!(self.seen, Seen::Ends(..));
         let good = |f: &Found| f.off <= 1.0;
         let mut nearest = f64::INFINITY;
@@ -310,11 +347,19 @@ impl Puzzle<'_> {
         let singles = sizes.iter().filter(|&&i| moves_ends || Some(i) != clamp);
         let singles = self.ranked(singles.map(|&i| vec![i]).collect());
         see(&singles);
+        // Named only: where things stand first, then what a limb above is built to.
+        let seen = |above: bool| {
+            let not_hidden = (0..dimensions.len()).filter(|i| !hidden(i));
+            let of = not_hidden.filter(move |&i| (dimensions[i].above > 0) == above);
+            self.ranked(of.map(|i| vec![i]).collect())
+        };
+        let elsewhere: Vec<Found> =
+            seen(false).into_iter().chain(seen(true)).filter(good).collect();
         let loose = (coarse / self.seen.read()).max(1.0);
         let nearly = singles.iter().filter(|f| !good(f) && f.off <= loose);
         if let Some(best) = singles.iter().find(|f| good(f)) {
             let as_good = singles.iter().filter(|f| good(f)).skip(1);
-            let others: Vec<&Found> = as_good.chain(nearly).collect();
+            let others: Vec<&Found> = as_good.chain(&elsewhere).chain(nearly).collect();
             return Some(Ok(self.told(best.clone(), &others)));
         }
         let pairs = match clamp {
@@ -331,14 +376,16 @@ impl Puzzle<'_> {
         see(&pairs);
         let mut fine = pairs.iter().filter(|f| good(f));
         if let Some(best) = fine.next() {
-            let others: Vec<&Found> = nearly.chain(fine).collect();
+            let others: Vec<&Found> = elsewhere.iter().chain(nearly).chain(fine).collect();
             return Some(Ok(self.told(best.clone(), &others)));
         }
         let mut nearly = nearly;
         if let Some(best) = nearly.next() {
-            return Some(Ok(self.told(best.clone(), &nearly.collect::<Vec<_>>())));
+            let others: Vec<&Found> = elsewhere.iter().chain(nearly).collect();
+            return Some(Ok(self.told(best.clone(), &others)));
         }
-        nearest.is_finite().then_some(Err(nearest))
+        let elsewhere = elsewhere.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect();
+        nearest.is_finite().then_some(Err(Unexplained { off: nearest, elsewhere }))
     }
 }
 
@@ -415,16 +462,25 @@ impl Bench<'_> {
                 }
                 Some(built)
             }
-            Err(off) => {
+            Err(Unexplained { off, elsewhere }) => {
                 let message = format!(
                     "no single dimension of {} explains what was measured on it; the nearest stays off by {} times what can be read.",
                     self.name(),
                     decimal(off, 1)
                 );
                 let how = self.how_to_measure();
-                self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(format!(
-                    "measure again: with {how}, both ends of the tip against the board."
-                ));
+                let words: Vec<String> =
+                    elsewhere.iter().map(|o| said(o, f64::INFINITY, "", system)).collect();
+                let help = match words.as_slice() {
+                    [] => format!(
+                        "measure again: with {how}, both ends of the tip against the board."
+                    ),
+                    words => format!(
+                        "{} would explain it: measure that, or the limb again.",
+                        words.join(" or ")
+                    ),
+                };
+                self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(help);
                 None
             }
         }
@@ -446,15 +502,12 @@ impl Bench<'_> {
     }
 
     fn tell_built(&mut self, built: &AsBuilt, place: Place, system: System) {
-        let size = |value: f64, angle: bool| match angle {
-            true => format!("{} deg", decimal(value, 1)),
-            false => fine(Mm(value), system),
-        };
         let changes: Vec<String> = built
             .changes
             .iter()
             .map(|&(name, drawn, now, angle)| {
-                format!("{name} {} instead of {}", size(now, angle), size(drawn, angle))
+                let [now, drawn] = [now, drawn].map(|value| size(value, angle, system));
+                format!("{name} {now} instead of {drawn}")
             })
             .collect();
         let unit = match self.limb.joint {
@@ -467,23 +520,8 @@ impl Bench<'_> {
             changes.join(" and "),
             decimal(built.off, if built.off < 0.05 { 3 } else { 1 })
         );
-        let others: Vec<String> = built
-            .others
-            .iter()
-            .map(|o| {
-                // Alone it is told as the first is: not every angle stands in the file.
-                let with = match o.with {
-                    Some((name, value, angle)) => format!(" with {name} {}", size(value, angle)),
-                    None => format!(" instead of {}", size(o.drawn, o.angle)),
-                };
-                let off = if o.off > built.off + 0.05 {
-                    format!(" (to {} {unit})", decimal(o.off, 1))
-                } else {
-                    String::new()
-                };
-                format!("{} {}{with}{off}", o.name, size(o.built, o.angle))
-            })
-            .collect();
+        let others: Vec<String> =
+            built.others.iter().map(|o| said(o, built.off, unit, system)).collect();
         let help = match others.as_slice() {
             [] => "all that follows is computed for the limb as built.".to_owned(),
             others => format!(
@@ -492,5 +530,57 @@ impl Bench<'_> {
             ),
         };
         self.report(&BUILT_OTHERWISE, place, message).help = Some(help);
+    }
+}
+
+/// A size as people read it.
+fn size(value: f64, angle: bool, system: System) -> String {
+    match angle {
+        true => format!("{} deg", decimal(value, 1)),
+        false => fine(Mm(value), system),
+    }
+}
+
+/// Another explanation in words, with how far it stays off where that is farther than what
+/// is told first.
+fn said(other: &OtherBuilt, first: f64, unit: &str, system: System) -> String {
+    // Alone it is told as the first is: not every angle stands in the file.
+    let with = match other.with {
+        Some((name, value, angle)) => format!(" with {name} {}", size(value, angle, system)),
+        None => format!(" instead of {}", size(other.drawn, other.angle, system)),
+    };
+    let off = if other.off > first + 0.05 {
+        format!(" (to {} {unit})", decimal(other.off, 1))
+    } else {
+        String::new()
+    };
+    format!("{} {}{with}{off}", other.name, size(other.built, other.angle, system))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::BoardPoint;
+    use crate::mechanism::{Assembly, FourBar};
+
+    /// Of two sizes that are otherwise by nearly as much, the one that meets the readings
+    /// comes before the one that misses both by all that can be read.
+    #[test]
+    fn what_meets_the_readings_comes_before_a_slightly_smaller_change_that_does_not() {
+        let ends = (BoardPoint::mm(300.0, 600.0), BoardPoint::mm(300.0, 900.0));
+        let sizes = (Mm(30.0), Mm(288.0), Mm(90.0));
+        let bar = FourBar::new(ends, sizes, Deg(176.0), Assembly::Open).unwrap();
+        let recipe = Recipe::of_bar(&bar);
+        let puzzle = Puzzle { recipe: &recipe, seen: Seen::Ends(0.0, 39.0, 1.0) };
+        let found = |index: usize, by: f64, off: f64| {
+            let mut values = recipe.drawn();
+            values[index] += by;
+            Found { free: vec![index], values, off, misfit: 2.0 * off * off }
+        };
+        let (near, far) = (found(0, 4.0, 0.05), found(2, 3.0, 0.95));
+        assert!(puzzle.weight(&far) < puzzle.weight(&near));
+        assert!(puzzle.unlikely(&near) < puzzle.unlikely(&far));
+        // As near, the smaller change.
+        assert!(puzzle.unlikely(&found(2, 3.0, 0.05)) < puzzle.unlikely(&near));
     }
 }

@@ -43,13 +43,21 @@ pub struct Dimension {
     /// Whether it is that of a bought part, which nobody marks out, cuts or drills: it
     /// may explain what was measured, and is no one's to be careful with.
     pub bought: bool,
+    /// Whether it may lie on either side of nought: an offset.
+    pub signed: bool,
 }
 
 impl Dimension {
     /// A length.
     #[must_use]
     pub const fn length(name: &'static str, drawn: Mm) -> Self {
-        Self { name, drawn: drawn.0, angle: false, above: 0, bought: false }
+        Self { name, drawn: drawn.0, angle: false, above: 0, bought: false, signed: false }
+    }
+
+    /// A length that is counted to either side.
+    #[must_use]
+    pub const fn offset(name: &'static str, drawn: Mm) -> Self {
+        Self { signed: true, ..Self::length(name, drawn) }
     }
 
     /// A length of a bought part.
@@ -61,7 +69,7 @@ impl Dimension {
     /// An angle.
     #[must_use]
     pub const fn angle(name: &'static str, drawn: Deg) -> Self {
-        Self { name, drawn: drawn.0, angle: true, above: 0, bought: false }
+        Self { name, drawn: drawn.0, angle: true, above: 0, bought: false, signed: true }
     }
 
     /// The same, of the limb above.
@@ -93,6 +101,12 @@ impl Dimension {
         self.angle && matches!(self.name, "clamp" | "slot's angle")
     }
 
+    /// Whether it is an angle that turns the whole motion and not its extent, and is set as
+    /// the limb hangs: a clamp, or how a limb or an arm sits on its servo.
+    pub(super) fn set_by_hand(&self) -> bool {
+        self.angle && self.name != TILT
+    }
+
     /// By how much it may be off.
     const fn error(&self) -> f64 {
         if self.angle { ANGLE_ERROR.0 } else { LENGTH_ERROR.0 }
@@ -104,6 +118,8 @@ pub(super) fn place(names: [&'static str; 2], at: BoardPoint) -> [Dimension; 2] 
     [Dimension::length(names[0], Mm(at.x)), Dimension::length(names[1], Mm(at.y))]
 }
 
+/// What the angle of a cross slot is called, from square to its guide.
+pub(super) const TILT: &str = "tilt";
 /// How its place begins.
 const MOTOR_WORD: &str = "motor,";
 /// What a motor's place is called.
@@ -259,6 +275,21 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
         }
         Fitted::Spin(_) => return None,
     };
+    told(limb, slopes, &ends)
+}
+
+/// The share of builds that move as asked, of a limb that is made so; `None` as in
+/// [`care`].
+#[must_use]
+pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
+    let (mechanism, way) = recipe.made(&recipe.drawn())?;
+    let travel = Course::of(&*mechanism, &way).ok()?.travel;
+    let (slopes, ends) = of_recipe(recipe, &travel)?;
+    told(limb, slopes, &ends)?.share
+}
+
+/// How careful one has to be where each dimension does so much to the ends.
+fn told(limb: &Limb, slopes: Vec<Slope>, ends: &Ends) -> Option<Care> {
     let plain =
         limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
     let set_by_hand = plain && slopes.iter().any(|s| s.dimension.clamped());
@@ -267,7 +298,7 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
     let asked = limb.gestures.iter().find_map(|g| motion(g, counted)).or_else(|| angles(limb));
     let counts = |s: &Slope| !(set_by_hand && s.dimension.clamped());
     let as_drawn = asked.is_none();
-    let off = asked.map(|m| (m.from, m.to, m.within)).or_else(|| pulsed(limb, &ends));
+    let off = asked.map(|m| (m.from, m.to, m.within)).or_else(|| pulsed(limb, ends));
     let off = off.map(|(from, to, within)| {
         let turn = if slides { 0.0 } else { 360.0 };
         let told = |end: f64, asked: f64| {
@@ -279,7 +310,7 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
         (low, low + range, within)
     });
     let counted: Vec<Slope> = slopes.iter().copied().filter(counts).collect();
-    let share = off.map(|off| share(&counted, off, set_by_hand));
+    let share = off.map(|off| counted_share(&counted, off, set_by_hand));
     let errors = |of: fn(&Slope) -> f64| {
         counted.iter().map(move |s| (of(s) * s.dimension.error()).abs()).collect::<Vec<f64>>()
     };
@@ -345,7 +376,7 @@ fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
 
 /// The share of builds whose motion is inside the tolerance. `off`: by how much
 /// lower and upper end miss as drilled, and the tolerance.
-fn share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: bool) -> f64 {
+fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: bool) -> f64 {
     let mut lows = vec![low; BUILDS as usize];
     let mut highs = vec![high; BUILDS as usize];
     for (index, s) in slopes.iter().enumerate() {

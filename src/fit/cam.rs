@@ -28,6 +28,9 @@ struct Ends<'a, Q> {
 /// source).
 const BORE: Mm = Mm(10.0);
 const STOCK: f64 = 1.5;
+/// What an open base circle and lever are rounded to: what a saw follows.
+const WHOLE: Mm = Mm(1.0);
+const EIGHTH: Mm = Mm(25.4 / 8.0);
 
 impl<'a> Bench<'a> {
     pub(super) fn cam(&mut self, drive: &Drive, said: &CamDrive, motor: usize) -> Option<Fitted> {
@@ -62,7 +65,11 @@ impl<'a> Bench<'a> {
             programme,
             base: said.base.size,
             limb,
-            rules: Rules::usual(matches!(limb, Asked::Slides { .. })),
+            rules: Rules {
+                hub: BORE * (STOCK + 0.5),
+                mark: if self.figure.system == System::Inch { EIGHTH } else { WHOLE },
+                ..Rules::usual(matches!(limb, Asked::Slides { .. }))
+            },
         };
         let (cam, facts) = self.sized_cam(drive, said, &wish)?;
         self.pressure(drive, said, &wish, &facts);
@@ -75,9 +82,11 @@ impl<'a> Bench<'a> {
         ));
         let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
         let recipe = super::cam_recipe::recipe(&cam);
+        let ratio = cam.plan().programme.time_ratio();
         let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
         let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
-        let (exact, drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
+        let (mut exact, mut drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
+        (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
         let sizes = match &recipe {
             Some(recipe) => self.sizes_as_built(recipe, sizes),
             None => sizes,

@@ -125,7 +125,7 @@ impl Foot {
                 roller.into_iter().chain([arm]).collect()
             }
             Self::Face { stand_off } => {
-                vec![Dimension::length("face beside the pivot", Mm(stand_off))]
+                vec![Dimension::offset("face beside the pivot", Mm(stand_off))]
             }
         }
     }

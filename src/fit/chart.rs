@@ -220,6 +220,7 @@ fn of_bar(built: &FourBar, written: (Option<&Sized>, Option<&Sized>), rows: Rows
 fn bar_cell(made: &FourBar) -> Cell {
     let (bars, analysis) = (made.bars(), made.analyse());
     let far = bars.ground + bars.crank - (bars.rod + bars.lever);
+    let near = bars.rod - bars.lever + bars.crank - bars.ground;
     let swing = analysis.motion.and_then(|m| Some((m, m.low?, m.high?)));
     match swing {
         Some((motion, low, high)) if analysis.crank_turns_fully => Cell::Turns {
@@ -229,7 +230,10 @@ fn bar_cell(made: &FourBar) -> Cell {
         },
         None if analysis.crank_turns_fully => Cell::Blocked("limb goes round".into()),
         _ if !analysis.assembles => Cell::Blocked("does not meet".into()),
+        // With such a crank no rod goes round.
+        _ if bars.crank >= bars.lever.min(bars.ground) => Cell::Blocked("crank too long".into()),
         _ if far.0 > 0.0 => Cell::Blocked("rod too short".into()),
+        _ if near.0 > 0.0 => Cell::Blocked("rod too long".into()),
         _ => Cell::Blocked("crank blocked".into()),
     }
 }
@@ -269,11 +273,26 @@ pub(super) fn filled(
     used: (f64, Option<f64>),
     made: impl Fn(f64, Option<f64>) -> Cell,
 ) -> Chart {
+    let down = Holes { at: about(down.at, used.0, DOWN), ..down };
+    let across = across.map(|a| match used.1 {
+        Some(used) => Holes { at: about(a.at, used, ACROSS), ..a },
+        None => a,
+    });
     let row = |&r: &f64| match &across {
         Some(across) => across.at.iter().map(|&c| made(r, Some(c))).collect(),
         None => vec![made(r, None)],
     };
-    let cells = down.at.iter().map(row).collect();
+    let mut down = down;
+    let mut cells: Vec<Vec<Cell>> = down.at.iter().map(row).collect();
+    // Beyond the first row of a long bar in which nothing turns there is nothing to read.
+    let blocked = |row: &[Cell]| row.iter().all(|c| matches!(c, Cell::Blocked(_)));
+    while cells.len() > ACROSS
+        && cells.iter().rev().take(2).all(|r| blocked(r))
+        && !down.at.last().is_some_and(|h| same(*h, used.0))
+    {
+        cells.pop();
+        down.at.pop();
+    }
     let place = |list: &[f64], size: f64| list.iter().position(|h| same(*h, size));
     let column = match (&across, used.1) {
         (Some(across), Some(used)) => place(&across.at, used),
@@ -283,8 +302,20 @@ pub(super) fn filled(
     Chart { kept, slides, servo: false, down, across, cells, chosen }
 }
 
-/// The most holes of one row that are charted.
+/// The most holes of one row that are told.
 const MOST: usize = 40;
+/// The most of them that a chart has rows and columns for: more than these nobody reads, and
+/// they fit neither a terminal nor a page.
+const DOWN: usize = 20;
+const ACROSS: usize = 10;
+
+/// So many holes about the one in use.
+fn about(holes: Vec<f64>, used: f64, most: usize) -> Vec<f64> {
+    let at = holes.iter().position(|h| same(*h, used)).unwrap_or(0);
+    let last = holes.len().saturating_sub(most);
+    let first = at.saturating_sub(most / 2).min(last);
+    holes.into_iter().skip(first).take(most).collect()
+}
 
 /// The holes of a row, with the one in use put in where it is none of them.
 pub(super) fn holes(
@@ -347,6 +378,13 @@ mod tests {
     fn a_blocked_pair_says_why() {
         // 200 + 70 > 180 + 80: with the crank pointing away the rod does not reach.
         assert_eq!(bar_cell(&built(70.0)), Cell::Blocked("rod too short".into()));
+        // A crank as long as its lever, or longer, goes round with no rod at all; and a
+        // rod of 290 is too long where the crank points at the pivot: 290 - 80 + 30 > 200.
+        assert_eq!(bar_cell(&built(90.0)), Cell::Blocked("crank too long".into()));
+        let ends = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(200.0, 0.0));
+        let long = (Mm(30.0), Mm(290.0), Mm(80.0));
+        let long = FourBar::new(ends, long, Deg(0.0), Assembly::Open).unwrap();
+        assert_eq!(bar_cell(&long), Cell::Blocked("rod too long".into()));
         // 200 + 80 > 30 + 180: no triangle of any kind closes with a crank of 500.
         assert_eq!(bar_cell(&built(500.0)), Cell::Blocked("does not meet".into()));
     }
@@ -357,6 +395,34 @@ mod tests {
         assert_eq!(holes(row, None, 40.0), [30.0, 40.0, 50.0, 60.0]);
         assert_eq!(holes(None, Some((30.0, 40.0, 10.0)), 35.0), [30.0, 35.0, 40.0]);
         assert_eq!(holes(None, None, 35.0), [35.0]);
+    }
+
+    #[test]
+    fn a_chart_keeps_to_what_a_page_holds() {
+        let bar = || (0..40).map(|i| 15.0 * f64::from(i + 1)).collect::<Vec<_>>();
+        assert_eq!(
+            about(bar(), 300.0, 10),
+            (14..24).map(|i| 15.0 * f64::from(i + 1)).collect::<Vec<_>>()
+        );
+        assert_eq!(about(bar(), 15.0, 10), bar()[..10]);
+        assert_eq!(about(bar(), 600.0, 10), bar()[30..]);
+        assert_eq!(about(vec![30.0, 40.0], 40.0, 10), [30.0, 40.0]);
+        let row = |name| Holes::new(name, bar());
+        let two = (row(SizeName::Crank), Some(row(SizeName::Lever)));
+        let turns = |crank: f64, _| match crank < 450.0 {
+            true => Cell::Turns { range: 40.0, centre: 0.0, push: 60.0 },
+            false => Cell::Blocked("crank too long".into()),
+        };
+        // Of twenty about 300 mm, 150 to 435 turn.
+        let chart = filled(Vec::new(), false, two, (300.0, Some(15.0)), turns);
+        assert_eq!((chart.cells.len(), chart.cells[0].len()), (DOWN, ACROSS));
+        let (down, across) = chart.chosen.unwrap();
+        assert_eq!((chart.down.at[down], chart.across.unwrap().at[across]), (300.0, 15.0));
+        // Of rows that do not turn the first is told: 15 to 135 mm and 150.
+        let two = (row(SizeName::Crank), Some(row(SizeName::Lever)));
+        let turns = |crank: f64, at| turns(if crank < 150.0 { crank } else { 500.0 }, at);
+        let chart = filled(Vec::new(), false, two, (75.0, Some(15.0)), turns);
+        assert_eq!(chart.down.at.last(), Some(&150.0));
     }
 
     #[test]

@@ -40,6 +40,9 @@ pub(super) struct Chosen {
 impl<'a> Bench<'a> {
     pub(super) fn cord(&mut self, drive: &Drive, said: &CordDrive, motor: usize) -> Option<Fitted> {
         let before = self.errors();
+        if self.spool_unturned(said, motor) {
+            return None;
+        }
         let puller = self.puller(said, motor)?;
         match puller.by {
             By::Crank => self.refuse_gestures(
@@ -450,6 +453,8 @@ fn others(choices: &[CordChoice], sizes: &[FittedSize]) -> Vec<Other> {
             high: (c.low + c.swing).0,
             push: c.push,
             fit: None,
+            speed: None,
+            time_ratio: None,
         }
     };
     choices.iter().map(row).collect()

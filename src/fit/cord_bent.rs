@@ -4,7 +4,7 @@ use super::drive::{Figure, Measure};
 use super::puller::{By, Puller};
 use super::{Bench, codes};
 use crate::mechanism::Size;
-use crate::model::{CordDrive, Drive, Note};
+use crate::model::{CordDrive, Drive, MotorKind, Note};
 use crate::units::Mm;
 use crate::units::print::{self, decimal};
 
@@ -12,6 +12,28 @@ use crate::units::print::{self, decimal};
 const WIDE: f64 = 8.0;
 
 impl Bench<'_> {
+    /// Reports a spool that is said of a motor that winds none.
+    pub(super) fn spool_unturned(&mut self, said: &CordDrive, motor: usize) -> bool {
+        let motor = &self.figure.actuators[motor].motor;
+        let kind = motor.kind;
+        let Some(place) = said.spool.place.filter(|_| kind != MotorKind::Spool) else {
+            return false;
+        };
+        let message = format!(
+            "the cord of {} is to lie on a spool, and its motor is of `kind {}`, which winds none.",
+            self.name(),
+            kind.word()
+        );
+        let instead = match kind {
+            MotorKind::Servo => "a `horn` in place of the spool",
+            MotorKind::Ram | MotorKind::Cylinder => "no `spool`: it pulls its cord straight",
+            _ => "a `crank` in place of the spool",
+        };
+        self.report(&codes::SPOOL_UNTURNED, place, message).help =
+            Some(format!("take a motor of `kind spool`, or {instead}."));
+        true
+    }
+
     /// Its smallest wheel over its own thickness, where both are known.
     pub(super) fn bent_cord(
         &mut self,

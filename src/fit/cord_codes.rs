@@ -114,6 +114,26 @@ pub static CORD_BENT: Code = Code {
     ),
 };
 
+/// A spool on what does not wind one.
+pub static SPOOL_UNTURNED: Code = Code {
+    word: "spool-unturned",
+    severity: Severity::Error,
+    title: "the motor of a cord on a spool is none that winds one",
+    explanation: "A spool is turned as far as a gesture asks and back again: by a motor of `kind spool`, which counts its \
+                  cord. A motor that turns on and on would wind the cord up and then down again round its spool; a \
+                  servo, a ram or a crank pulls it otherwise.",
+    formula: "`spool` in a cord's drive: its motor is of `kind spool`",
+    source: "geometry of a drum",
+    bad: wing!(
+        "spool 40 mm  lever 90 mm at ?  guides (220, 400) mm",
+        "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
+    ),
+    good: wing!(
+        "crank 30 mm  lever 90 mm at ?  guides (220, 400) mm",
+        "sweep 0 deg to 38 deg within 8 deg  cycle 4 s"
+    ),
+};
+
 /// It grows longer.
 pub static CORD_CREEP: Code = Code {
     word: "cord-creep",

@@ -2,14 +2,14 @@
 //! round, the push is good, the limb moves as asked, and why nothing fits.
 
 use super::asked::{Counted, Motion, range_words};
-use super::builds::{Dimension, Recipe};
+use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Size, Travel, Way};
-use crate::model::{Drive, Sized};
+use crate::model::{Drive, Limb, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
 
@@ -17,7 +17,7 @@ use crate::units::{Deg, Mm, System, print};
 pub(super) struct Chosen<M> {
     pub exact: M,
     pub drilled: M,
-    pub others: Vec<Pick<M>>,
+    pub others: Vec<M>,
     pub fit: Option<f64>,
 }
 
@@ -27,11 +27,12 @@ impl<M: Copy> Chosen<M> {
         Self { exact: mechanism, drilled: mechanism, others: Vec::new(), fit: None }
     }
 
-    /// Found, with the sizes a maker marks out.
+    /// Found, with the sizes a maker marks out; the next best with theirs.
     pub fn found(ranked: Ranked<M>, drilled: impl Fn(&M) -> Option<M>) -> Self {
         let exact = ranked.best.mechanism;
+        let others = ranked.others.iter().filter_map(|p| drilled(&p.mechanism)).collect();
         let drilled = drilled(&exact).unwrap_or(exact);
-        Self { exact, drilled, others: ranked.others, fit: Some(ranked.best.fit.0) }
+        Self { exact, drilled, others, fit: Some(ranked.best.fit.0) }
     }
 }
 
@@ -45,17 +46,18 @@ pub(super) fn built<M: Mechanism + Copy + 'static>(
     Built::known(mechanism, Way::Shaft(Shaft { span: course.span, ..shaft }), course)
 }
 
-/// The other answers as rows of sizes.
-pub(super) fn others<M>(picks: &[Pick<M>], sizes: impl Fn(&M) -> Vec<f64>) -> Vec<Other> {
-    let row = |pick: &Pick<M>| {
-        let (low, high) = match &pick.cycle.course.travel {
-            Travel::Swing(l) => (l.low.0, l.high.0),
-            Travel::Stroke(l) => (l.low.0, l.high.0),
-        };
-        let push = pick.cycle.course.worst_push;
-        Other { sizes: sizes(&pick.mechanism), low, high, push, fit: Some(pick.fit.0) }
+/// The other answers as they are drilled.
+pub(super) fn others<M>(
+    limb: &Limb,
+    others: &[M],
+    sizes: impl Fn(&M) -> Vec<f64>,
+    made: impl Fn(&M) -> (Recipe, Cycle),
+) -> Vec<Other> {
+    let row = |m: &M| {
+        let (recipe, cycle) = made(m);
+        Other::of(limb, sizes(m), &recipe, &cycle.course)
     };
-    picks.iter().map(row).collect()
+    others.iter().map(row).collect()
 }
 
 /// How weak a push is said to be.
@@ -91,6 +93,8 @@ impl Bench<'_> {
         (sizes, recipe): (Vec<FittedSize>, Recipe),
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
+        // The share that `check` tells of the chosen one.
+        let fit = fit.and_then(|_| builds::share(self.limb, &recipe)).or(fit);
         let built = self.built_drive(&recipe, &sizes);
         let (exact, drilled) = built.unwrap_or((exact, drilled));
         Some(Fitted::Drive(Box::new(FittedDrive {

@@ -6,12 +6,12 @@
 
 use std::sync::Arc;
 
-use super::builds::{Dimension, Recipe};
+use super::builds::{self, Dimension, Recipe};
 use crate::finding::Place;
 use crate::mechanism::{
     Blocked, Course, FourBar, Guide, Limits, Mechanism, Path, Shaft, Travel, Way,
 };
-use crate::model::Sized;
+use crate::model::{Limb, Sized};
 use crate::units::{Deg, Mm, System};
 
 /// A mechanism with its sizes found.
@@ -243,6 +243,26 @@ pub struct Other {
     pub push: Deg,
     /// The share of builds inside the tolerance, where computed.
     pub fit: Option<f64>,
+    /// The most that the limb moves for its crank: rad per rad, or mm per rad.
+    pub speed: Option<f64>,
+    /// Slower swing over faster, of what a crank moves.
+    pub time_ratio: Option<f64>,
+}
+
+impl Other {
+    /// Of sizes, with how they are made and what they do.
+    pub(super) fn of(limb: &Limb, sizes: Vec<f64>, recipe: &Recipe, course: &Course) -> Self {
+        let ends = Ends::of(&course.travel);
+        Self {
+            sizes,
+            low: ends.low.value(),
+            high: ends.high.value(),
+            push: course.worst_push,
+            fit: builds::share(limb, recipe),
+            speed: Some(course.speed()),
+            time_ratio: course.time_ratio,
+        }
+    }
 }
 
 impl FittedDrive {

@@ -98,6 +98,27 @@ pub static MEASURED_UNEXPLAINED: Code = Code {
     ),
 };
 
+/// Two measurements contradict each other.
+pub static MEASURED_TWICE: Code = Code {
+    word: "measured-twice",
+    severity: Severity::Warning,
+    title: "two measurements of one motion contradict each other",
+    explanation: "The ends of a swing say how far apart the tip stands at them, and that was measured too: the two \
+                  numbers differ by more than a protractor and a tape can be read wrong. One of them is a slip, and \
+                  which nobody can tell from here. Measure both again.",
+    formula: "|tip to tip - 2 r sin(swing/2)| <= what can be read: 1 deg at each end and 2 mm (with decimals: the last \
+              place); r from pivot to tip",
+    source: "chord of a circle; what can be read: common practice, no source",
+    bad: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured 0 deg to 39 deg tip-to-tip 369 mm"
+    ),
+    good: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured 0 deg to 39 deg tip-to-tip 267 mm"
+    ),
+};
+
 /// A limb on an upright guide over its motor.
 macro_rules! lift {
     ($guide:literal, $drive:literal, $gesture:literal) => {

@@ -206,7 +206,7 @@ pub(super) fn others(
             }
         };
         let sizes = vec![c.rod.length.0, c.rod.lever.0, c.clamp.0];
-        Some(Other { sizes, low, high, push: c.push, fit: None })
+        Some(Other { sizes, low, high, push: c.push, fit: None, speed: None, time_ratio: None })
     };
     choices.iter().filter_map(row).collect()
 }

@@ -38,12 +38,14 @@ mod forearm_words;
 mod four_bar;
 mod guide_places;
 mod idle_gears;
+mod measured_twice;
 mod motor_place;
 mod no_fit;
 mod open_codes;
 mod open_sizes;
 mod pins;
 mod place_search;
+mod prefers;
 mod puller;
 mod range;
 mod region;
@@ -390,10 +392,12 @@ fn limbs(
             bench.open_sizes(drive, mechanism.as_ref(), told);
         }
         if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
+            bench.measured_twice();
             bench.measured_in_vain(told);
             bench.built_as_asked(drive, made, told);
             bench.rest_is_passed(drive, made);
             bench.check_even(made);
+            bench.preferred_in_vain(drive);
         }
         if unseen {
             bench.carrier_without_axis();

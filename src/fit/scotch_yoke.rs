@@ -55,8 +55,8 @@ impl<'a> Bench<'a> {
         let row = |m: &ScotchYoke| vec![m.crank().0];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
         let sizes = (sizes, recipe(&chosen.drilled));
-        let mut fitted =
-            self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
+        let others = others(self.limb, &chosen.others, row, |m| (recipe(m), m.analyse()));
+        let mut fitted = self.fitted(drive, before, both, sizes, (others, chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
             drive.figures = figures(&chosen.drilled, said.offset);
         }
@@ -112,15 +112,16 @@ impl<'a> Bench<'a> {
 
 /// How it is made: crank, and where motor and guide stand.
 fn recipe(made: &ScotchYoke) -> Recipe {
-    let (tilt, along) = (made.tilt(), made.slide().along);
-    let mut dimensions = vec![Dimension::length("crank", made.crank())];
+    let along = made.slide().along;
+    let mut dimensions =
+        vec![Dimension::length("crank", made.crank()), Dimension::angle(builds::TILT, made.tilt())];
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
     dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
     Recipe::new(dimensions, move |v| {
-        let &[crank, mx, my, gx, gy] = v else { return None };
+        let &[crank, tilt, mx, my, gx, gy] = v else { return None };
         let slide = Slide { from: BoardPoint::mm(gx, gy), along };
         let motor = BoardPoint::mm(mx, my);
-        let made = ScotchYoke::new(motor, slide, Mm(crank), tilt).ok()?;
+        let made = ScotchYoke::new(motor, slide, Mm(crank), Deg(tilt)).ok()?;
         Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
     })
 }

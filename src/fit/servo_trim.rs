@@ -60,6 +60,12 @@ impl Bench<'_> {
                 self.near_lock(drive, fitted, (short, at), at > own.1);
             }
         }
+        // Which way its arm or horn is pressed onto its teeth.
+        told.extend(
+            fitted
+                .arm_at_zero
+                .map(|at| angle("arm_at_zero", "its arm at the servo's 0 points to", at.signed())),
+        );
         if asked.is_some() {
             let room = (own.0 - shaft.travel.0).min(shaft.travel.1 - own.1).max(Deg(0.0));
             told.push(angle("trim_room", "left at the ends of its pulses", room));

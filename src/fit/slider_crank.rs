@@ -111,7 +111,8 @@ impl<'a> Bench<'a> {
         ];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
         let sizes = (sizes, recipe(&chosen.drilled));
-        self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))
+        let others = others(self.limb, &chosen.others, row, |m| (recipe(m), m.analyse()));
+        self.fitted(drive, before, both, sizes, (others, chosen.fit))
     }
 
     fn slider_sizes(

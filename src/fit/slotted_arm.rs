@@ -67,8 +67,8 @@ impl<'a> Bench<'a> {
         };
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
         let sizes = (sizes, recipe(&chosen.drilled));
-        let mut fitted =
-            self.fitted(drive, before, both, sizes, (others(&chosen.others, row), chosen.fit))?;
+        let others = others(self.limb, &chosen.others, row, |m| (recipe(m), m.analyse()));
+        let mut fitted = self.fitted(drive, before, both, sizes, (others, chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
             drive.figures = figures(&chosen.drilled, said.runner());
         }
@@ -210,7 +210,7 @@ impl<'a> Bench<'a> {
 fn recipe(made: &SlottedArm) -> Recipe {
     let mut dimensions = vec![
         Dimension::length("crank", made.crank()),
-        Dimension::length("slot beside the pivot", made.offset()),
+        Dimension::offset("slot beside the pivot", made.offset()),
         Dimension::angle("slot's angle", made.clamp()),
     ];
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));

@@ -1,7 +1,7 @@
 //! Ram and air cylinder: open sizes found, the whole checked.
 
 use super::asked::Motion;
-use super::builds::Recipe;
+use super::builds::{self, Recipe};
 use super::checks::BUILD_ERROR;
 use super::drive::{Built, FittedDrive, FittedSize, Other, SizeName};
 use super::strut_asked::Wanted;
@@ -130,10 +130,13 @@ impl<'a> Bench<'a> {
         let asked = said.anchor_open().is_some();
         let row = |r: &Ram| vec![r.ground().0, r.lever().0, r.clamp().0];
         let found = |c: &RamChoice| {
-            let m = c.ram.analyse().motion?;
-            let (low, high, push) = (m.low.0, m.high.0, c.push);
-            Some(Other { sizes: row(&c.ram), low, high, push, fit: Some(c.fit.0) })
+            let ram = marked(&c.ram, said.strut, fixed).unwrap_or(c.ram);
+            let course = built(ram)?.course;
+            let other = Other::of(self.limb, row(&ram), &strut_recipe::recipe(&ram), &course);
+            // Per mm of a ram, and not per turn.
+            Some(Other { speed: None, ..other })
         };
+        let others: Vec<Other> = chosen.others.iter().filter_map(found).collect();
         let anchors = (chosen.exact.anchor(), chosen.drilled.anchor());
         let ground = self.ground_size(said, anchors, pivot);
         let sizes = vec![
@@ -142,6 +145,8 @@ impl<'a> Bench<'a> {
             FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.strut.clamp),
         ];
         let recipe = strut_recipe::recipe(&chosen.drilled);
+        // The share that `check` tells of it.
+        let fit = chosen.fit.map(|f| builds::share(self.limb, &recipe).unwrap_or(f));
         let (ram, exact, drilled) = match self.built_strut(&recipe, &chosen.drilled, &sizes) {
             Some((ram, built)) => (ram, built.clone(), built),
             None => (chosen.drilled, exact, drilled),
@@ -154,8 +159,8 @@ impl<'a> Bench<'a> {
             drilled,
             sizes: self.sizes_as_built(&recipe, sizes),
             figures,
-            others: chosen.others.iter().filter_map(found).collect(),
-            fit: chosen.fit,
+            others,
+            fit,
             recipe: Some(self.recipe_as_built(recipe)),
             pin: Deg(0.0),
             faulty: self.errors() > before,

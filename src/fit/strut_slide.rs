@@ -300,7 +300,7 @@ impl<'a> Bench<'a> {
 /// How it is made: where anchor and guide are, how far along the limb its pin, and its
 /// own lengths.
 fn recipe(strut: Strut, anchor: BoardPoint, drawn: Lengths, of: &Along<'_>) -> Recipe {
-    let mut dimensions = vec![Dimension::length("pin along the limb", Mm(of.pin[0]))];
+    let mut dimensions = vec![Dimension::offset("pin along the limb", Mm(of.pin[0]))];
     dimensions.extend(builds::place(ANCHOR, anchor));
     dimensions.extend(builds::place(builds::GUIDE, of.guide.from));
     dimensions.extend(strut_recipe::own(drawn));

@@ -100,6 +100,7 @@ fn transfer(
     // A spool's own coordinate is its cord.
     let rate = match (effort, drum) {
         (Effort::Winding, Some(r)) => fast.map(|(f, slides)| (f * r, slides)),
+        (Effort::Winding, None) => None,
         _ => fast,
     };
     let arm = match (drive, effort) {
@@ -147,6 +148,10 @@ pub(super) fn held(
     }
     let seat = actuator.motor.seat.and_then(|s| s.holds);
     add("its crank slips on the motor's shaft", seat.map(|t| t.0), None);
+    if effort == Effort::Winding && arm.is_none() {
+        let what = "how hard it pulls when it is held (the diameter of its spool)";
+        notes.push(Note::new(what, "spool 40 mm"));
+    }
     // From torque on the limb to the motor's effort.
     let turned = rate.filter(|(_, slides)| !slides).map(|(r, _)| r);
     loose(limb, turned, &mut add);

@@ -35,6 +35,15 @@ impl Course {
         Ok(Self::known(path.span(), mechanism.limits(path)?))
     }
 
+    /// The most that the limb moves for its actuator: rad or mm per rad or mm.
+    #[must_use]
+    pub const fn speed(&self) -> f64 {
+        match &self.travel {
+            Travel::Swing(l) => l.most_speed,
+            Travel::Stroke(l) => l.most_speed,
+        }
+    }
+
     /// The course of what is known to travel so along a stretch.
     #[must_use]
     pub fn known(span: Span, travel: Travel) -> Self {

@@ -3,6 +3,7 @@
 use super::{Return, Sized};
 use crate::finding::Place;
 use crate::mechanism::cam::Law;
+use crate::mechanism::solve::Prefer;
 use crate::units::{Deg, Mm};
 
 /// The cam as written; lengths in mm, clamp in deg.
@@ -36,6 +37,8 @@ pub struct CamDrive {
     pub starts: Option<Deg>,
     /// What presses the limb onto the cam.
     pub back: Option<Return>,
+    /// What to prefer among answers, as it is said: of a cam it chooses nothing.
+    pub prefer: Prefer,
 }
 
 /// What runs on a cam.

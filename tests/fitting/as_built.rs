@@ -62,7 +62,7 @@ fn a_fine_measurement_finds_a_small_fault() {
             let built = built(&compiled);
             let first = built.changes.iter().map(|c| (c.0, c.2));
             let all: Vec<(&str, f64)> =
-                first.chain(built.others.iter().map(|o| (o.name, o.built))).collect();
+                first.chain(built.others.iter().map(|o| (&*o.name, o.built))).collect();
             let found = all.iter().find(|(n, _)| *n == name);
             let found = found.unwrap_or_else(|| panic!("{name} {by}: {built:?}")).1;
             assert!((found - sizes[index]).abs() < 0.05, "{name} {by}: {built:?}");
@@ -124,7 +124,7 @@ fn one_wrong_hole_is_among_the_explanations() {
         let built = built(&compiled);
         let changes = built.changes.iter().map(|c| (c.0, c.2));
         let all: Vec<(&str, f64)> =
-            changes.chain(built.others.iter().map(|o| (o.name, o.built))).collect();
+            changes.chain(built.others.iter().map(|o| (&*o.name, o.built))).collect();
         let named = all.iter().find(|(n, _)| *n == name).unwrap_or_else(|| panic!("{built:?}"));
         // Ends are read to a degree, so the size is known as well as that goes.
         let tolerance = [1.0, 0.0, 5.0, 1.0][index];
@@ -206,7 +206,7 @@ fn cords_and_cams_are_explained_as_built() {
         let compiled = compile(&text.replace("EXTRA", &measured));
         let built = built(&compiled);
         let changes = built.changes.iter().map(|c| (c.0, c.2));
-        let mut all = changes.chain(built.others.iter().map(|o| (o.name, o.built)));
+        let mut all = changes.chain(built.others.iter().map(|o| (&*o.name, o.built)));
         let found = all.find(|(n, _)| *n == name).unwrap_or_else(|| panic!("{name}: {built:?}"));
         assert!((found.1 - value).abs() < 1.5, "{name}: {found:?} {value}");
         let drive = compiled.figures[0].limbs[0].mechanism.as_ref().unwrap().as_drive().unwrap();

@@ -96,7 +96,7 @@ fn built<'c>(compiled: &'c Compiled, name: &str) -> (&'c AsBuilt, Vec<f64>, (f64
     let found = figure.limbs[at].as_built.as_ref();
     let found = found.unwrap_or_else(|| panic!("{:?}", compiled.findings));
     let changes = found.changes.iter().map(|c| (c.0, c.2));
-    let all = changes.chain(found.others.iter().map(|o| (o.name, o.built)));
+    let all = changes.chain(found.others.iter().map(|o| (&*o.name, o.built)));
     let sizes = all.filter(|(n, _)| *n == name).map(|(_, v)| v).collect();
     let drive = figure.limbs[at].mechanism.as_ref().and_then(Fitted::as_drive).unwrap();
     let now = match drive.exact.course.travel {
@@ -240,7 +240,7 @@ fn servos_with_a_rod_are_explained_as_built() {
         let fitted = &compiled.figures[0].limbs[0];
         let found = fitted.as_built.as_ref().unwrap_or_else(|| panic!("{:?}", compiled.findings));
         let changes = found.changes.iter().map(|c| (c.0, c.2));
-        let mut all = changes.chain(found.others.iter().map(|o| (o.name, o.built)));
+        let mut all = changes.chain(found.others.iter().map(|o| (&*o.name, o.built)));
         let named = all.any(|(n, v)| n == HORN[index] && (v - truth[index]).abs() < 0.1);
         assert!(named, "{} {}: {found:?}", HORN[index], truth[index]);
         let Some(Fitted::Servo(servo)) = &fitted.mechanism else { panic!("a servo") };

@@ -155,3 +155,25 @@ fn a_lid_that_a_spring_shuts_takes_its_time() {
     };
     assert!(late(0.41) && !late(0.43));
 }
+
+/// How hard a spool pulls follows from its diameter: 5 N.m on 22.5 mm are 222 N of cord; where
+/// nothing says how thick it is, nothing is told.
+#[test]
+fn a_held_spool_of_unknown_diameter_is_told_no_force() {
+    let jam = |yard: &str| {
+        let compiled = compile(yard);
+        let brushed = compiled.loads[0].motors[0]
+            .brushed()
+            .unwrap_or_else(|| panic!("{:?}", compiled.findings));
+        let held = compiled.loads[0].limbs[0].held.clone();
+        (brushed.jam.force, held.and_then(|h| h.push), compiled)
+    };
+    let (force, push, _) = jam(&spool("6 s"));
+    let (force, push) = (force.unwrap().0, push.unwrap());
+    near(force, push, "held");
+    assert!((100.0..300.0).contains(&force), "{force}");
+    let (force, push, compiled) = jam(&spool("6 s").replace("spool 45 mm", ""));
+    assert_eq!((force, push), (None, None));
+    let notes = &compiled.loads[0].limbs[0].not_checked;
+    assert!(notes.iter().any(|n| n.what.contains("diameter of its spool")), "{notes:?}");
+}

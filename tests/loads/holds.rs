@@ -87,3 +87,28 @@ fn a_ram_that_holds_less_than_its_limb_weighs_lets_it_drop() {
     let (_, blown, _) = drops("");
     assert!(!blown);
 }
+
+/// A ram of 212.42 mm at its shortest stands 0.01 mm from where it lies in line with its lever:
+/// anchor and pivot are hypot(240, 200) = 312.41 mm apart, and the lever is 100 mm. What it
+/// would have to push there is no number to buy by.
+#[test]
+fn near_a_dead_centre_no_force_is_told_to_buy_by() {
+    let yard = |short: &str| {
+        super::compile(&format!(
+            "motor r {{ kind ram voltage 12 V length {short} mm to 311 mm force 150 N speed 0.01 m/s }}
+figure a {{ board plywood-9 900 mm by 1400 mm
+  limb l {{ pivot (300, 700) mm  tip (300, 1000) mm  weighed 4 kg balances 250 mm inertia 0.3 kg.m2
+    drive ram {{ motor r at (60, 500) mm  lever 100 mm at 100 deg }}
+    gesture g {{ pose 95 deg }} }} }}"
+        ))
+    };
+    let weak = |compiled: &super::Compiled| {
+        let found = compiled.findings.iter().find(|f| f.code.word == "ram-weak").cloned();
+        found.unwrap_or_else(|| panic!("{:?}", compiled.findings))
+    };
+    let near = weak(&yard("212.42"));
+    assert!(near.message.starts_with("near its dead centre"), "{}", near.message);
+    assert!(!near.help.unwrap().contains(" N"), "{}", near.message);
+    let far = weak(&yard("225"));
+    assert!(far.help.as_ref().unwrap().contains("take one rated for"), "{far:?}");
+}

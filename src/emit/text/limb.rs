@@ -79,6 +79,7 @@ impl<'a> LimbText<'a> {
         if let Some(ratio) = numbers.turn_ratio {
             parts.push(turning(ratio.get()));
         }
+        parts.extend(self.as_measured().map(str::to_owned));
         parts.extend(numbers.crank_turns_fully.map(|fully| {
             let text =
                 if fully { "crank goes right round" } else { "crank does not go right round" };
@@ -171,6 +172,15 @@ impl<'a> LimbText<'a> {
         self.fitted.as_built.as_ref().is_some_and(|b| !b.changes.is_empty())
     }
 
+    /// That the drawn sizes explain what was measured on it.
+    fn as_measured(&self) -> Option<&'static str> {
+        let built = self.fitted.as_built.as_ref().filter(|b| b.changes.is_empty());
+        built.map(|_| match self.limb.measured.ends {
+            Some(_) => "measured as drawn, within what a protractor reads",
+            None => "measured as drawn, within what a tape reads",
+        })
+    }
+
     fn made(&self) -> &'static str {
         if self.is_built() { " as built" } else { " as drilled" }
     }
@@ -250,7 +260,17 @@ impl<'a> LimbText<'a> {
     fn crank(&self, sizes: &Lengths) -> Option<String> {
         let servo = matches!(self.fitted.mechanism, Some(Fitted::Servo(_)));
         let word = if servo { "servo arm" } else { "crank" };
-        Some(format!("{word} {}", self.size(sizes.get("crank"), self.written("crank"))?))
+        let zero = match &self.fitted.mechanism {
+            Some(Fitted::Servo(s)) => s.arm_at_zero.map(|at| {
+                let from = self.fitted.riding.as_ref().map_or(String::new(), |r| {
+                    format!(" from {}", self.figure().limbs[r.carrier].name.value)
+                });
+                format!(", at {} deg{from} with the servo at 0", decimal(at.signed().0, 0))
+            }),
+            _ => None,
+        };
+        let size = self.size(sizes.get("crank"), self.written("crank"))?;
+        Some(format!("{word} {size}{}", zero.unwrap_or_default()))
     }
 
     /// "lever 4 in, clamped 70 deg clockwise of the arm seen from the front".

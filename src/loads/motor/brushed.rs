@@ -242,8 +242,9 @@ impl Job<'_, '_> {
         // What a spool winds counts its cord, mm.
         let drum = mechanism.and_then(crate::loads::works::spool);
         let winds = self.actuator().motor.kind == crate::model::MotorKind::Spool;
-        let drum = drum.filter(|_| winds).unwrap_or(1.0);
-        let force = mechanism.and_then(super::pull::fastest).map(|fastest| {
+        let drum = if winds { drum } else { Some(1.0) };
+        let fastest = mechanism.and_then(super::pull::fastest).zip(drum);
+        let force = fastest.map(|(fastest, drum)| {
             // Rad of the limb for each rad of the motor, or mm along the guide.
             let arm = if fastest.slides { 1e-3 } else { 0.1 };
             Newton(torque.0 / (fastest.rate * drum * arm))

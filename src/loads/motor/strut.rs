@@ -5,7 +5,8 @@ use crate::finding::Severity;
 use crate::fit::{Fitted, Measure};
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
-use crate::units::{Newton, print};
+use crate::units::print::decimal;
+use crate::units::{Deg, Newton, print};
 
 /// A ram works at up to this share of its rated force (common practice, no source).
 const RAM: f64 = 0.7;
@@ -85,7 +86,10 @@ impl Job<'_, '_> {
         }
         for (word, calm, can) in [("push", load.push, can_push), ("pull", load.pull, can_pull)] {
             if let Some(can) = can.filter(|can| calm.0 > can.0 * share) {
-                self.weak(kind, word, calm, can, share);
+                match near_dead(mechanism).filter(|_| calm.0 > can.0) {
+                    Some(push) => self.near_dead_centre(kind, (word, can * share), push),
+                    None => self.weak(kind, word, calm, can, share),
+                }
             }
         }
         if kind == MotorKind::Ram {
@@ -169,6 +173,26 @@ impl Job<'_, '_> {
         print::force(force, self.system())
     }
 
+    /// Reports a strut that has too little force only where it lies nearly in line.
+    fn near_dead_centre(&mut self, kind: MotorKind, (word, has): (&str, Newton), push: Deg) {
+        let code = if kind == MotorKind::Ram { &codes::RAM_WEAK } else { &codes::CYLINDER_WEAK };
+        let what = kind.word();
+        let message = format!(
+            "near its dead centre {} asks its {what} to {word} with more than the {} that are to be used: there \
+             {what} and lever come within {} deg of one line.",
+            self.name(),
+            self.force(has),
+            decimal(push.0, 1)
+        );
+        let found = self.report(code, message);
+        found.severity = Severity::Error;
+        found.help = Some(
+            "no stronger one helps: clamp the lever at another angle, or move the anchor, so that it stays 30 \
+             deg and more away from that line."
+                .to_owned(),
+        );
+    }
+
     fn weak(&mut self, kind: MotorKind, word: &str, needed: Newton, can: Newton, share: f64) {
         let (code, what) = match kind {
             MotorKind::Ram => (&codes::RAM_WEAK, "ram"),
@@ -195,6 +219,17 @@ impl Job<'_, '_> {
             ),
         });
     }
+}
+
+/// Where a strut comes so near to one line with its lever what it must push grows without
+/// end, and says nothing of the ram to buy (common practice, no source: ten degrees, where
+/// it is six times the force that a square push takes).
+const NEAR_DEAD: Deg = Deg(10.0);
+
+/// The least angle between strut and lever, where that is near a dead centre.
+fn near_dead(mechanism: &Fitted) -> Option<Deg> {
+    let course = &mechanism.as_drive()?.made().course;
+    Some(course.worst_push).filter(|push| *push < NEAR_DEAD)
 }
 
 /// A force among a mechanism's figures.

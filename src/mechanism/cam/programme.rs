@@ -209,6 +209,17 @@ impl Programme {
         all
     }
 
+    /// How long its slower way takes over its quicker one; a dwell is part of neither.
+    #[must_use]
+    pub fn time_ratio(&self) -> Option<f64> {
+        let span = |up: f64| {
+            let ways = self.pieces.iter().filter(|p| p.change * up > 0.0);
+            ways.map(|p| p.span).sum::<f64>()
+        };
+        let (up, down) = (span(1.0), span(-1.0));
+        (up.min(down) > 0.0).then(|| up.max(down) / up.min(down))
+    }
+
     /// The fastest rise and the fastest fall, levels per radian: the second is
     /// negative; in closed form.
     #[must_use]

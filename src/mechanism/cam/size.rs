@@ -39,6 +39,9 @@ pub struct Rules {
     pub most: Mm,
     /// What must stay free between the cam and the pivot of a swinging limb.
     pub clear: Mm,
+    /// An open base circle and an open lever are found to so much, where one of these
+    /// fits; nought: to any length.
+    pub mark: Mm,
 }
 
 impl Rules {
@@ -52,6 +55,7 @@ impl Rules {
             hub: Mm(15.0),
             most: Mm(400.0),
             clear: Mm(12.0),
+            mark: Mm(0.0),
         }
     }
 }
@@ -263,7 +267,7 @@ fn find(wish: &Wish) -> Result<Answer, Reason> {
 fn with_levers(wish: &Wish) -> Result<Answer, Reason> {
     let Asked::Rolls { lever, .. } = wish.limb else { return with_lever(wish, Mm(0.0)) };
     let mut best: Result<Answer, Reason> = Err(Reason::NoChoice);
-    for lever in choices(lever, FREE_LEVER) {
+    for lever in choices(lever, FREE_LEVER).into_iter().map(|v| wish.marked(lever, v)) {
         match (with_lever(wish, Mm(lever)), &best) {
             (Ok(a), Ok(b)) if a.facts.farthest >= b.facts.farthest => {}
             (Ok(a), _) => best = Ok(a),
@@ -355,7 +359,21 @@ fn smallest(wish: &Wish, lever: Mm, (lo, hi): (f64, f64)) -> Result<Answer, Reas
             Err(_) => bad = middle,
         }
     }
-    found
+    match found {
+        Ok(exact) => Ok(rounded(wish, &exact, (lever, hi)).unwrap_or(exact)),
+        Err(why) => Err(why),
+    }
+}
+
+/// The same on the next base circle that a maker marks out, where that fits too.
+fn rounded(wish: &Wish, exact: &Answer, (lever, most): (Mm, f64)) -> Option<Answer> {
+    let mark = wish.rules.mark.0;
+    let next = (mark > 0.0).then(|| libm::ceil(exact.cam.plan.base.0 / mark - 1e-6) * mark)?;
+    // A bulge may come a little sharper on one circle and not on the next.
+    (0..8)
+        .map(|n| next + mark * f64::from(n))
+        .take_while(|base| *base <= most)
+        .find_map(|base| wish.judge(Mm(base), lever).ok())
 }
 
 /// The clamp is given: it settles the base circle.
@@ -382,6 +400,17 @@ fn clamped(wish: &Wish, lever: Mm, (clamp, low): (Deg, Deg)) -> Result<Answer, R
 }
 
 impl Wish {
+    /// One of the values of an open lever, as a maker marks it out.
+    fn marked(&self, lever: Size, value: f64) -> f64 {
+        let mark = self.rules.mark.0;
+        let near = libm::round(value / mark) * mark;
+        match lever {
+            Size::Free if mark > 0.0 => near,
+            Size::Between { lo, hi } if mark > 0.0 && near >= lo && near <= hi => near,
+            _ => value,
+        }
+    }
+
     /// The clamp, where it is given, and the limb's lowest angle.
     const fn clamped(&self) -> Option<(Deg, Deg)> {
         match self.limb {

@@ -16,7 +16,7 @@ pub(super) fn slopes(pair: &Pair, b: f64) -> [f64; 3] {
 /// The share of builds whose swing misses by at most `tolerance`, when each
 /// length is off by anything up to `error` mm, all equally likely: the swing is
 /// `off` plus a sum of evenly spread terms. Angles in rad; first order.
-pub(super) fn share(slopes: [f64; 3], error: f64, off: f64, tolerance: f64) -> f64 {
+pub(super) fn share(slopes: &[f64], error: f64, off: f64, tolerance: f64) -> f64 {
     let mut widths: Vec<f64> = slopes.iter().map(|s| (s * error).abs()).collect();
     let most = widths.iter().copied().fold(0.0, f64::max);
     // A term of a hundredth adds a ten-thousandth of the spread, and would divide
@@ -59,10 +59,10 @@ mod tests {
     #[test]
     fn one_even_term_and_two() {
         // Even on +-2: half of it within 1. Two equal terms: a triangle.
-        assert!((share([2.0, 0.0, 0.0], 1.0, 0.0, 1.0) - 0.5).abs() < 1e-12);
-        assert!((share([1.0, 1.0, 0.0], 1.0, 0.0, 1.0) - 0.75).abs() < 1e-12);
-        assert!((share([1.0, 1.0, 0.0], 1.0, 2.0, 1.0) - 0.125).abs() < 1e-12);
-        assert_eq!(share([0.0; 3], 1.0, 0.5, 1.0), 1.0);
+        assert!((share(&[2.0, 0.0, 0.0], 1.0, 0.0, 1.0) - 0.5).abs() < 1e-12);
+        assert!((share(&[1.0, 1.0, 0.0], 1.0, 0.0, 1.0) - 0.75).abs() < 1e-12);
+        assert!((share(&[1.0, 1.0, 0.0], 1.0, 2.0, 1.0) - 0.125).abs() < 1e-12);
+        assert_eq!(share(&[0.0; 3], 1.0, 0.5, 1.0), 1.0);
     }
 
     #[test]
@@ -82,7 +82,7 @@ mod tests {
             good += i32::from((built.swing(b + step(j)) - want).abs() <= tolerance);
         }
         let counted = f64::from(good) / f64::from(n * n * n);
-        let got = share(slopes(&pair, b), 1.0, pair.swing(b) - want, tolerance);
+        let got = share(&slopes(&pair, b), 1.0, pair.swing(b) - want, tolerance);
         assert!((got - counted).abs() < 0.01, "{got} {counted}");
     }
 }

@@ -379,7 +379,7 @@ impl<'a> Plan<'a> {
         let by = |c: f64, d: f64| slope(c, d, short.0) - slope(c, d, long.0);
         let slopes = [by(t.lever, t.ground), by(t.ground, t.lever), 0.0];
         let off = swing - self.asked;
-        Share(fit::share(slopes, self.wish.error.0, off, self.tolerance))
+        Share(fit::share(&slopes, self.wish.error.0, off, self.tolerance))
     }
 
     fn order(&self, a: &RamChoice, b: &RamChoice) -> std::cmp::Ordering {

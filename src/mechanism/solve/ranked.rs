@@ -14,8 +14,8 @@ pub struct Pick<M> {
     pub cycle: Cycle,
     /// By how much its ends miss what was asked at worst, degrees or mm.
     pub miss: f64,
-    /// The share of builds whose motion is inside the tolerance when each length is
-    /// off by anything up to the build error; to first order.
+    /// At most so large a share of builds has its motion inside the tolerance when each
+    /// length is off by anything up to the build error; to first order.
     pub fit: Share,
 }
 
@@ -108,6 +108,10 @@ pub(super) struct Candidate<M> {
     pub push: f64,
     /// How the range changes with each length, per mm.
     pub slopes: [f64; 3],
+    /// By how much either end misses, and how it changes with crank, rod, and the places of
+    /// motor and guide along it, per mm; `None` where only the range counts, since the
+    /// middle is set by hand.
+    pub ends: Option<[(f64, [f64; 4]); 2]>,
 }
 
 /// What a solver asks of its candidates.
@@ -141,7 +145,11 @@ impl Goal {
     }
 
     fn share<M>(&self, c: &Candidate<M>) -> f64 {
-        fit::share(c.slopes, self.error.0, c.range - self.asked, self.tolerance)
+        let share = |slopes: &[f64], off| fit::share(slopes, self.error.0, off, self.tolerance);
+        let range = share(&c.slopes, c.range - self.asked);
+        // Of three that must all hold no more can hold than of the worst.
+        let ends = c.ends.iter().flatten().map(|(off, slopes)| share(slopes, *off));
+        ends.fold(range, f64::min)
     }
 
     fn pick<M: Copy>(&self, c: &Candidate<M>, cycle: impl Fn(&M) -> Cycle) -> Pick<M> {
@@ -174,12 +182,7 @@ impl Goal {
                     Prefer::Push if c.push >= top - PUSH_TIE.rad().0 => [0.0, off, c.miss],
                     Prefer::Push => [1.0, -c.push, off],
                     Prefer::Build => [good(c), -self.share(c), off],
-                    Prefer::Light => {
-                        let travel = cycle(&c.mechanism).course.travel;
-                        let speed = travel.swing().map(|l| l.most_speed);
-                        let speed = speed.or(travel.stroke().map(|l| l.most_speed));
-                        [good(c), speed.unwrap_or(f64::INFINITY), off]
-                    }
+                    Prefer::Light => [good(c), cycle(&c.mechanism).course.speed(), off],
                     Prefer::Even => {
                         let ratio = cycle(&c.mechanism).course.time_ratio;
                         [good(c), ratio.unwrap_or(f64::INFINITY), off]

@@ -78,13 +78,18 @@ fn ranked(wish: &YokeWish) -> Result<Result<Ranked<ScotchYoke>, Obstacle>, Degen
         .into_iter()
         .map(|by| (goal.asked + by) / per_mm)
         .collect();
-    let middle = ((wish.stroke.0 + wish.stroke.1) / 2.0 - unit.middle()).abs().0;
+    let beside = (unit.middle() - (wish.stroke.0 + wish.stroke.1) / 2.0).0;
+    let middle = beside.abs();
     let candidate = |a: f64| {
         let mechanism = ScotchYoke::new(wish.motor, wish.slide, Mm(a), wish.tilt).ok()?;
         let range = mechanism.stroke().0;
         let miss = middle + (range - goal.asked).abs() / 2.0;
         let push = std::f64::consts::FRAC_PI_2 - mechanism.pressure().rad().0;
-        Some(Candidate { mechanism, crank: a, range, miss, push, slopes: [per_mm, 0.0, 0.0] })
+        let (half, by) = (per_mm / 2.0, (range - goal.asked) / 2.0);
+        // Its crank moves both ends apart, motor and guide move them together.
+        let ends = [(beside + by, [half, 0.0, 1.0, 1.0]), (beside - by, [-half, 0.0, 1.0, 1.0])];
+        let slopes = [per_mm, 0.0, 0.0];
+        Some(Candidate { mechanism, crank: a, range, miss, push, slopes, ends: Some(ends) })
     };
     let cranks = Values::of(wish.crank, FREE_CRANK)?.tried(&wanted);
     let all: Vec<_> = cranks.into_iter().filter_map(candidate).collect();

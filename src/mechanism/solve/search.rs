@@ -69,6 +69,9 @@ pub(super) struct Found {
     pub assembly: Assembly,
 }
 
+/// Of so many pairs the lightest rods are looked for, to so many mm.
+const LIGHTENED: usize = 3;
+const LIGHT_ENOUGH: f64 = 0.05;
 /// Values per continuous axis.
 const GRID: usize = 25;
 
@@ -205,10 +208,42 @@ impl<'a> Plan<'a> {
         for pair in self.pairs() {
             self.fit_pair(pair, &mut found);
         }
-        if self.cranks.spacing.is_none() && self.levers.spacing.is_none() {
-            return found;
+        if self.cranks.spacing.is_some() || self.levers.spacing.is_some() {
+            found = self.refine(found);
         }
-        self.refine(found)
+        if self.wish.prefer == Prefer::Light {
+            self.lighten(&mut found);
+        }
+        found
+    }
+
+    /// Looks between the rods of the best pairs: the lightest lies at none of those that are
+    /// tried of every pair.
+    fn lighten(&self, found: &mut Vec<Found>) {
+        if !self.clamps.is_empty() || !matches!(self.rods, Rods::Any(_)) {
+            return;
+        }
+        let mut pairs: Vec<Found> = Vec::new();
+        for f in self.order(found) {
+            if pairs.len() < LIGHTENED && pairs.iter().all(|p| p.pair != f.pair) {
+                pairs.push(f);
+            }
+        }
+        for mut best in pairs {
+            let windows = best.pair.swinging(self.least, self.most).into_iter().flatten();
+            let Some(window) = windows.into_iter().find(|w| w.holds(best.rod)) else { continue };
+            let mut near = (window.hi - window.lo) / 8.0;
+            while near > LIGHT_ENOUGH {
+                let about = Stretch { lo: best.rod - near, hi: best.rod + near };
+                let Some(about) = window.cut(about) else { break };
+                let first = found.len();
+                self.fit_window(best.pair, about, None, found);
+                let mut near_it = vec![best];
+                near_it.extend_from_slice(&found[first..]);
+                best = self.order(&near_it).into_iter().next().unwrap_or(best);
+                near /= 4.0;
+            }
+        }
     }
 
     /// Narrows continuous axes about the best pair until the spacing is below a
@@ -450,7 +485,7 @@ impl<'a> Plan<'a> {
             swing: Rad(swing).deg(),
             push: Rad(libm::acos(found.cos.clamp(0.0, 1.0))).deg(),
             time_ratio: found.pair.time_ratio(found.rod),
-            fit: Share(fit::share(slopes, self.wish.error.0, off, self.tolerance)),
+            fit: Share(fit::share(&slopes, self.wish.error.0, off, self.tolerance)),
         })
     }
 
@@ -536,7 +571,7 @@ impl<'a> Plan<'a> {
                 let key = match prefer {
                     Prefer::Build => {
                         let slopes = fit::slopes(&f.pair, f.rod);
-                        -fit::share(slopes, self.wish.error.0, off, self.tolerance)
+                        -fit::share(&slopes, self.wish.error.0, off, self.tolerance)
                     }
                     Prefer::Light => self.speed(f),
                     Prefer::Even => f.pair.time_ratio(f.rod),

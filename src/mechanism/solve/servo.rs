@@ -478,7 +478,7 @@ impl<'a> Plan<'a> {
     }
 
     fn share(&self, verdict: &Verdict) -> f64 {
-        fit::share(verdict.slopes, self.wish.error.0, 0.0, self.wish.within.rad().0)
+        fit::share(&verdict.slopes, self.wish.error.0, 0.0, self.wish.within.rad().0)
     }
 
     /// By how much the servo would have to turn beyond its travel, rad.

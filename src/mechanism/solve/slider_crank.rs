@@ -176,7 +176,9 @@ impl Plan<'_> {
         let push = libm::acos(((a + e) / b).min(1.0));
         let (df, dn) = ((b + a) / far, (b - a) / near);
         let slopes = [df + dn, df - dn, 0.0];
-        Some(Candidate { mechanism, crank: a, range: far - near, miss, push, slopes })
+        let ends = [(far - self.far, [df, df, 1.0, 1.0]), (near - self.near, [-dn, dn, 1.0, 1.0])];
+        let ends = Some(ends);
+        Some(Candidate { mechanism, crank: a, range: far - near, miss, push, slopes, ends })
     }
 }
 

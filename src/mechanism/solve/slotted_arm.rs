@@ -123,7 +123,7 @@ fn candidate(wish: &SlottedWish, a: f64) -> Option<Candidate<SlottedArm>> {
     let slope = |off: f64| Rad(1.0 / ((d - off) * (d + off)).sqrt()).deg().0;
     let slopes = [slope(a + e) + slope(a - e), slope(a + e) - slope(a - e), 0.0];
     let push = FRAC_PI_2 - libm::asin(sine.abs().min(1.0));
-    Some(Candidate { mechanism: arm, crank: a, range, miss, push, slopes })
+    Some(Candidate { mechanism: arm, crank: a, range, miss, push, slopes, ends: None })
 }
 
 /// The allowed clamp nearest to one.

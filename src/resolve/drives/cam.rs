@@ -105,6 +105,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         times: super::part(block, "times", "times").and_then(|t| t.count()).unwrap_or(1),
         starts: super::given(block, "starts", "angle"),
         back: super::back(block),
+        prefer: super::prefer(block),
     }))
 }
 

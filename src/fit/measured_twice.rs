@@ -1,0 +1,80 @@
+//! Two measurements of one motion that cannot both be right: the ends of the swing or the
+//! stroke, and how far apart the tip stands at them.
+
+use super::Bench;
+use super::as_built::{READ_ANGLE, READ_LENGTH};
+use super::checks::fine;
+use super::codes::MEASURED_TWICE;
+use crate::finding::Place;
+use crate::model::Joint;
+use crate::units::{Deg, Mm};
+
+/// Straight from one end of a swing to the other, so far from the pivot.
+fn chord(reach: Mm, swing: Deg) -> Mm {
+    let half = libm::sin(swing.rad().0.abs() / 2.0);
+    reach * (2.0 * half.abs())
+}
+
+impl Bench<'_> {
+    /// Tells ends and a tip-to-tip that contradict each other beyond what can be read.
+    pub(super) fn measured_twice(&mut self) {
+        let measured = &self.limb.measured;
+        let Some(tip) = measured.tip_to_tip else { return };
+        let tape = measured.tip_to_tip_read.unwrap_or(READ_LENGTH);
+        let (least, most, place) = match &self.limb.joint {
+            Joint::Slide { .. } => {
+                let Some(stroke) = measured.stroke else { return };
+                let read = measured.stroke_read.unwrap_or(READ_LENGTH) * 2.0;
+                let long = (stroke.value.1 - stroke.value.0).abs();
+                (long - read, long + read, stroke.place)
+            }
+            Joint::Pivot { at, .. } => {
+                let (Some(pivot), Some(end), Some(ends)) = (*at, self.limb.tip, measured.ends)
+                else {
+                    return;
+                };
+                let read = measured.ends_read.unwrap_or(READ_ANGLE) * 2.0;
+                let (reach, swing) = (pivot.distance(end), (ends.value.1 - ends.value.0).abs());
+                let [a, b] = [swing - read, swing + read].map(|s| chord(reach, s));
+                // Across half a turn the tip stands farthest apart on the way.
+                let across = (swing - read).0 < 180.0 && (swing + read).0 > 180.0;
+                let most = if across { reach * 2.0 } else { a.max(b) };
+                (a.min(b), most, ends.place)
+            }
+        };
+        let agree = tip.value >= least - tape && tip.value <= most + tape;
+        if !agree {
+            self.tell_measured_twice(tip.value, (least + most) / 2.0, (tip.place, place));
+        }
+    }
+
+    fn tell_measured_twice(&mut self, tip: Mm, ends: Mm, (at, other): (Place, Place)) {
+        let system = self.figure.system;
+        let slides = matches!(self.limb.joint, Joint::Slide { .. });
+        let (what, of) = if slides { ("stroke", "") } else { ("ends", "its tip ") };
+        let message = format!(
+            "measured twice {} moves differently: its {what} put {of}{} apart, and tip to tip is {}.",
+            self.name(),
+            fine(ends, system),
+            fine(tip, system)
+        );
+        let found = self.report(&MEASURED_TWICE, at, message);
+        found.help = Some(
+            "measure both again and leave the wrong one out; all that follows is computed by the ends."
+                .to_owned(),
+        );
+        found.related.push((format!("the {what} measured"), other));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 60 deg at 400 mm: an equilateral triangle.
+    #[test]
+    fn the_chord_of_a_sixth_of_a_turn_is_its_radius() {
+        assert!((chord(Mm(400.0), Deg(60.0)).0 - 400.0).abs() < 1e-9);
+        assert!((chord(Mm(400.0), Deg(-180.0)).0 - 800.0).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,195 @@
+//! What is told of the answers beside their sizes: the share of builds as `check` tells it,
+//! and preferences against a plain scan.
+#![allow(clippy::disallowed_methods)] // On purpose another library's cosines.
+
+use yardwright::check::Compiled;
+use yardwright::fit::{Fitted, FittedDrive, builds};
+use yardwright::geometry::BoardPoint;
+use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
+use yardwright::mechanism::{Assembly, FourBar};
+use yardwright::units::{Deg, Mm, System};
+
+use super::compile;
+
+fn slide(drive: &str) -> Compiled {
+    compile(&format!(
+        "figure f {{ board plywood-9 600 mm by 900 mm
+  limb bow {{ slide from (300, 400) mm to (300, 560) mm
+    drive {drive}
+    gesture saw {{ stroke 40 mm to 100 mm within 2 mm  cycle 3 s }} }} }}"
+    ))
+}
+
+fn drive(compiled: &Compiled) -> &FittedDrive {
+    match &compiled.figures[0].limbs[0].mechanism {
+        Some(Fitted::Drive(found)) => found,
+        other => panic!("{other:?}: {:?}", compiled.findings),
+    }
+}
+
+fn share(compiled: &Compiled) -> f64 {
+    let figure = &compiled.figures[0];
+    builds::care(&figure.figure.limbs[0], &figure.limbs[0]).unwrap().share.unwrap()
+}
+
+/// The share that stands beside an answer is the one of a hundred that `check` tells; of the
+/// next best too, with their sizes given.
+#[test]
+fn the_share_of_an_answer_is_that_which_check_tells() {
+    for prefer in ["push", "build"] {
+        let said = format!(
+            "slider-crank {{ motor wiper at (300, 180) mm  crank ? 28 to 31 mm by 1 mm  rod ?  prefer {prefer} }}"
+        );
+        let compiled = slide(&said);
+        let found = drive(&compiled);
+        assert_eq!(found.fit, Some(share(&compiled)), "{prefer}");
+        assert!(!found.others.is_empty());
+        for other in &found.others {
+            let [crank, rod] = other.sizes[..] else { panic!("{other:?}") };
+            assert!((rod * 2.0).fract().abs() < 1e-9, "as drilled: {rod}");
+            let given = slide(&format!(
+                "slider-crank {{ motor wiper at (300, 180) mm  crank {crank} mm  rod {rod} mm }}"
+            ));
+            assert_eq!(other.fit, Some(share(&given)), "{crank} {rod}");
+            let course = &drive(&given).exact.course;
+            assert!((other.speed.unwrap() - course.speed()).abs() < 1e-9);
+            assert_eq!(other.time_ratio, course.time_ratio);
+        }
+    }
+}
+
+/// Of rods every half millimetre none is built right more often than the one preferred for
+/// that, but for the chance of 10,000 builds.
+#[test]
+fn a_slider_crank_preferred_for_building_is_built_right_most_often() {
+    let best = slide(
+        "slider-crank { motor wiper at (300, 180) mm  crank ? 29 to 31 mm by 1 mm  rod ?  prefer build }",
+    );
+    let best = share(&best);
+    let mut most: f64 = 0.0;
+    for crank in [29.0, 30.0, 31.0] {
+        for half in -8..=8 {
+            let rod = 290.0 + f64::from(half) / 2.0;
+            let given = slide(&format!(
+                "slider-crank {{ motor wiper at (300, 180) mm  crank {crank} mm  rod {rod} mm }}"
+            ));
+            most = most.max(share(&given));
+        }
+    }
+    assert!(best > 0.5 && best >= most - 0.02, "{best}, and {most} there is");
+}
+
+/// The least that the motor feels of the limb's torque among pairs of holes and rods every
+/// half millimetre that swing as asked and push at 45 deg or more.
+#[test]
+fn a_four_bar_preferred_light_is_the_lightest_of_a_scan() {
+    let pivot = BoardPoint::mm(300.0, 900.0);
+    for (swing, motor, within) in [
+        (44.0, BoardPoint::mm(300.0, 600.0), 2.0),
+        (30.0, BoardPoint::mm(350.0, 560.0), 2.0),
+        (60.0, BoardPoint::mm(300.0, 700.0), 3.0),
+        (40.0, BoardPoint::mm(200.0, 800.0), 2.0),
+    ] {
+        let row = |lo, hi| Size::Row { lo, hi, step: 10.0 };
+        let wish = Wish {
+            motor,
+            pivot,
+            sizes: Sizes {
+                crank: row(30.0, 60.0),
+                rod: Size::Free,
+                lever: row(60.0, 120.0),
+                clamp: Size::Free,
+            },
+            sweep: (Deg(0.0), Deg(swing)),
+            within: Some(Deg(within)),
+            prefer: Prefer::Light,
+            assembly: None,
+            error: Mm(1.0),
+            system: System::Metric,
+            rate: None,
+        };
+        let found = solve(&wish).unwrap().best.linkage.analyse().motion.unwrap();
+        let mut least = f64::INFINITY;
+        for (crank, lever) in (3..=6).flat_map(|a| (6..=12).map(move |c| (10 * a, 10 * c))) {
+            for half in 60..1600 {
+                let sizes = (Mm(f64::from(crank)), Mm(f64::from(half) / 2.0), Mm(f64::from(lever)));
+                let Ok(bar) = FourBar::new((motor, pivot), sizes, Deg(0.0), Assembly::Open) else {
+                    continue;
+                };
+                let analysis = bar.analyse();
+                let Some(m) = analysis.motion.filter(|_| analysis.crank_turns_fully) else {
+                    continue;
+                };
+                if (m.sweep.0 - swing).abs() > within || m.min_transmission.0 < 45.0 {
+                    continue;
+                }
+                least = least.min(m.max_speed_ratio.unwrap());
+            }
+        }
+        let got = found.max_speed_ratio.unwrap();
+        assert!(got <= least * 1.002, "{swing}: {got}, and {least} there is");
+    }
+}
+
+/// A preference that chooses nothing says so, where it is written and nowhere else.
+#[test]
+fn a_preference_that_chooses_nothing_says_so() {
+    let notes = |yard: &str| {
+        let compiled = compile(yard);
+        let limb = &compiled.figures[0].limbs[0];
+        let all: Vec<String> = limb.assumed.iter().map(|n| n.what.clone()).collect();
+        all.into_iter().filter(|n| n.contains("prefer")).collect::<Vec<_>>()
+    };
+    let cam = |prefer: &str| {
+        notes(&format!(
+            "figure f {{ board plywood-9 600 mm by 900 mm  motor hop wiper at (300, 300) mm
+  limb frog {{ slide from (300, 400) mm to (300, 500) mm  weighed 0.8 kg
+    drive cam {{ motor hop  base ?  roller 8 mm  {prefer} }}
+    gesture jump {{ stroke 0 mm to 20 mm  cycle 4 s }} }} }}"
+        ))
+    };
+    assert_eq!(cam(""), [""; 0]);
+    assert!(cam("prefer light")[0].contains("nothing of a cam"));
+    let ram = |prefer: &str| {
+        notes(&format!(
+            "figure f {{ board plywood-9 900 mm by 900 mm
+  limb gate {{ pivot (200, 500) mm tip (700, 500) mm
+    drive ram {{ motor ram-100  anchor ?  lever 100 mm at ?  {prefer} }}
+    gesture open {{ sweep 0 deg to 60 deg }} }} }}"
+        ))
+    };
+    assert_eq!(ram("prefer build"), [""; 0]);
+    assert!(ram("prefer even")[0].contains("nothing of a ram"));
+    let place = |prefer: &str, at: &str| {
+        notes(&format!(
+            "figure f {{ board plywood-9 700 mm by 1500 mm
+  limb arm {{ pivot (300, 900) mm  tip (700, 900) mm
+    drive four-bar {{ motor wiper at {at}  crank 30 mm  rod ?  lever ? 60 to 120 mm by 10 mm at ?  {prefer} }}
+    gesture wave {{ sweep 0 deg to 39 deg  cycle 3 s }} }} }}"
+        ))
+    };
+    assert_eq!(place("prefer build", "(300, 600) mm"), [""; 0]);
+    assert_eq!(place("", "? near (300, 600) mm within 40 mm"), [""; 0]);
+    assert!(
+        place("prefer build", "? near (300, 600) mm within 40 mm")[0].contains("the place itself")
+    );
+}
+
+/// A horn is told with the angle at which it is pressed onto its servo: square to the line
+/// from its shaft at (200, 735) to the first eye at (190, 760), 111.8 deg, so at 21.8 or 201.8.
+#[test]
+fn a_horn_is_told_with_its_angle_at_the_servos_zero() {
+    let compiled = compile(
+        "figure owl { board plywood-9 400 mm by 900 mm
+  motor lids servo-micro at (200, 735) mm
+  limb lid { pivot (200, 780) mm  tip (240, 780) mm
+    weighed 0.02 kg  balances 25 mm  friction 0.002 N.m  inertia 0.00002 kg.m2
+    drive cord { motor lids  horn ?  lever 15 mm at ?  guides (190, 760) mm return spring 0.01 N.m }
+    gesture blink { turn to 40 deg over 1 s } rest 10 deg } }",
+    );
+    let text = yardwright::emit::text::report(&compiled, &Default::default());
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let square = (25.0_f64.atan2(-10.0).to_degrees() - 90.0).round();
+    let told = |at: f64| text.contains(&format!(", at {at:.0} deg with the servo at 0"));
+    assert!(told(square) || told(square - 180.0), "{text}");
+}
