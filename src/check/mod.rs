@@ -233,7 +233,15 @@ impl Compiler {
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
         self.work.begin(Step::Power, 1);
         let power = power::power(&yard, &fitted, &loads, &performances);
-        findings.extend(power.findings.iter().cloned());
+        // What a show asks of a motor was told when it was timed.
+        let told = |f: &&Finding| {
+            let same = |o: &Finding| {
+                o.code.word == f.code.word && o.figure == f.figure && o.limb == f.limb
+            };
+            f.limb.is_some() && findings.iter().any(same)
+        };
+        let more: Vec<Finding> = power.findings.iter().filter(|f| !told(f)).cloned().collect();
+        findings.extend(more);
         let stock = stock::stock(&yard, &fitted, &spaces, &power);
         let programmes = season::programmes(&yard, &performances, &mut findings);
 

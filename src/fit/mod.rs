@@ -36,6 +36,7 @@ mod forearm_recipe;
 mod forearm_sizes;
 mod forearm_words;
 mod four_bar;
+pub mod mass;
 mod motor_place;
 mod no_fit;
 mod puller;

@@ -4,6 +4,7 @@
 //! gravity; rods, levers and cranks without weight unless they are cut from a stock bar
 //! whose material is known.
 
+use super::motor::Wanted;
 use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
 use super::standing::{self, Standing};
@@ -12,7 +13,7 @@ use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
-use crate::units::{Deg, print};
+use crate::units::{Deg, Rpm, print};
 
 /// Whether a motor turns or pushes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -363,6 +364,23 @@ fn start(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
     Ok(crest(&mut f, &curve))
 }
 
+/// The fastest that each gesture of a motor asks its shaft to turn.
+fn wanted(train: &Train<'_>, asked: &[Asked]) -> Vec<Wanted> {
+    let lead = &train.parts[first(train)];
+    let one = |asked: &Asked| {
+        if matches!(asked.pace, Pace::Shuttle { .. }) {
+            return None;
+        }
+        let speeds = places(&asked.pace)
+            .filter_map(|x| asked.pace.at(x, lead.mechanism, lead.path).ok())
+            .map(|now| now.speed.abs());
+        let speed = speeds.fold(0.0, f64::max);
+        let gesture = asked.gesture.clone()?;
+        (speed > 0.0).then(|| Wanted { gesture, speed: Rpm::from_rad_per_sec(speed) })
+    };
+    asked.iter().filter_map(one).collect()
+}
+
 /// The hardest of what a motor is asked for, with its curve.
 pub(super) fn hardest<'a>(train: &Train<'_>, asked: &'a [Asked]) -> Option<(&'a Asked, Scan)> {
     let lead = first(train);
@@ -434,6 +452,8 @@ impl Bench<'_> {
         self.riders(&load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
+        self.wanted.resize(motor + 1, Vec::new());
+        self.wanted[motor] = wanted(&train, &works.asked);
         self.rods.resize(motor + 1, None);
         self.rods[motor] = along;
         let not_known: Vec<Note> = works.not_known.clone();
