@@ -147,3 +147,91 @@ fn a_motor_is_known_by_two_easy_measurements() {
     assert!(notes.iter().any(|n| n.contains("give or take 4 %")), "{notes:?}");
     assert!(!codes(&compiled).contains(&"weight-too-light"));
 }
+
+#[test]
+fn a_cycle_that_no_show_plays_is_held_against_its_motor() {
+    let told = |cycle: &str, show: &str| -> Vec<String> {
+        let compiled = compile(&format!(
+            "use parts
+             motor drum {{ kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A  spread 10 % }}
+             figure bear {{ board plywood-9 620 mm by 1350 mm
+               limb arm {{ pivot (150, 880) mm  tip (-250, 1150) mm  sheet plywood-6
+                 drive four-bar {{ motor drum at (310, 806) mm limit 4 A  crank 30 mm  rod ?  lever 80 mm at ? }}
+                 gesture hit {{ sweep 121 deg to 165 deg within 2 deg  cycle {cycle} }} }} }}
+             {show}"
+        ));
+        let motor = |w: &str| w.contains("-for-motor") || w == "cold";
+        compiled.findings.iter().filter(|f| motor(f.code.word)).map(|f| f.message.clone()).collect()
+    };
+    // A turn in half a second is 120 a minute; 45 less a tenth is 40.5, a turn in 1.49 s.
+    let fast = told("0.5 s", "");
+    assert!(fast.len() == 1 && fast[0].contains("needs 120 turns a minute"), "{fast:?}");
+    assert_eq!(told("2.1 s", ""), Vec::<String>::new());
+    // Where a show plays it, it is told once.
+    assert_eq!(told("0.5 s", "show evening { 0:10 bear.arm hit for 20 s }").len(), 1);
+}
+
+#[test]
+fn a_turn_that_no_show_plays_is_held_against_its_servo() {
+    let told = |over: &str| {
+        let compiled = compile(&format!(
+            "use parts
+             figure owl {{ board plywood-9 620 mm by 1350 mm
+               limb head {{ pivot (300, 880) mm  tip (300, 1150) mm  sheet plywood-6
+                 drive servo {{ motor servo-standard }}
+                 rest 90 deg
+                 gesture look {{ turn to 60 deg over {over} }} }} }}"
+        ));
+        let all = compiled.findings.iter().filter(|f| f.code.word == "too-fast-for-servo");
+        all.map(|f| f.severity).collect::<Vec<_>>()
+    };
+    // 30 deg eased in a tenth of a second peak at 30 x 1.875/0.1 = 562 deg/s (M35); an
+    // ordinary servo makes some 300.
+    assert_eq!(told("0.1 s"), [yardwright::finding::Severity::Error]);
+    assert_eq!(told("1 s"), []);
+}
+
+#[test]
+fn a_feeder_carries_what_all_on_it_take() {
+    // Three drummers of 3 A on a tap 30 m off through 4 mm2: 2 x 0.01724 x 30/4 = 0.2586
+    // ohm, 9 A through it. A bear's own cable of 2 m of 4 mm2 has 0.01724 ohm.
+    let supplies =
+        "supply shed at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 4 mm2  fuse 7.5 A }
+supply box at shed { run 30 m  cable 4 mm2  fuse 7.5 A }";
+    let cues = "0:10 bear.arm hit for 20 s\n0:10 cub.arm hit for 20 s\n0:10 calf.arm hit for 20 s";
+    let compiled = compile(&bears(supplies, "power box run 2 m", cues));
+    let drop = compiled.power.cables[0].drop.expect("length and conductor are known").0;
+    near(drop, 9.0 * 0.2586 + 3.0 * 0.01724, 0.01);
+    // The fuse of 7.5 A at the shed does not carry 9; the bears' own carry 3.
+    let blows: Vec<&str> = compiled
+        .findings
+        .iter()
+        .filter(|f| f.code.word == "fuse-blows")
+        .map(|f| f.message.as_str())
+        .collect();
+    assert!(blows.len() == 1 && blows[0].contains("the feeder from shed to box"), "{blows:?}");
+    assert!(blows[0].contains("and 9 A run through it"), "{blows:?}");
+}
+
+#[test]
+fn a_fuse_smaller_than_what_runs_is_told_and_a_supply_without_limit_noted() {
+    let of = |fuse: &str, limit: &str| {
+        let supply = format!(
+            "supply shed at (17 m, 9 m) {{ voltage 12 V {limit} cable 2.5 mm2  fuse {fuse} A }}"
+        );
+        compile(&bears(&supply, "power shed run 13 m", "0:10 bear.arm hit for 20 s"))
+    };
+    let severity = |fuse: &str| {
+        let compiled = of(fuse, "limit 30 A");
+        let found = compiled.findings.iter().find(|f| f.code.word == "fuse-blows");
+        found.map(|f| f.severity)
+    };
+    use yardwright::finding::Severity::{Error, Warning};
+    // 3 A run; 1.25 times that is 3.75.
+    assert_eq!(["2", "3.5", "4"].map(severity), [Some(Error), Some(Warning), None]);
+    let noted = |limit: &str| {
+        let notes = of("5", limit).power.supplies[0].not_counted.clone();
+        notes.iter().any(|n| n.contains("`limit` is not written"))
+    };
+    assert!(noted("") && !noted("limit 30 A"));
+}

@@ -401,3 +401,19 @@ fn a_gap_that_closes_on_a_finger_or_a_hand_is_told() {
     assert!(hand.contains("a hand fits, and the gap closes to 58 mm"), "{hand}");
     assert_eq!(gap(90.0), None);
 }
+
+#[test]
+fn what_a_ram_moves_is_told_by_how_long_it_is() {
+    let compiled = compile(
+        "use parts
+         motor pusher { kind ram speed 0.01 m/s force 300 N length 200 to 240 mm }
+         figure f { board plywood-9 900 mm by 1400 mm
+           limb gate { pivot (400, 700) mm tip (700, 700) mm mount behind bolt M8 sheet plywood-6 width 100 mm
+             tail 120 mm  drive ram { motor pusher anchor (360, 490) mm lever 70 mm at 180 deg }
+             gesture open { sweep -24 deg to 10 deg } } }",
+    );
+    let gaps = &compiled.spaces[0].gaps;
+    let rod = gaps.iter().find(|g| g.part == Role::Rod).expect("its rod passes the bolt");
+    assert_eq!(rod.by, By::Length);
+    assert!((200.0 - 1e-6..=240.0 + 1e-6).contains(&rod.least.at[0]), "{:?}", rod.least);
+}

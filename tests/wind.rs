@@ -340,3 +340,45 @@ fn a_hand_that_rides_bends_with_what_carries_it() {
     };
     assert_eq!((told("43"), told("75")), (true, false));
 }
+
+/// The limit of a figure's stand by its code.
+fn stand(soil: &str, anchor: &str, code: &str) -> Option<(f64, f64)> {
+    let (loaded, _) = compiled(&format!(
+        "use parts\nyard y {{ size 10 m by 8 m  wind run 7 m/s stand 22 m/s  soil {soil} }}\n\
+         figure f {{ board plywood-9 600 mm by 1200 mm  anchor {anchor} }}"
+    ));
+    let wind = loaded.wind.as_ref().expect("it stands on something");
+    wind.limits.iter().find(|l| l.code.word == code).map(|l| (l.bears, wind.weight))
+}
+
+#[test]
+fn no_stake_holds_in_paving_and_weights_rub_on_what_they_stand_on() {
+    // Nothing but its own weight on a base of 9 mm: by hand 0.6 x 1.2 m2 of 6.1 kg/m2 is
+    // 4.39 kg, 43.1 N, 0.194 N.m.
+    let (bears, weight) =
+        stand("paving", "stakes 2 depth 600 mm diameter 25 mm", "tips-over").unwrap();
+    assert!((bears - weight * 0.0045).abs() < 1e-9 && (weight - 43.07).abs() < 0.1, "{bears}");
+    let (lawn, _) = stand("lawn", "stakes 2 depth 600 mm diameter 25 mm", "tips-over").unwrap();
+    assert!(lawn > 10.0 * bears, "{lawn}");
+    // Coulomb: 200 kg and the board's weight times the rubbing of each ground.
+    for (soil, rubs) in [("lawn", 0.4), ("paving", 0.5), ("deck", 0.3)] {
+        let (bears, weight) = stand(soil, "ballast 200 kg", "slides").unwrap();
+        assert!((bears - rubs * (weight + 200.0 * 9.806_65)).abs() < 1e-6, "{soil} {bears}");
+    }
+}
+
+#[test]
+fn a_figure_that_nothing_holds_has_no_gust_to_stand() {
+    let stands = |anchor: &str| {
+        let (loaded, _) = compiled(&format!(
+            "use parts\nfigure f {{ board plywood-9 600 mm by 1400 mm {anchor}
+               limb arm {{ pivot (300, 900) mm tip (700, 900) mm bolt M8 sheet plywood-9 width 60 mm
+                 drive four-bar {{ motor wiper at (300, 600) mm limit 4 A crank 30 mm rod ? lever 90 mm at ? }}
+                 gesture wave {{ sweep 0 deg to 39 deg within 4 deg cycle 4 s }} }} }}"
+        ));
+        let wind = yardwright::emit::wind::WindReport::new(&loaded, 0).unwrap();
+        serde_json::to_value(wind).unwrap().get("max_stand_wind_mps").is_some()
+    };
+    assert!(!stands(""));
+    assert!(stands("anchor stakes 2 depth 600 mm diameter 25 mm"));
+}

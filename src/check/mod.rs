@@ -13,7 +13,7 @@ mod sounds;
 mod swap;
 mod work;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 use std::sync::{Arc, OnceLock};
 
@@ -242,7 +242,10 @@ impl Compiler {
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
         self.work.begin(Step::Power, 1);
         let power = power::power(&yard, &fitted, &loads, &performances);
-        findings.extend(power.findings.iter().cloned());
+        // What a show asks of a motor was told when it was timed.
+        let about = |f: &Finding| (f.code.word, f.figure.clone(), f.limb.clone());
+        let told: BTreeSet<_> = findings.iter().filter(|f| f.limb.is_some()).map(about).collect();
+        findings.extend(power.findings.iter().filter(|f| !told.contains(&about(f))).cloned());
         let programmes = season::programmes(&yard, &performances, &mut findings);
 
         Ok(Compiled {

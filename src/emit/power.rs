@@ -248,6 +248,7 @@ mod tests {
             volts: Some(Volt(12.0)),
             running: Amp(1.263),
             peak: Amp(4.0),
+            shared: Volt(0.0),
             drop: Some(Volt(0.226)),
             drop_at_start: Some(Volt(0.717)),
             fuse: None,

@@ -91,7 +91,7 @@ struct ShowsReport {
 /// A coordinate in the unit people read: degrees, or mm.
 fn unit(by: By, at: f64) -> Option<Finite> {
     match by {
-        By::Way => Finite::new(at),
+        By::Way | By::Length => Finite::new(at),
         By::Angle | By::Shaft => Finite::new(Rad(at).deg().0),
         By::Both | By::Still => None,
     }
@@ -102,7 +102,7 @@ impl At {
         let at = unit(by, at);
         match by {
             By::Angle => Self { at_deg: at, ..Self::default() },
-            By::Way => Self { at_mm: at, ..Self::default() },
+            By::Way | By::Length => Self { at_mm: at, ..Self::default() },
             By::Shaft => Self { crank_deg: at, ..Self::default() },
             By::Both | By::Still => Self::default(),
         }
@@ -162,6 +162,9 @@ pub fn words(figure: &Figure, spaced: &SpacedFigure, limb: usize, system: System
         let at = match unit(g.by, g.least.at[0]) {
             Some(at) if g.by == By::Angle => format!(" at {} deg", decimal(at.get(), 0)),
             Some(at) if g.by == By::Shaft => format!(", crank at {} deg", decimal(at.get(), 0)),
+            Some(at) if g.by == By::Length => {
+                format!(", its drive at {}", length(Mm(at.get()), system))
+            }
             Some(at) => format!(" at {} on its slide", length(Mm(at.get()), system)),
             None => String::new(),
         };

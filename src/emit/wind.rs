@@ -111,7 +111,8 @@ impl<'a> WindReport<'a> {
             moment_nm_per_gust2: wind.moment.and_then(Finite::new),
             flutters_mps: wind.flutters.and_then(|v| Finite::new(v.0)),
             max_run_wind_mps: limited(wind.max_run),
-            max_stand_wind_mps: limited(wind.max_stand),
+            // What a limb bears parked is no gust for a figure that nothing is known to hold.
+            max_stand_wind_mps: loaded.wind.as_ref().and_then(|_| limited(wind.max_stand)),
             first_to_go: first(loaded, index, When::Run).map(|(l, _)| l.code.word),
             checks: wind.limits.iter().map(|l| CheckReport::new(l, loaded.site.winds)).collect(),
         })

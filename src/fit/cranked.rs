@@ -9,7 +9,7 @@ use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Size, Travel, Way};
-use crate::model::{Drive, Limb, Sized};
+use crate::model::{Drive, Joint, Limb, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
 
@@ -214,7 +214,16 @@ impl Bench<'_> {
         if asked.met(travel) {
             return;
         }
-        let told = range_words(asked.told(travel), asked.counted, self.figure.system);
+        let system = self.figure.system;
+        let (low, high) = asked.told(travel);
+        let told = range_words((low, high), asked.counted, system);
+        let off = match self.limb.joint {
+            Joint::Slide { from, to } => {
+                let over = (-low).max(high - from.distance(to).0);
+                Some(Mm(over)).filter(|o| o.0 > asked.within)
+            }
+            Joint::Pivot { .. } => None,
+        };
         let message = format!(
             "{} {} {}, and `{}` asks for {} (within {}).",
             self.name(),
@@ -226,7 +235,15 @@ impl Bench<'_> {
         );
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
         found.help = help.or_else(|| {
-            Some(format!("no single size makes it move so: ask for {told}, as it does."))
+            Some(match off {
+                // What leaves the guide cannot be asked for.
+                Some(off) => format!(
+                    "no single size makes it move so, and as it is it leaves its guide by {}: move the motor \
+                     along the guide, or make the guide longer.",
+                    length(off, system)
+                ),
+                None => format!("no single size makes it move so: ask for {told}, as it does."),
+            })
         });
         found.related.push(("this drive".to_owned(), place));
     }

@@ -38,6 +38,7 @@ mod forearm_words;
 mod four_bar;
 mod guide_places;
 mod idle_gears;
+pub mod mass;
 mod measured_twice;
 mod motor_place;
 mod no_fit;

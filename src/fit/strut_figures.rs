@@ -128,13 +128,11 @@ impl Bench<'_> {
     /// What the limb hits the cylinder's end with, at the mean speed of its faster way:
     /// m v^2/2, or inertia x turn speed^2/2 on a pivot.
     fn knock(&mut self, said: &Said<'_>, travel: &Travel, time: Sec) -> Option<Figure> {
-        let measured = &self.limb.measured;
+        let weighs = super::mass::weighed(self.limb, None);
         let (heavy, fast, clause) = match travel {
-            Travel::Stroke(l) => {
-                (measured.mass.map(|m| m.0), l.range().0 * 1e-3, "weighed 0.31 kg")
-            }
+            Travel::Stroke(l) => (weighs.map(|m| m.mass.0), l.range().0 * 1e-3, "weighed 0.31 kg"),
             Travel::Swing(l) => {
-                (measured.inertia.map(|i| i.0), l.range().rad().0, "inertia 0.0084 kg.m2")
+                (weighs.map(|m| m.inertia.0), l.range().rad().0, "inertia 0.0084 kg.m2")
             }
         };
         let Some(heavy) = heavy else {
@@ -146,6 +144,19 @@ impl Bench<'_> {
         if let Some(most) = bore.map(|b| KNOCK_16.0 * (b.0 / 16.0) * (b.0 / 16.0))
             && energy > most
         {
+            if super::mass::guessed(self.limb) {
+                let what = format!(
+                    "knock at the cylinder's ends (a weight as assumed comes with {} J, and about {} are stood)",
+                    decimal(energy, 2),
+                    decimal(most, 2)
+                );
+                self.not_checked.push(Note::new(what, clause));
+                return Some(figure(
+                    "end_energy",
+                    "at its end",
+                    Measure::Energy(NewtonMetre(energy)),
+                ));
+            }
             let message = format!(
                 "{} comes to the end of its cylinder with {} J; a small one of this bore stands about {}.",
                 self.name(),

@@ -13,13 +13,25 @@ pub fn resistance(one_way: Mm, conductor: Mm2) -> Ohm {
 }
 
 /// The largest fuse or breaker before a copper conductor of the size: US National
-/// Electrical Code (NFPA 70) 240.4(D), 18 and 16 AWG from memory. Metric sizes take the
-/// next smaller gauge's figure.
-const LARGEST_FUSE: [(f64, f64); 5] =
-    [(10.0, 30.0), (12.0, 20.0), (14.0, 15.0), (16.0, 10.0), (18.0, 7.0)];
+/// Electrical Code (NFPA 70) 240.4(D), 18 and 16 AWG from memory; thinner ones the current
+/// that the standard for machines gives them (NFPA 79, table 12.5.1; from memory). Metric
+/// sizes take the next smaller gauge's figure.
+const LARGEST_FUSE: [(f64, f64); 11] = [
+    (10.0, 30.0),
+    (12.0, 20.0),
+    (14.0, 15.0),
+    (16.0, 10.0),
+    (18.0, 7.0),
+    (20.0, 5.0),
+    (22.0, 3.0),
+    (24.0, 2.0),
+    (26.0, 1.0),
+    (28.0, 0.8),
+    (30.0, 0.5),
+];
 
-/// The largest fuse that protects a conductor; `None` for one thinner than 18 AWG
-/// (0.82 mm2), for which no figure was found.
+/// The largest fuse that protects a conductor; `None` for one thinner than 30 AWG
+/// (0.05 mm2), which no yard is wired with.
 #[must_use]
 pub fn largest_fuse(conductor: Mm2) -> Option<Amp> {
     // A thousandth lets 2.08 mm2 be 14 AWG.
@@ -64,7 +76,12 @@ mod tests {
         assert_eq!(largest_fuse(Mm2(2.5)), Some(Amp(15.0)));
         assert_eq!(largest_fuse(Mm2(4.0)), Some(Amp(20.0)));
         assert_eq!(largest_fuse(Mm2(50.0)), Some(Amp(30.0)));
-        assert_eq!(largest_fuse(Mm2(0.5)), None);
+        // 0.5 mm2 is a hair below 20 AWG; British practice gives it 3 A too (BS 7671, table
+        // 4F3A: from memory).
+        assert_eq!(largest_fuse(Mm2(0.5)), Some(Amp(3.0)));
+        assert_eq!(largest_fuse(wire_gauge(20.0)), Some(Amp(5.0)));
+        assert_eq!(largest_fuse(Mm2(0.14)), Some(Amp(1.0)));
+        assert_eq!(largest_fuse(Mm2(0.04)), None);
         assert_eq!(fuse_for(Amp(4.0)), Some(Amp(5.0)));
         assert_eq!(fuse_for(Amp(4.1)), Some(Amp(7.5)));
     }

@@ -74,6 +74,9 @@ impl Bench<'_> {
                 grips.extend(lever_slips(limb, &forces));
             }
             grips.extend(hole::limits(self.fitted, index, &forces));
+            self.limbs[index].not_checked.extend(super::sheet_notes::silent(limb));
+            let edges = hole::near_edges(self.fitted, index, &forces);
+            self.limbs[index].not_checked.extend(edges);
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
             grips.extend(super::wind_limb::stubby(figure, limb));
@@ -234,7 +237,10 @@ pub(super) fn through_bolt(limb: &Limb) -> bool {
     match &drive.mechanism {
         DriveKind::FourBar(_) | DriveKind::Forearm(_) => true,
         DriveKind::Servo(servo) => servo.rod.is_some(),
-        DriveKind::Strut(_) => true,
+        // A cord, a cam's roller and a crank pin's slot take hold of a lever just so.
+        DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Cam(_) => true,
+        // A slot that lies beside the pivot is cut in the limb itself.
+        DriveKind::SlottedArm(arm) => arm.offset.0 == 0.0,
         _ => false,
     }
 }

@@ -17,7 +17,7 @@ macro_rules! arm {
 }
 
 /// The codes of this part.
-pub const CODES: &[&Code] = &[&WEIGHT_IMPLAUSIBLE];
+pub const CODES: &[&Code] = &[&BALANCE_IMPOSSIBLE, &WEIGHT_IMPLAUSIBLE];
 
 /// Scales and drawing do not agree.
 pub static WEIGHT_IMPLAUSIBLE: Code = Code {
@@ -31,4 +31,19 @@ pub static WEIGHT_IMPLAUSIBLE: Code = Code {
     source: "common practice, no source",
     bad: arm!("weighed 3.1 kg"),
     good: arm!("weighed 0.2 kg"),
+};
+
+/// No body balances or swings so.
+pub static BALANCE_IMPOSSIBLE: Code = Code {
+    word: "balance-impossible",
+    severity: Severity::Error,
+    title: "no limb balances there, or swings so quickly",
+    explanation: "A limb balances somewhere on itself. It swings no quicker than a weight on a thread as long as from \
+                  the bolt to that place: spread out it is slower. What is said is beyond that by more than a \
+                  twentieth, so one of the measurements is a slip: single swings counted for to and fro, a tape \
+                  that began at the edge, an inertia about the limb's own middle.",
+    formula: "balances <= farthest corner; ten swings >= 20 pi sqrt(balance/g); inertia >= mass x balance^2",
+    source: "physical pendulum and parallel axes: Halliday and Resnick, Fundamentals of Physics",
+    bad: arm!("weighed 0.2 kg  balances 200 mm  ten-swings 4.3 s"),
+    good: arm!("weighed 0.2 kg  balances 200 mm  ten-swings 10.4 s"),
 };

@@ -6,6 +6,7 @@
 
 use std::f64::consts::TAU;
 
+use super::motor::Wanted;
 use super::pace::{Instant, Pace};
 use super::scan::{Scan, crest, scan};
 use super::standing::{self, Standing};
@@ -14,7 +15,7 @@ use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::Note;
-use crate::units::{Deg, print};
+use crate::units::{Deg, Rpm, print};
 
 /// Whether a motor turns or pushes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -390,6 +391,26 @@ fn start(train: &Train<'_>, pace: &Pace, looks: &Looks) -> (f64, f64) {
     crest(&mut f, &curve)
 }
 
+/// The fastest that each gesture of a motor asks its shaft to turn.
+fn wanted(train: &Train<'_>, asked: &[Asked]) -> Vec<Wanted> {
+    let lead = &train.parts[first(train)];
+    let one = |asked: &Asked| {
+        if matches!(asked.pace, Pace::Shuttle { .. }) {
+            return None;
+        }
+        // A crank turns as fast everywhere.
+        let looks = if matches!(asked.pace, Pace::Round { .. }) { 1 } else { LOOKS };
+        let speeds = (0..looks)
+            .map(|i| i as f64 / looks as f64)
+            .filter_map(|x| asked.pace.at(x, lead.mechanism, lead.path).ok())
+            .map(|now| now.speed.abs());
+        let speed = speeds.fold(0.0, f64::max);
+        let gesture = asked.gesture.clone()?;
+        (speed > 0.0).then(|| Wanted { gesture, speed: Rpm::from_rad_per_sec(speed) })
+    };
+    asked.iter().filter_map(one).collect()
+}
+
 /// The hardest of what a motor is asked for, with its curve.
 pub(super) fn hardest<'a>(train: &Train<'_>, asked: &'a [Asked]) -> Option<(&'a Asked, Scan)> {
     let lead = first(train);
@@ -461,6 +482,8 @@ impl Bench<'_> {
         self.riders(load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
+        self.wanted.resize(motor + 1, Vec::new());
+        self.wanted[motor] = wanted(&train, &works.asked);
         self.rods.resize(motor + 1, None);
         self.rods[motor] = along;
         let not_known: Vec<Note> = works.not_known.clone();

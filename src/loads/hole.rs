@@ -13,8 +13,8 @@ use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
 use crate::mechanism::{Path, Pin};
-use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Shape, Source};
-use crate::units::Deg;
+use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Note, Shape, Source};
+use crate::units::{Deg, MetrePerSec};
 
 /// Against tearing: metal, and wood and plastic (common practice, no source).
 const TEAR: (f64, f64) = (2.0, 3.0);
@@ -145,6 +145,31 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     limits
 }
 
+/// What is not known of holes near an edge that rest on words left out: no finding comes of
+/// those, but how near they are is told.
+pub(super) fn near_edges(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Note> {
+    let figure = &*fitted.figure;
+    let limb = &figure.limbs[index];
+    if left_out(limb, "outline") {
+        return Vec::new();
+    }
+    let near = |hole: &Hole| {
+        let limit = off_edge(limb, hole, false).filter(|l| l.left_out && !l.passes(CALM))?;
+        let settle = match (left_out(limb, "sheet"), hole.what) {
+            (true, _) => "sheet plywood-6",
+            (false, TAIL) => "tail-hole 70 mm at 180 deg",
+            (false, _) => "bolt M8",
+        };
+        let told = limit.message(CALM, figure.system);
+        let what = format!("whether a hole splits out: {}, as assumed", told.trim_end_matches('.'));
+        Some(Note::new(what, settle))
+    };
+    holes(fitted, index, forces).iter().filter_map(near).collect()
+}
+
+/// Holes near an edge split in any air.
+const CALM: MetrePerSec = MetrePerSec(0.0);
+
 /// How much further back the crank lies than the lever, mm, where it was said.
 pub(super) fn standoff(figure: &Figure, index: usize) -> Option<f64> {
     let said = figure.limbs[index].drive.as_ref().and_then(|d| d.standoff);
@@ -205,14 +230,18 @@ fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
     let not_said = left_out(limb, "outline") || left_out(limb, "sheet");
     let pull = forces.jam_rod.or(forces.rod);
     if let (Joint::Pivot { .. }, Some(bolt)) = (&limb.joint, &limb.bolt) {
-        holes.push(Hole {
+        let mut hole = Hole {
             what: "bolt",
             at: Point::origin(),
             diameter: bolt.diameter.0,
             typical: false,
             pull,
             left_out: not_said || left_out(limb, "bolt"),
-        });
+        };
+        // Off the sheet that was drawn no bolt at all has a hole.
+        let off = edge(limb, &hole).is_some_and(|e| e < -ON_A_BRACKET);
+        hole.left_out &= !off || left_out(limb, "outline");
+        holes.push(hole);
     }
     let pin = |what, at, pull, said: bool| Hole {
         what,
@@ -313,7 +342,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
         says: [
             format!("the {} of {} wants ", hole.what, limb.said()),
             format!(" to the sheet's edge of its {}, and has ", material.word()),
-            String::new(),
+            if e < -ON_A_BRACKET { ": it lies outside".to_owned() } else { String::new() },
         ],
         calm: wanted,
         per_gust2: 0.0,

@@ -33,6 +33,7 @@ pub mod pace;
 mod rattle;
 mod riders;
 pub mod scan;
+mod sheet_notes;
 pub mod site;
 pub mod slot;
 pub mod standing;
@@ -171,6 +172,8 @@ pub(crate) struct Bench<'a> {
     /// The torque each motor must give over a turn, where it turns round and that is
     /// known; empty for those after the last.
     pub curves: Vec<Option<TorqueCurve>>,
+    /// How fast each motor's gestures ask it to turn; likewise.
+    pub wanted: Vec<Vec<motor::Wanted>>,
     /// The largest push and pull of each ram or cylinder; likewise.
     pub rods: Vec<Option<cycle::Rod>>,
     /// The whole figure in the wind.
@@ -189,6 +192,7 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
         limbs,
         motors: Vec::new(),
         curves: Vec::new(),
+        wanted: Vec::new(),
         rods: Vec::new(),
         figure_wind: None,
     };

@@ -19,8 +19,6 @@ const FACTOR: f64 = 1.5;
 /// The wind may press off the middle by a quarter of the width (EN 1991-1-4:2005,
 /// 7.4.3).
 const ECCENTRIC: f64 = 0.25;
-/// Wood on grass (common practice, no source).
-const RUBBING: f64 = 0.4;
 /// Softwood battens: density kg/m3, modulus Pa (EN 338, C16; from memory).
 const WOOD: (f64, f64) = (450.0, 8.0e9);
 /// Bending strength of softwood, MPa, class C16 (EN 338; from memory), over 1.5.
@@ -98,7 +96,7 @@ pub(super) fn of_figure_at(fitted: &FittedFigure, site: &Site, limbs: &[LoadedLi
         return stood;
     };
     let (soil, known) = soil(site.soil.as_deref());
-    if anchor.stakes.is_some() && !known {
+    if (anchor.stakes.is_some() || anchor.ballast.is_some()) && !known {
         stood.assumed.push(Note::new("soil like lawn", "soil lawn"));
     }
     let force = PRESSURE * FIGURE_FORCE * silhouette.area;
@@ -332,20 +330,29 @@ impl Stand<'_> {
                 goes: "a stake pulls out",
                 says: [
                     format!("pulls the foot of each {what} of {name} with "),
-                    ", and a stake like its own is reckoned to hold ".into(),
-                    " in wet ground".into(),
+                    match soil.hard() {
+                        true => format!(", and no stake goes into a {}: it holds ", soil.word),
+                        false => ", and a stake like its own is reckoned to hold ".into(),
+                    },
+                    if soil.hard() { String::new() } else { " in wet ground".into() },
                 ],
                 calm: 0.0,
                 per_gust2: along,
                 bears: soil.pull(depth, diameter),
                 unit: "N",
                 inputs,
-                typical: vec!["hold of the ground (pull-test it)"],
+                typical: match soil.hard() {
+                    true => Vec::new(),
+                    false => vec!["hold of the ground (pull-test it)"],
+                },
                 left_out: false,
-                help: format!(
-                    "drive longer stakes, set the {what}s' feet further out or their heads higher, \
-                     or use more of them; then pull-test one."
-                ),
+                help: match soil.hard() {
+                    true => format!("weigh the {what}s' feet down, `ballast 20 kg`, or screw them fast."),
+                    false => format!(
+                        "drive longer stakes, set the {what}s' feet further out or their heads higher, \
+                         or use more of them; then pull-test one."
+                    ),
+                },
             });
         } else if let Some(ballast) = self.anchor.ballast {
             inputs.push(input("ballast", ballast.0, "kg"));
@@ -423,14 +430,20 @@ impl Stand<'_> {
             unit: "N.m",
             inputs,
             typical: match stakes {
-                Some(_) => vec!["ground round the stakes"],
-                None => vec!["place of the weight, in the middle of the base"],
+                Some(_) if !self.soil.hard() => vec!["ground round the stakes"],
+                _ => vec!["place of the weight, in the middle of the base"],
             },
             left_out: false,
-            help:
-                "put two braces behind it, `braces 2 at 700 mm out 1200 mm`, with staked feet; or \
-                   guys to both sides; stakes alone hold little."
+            help: match self.soil.hard() {
+                true => format!(
+                    "no stake goes into a {}: put two braces behind it with weights on their feet, \
+                     `braces 2 at 700 mm out 1200 mm  ballast 40 kg`, or screw it to a wall.",
+                    self.soil.word
+                ),
+                false => "put two braces behind it, `braces 2 at 700 mm out 1200 mm`, with staked \
+                          feet; or guys to both sides; stakes alone hold little."
                     .into(),
+            },
         });
     }
 
@@ -479,7 +492,8 @@ impl Stand<'_> {
     /// Only where nothing is driven into the ground.
     fn slides(&mut self) {
         let anchor = self.anchor;
-        if anchor.stakes.is_some() || anchor.ballast.is_none() {
+        let stands = anchor.stakes.is_some() && self.soil.hard();
+        if !stands && (anchor.stakes.is_some() || anchor.ballast.is_none()) {
             return;
         }
         let ballast = anchor.ballast.map_or(0.0, |b| b.0 * GRAVITY);
@@ -487,7 +501,7 @@ impl Stand<'_> {
         inputs.extend([
             input("weight", self.weight, "N"),
             input("ballast", ballast, "N"),
-            input("friction", RUBBING, "1"),
+            input("friction", self.soil.rubs, "1"),
             input("factor", FACTOR, "1"),
         ]);
         let name = self.name();
@@ -503,12 +517,15 @@ impl Stand<'_> {
             ],
             calm: 0.0,
             per_gust2: self.push.force * FACTOR,
-            bears: RUBBING * (self.weight + ballast),
+            bears: self.soil.rubs * (self.weight + ballast),
             unit: "N",
             inputs,
-            typical: vec!["rubbing on grass"],
+            typical: vec![self.soil.rubbing],
             left_out: false,
-            help: "put more ballast on it, or drive a stake at each foot.".into(),
+            help: match self.soil.hard() {
+                true => "put more ballast on it, or screw its feet fast.".into(),
+                false => "put more ballast on it, or drive a stake at each foot.".into(),
+            },
         });
     }
 

@@ -115,8 +115,9 @@ pub static SLIDES: Code = Code {
     title: "a gust pushes the figure over the ground",
     explanation: "A figure that is only weighed down is held by rubbing: less than half of its weight. Wet grass and ice \
                   hold less. One stake at each foot ends the question.",
-    formula: "1.5 x 1.8 q A <= 0.4 x (weight + ballast)",
-    source: "Coulomb friction; 0.4 for wood on grass: common practice, no source",
+    formula: "1.5 x 1.8 q A <= rubbing x (weight + ballast); rubbing 0.4 on lawn, sand and gravel, 0.3 on clay and on a deck, \
+              0.5 on paving",
+    source: "Coulomb friction; wood on wet ground: common practice, no source",
     bad: board!("braces 2 at 900 mm out 1200 mm  ballast 20 kg"),
     good: GOOD,
 };

@@ -11,6 +11,10 @@ pub struct Soil {
     lateral: f64,
     /// How well it holds a stake against a pull, average lawn being 1.
     pull: f64,
+    /// What wood rubs on it with: wet, where that is less.
+    pub rubs: f64,
+    /// What a stand rubs on, in words.
+    pub rubbing: &'static str,
 }
 
 /// 100 lb/ft2 for each foot of depth, Pa/m: allowable lateral bearing of clay and silt.
@@ -18,14 +22,21 @@ const CLAY: f64 = 47.880_26 * 100.0 / 0.3048;
 
 /// The words of soils. Lateral bearing of the classes of soil of the International
 /// Building Code, table 1806.2 (100 lb/ft2 per foot for clay and silt, 150 for sand,
-/// 200 for gravel; from memory). Pull against that of lawn: common practice, no source.
+/// 200 for gravel; from memory). Pull against that of lawn, and rubbing: common practice,
+/// no source. No stake goes into paving or a deck.
 pub const SOILS: &[Soil] = &[
-    Soil { word: "lawn", lateral: CLAY, pull: 1.0 },
-    Soil { word: "loam", lateral: CLAY, pull: 1.0 },
-    Soil { word: "clay", lateral: CLAY, pull: 1.0 },
-    Soil { word: "sand", lateral: 1.5 * CLAY, pull: 0.5 },
-    Soil { word: "gravel", lateral: 2.0 * CLAY, pull: 0.5 },
-    Soil { word: "soft", lateral: 0.5 * CLAY, pull: 0.25 },
+    Soil { word: "lawn", lateral: CLAY, pull: 1.0, rubs: 0.4, rubbing: "rubbing on grass" },
+    Soil { word: "clay", lateral: CLAY, pull: 1.0, rubs: 0.3, rubbing: "rubbing on clay" },
+    Soil { word: "sand", lateral: 1.5 * CLAY, pull: 0.5, rubs: 0.4, rubbing: "rubbing on sand" },
+    Soil {
+        word: "gravel",
+        lateral: 2.0 * CLAY,
+        pull: 0.5,
+        rubs: 0.4,
+        rubbing: "rubbing on gravel",
+    },
+    Soil { word: "paving", lateral: 0.0, pull: 0.0, rubs: 0.5, rubbing: "rubbing on paving" },
+    Soil { word: "deck", lateral: 0.0, pull: 0.0, rubs: 0.3, rubbing: "rubbing on wet boards" },
 ];
 
 /// The soil of a word; lawn, and `false`, for one that is not known or not said.
@@ -49,6 +60,12 @@ const WET: f64 = 0.5;
 const PULL_FACTOR: f64 = 2.0;
 
 impl Soil {
+    /// Whether no stake can be driven into it.
+    #[must_use]
+    pub fn hard(&self) -> bool {
+        self.pull == 0.0
+    }
+
     /// The level force a stake bears at a height above the ground, N; heights and sizes
     /// in m.
     ///
@@ -107,6 +124,15 @@ mod tests {
     fn an_unknown_soil_is_lawn_and_said_so() {
         assert_eq!(super::soil(Some("moonrock")), (SOILS[0], false));
         assert_eq!(super::soil(None), (SOILS[0], false));
+    }
+
+    #[test]
+    fn no_stake_goes_into_paving() {
+        for word in ["paving", "deck"] {
+            let (soil, known) = soil(Some(word));
+            assert!(known && soil.hard());
+            assert_eq!((soil.level(0.6, 0.6, 0.025), soil.pull(0.6, 0.025)), (0.0, 0.0));
+        }
     }
 
     #[test]

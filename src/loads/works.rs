@@ -236,18 +236,11 @@ pub(in crate::loads) fn spool(mechanism: &Fitted) -> Option<f64> {
 
 fn effort(lead: &Member<'_>, spool: Option<f64>) -> Effort {
     let (_, path) = lead.moves.both();
-    match (path.shaft().is_none() && is_length(path), spool) {
+    match (path.is_length(), spool) {
         (true, Some(_)) => Effort::Winding,
         (true, None) => Effort::Force,
         (false, _) => Effort::Torque,
     }
-}
-
-/// Whether a path's coordinate is a length: nothing turns when it grows.
-fn is_length(path: &dyn Path) -> bool {
-    let middle = (path.span().from + path.span().to) / 2.0;
-    path.motion(middle)
-        .is_ok_and(|input| input.driver.turn_rates().0 == 0.0 && input.host.turn_rates().0 == 0.0)
 }
 
 /// A limb's mass with the limbs that ride on it and stand still against it here: those

@@ -47,6 +47,14 @@ pub trait Path: Sync {
     fn shaft(&self) -> Option<Shaft> {
         None
     }
+    /// Whether its coordinate is a length, of a ram or a cord: nothing turns when it grows.
+    fn is_length(&self) -> bool {
+        let middle = (self.span().from + self.span().to) / 2.0;
+        let still = |input: Input<Jet>| {
+            input.driver.turn_rates().0 == 0.0 && input.host.turn_rates().0 == 0.0
+        };
+        self.shaft().is_none() && self.motion(middle).is_ok_and(still)
+    }
 }
 
 /// A shaft fixed to the board, its limb pivoted on the board.

@@ -1,6 +1,7 @@
 //! What each figure's cable costs, and the fuse before it.
 
 use super::draw::{Draw, Draws};
+use super::feeders::{self, Feeder};
 use super::sweep::{Stretch, top};
 use super::{Scene, codes};
 use crate::finding::{Finding, Severity};
@@ -33,6 +34,8 @@ pub struct CableLoad {
     pub running: Amp,
     /// Highest with what starts take on top.
     pub peak: Amp,
+    /// Volts that others cost it on the feeders that it shares with them.
+    pub shared: Volt,
     /// Volts lost at the running current.
     pub drop: Option<Volt>,
     /// Volts lost at the peak.
@@ -54,18 +57,26 @@ pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>)
     for draw in draws.all.iter().filter(|d| !d.passed) {
         own[draw.figure].push(draw);
     }
+    let feeders = feeders::all(scene, draws);
     for (figure, loaded) in scene.loads.iter().enumerate() {
         let Some(feed) = &loaded.site.feed else { continue };
-        let load = one(scene, &own[figure], figure, feed);
+        let load = one(scene, &own[figure], (figure, feed), &feeders);
         findings.extend(dropped(scene, figure, &load));
         findings.extend(fuse_too_large(scene, figure, &load));
+        findings.extend(fuse_too_small(scene, figure, &load));
         all.push(load);
     }
+    findings.extend(feeders.iter().filter_map(|f| f.judged(scene)));
     findings.extend(unprotected(scene));
     all
 }
 
-fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoad {
+fn one(
+    scene: &Scene<'_>,
+    own: &[&Draw],
+    (figure, feed): (usize, &Feed),
+    feeders: &[Feeder],
+) -> CableLoad {
     let highest = |starts: bool| {
         let shows = 0..scene.performances.len();
         let in_show = |show: usize| {
@@ -79,8 +90,10 @@ fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoa
     };
     let (running, peak) = (highest(false), highest(true));
     let ohm = feed.ohm();
-    let lost = |amps: Amp| ohm.map(|r| Volt(r.0 * amps.0));
-    let wanted = feed.voltage.map(|v| v.0 * DROP - feed.upstream.0 * running.0);
+    // What others take of the same feeders costs volts here too.
+    let shared = feeders::shared(scene, &feed.supply, running, feeders);
+    let lost = |amps: Amp| ohm.map(|r| Volt(r.0 * amps.0) + shared);
+    let wanted = feed.voltage.map(|v| v.0 * DROP - feed.upstream.0 * running.0 - shared.0);
     CableLoad {
         figure: scene.yard.figures[figure].name.value.clone(),
         supply: feed.supply.clone(),
@@ -91,6 +104,7 @@ fn one(scene: &Scene<'_>, own: &[&Draw], figure: usize, feed: &Feed) -> CableLoa
         volts: feed.voltage,
         running,
         peak,
+        shared,
         drop: lost(running),
         drop_at_start: lost(peak),
         fuse: feed.fuse,
@@ -118,7 +132,7 @@ fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding
     }
     let (run, conductor, system) = (load.run?, load.conductor?, scene.yard.system);
     let message = format!(
-        "{} takes up to {} A through {} of {}: {} of {} V are lost on the way, {} %.",
+        "{} takes up to {} A through {} of {}: {} of {} V are lost on the way, {} %{}.",
         load.figure,
         decimal(load.running.0, 1),
         match system {
@@ -128,7 +142,15 @@ fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding
         print::conductor(conductor, system),
         decimal(drop.0, 1),
         decimal(volts.0, 1),
-        decimal(drop / volts * 100.0, 0)
+        decimal(drop / volts * 100.0, 0),
+        match load.shared.0 > 0.05 {
+            true => format!(
+                ", {} of them on the feeder to {} by what others take",
+                decimal(load.shared.0, 1),
+                load.supply
+            ),
+            false => String::new(),
+        }
     );
     let help = match load.conductor_advised {
         Some(thicker) => format!("{} keeps it below 10 %.", print::conductor(thicker, system)),
@@ -168,6 +190,42 @@ fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<
             ))
             .about(&load.figure, None),
     )
+}
+
+/// A fuse that blows while everything runs as it should.
+fn fuse_too_small(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+    let fuse = load.fuse?;
+    let what = format!("{}'s cable", load.figure);
+    let found = blows(fuse, load.running, load.fuse_largest, &what)?;
+    let found = Finding { place: place(scene, figure), ..found };
+    Some(found.about(&load.figure, None))
+}
+
+/// A fuse held against a running current, in whose cable it stands.
+pub(super) fn blows(fuse: Amp, running: Amp, largest: Option<Amp>, what: &str) -> Option<Finding> {
+    if fuse.0 * (1.0 + 1e-9) >= 1.25 * running.0 {
+        return None;
+    }
+    let message = format!(
+        "a fuse of {} A stands in {what}, and {} A run through it: {}.",
+        decimal(fuse.0, 1),
+        decimal(running.0, 1),
+        match fuse < running {
+            true => "it blows in the show",
+            false => "for hours it wants a quarter more than that",
+        }
+    );
+    let fits = cable::fuse_for(running).filter(|a| largest.is_none_or(|most| *a <= most));
+    let help = match fits {
+        Some(fits) => format!(
+            "take one of {} A (`fuse {} A`); {CAUTION}.",
+            decimal(fits.0, 1),
+            decimal(fits.0, 1)
+        ),
+        None => format!("share the load out to more cables, or take a thicker one; {CAUTION}."),
+    };
+    let severity = if fuse < running { Severity::Error } else { Severity::Warning };
+    Some(Finding::new(&codes::FUSE_BLOWS, None, message).help(help).with_severity(severity))
 }
 
 /// Supplies that give more than their cables may carry, without a word of a fuse.

@@ -134,9 +134,10 @@ pub static CABLE_UNPROTECTED: Code = Code {
                   let through no more than the thinnest conductor behind it may carry, and at least 1.25 times what \
                   runs. No fuse named at all is told as advice. The table is one country's; local codes and licensed \
                   people decide.",
-    formula: "1.25 x running current <= fuse <= largest for the conductor: 18 AWG (0.82 mm2) 7 A, 16 (1.3) 10, \
-              14 (2.1) 15, 12 (3.3) 20, 10 (5.3) 30",
-    source: "US National Electrical Code (NFPA 70) 240.4(D), 18 and 16 AWG from memory; 1.25: NEC 210.20(A)",
+    formula: "1.25 x running current <= fuse <= largest for the conductor: 26 AWG (0.13 mm2) 1 A, 24 (0.21) 2, \
+              22 (0.33) 3, 20 (0.52) 5, 18 (0.82) 7, 16 (1.3) 10, 14 (2.1) 15, 12 (3.3) 20, 10 (5.3) 30",
+    source: "US National Electrical Code (NFPA 70) 240.4(D), 18 and 16 AWG from memory; thinner: NFPA 79, table 12.5.1 \
+             (from memory); 1.25: NEC 210.20(A)",
     bad: drummer!(
         "voltage 12 V  limit 40 A  cable 2.5 mm2",
         "power shed run 13 m fuse 30 A",
@@ -145,6 +146,31 @@ pub static CABLE_UNPROTECTED: Code = Code {
     ),
     good: drummer!(
         "voltage 12 V  limit 40 A  cable 2.5 mm2  fuse 5 A",
+        "power shed run 13 m",
+        "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A",
+        "limit 4 A"
+    ),
+};
+
+/// Too small a fuse.
+pub static FUSE_BLOWS: Code = Code {
+    word: "fuse-blows",
+    severity: Severity::Error,
+    title: "a fuse is smaller than what runs through it",
+    explanation: "A fuse protects the cable behind it, and must carry what runs there: a quarter more than the highest \
+                  running current of any show, since it warms up over hours. Starts of a tenth of a second do not blow \
+                  it. Between the current and a quarter more it is a warning. Take a larger fuse only where the cable \
+                  may carry it.",
+    formula: "fuse >= 1.25 x highest running current",
+    source: "US National Electrical Code (NFPA 70) 210.20(A), and common practice",
+    bad: drummer!(
+        "voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 1 A",
+        "power shed run 13 m",
+        "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A",
+        "limit 4 A"
+    ),
+    good: drummer!(
+        "voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 5 A",
         "power shed run 13 m",
         "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A",
         "limit 4 A"
@@ -256,6 +282,7 @@ pub const CODES: &[&Code] = &[
     &CABLE_DROP,
     &CABLE_UNPROTECTED,
     &CASE_LIVE,
+    &FUSE_BLOWS,
     &MAINS_UNFIT,
     &SLOW_UNDER_LOAD,
     &SUPPLY_OVERLOADED,

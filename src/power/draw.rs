@@ -271,7 +271,7 @@ pub(super) fn voltage(scene: &Scene<'_>, supply: usize) -> Option<Volt> {
 }
 
 /// Current taken for each ampere given.
-fn ratio(child: Option<Volt>, parent: Option<Volt>) -> f64 {
+pub(super) fn ratio(child: Option<Volt>, parent: Option<Volt>) -> f64 {
     match (child, parent) {
         (Some(child), Some(parent)) => child / parent / super::CONVERTED,
         _ => 1.0,

@@ -123,12 +123,19 @@ fn fastest(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<Rpm> {
         .map(Rpm)
 }
 
+/// The fastest its own gestures ask of a motor that no show moves.
+fn unplayed(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Rpm> {
+    let wanted = super::unplayed::wanted(scene, figure, motor);
+    wanted.iter().map(|w| w.speed).reduce(Rpm::max)
+}
+
 /// A pace that a motor keeps without load, and not with its limbs on it.
 fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     let placed = &scene.yard.figures[figure];
     let actuator = &placed.figure.actuators[motor];
     let load = scene.loads[figure].motors.get(motor)?.brushed()?;
-    let wanted = fastest(scene, figure, &actuator.name)?;
+    let played = fastest(scene, figure, &actuator.name);
+    let wanted = played.or_else(|| unplayed(scene, figure, motor))?;
     // What it cannot do without load either was told when it was timed.
     if Reach::of(&actuator.motor)?.verdict(wanted) != Verdict::Kept {
         return None;
@@ -169,6 +176,9 @@ fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
         "it would stand still then: take a thicker cable, a supply nearby, or a stronger motor."
             .to_owned()
     };
+    // No show asks for it yet, and the mean of its kind keeps it: worth knowing, no more.
+    let keeps = played.is_none() && running.mean >= wanted;
+    let found = if keeps { found.with_severity(Severity::Advice) } else { found };
     Some(about(placed, motor, found.help(help)))
 }
 
@@ -198,7 +208,9 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
         .filter(|c| c.kind == ChannelKind::Angle && c.name == actuator.name)
         .flat_map(|c| c.keys.windows(2));
     let speeds = pairs.map(|k| (k[1].value - k[0].value).abs() / (k[1].at - k[0].at).0.max(1e-3));
-    let wanted = speeds.fold(0.0, f64::max);
+    let own = unplayed(scene, figure, motor).map_or(0.0, |rpm| rpm.0 * 6.0);
+    let played = speeds.fold(0.0, f64::max);
+    let wanted = played.max(own);
     // Above four fifths of the free speed it was told when it was timed.
     if wanted <= can || wanted > 0.8 * free {
         return None;
@@ -213,7 +225,7 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     );
     let found = Finding::new(&timing::TOO_FAST_FOR_SERVO, actuator.place, message)
         .help("give the move more time, balance the limb, or take a faster servo.")
-        .with_severity(Severity::Warning);
+        .with_severity(if played >= wanted { Severity::Warning } else { Severity::Advice });
     Some(about(placed, motor, found))
 }
 

@@ -9,11 +9,13 @@ mod air;
 mod cables;
 pub mod codes;
 mod draw;
+mod feeders;
 mod fits;
 mod hot;
 mod season;
 mod supplies;
 mod sweep;
+mod unplayed;
 
 pub use air::AirUse;
 pub use cables::CableLoad;
@@ -97,6 +99,7 @@ pub fn power(
     let supplies = supplies::add_up(&scene, &draws, &season, &mut findings);
     let cables = cables::all(&scene, &draws, &mut findings);
     fits::check(&scene, &mut findings);
+    unplayed::check(&scene, &mut findings);
     let wear = season::wear(&scene, &season);
     hot::check(&scene, &wear, &mut findings);
     let air = air::all(&scene, &season);

@@ -68,13 +68,22 @@ pub(super) fn add_up(
         }
         let volts = voltage(scene, index);
         let charge = night(scene, season, &own);
+        let mut not_counted: Vec<String> = of(&draws.not_counted);
+        // One that passes another's current on gives what that one does.
+        let source = supply.from.is_none() || supply.voltage.is_some();
+        if let (Some(peak), None, true) = (&peak, supply.limit, source) {
+            not_counted.push(format!(
+                "whether it gives {} A (its `limit` is not written)",
+                decimal(peak.amps.0, 1)
+            ));
+        }
         let load = SupplyLoad {
             name: supply.name.value.clone(),
             peak,
             night: charge.and_then(|c| Some(c.0 * volts?.0)),
             charge,
             assumed: of(&draws.assumed),
-            not_counted: of(&draws.not_counted),
+            not_counted,
         };
         findings.extend(battery(supply, &load, volts));
         load
@@ -158,16 +167,32 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
         )
     } else {
         found.severity = Severity::Warning;
+        // What the rest leaves one that starts, at the moment of the peak.
+        let first = starts.first();
+        let own: f64 = own
+            .iter()
+            .filter(|d| d.show == show && first.is_some_and(|(n, _)| d.name == *n))
+            .filter(|d| d.from <= peak.at && peak.at < d.to)
+            .map(|d| d.amps.0)
+            .sum();
+        let left = libm::floor((limit.0 - (peak.amps.0 - own)) * 2.0) / 2.0;
+        let runs = own - first.map_or(0.0, |(_, a)| *a);
+        let limits = match (first, left > runs) {
+            (Some((name, _)), true) => format!(
+                ", or let the driver of {name} limit its current (`limit {} A` behind the motor)",
+                decimal(left, 1)
+            ),
+            _ => String::new(),
+        };
         let later: Vec<&str> = starts.iter().skip(1).map(|(n, _)| n.as_str()).collect();
         match later.as_slice() {
             [] => format!(
-                "its start alone is too much: running takes {} A. Let the driver limit the current \
-                 (`limit 4 A` behind the motor).",
-                decimal(peak.running.0, 1)
+                "its start alone is too much: running takes {} A. Take a supply for {} A{limits}.",
+                decimal(peak.running.0, 1),
+                decimal(peak.amps.0.ceil(), 0)
             ),
             later => format!(
-                "running takes {} A; let {} start {APART} s apart (`stagger` in the cue), or let their \
-                 drivers limit the current (`limit 4 A` behind the motor).",
+                "running takes {} A; let {} start {APART} s apart (`stagger {APART} s` in the cue){limits}.",
                 decimal(peak.running.0, 1),
                 list_of(later.iter().copied(), "and", 6)
             ),

@@ -25,6 +25,8 @@ pub enum By {
     Way,
     /// Both by the shaft that moves them, rad.
     Shaft,
+    /// By how long the ram, or the cord, is that moves them, mm.
+    Length,
     /// Each by its own coordinate, without regard to time.
     Both,
     /// Nothing moves.
@@ -223,11 +225,7 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
             least = bisect::least(span, rate, &want, &mut here);
             widest = wide(span, &mut here);
             touching = touches(&least, span, rate, &mut here);
-            by = match a.own {
-                Track::Turn { .. } => By::Angle,
-                Track::Slide { .. } => By::Way,
-                _ => By::Shaft,
-            };
+            by = a.own.by();
         }
         _ => match (by_shaft(a).filter(|_| shared), by_shaft(b)) {
             (Some((ta, span)), Some((tb, _))) => {
@@ -236,7 +234,7 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
                 least = bisect::least(span, rate, &want, &mut here);
                 widest = wide(span, &mut here);
                 touching = touches(&least, span, rate, &mut here);
-                by = By::Shaft;
+                by = ta.by();
             }
             _ => {
                 let spans = [a.own.span()?, b.own.span().unwrap_or((0.0, 0.0))];
@@ -451,7 +449,10 @@ fn stands(fitted: &FittedFigure, key: Key, at: f64) -> Option<Stands> {
             Joint::Slide { .. } => (limb, By::Way),
         },
         Key::Shaft(motor) => {
-            ((0..limbs.len()).find(|&l| fitted.figure.motor_of(l) == Some(motor))?, By::Shaft)
+            let limb = (0..limbs.len()).find(|&l| fitted.figure.motor_of(l) == Some(motor))?;
+            let mechanism = fitted.limbs[limb].mechanism.as_ref();
+            let grows = mechanism.and_then(|m| m.follows()).is_some_and(|f| f.path.is_length());
+            (limb, if grows { By::Length } else { By::Shaft })
         }
         // It may stand anywhere.
         Key::Disc(_) => return None,

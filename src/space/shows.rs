@@ -50,16 +50,6 @@ pub(super) fn shown(fitted: &FittedFigure, part: &Part<'_>, board: &[Corner]) ->
     }
 }
 
-fn how(track: &Track<'_>) -> By {
-    match track {
-        Track::Still => By::Still,
-        Track::Ride(_) => By::Both,
-        Track::Turn { .. } => By::Angle,
-        Track::Slide { .. } => By::Way,
-        Track::Shaft(_) => By::Shaft,
-    }
-}
-
 /// The largest value of something that changes no faster than the part moves; `None`
 /// for nought.
 fn largest(
@@ -74,7 +64,7 @@ fn largest(
         if track.place(u, corners, &mut placed) { MOST - of(&placed) } else { MOST }
     });
     let by = MOST - least.high;
-    (by > 0.0).then(|| (by, least.at[0], how(track)))
+    (by > 0.0).then(|| (by, least.at[0], track.by()))
 }
 
 /// The farthest of a part's corners outside the board.

@@ -301,7 +301,8 @@ impl Told<'_> {
             else {
                 continue;
             };
-            if figure.limbs[limb].poisoned {
+            // One that rides is screwed to the limb that carries it, not to the frame.
+            if figure.limbs[limb].poisoned || actuator.rides {
                 continue;
             }
             let Some(at) = actuator.at.or_else(|| self.fitted.place_of(index)) else { continue };
@@ -391,6 +392,7 @@ pub(super) fn coordinate(by: By, at: f64, system: System) -> String {
         By::Angle => format!(" at {} deg", decimal(degrees(at), 1)),
         By::Way => format!(" at {} on its slide", print::size(Mm(at), 1, system)),
         By::Shaft => format!(" with the crank at {} deg", decimal(degrees(at), 1)),
+        By::Length => format!(" with its drive at {}", print::size(Mm(at), 1, system)),
         By::Both | By::Still => String::new(),
     }
 }
@@ -410,6 +412,7 @@ fn wheres(gap: &Gap) -> String {
         By::Angle => (degrees, " deg"),
         By::Way => (|v| v, " mm on its slide"),
         By::Shaft => (degrees, " deg of the crank"),
+        By::Length => (|v| v, " mm of its drive"),
         By::Both | By::Still => return String::new(),
     };
     let one = |&(a, b): &(f64, f64)| format!("from {:.1} to {:.1}{of}", unit(a), unit(b));

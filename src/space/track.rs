@@ -5,6 +5,7 @@
 //! slide: what it can reach does not depend on the motor's time. Parts that one shaft
 //! moves can also be put where that shaft brings them together.
 
+use super::clash::By;
 use super::distance::Corner;
 use super::ride::{Rate, Ride, ride};
 use crate::fit::{Ends, Fitted, FittedFigure, Follows, SizeName, asked};
@@ -91,6 +92,18 @@ pub(super) fn put(body: &Body<f64>, corners: &[Corner], out: &mut Vec<Corner>) {
 }
 
 impl Track<'_> {
+    /// What its coordinate is.
+    pub fn by(&self) -> By {
+        match self {
+            Self::Still => By::Still,
+            Self::Ride(_) => By::Both,
+            Self::Turn { .. } => By::Angle,
+            Self::Slide { .. } => By::Way,
+            Self::Shaft(s) if s.is_length() => By::Length,
+            Self::Shaft(_) => By::Shaft,
+        }
+    }
+
     /// Whether it moves.
     pub fn moves(&self) -> bool {
         !matches!(self, Self::Still)
@@ -159,6 +172,14 @@ impl OnShaft<'_> {
     /// Largest turning speed of the limb that follows, and largest speed of its origin.
     pub fn limb_rate(&self) -> Rate {
         self.limb
+    }
+
+    /// Whether what moves it grows longer and shorter.
+    fn is_length(&self) -> bool {
+        let (Follower::Limb(limb) | Follower::Crank { limb, .. } | Follower::Rod { limb, .. }) =
+            self.what;
+        let mechanism = self.fitted.limbs[limb].mechanism.as_ref();
+        mechanism.and_then(|m| m.follows()).is_some_and(|f| f.path.is_length())
     }
 
     /// Whether its span is a whole turn of a shaft.

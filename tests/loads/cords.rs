@@ -7,7 +7,7 @@ fn near(got: f64, want: f64, what: &str) {
     assert!((got / want - 1.0).abs() < 0.005, "{what}: {got}, want {want}");
 }
 
-fn spool(cycle: &str) -> String {
+pub(super) fn spool(cycle: &str) -> String {
     format!(
         "motor winch {{ kind spool voltage 12 V free 27.2 rpm 0.5 A stall 5 N.m 8 A }}
          figure f {{ board plywood-9 900 mm by 1400 mm
@@ -176,4 +176,19 @@ fn a_held_spool_of_unknown_diameter_is_told_no_force() {
     assert_eq!((force, push), (None, None));
     let notes = &compiled.loads[0].limbs[0].not_checked;
     assert!(notes.iter().any(|n| n.what.contains("diameter of its spool")), "{notes:?}");
+}
+
+#[test]
+fn a_winding_motor_must_be_strong_enough_for_its_cord() {
+    // The spool takes 0.223 N.m at worst (above). A weak motor on a bad evening has 0.8 of
+    // (11.5 V)/(12 V) of its stall, about 0.77, and a third of that is to be used.
+    let told = |stall: &str| {
+        let compiled = compile(&spool("6 s").replace("stall 5 N.m 8 A", stall));
+        let found = compiled.findings.iter().find(|f| f.code.word == "motor-stalls");
+        (found.map(|f| f.severity), load(&compiled, 0).motor.peak)
+    };
+    use yardwright::finding::Severity::{Error, Warning};
+    assert_eq!(told("stall 5 N.m 8 A").0, None);
+    assert_eq!(told("stall 0.6 N.m 8 A").0, Some(Warning));
+    assert_eq!(told("stall 0.25 N.m 8 A").0, Some(Error));
 }

@@ -114,7 +114,7 @@ fn cords_and_belts_give_where_they_are_said_to() {
     let cord = "motor lids { kind servo slew 0.1 s per 60 deg stall 0.2 N.m
         pulse 1000 us at -45 deg 2000 us at 45 deg }
       figure owl { board plywood-9 400 mm by 900 mm
-        limb lid { pivot (200, 780) mm tip (240, 780) mm weighed 0.02 kg balances 25 mm friction 0.002 N.m
+        limb lid { pivot (200, 780) mm tip (240, 780) mm weighed 0.02 kg balances 25 mm friction 0.002 N.m clamp pin
           drive cord { motor lids at (200, 740) mm horn ? lever 15 mm at ? guides (190, 760) mm
             return spring 0.010 N.m BREAKS }
           rest 10 deg gesture blink { sweep 10 deg to 60 deg within 4 deg cycle 1 s } } }";
@@ -158,4 +158,23 @@ fn a_motor_in_step_with_the_mains_starts_what_its_sheet_names() {
     let unsaid = compile(&SWAY.replace("INERTIA", ""));
     let notes = &unsaid.loads[0].limbs[0].not_checked;
     assert!(notes.iter().any(|n| n.what.contains("0.002 kg.m2")), "{notes:?}");
+}
+
+#[test]
+fn no_limit_is_advised_that_its_motor_never_draws() {
+    let help = |weight: f64| {
+        let compiled = compile(&format!(
+            "motor drum {{ kind brushed voltage 12 V free 45 rpm 0.2 A stall 1.5 N.m 3 A }}
+             figure f {{ board plywood-9 600 mm by 1400 mm
+               limb arm {{ pivot (300, 700) mm tip (700, 700) mm sheet plywood-6 weighed {weight} kg balances 200 mm
+                 drive four-bar {{ motor drum at (300, 400) mm limit 0.5 A crank 30 mm rod 300 mm lever 80 mm at 90 deg }}
+                 gesture wave {{ sweep -20 deg to 20 deg cycle 4 s }} }} }}"
+        ));
+        let found = compiled.findings.iter().find(|f| f.code.word == "motor-stalls");
+        found.and_then(|f| f.help.clone()).unwrap_or_default()
+    };
+    // Kt 1.5/2.8 = 0.536 N.m/A, so that the limit gives 0.16 N.m; twelve times the weight asks
+    // for more than the 3 A that it draws when it is held.
+    assert!(help(1.0).contains("let 1 A through"), "{}", help(1.0));
+    assert!(help(12.0).contains("held fast it draws 3 A"), "{}", help(12.0));
 }

@@ -112,3 +112,25 @@ figure a {{ board plywood-9 900 mm by 1400 mm
     let far = weak(&yard("225"));
     assert!(far.help.as_ref().unwrap().contains("take one rated for"), "{far:?}");
 }
+
+#[test]
+fn no_counterweight_is_advised_against_a_load() {
+    let help = |load: &str| {
+        let compiled = compile(&format!(
+            "figure moon {{ board plywood-9 600 mm by 1400 mm
+               limb jaw {{ pivot (300, 700) mm tip (420, 700) mm sheet plywood-6 weighed 0.4 kg balances 60 mm {load}
+                 drive servo {{ motor servo-standard }}
+                 rest 0 deg gesture talk {{ turn to 16 deg over 1 s }} }} }}"
+        ));
+        let found = compiled.findings.iter().find(|f| f.code.word == "servo-holds");
+        found.and_then(|f| f.help.clone()).unwrap_or_default()
+    };
+    // 0.4 kg 60 mm out are 0.24 N.m of some 0.34; a load of 0.25 is more than a quarter by
+    // itself, whatever hangs behind the bolt.
+    assert!(help("").contains("counterweight of"), "{}", help(""));
+    assert!(
+        help("load 0.25 N.m cw").contains("no counterweight helps"),
+        "{}",
+        help("load 0.25 N.m cw")
+    );
+}

@@ -138,3 +138,48 @@ fn rods_that_share_a_pin_stack_on_it() {
     assert_eq!(pin(""), 12.0);
     assert_eq!(pin("limb right mirrors left about x 450 mm"), 22.0);
 }
+
+#[test]
+fn a_pivot_off_its_sheet_is_told_without_a_word_of_its_bolt() {
+    let arm = |edge: f64| {
+        let end = 400.0 - edge;
+        compile(&format!(
+            "figure f {{ board plywood-9 900 mm by 1400 mm
+               limb arm {{ pivot (400, 700) mm tip (700, 700) mm sheet plywood-6
+                 outline ({end}, 650) (700, 650) (700, 750) ({end}, 750) mm
+                 drive four-bar {{ motor wiper at (400, 400) mm limit 2 A crank 30 mm rod 293 mm lever 70 mm at 180 deg }} }} }}"
+        ))
+    };
+    let told = |edge: f64| {
+        let compiled = arm(edge);
+        let found = compiled.findings.iter().any(|f| f.code.word == "pin-off-edge");
+        let notes = &super::limb(&compiled, 0).not_checked;
+        (found, notes.iter().any(|n| n.what.contains("splits out") && n.settle == "bolt M8"))
+    };
+    // Outside the drawn sheet no bolt has a hole; inside, an M8 wants 24 mm of plywood, and
+    // nobody said that it is one.
+    assert_eq!(told(-8.0), (true, false));
+    assert_eq!(told(2.0), (false, true));
+    assert_eq!(told(30.0), (false, false));
+}
+
+#[test]
+fn a_sheet_that_says_nothing_names_the_words_it_wants() {
+    let settles = |sheet: &str| {
+        let compiled = compile(&format!(
+            "sheet felt {{ mass 1 kg/m2 }}
+             figure f {{ board plywood-9 900 mm by 1400 mm
+               limb arm {{ pivot (400, 700) mm tip (700, 700) mm bolt M8 sheet {sheet} width 80 mm
+                 drive four-bar {{ motor wiper at (400, 400) mm limit 2 A crank 30 mm rod 293 mm lever 70 mm at 180 deg }} }} }}"
+        ));
+        let notes = &super::limb(&compiled, 0).not_checked;
+        let all = notes.iter().map(|n| n.settle.clone()).filter(|s| s.starts_with("sheet felt"));
+        all.collect::<Vec<_>>()
+    };
+    let words = ["thickness 6 mm", "material plywood", "crush 3 MPa", "tear 3 MPa"];
+    let more = ["stiffness 6000 MPa", "bending 30 MPa"];
+    let want: Vec<String> =
+        words.iter().chain(&more).map(|w| format!("sheet felt {{ {w} }}")).collect();
+    assert_eq!(settles("felt"), want);
+    assert_eq!(settles("plywood-6"), Vec::<String>::new());
+}

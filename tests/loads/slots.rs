@@ -69,3 +69,37 @@ fn a_roller_wants_a_longer_slot() {
             && !short("slot 101 mm at 270 deg roller 16 mm")
     );
 }
+
+/// The clamp is asked for twice the torque of the cycle (common practice).
+fn clamped(compiled: &Compiled) {
+    let torque = load(compiled, 0).most_torque;
+    for code in ["limb-slips", "lever-slips"] {
+        let grip = grip(compiled, code).unwrap_or_else(|| panic!("no {code}"));
+        assert!(torque > 0.0 && (grip.calm / (2.0 * torque) - 1.0).abs() < 1e-9, "{code}");
+    }
+}
+
+#[test]
+fn what_turns_a_slotted_lever_is_held_by_the_clamp_on_its_bolt() {
+    let said = |clamp: &str| {
+        compile(&format!(
+            "figure miller {{ board plywood-9 700 mm by 1200 mm
+              limb arm {{ pivot (300, 700) mm tip (600, 700) mm bolt M8 washer 24 mm clamp {clamp}
+                sheet plywood-6 outline (250, 740) (250, 660) (620, 660) (620, 740) mm
+                carry sack 2 kg at (590, 700) mm
+                drive slotted-arm {{ motor wiper at (300, 600) mm limit 4 A crank 40 mm slot 95 mm at 270 deg }}
+                gesture throw {{ sweep -23.5 deg to 23.5 deg within 2 deg cycle 4 s }} }} }}"
+        ))
+    };
+    let plain = said("plain");
+    clamped(&plain);
+    // 2 kg 290 mm out are 5.7 N.m, and such washers on plywood hold 1.5.
+    assert!(plain.findings.iter().any(|f| f.code.word == "limb-slips"));
+    assert!(grip(&said("pin"), "limb-slips").is_none());
+}
+
+#[test]
+fn so_is_what_a_cord_pulls() {
+    let cord = super::cords::spool("6 s").replace("bolt M8", "bolt M8 sheet plywood-6");
+    clamped(&compile(&cord));
+}

@@ -120,3 +120,23 @@ fn a_crank_weighs_what_is_cut_or_what_is_said() {
     assert!(said.mass.0 == 0.05 && said.holes == 0.0);
     assert_eq!(crank("crank 30 mm"), None);
 }
+
+#[test]
+fn a_frog_of_sheet_leaves_its_cam_as_a_weighed_one_does() {
+    let told = |said: &str| {
+        let compiled = compile(&format!(
+            "figure pond {{ board plywood-9 600 mm by 900 mm  motor hop wiper at (300, 300) mm
+              limb frog {{ slide from (300, 400) mm to (300, 500) mm {said}
+                drive cam {{ motor hop base 35 mm roller 8 mm }}
+                gesture jump {{ stroke 0 mm to 20 mm cycle 0.15 s }} }} }}"
+        ));
+        let found = compiled.findings.iter().any(|f| f.code.word == "cam-lift-off");
+        let notes = &compiled.figures[0].limbs[0].not_checked;
+        (found, notes.iter().any(|n| n.what.contains("stays on the cam")))
+    };
+    let drawn = "outline (250, 380) (350, 380) (350, 480) (250, 480) mm";
+    assert_eq!(told("weighed 0.8 kg"), (true, false));
+    assert_eq!(told(&format!("sheet plywood-6 {drawn}")), (true, false));
+    // Of a sheet that nobody named it is only a note.
+    assert_eq!(told(drawn), (false, true));
+}

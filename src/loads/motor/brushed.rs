@@ -3,7 +3,7 @@
 use super::line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 use super::{Job, Work, codes};
 use crate::finding::Severity;
-use crate::loads::TorqueCurve;
+use crate::loads::{Effort, TorqueCurve};
 use crate::model::Material;
 use crate::units::print::decimal;
 use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Volt, print};
@@ -106,22 +106,31 @@ impl Job<'_, '_> {
             load: curve.cloned(),
             running: curve.and_then(|c| line.running(feeding, 1.0, c)),
             worst: None,
-            margin: curve.map(|_| line.stall(feeding).0 / self.peak()).filter(|m| m.is_finite()),
+            margin: None,
             jam: self.jam(&line, start),
             locks: locks(&line, motor.self_locking),
         };
+        let known = curve.is_some() || self.winds();
+        load.margin = Some(load.stall.0 / self.peak()).filter(|m| known && m.is_finite());
         load.worst = curve.and_then(|c| load.at_worst(c, motor.spread, motor.cold));
         self.overloads(&load);
         self.pushes(&load);
         self.drops(&load);
-        match curve {
-            Some(_) => self.stalls(&load),
-            None => self.not_made(
+        match known {
+            true => self.stalls(&load),
+            false => self.not_made(
                 "whether the motor is strong enough (the limb's torque is not known)",
                 "weighed 0.31 kg  balances 148 mm",
             ),
         }
         Some(Work::Brushed(Box::new(load)))
+    }
+
+    /// Whether it winds a cord whose pull on its spool is known: that is a torque over a
+    /// way, not over a turn.
+    fn winds(&self) -> bool {
+        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
+        cycle.is_some_and(|c| c.motor.effort == Effort::Winding)
     }
 
     /// Which of its figures are missing.
@@ -171,13 +180,13 @@ impl Job<'_, '_> {
             self.torque(NewtonMetre(weak))
         );
         let wanted = self.torque(NewtonMetre(3.0 * peak));
+        let shorter = if self.winds() { "thinner spool" } else { "shorter crank" };
         let found = self.report(&codes::MOTOR_STALLS, message);
         if peak >= weak {
             found.severity = Severity::Error;
         }
         found.help = Some(format!(
-            "it should stop at three times as much, {wanted}: a stronger motor, a shorter crank, or a \
-             counterweight."
+            "it should stop at three times as much, {wanted}: a stronger motor, a {shorter}, or a counterweight."
         ));
     }
 
@@ -222,11 +231,18 @@ impl Job<'_, '_> {
             decimal(limit.0, 1),
             self.torque(NewtonMetre(lets))
         );
-        let needed = load.line.free_current.0 + 1.5 * peak / load.line.kt;
+        // Half as much again as it needs; more than it draws when it is held it never takes.
+        let needed = (load.line.free_current.0 + 1.5 * peak / load.line.kt).ceil();
+        let held = load.line.start_current(load.feeding).0;
         let found = self.report(&codes::MOTOR_STALLS, message);
         found.severity = Severity::Error;
-        found.help =
-            Some(format!("let {} A through, or take a stronger motor.", decimal(needed.ceil(), 0)));
+        found.help = Some(match needed <= held {
+            true => format!("let {} A through, or take a stronger motor.", decimal(needed, 0)),
+            false => format!(
+                "no limit helps: held fast it draws {} A. Take a stronger motor, a shorter crank, or a counterweight.",
+                decimal(held, 1)
+            ),
+        });
         true
     }
 

@@ -24,7 +24,7 @@ pub use synchronous::SynchronousLoad;
 use super::{Bench, TorqueCurve};
 use crate::finding::{Code, Finding};
 use crate::model::{Actuator, MotorKind, Note};
-use crate::units::{NewtonMetre, Ohm, System, Volt, print};
+use crate::units::{NewtonMetre, Ohm, Rpm, System, Volt, print};
 
 /// What a motor of a figure bears.
 #[derive(Clone, Debug, Default)]
@@ -36,6 +36,18 @@ pub struct MotorPoint {
     /// Of a ram or a spool: the share of its free speed that its load leaves it over its
     /// whole way, growing longer and shorter; `None` where that is not known.
     pub left: Option<[f64; 2]>,
+    /// How fast its gestures ask it to turn, where their cycles are lengths of time that are
+    /// known.
+    pub wanted: Vec<Wanted>,
+}
+
+/// How fast a gesture asks a motor to turn.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wanted {
+    /// The gesture.
+    pub gesture: String,
+    /// The fastest of its shaft.
+    pub speed: Rpm,
 }
 
 /// The same by kind.
@@ -102,8 +114,9 @@ impl Job<'_, '_> {
             MotorKind::Ram | MotorKind::Cylinder => self.strut(),
         };
         let left = self.left(work.as_ref());
+        let wanted = self.bench.wanted.get(self.motor).cloned().unwrap_or_default();
         self.lets_go(kind);
-        self.bench.motors[self.motor] = MotorPoint { feeding, work, left };
+        self.bench.motors[self.motor] = MotorPoint { feeding, work, left, wanted };
     }
 
     /// What its load leaves a ram or a spool of its speed.

@@ -89,7 +89,17 @@ impl Job<'_, '_> {
                 at.map_or(String::new(), |at| format!(" at {} deg", decimal(at.0, 0))),
                 decimal(share * 100.0, 0)
             );
-            let help = balance(limb, &mass, self.system());
+            let loaded = limb.load.map_or(0.0, |l| l.0.abs()) * load.ratio;
+            // What a counterweight leaves: the load alone.
+            let help = match loaded > HOLD * stall.0 {
+                true => format!(
+                    "its load alone takes {} and no counterweight helps against that: hold it up with a spring, \
+                     or take a servo that stops at {}.",
+                    self.torque(NewtonMetre(loaded)),
+                    self.torque(NewtonMetre(hold.0 / HOLD))
+                ),
+                false => balance(limb, &mass, self.system()),
+            };
             let found = self.report(&codes::SERVO_HOLDS, message);
             if share >= 1.0 {
                 found.severity = Severity::Error;
