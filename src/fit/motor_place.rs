@@ -30,7 +30,7 @@ enum Looked {
     /// There.
     Found(BoardPoint),
     /// Nowhere, or not at all, and this says why.
-    Told(Finding),
+    Told(Box<Finding>),
     /// Something else that is noted is missing.
     Unknown,
 }
@@ -54,7 +54,7 @@ pub(super) fn found<'a>(
                 placed.to_mut().actuators[motor].at = Some(at);
                 places.push(FoundPlace { motor, at });
             }
-            Looked::Told(finding) => findings.push(finding),
+            Looked::Told(finding) => findings.push(*finding),
             Looked::Unknown => {}
         }
     }
@@ -66,7 +66,7 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
     let first = limbs[0];
     let rides = placed.motor_rides(first);
     if rides && open.value.on_frame {
-        return Looked::Told(no_frame_rides(placed, open, first));
+        return Looked::Told(Box::new(no_frame_rides(placed, open, first)));
     }
     let Some(home) = home(&placed.limbs[first]) else { return Looked::Unknown };
     let bounded = open.value.near.is_some() || open.value.on_frame;
@@ -78,12 +78,12 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
         let inside = !bounded || region.is_some_and(|r| r.nearest(home, ON_LINE).is_some());
         return match inside {
             true => Looked::Found(home),
-            false => Looked::Told(beside_pivot(placed, open, *straight, home)),
+            false => Looked::Told(Box::new(beside_pivot(placed, open, *straight, home))),
         };
     }
     let Some(region) = region else { return Looked::Unknown };
     if !bounded && super::spin_place::undecided(placed, first) {
-        return Looked::Told(undecided(placed, open, first));
+        return Looked::Told(Box::new(undecided(placed, open, first)));
     }
     if let Some(at) = super::spin_place::found(placed, first, &region) {
         return Looked::Found(at);
@@ -101,7 +101,7 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
         Ok(at) => Looked::Found(at),
         // Where nothing is asked for, that is noted.
         Err(_) if limbs.iter().all(|l| placed.limbs[*l].gestures.is_empty()) => Looked::Unknown,
-        Err(no) => Looked::Told(none(placed, open, first, &no)),
+        Err(no) => Looked::Told(Box::new(none(placed, open, first, &no))),
     }
 }
 
