@@ -423,7 +423,8 @@ impl<'a> Bench<'a> {
         }
         // How thick a motor's shaft is nothing says either.
         let stock = facts.nearest - BORE / 2.0;
-        if stock < BORE * STOCK {
+        // Its nearest place is looked for and not known to the last digit.
+        if stock < BORE * STOCK - Mm(1e-3) {
             let what = format!(
                 "whether enough of its cam is left round its bore: round a shaft of {} there are {}, {} are wanted",
                 length(BORE, system),

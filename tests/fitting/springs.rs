@@ -38,7 +38,8 @@ fn a_cam_asks_for_its_spring_too() {
          drive cam { motor wiper at (300, 400) mm  base ?  rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg  return spring }\n \
          gesture hop { stroke 100 mm to 140 mm  cycle 3 s } } }",
     );
-    let notes = &compiled.figures[0].limbs[0].not_checked;
+    // With what the limb weighs: its loads ask.
+    let notes = &compiled.loads[0].limbs[0].not_checked;
     assert!(
         notes.iter().any(|n| n.settle == "return spring 10 N"),
         "{notes:?} {:?}",

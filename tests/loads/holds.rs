@@ -97,7 +97,7 @@ fn near_a_dead_centre_no_force_is_told_to_buy_by() {
         super::compile(&format!(
             "motor r {{ kind ram voltage 12 V length {short} mm to 311 mm force 150 N speed 0.01 m/s }}
 figure a {{ board plywood-9 900 mm by 1400 mm
-  limb l {{ pivot (300, 700) mm  tip (300, 1000) mm  weighed 4 kg balances 250 mm inertia 0.3 kg.m2
+  limb l {{ pivot (300, 700) mm  tip (300, 1000) mm  weighed 6 kg balances 250 mm inertia 0.5 kg.m2
     drive ram {{ motor r at (60, 500) mm  lever 100 mm at 100 deg }}
     gesture g {{ pose 95 deg }} }} }}"
         ))
