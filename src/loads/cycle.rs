@@ -401,6 +401,18 @@ impl Bench<'_> {
         let Some(free) = standing::free(self.fitted, motor) else { return };
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
+        let (posed, notes) = self.worst_riders(&worst.load, &worst.standing, &masses);
+        let (masses, worst) = match notes.is_empty() {
+            true => (masses, worst),
+            false => {
+                let again = standing::worst(at, motor, &posed, &free, &worst.standing);
+                let Some(again) = again else { return };
+                (posed, again)
+            }
+        };
+        for (carrier, note) in notes {
+            self.limbs[carrier].assumed.push(note);
+        }
         let (load, pace, works) = (worst.load, worst.pace, worst.works);
         let train = works.train();
         let Ok(mut shares) = shares(&train, &pace, &load) else { return };
@@ -431,7 +443,6 @@ impl Bench<'_> {
             loaded.cycle = Some(found);
         }
         self.stood(&load, &free, &worst.standing, &masses);
-        self.riders(&load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.rods.resize(motor + 1, None);
