@@ -29,6 +29,8 @@ mod builds;
 mod carried;
 #[path = "fitting/copies.rs"]
 mod copies;
+#[path = "fitting/helps.rs"]
+mod helps;
 #[path = "fitting/places.rs"]
 mod places;
 #[path = "fitting/riding_cords.rs"]

@@ -9,7 +9,7 @@ use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Travel, Way};
-use crate::model::{Drive, Sized};
+use crate::model::{Drive, Joint, Limb, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
 
@@ -210,7 +210,8 @@ impl Bench<'_> {
         if asked.met(travel) {
             return;
         }
-        let told = range_words(asked.told(travel), asked.counted, self.figure.system);
+        let ends = asked.told(travel);
+        let told = range_words(ends, asked.counted, self.figure.system);
         let message = format!(
             "{} {} {}, and `{}` asks for {} (within {}).",
             self.name(),
@@ -222,7 +223,13 @@ impl Bench<'_> {
         );
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
         found.help = help.or_else(|| {
-            Some(format!("no single size makes it move so: ask for {told}, as it does."))
+            let moves = (ends.1 - ends.0).abs() >= LEAST;
+            Some(match moves {
+                true => format!("no single size makes it move so: ask for {told}, as it does."),
+                false => {
+                    "no single size makes it move so: leave its sizes open with `?`.".to_owned()
+                }
+            })
         });
         found.related.push(("this drive".to_owned(), place));
     }
@@ -243,7 +250,7 @@ impl Bench<'_> {
             Remedy::Rod(at) => said.get(1).is_none_or(|s| bar_holes::has(s, at)),
             _ => true,
         };
-        let system = self.figure.system;
+        let (limb, system) = (self.limb, self.figure.system);
         let place = said.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let verb = match asked.counted {
             Counted::Degrees => "swings",
@@ -258,7 +265,7 @@ impl Bench<'_> {
         let changes = unfit
             .nearest
             .iter()
-            .filter(|(change, _)| there(change))
+            .filter(|(change, _)| there(change) && can_be_asked(limb, change, asked.counted))
             .map(|(change, pick)| remedy(change, pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = works(changes).or(opened).or_else(|| match unfit.why {
@@ -290,6 +297,23 @@ impl Bench<'_> {
             Some(instead(why).to_owned());
     }
 }
+
+/// Whether a motion that is named instead can be written: it has an extent, and what
+/// slides stays on its guide.
+fn can_be_asked(limb: &Limb, change: &Remedy, counted: Counted) -> bool {
+    let Remedy::Ends { from, to } = *change else { return true };
+    let guide = match limb.joint {
+        Joint::Slide { from, to } if counted == Counted::Millimetres => from.distance(to).0,
+        _ => f64::INFINITY,
+    };
+    let on_it = guide.is_infinite() || (from >= -OFF_GUIDE && to <= guide + OFF_GUIDE);
+    to - from >= LEAST && on_it
+}
+
+/// A motion of less, deg or mm, is none (as that of a sweep from an end to itself).
+const LEAST: f64 = 1.0;
+/// So far off its guide a limb may be told to slide, mm: less than anyone draws.
+const OFF_GUIDE: f64 = 0.5;
 
 /// What helps against sizes that make no mechanism.
 pub(super) const fn instead(why: Degenerate) -> &'static str {
