@@ -35,6 +35,8 @@ mod cams;
 mod carried;
 #[path = "fitting/copies.rs"]
 mod copies;
+#[path = "fitting/helps.rs"]
+mod helps;
 #[path = "fitting/open_places.rs"]
 mod open_places;
 #[path = "fitting/open_sizes.rs"]

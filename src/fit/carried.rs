@@ -122,10 +122,12 @@ impl Ride {
 
 /// The range of a limb on the board, where its own pivot stands still.
 fn range(fitted: &FittedLimb) -> Option<(Deg, Deg)> {
-    if fitted.riding.is_some() {
-        return None;
-    }
-    match fitted.mechanism.as_ref()? {
+    if fitted.riding.is_some() { None } else { own_range(fitted.mechanism.as_ref()?) }
+}
+
+/// The range of a limb by its own mechanism; `None` for one that turns on and on.
+pub(super) fn own_range(mechanism: &Fitted) -> Option<(Deg, Deg)> {
+    match mechanism {
         Fitted::FourBar(bar) => {
             let motion = bar.as_drilled.motion?;
             Some((motion.low?, motion.high?))

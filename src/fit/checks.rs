@@ -1,6 +1,6 @@
 //! Checks of a linkage whose sizes are known: does it close, turn, push and swing.
 
-use super::four_bar::Asked;
+use super::four_bar::{Asked, likelier};
 use super::{Bench, codes};
 use crate::finding::{Place, Severity};
 use crate::geometry::BoardPoint;
@@ -229,7 +229,7 @@ impl Bench<'_> {
         if found.solved.is_some() {
             return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing.".to_owned());
         }
-        let best = self.with_open_sizes(found, bars)?;
+        let best = solve::solve(&self.with_open_sizes(found, bars)?).ok()?;
         (best.best.push.0 > worst.0 + 1.0).then(|| {
             format!(
                 "{} pushes at {} deg at worst.",
@@ -249,8 +249,7 @@ impl Bench<'_> {
         };
         let shift = Deg(turns_between(asked.from, low) * 360.0);
         let (low, high) = (low + shift, high + shift);
-        let miss =
-            [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()];
+        let miss = misses(asked, (low, high));
         if found.solved.is_some() || miss.iter().all(|m| m.0 <= asked.within.0 + 1e-9) {
             return;
         }
@@ -273,7 +272,7 @@ impl Bench<'_> {
             ))
         } else {
             self.with_open_sizes(found, &found.linkage.bars())
-                .map(|answer| format!("{} does it.", self.sizes_in_words(&answer.drilled)))
+                .and_then(|wish| self.does_it(&wish, asked))
                 .or_else(|| {
                     let (low, high) = (decimal(low.0, 1), decimal(high.0, 1));
                     Some(format!(
@@ -288,9 +287,32 @@ impl Bench<'_> {
         reported.related.push(("this linkage".to_owned(), at));
     }
 
-    /// What the solver finds for the same gesture with the motor's crank holes,
-    /// the lever as it is or half a length either way, and rod and clamp open.
-    fn with_open_sizes(&self, found: &Found<'_>, bars: &Bars) -> Option<Answer> {
+    /// The sizes that do what a wish asks, drilled as they are told and put together as
+    /// the file says, or as it is taken where the file says nothing: held to the swing
+    /// once more, for a rod to half a millimetre and a clamp to a degree may miss it.
+    fn does_it(&self, wish: &Wish<'_>, asked: Asked<'_>) -> Option<String> {
+        let held = |bar: &FourBar| {
+            let bars = bar.bars();
+            let (centres, sizes) = ((bar.motor(), bar.pivot()), (bars.crank, bars.rod, bars.lever));
+            let side =
+                wish.assembly.unwrap_or_else(|| likelier(centres, sizes, bar.clamp(), Some(asked)));
+            let made = FourBar::new(centres, sizes, bar.clamp(), side).ok()?;
+            let motion = made.analyse().motion?;
+            let (low, high) = (motion.low?, motion.high?);
+            let shift = Deg(turns_between(asked.from, low) * 360.0);
+            let miss = misses(asked, (low + shift, high + shift));
+            miss.iter().all(|m| *m <= asked.within).then(|| self.sizes_in_words(&made))
+        };
+        SHARES.into_iter().find_map(|share| {
+            let within = Some(wish.tolerance() * share);
+            let words = held(&solve::solve(&Wish { within, ..*wish }).ok()?.drilled)?;
+            Some(format!("{words} does it."))
+        })
+    }
+
+    /// The same gesture with the motor's crank holes, the lever as it is or half a length
+    /// either way, and rod and clamp open; put together as the file says.
+    fn with_open_sizes(&self, found: &Found<'_>, bars: &Bars) -> Option<Wish<'static>> {
         let asked = found.asked?;
         let step = if self.figure.system == System::Inch { 12.7 } else { 10.0 };
         let crank = self.figure.actuators.iter().find_map(|a| a.motor.crank_holes);
@@ -299,7 +321,7 @@ impl Bench<'_> {
             Some((lo, hi, step)) if step.0 > 0.0 => Size::Row { lo: lo.0, hi: hi.0, step: step.0 },
             Some((only, ..)) => Size::Given(only.0),
         };
-        let wish = Wish {
+        Some(Wish {
             motor: found.linkage.motor(),
             pivot: found.linkage.pivot(),
             sizes: Sizes {
@@ -319,8 +341,7 @@ impl Bench<'_> {
             error: BUILD_ERROR,
             system: self.figure.system,
             rate: None,
-        };
-        solve::solve(&wish).ok()
+        })
     }
 
     /// "crank 40 mm, rod 160 mm, lever 80 mm clamped at 127 deg".
@@ -345,7 +366,7 @@ impl Bench<'_> {
         let row = |(lo, hi, step)| Size::Row { lo, hi, step };
         let system = self.figure.system;
         let (crank, lever) = (row(usual_crank_holes(system)), row(usual_lever_holes(system)));
-        let answer = solve::solve(&Wish {
+        let wish = Wish {
             motor,
             pivot,
             sizes: Sizes { crank, rod: Size::Free, lever, clamp: Size::Free },
@@ -356,9 +377,8 @@ impl Bench<'_> {
             error: BUILD_ERROR,
             system: self.figure.system,
             rate: None,
-        });
-        let drilled = answer.ok()?.drilled;
-        Some(format!("{} does it.", self.sizes_in_words(&drilled)))
+        };
+        self.does_it(&wish, asked)
     }
 
     /// Nothing fits: what is in the way, and the nearest that works.
@@ -386,6 +406,14 @@ impl Bench<'_> {
         found.help = help;
         found.related.push(("the swing asked for".to_owned(), gesture));
     }
+}
+
+/// Shares of the tolerance that are tried, so that what is told keeps it once rounded.
+const SHARES: [f64; 4] = [1.0, 0.6, 0.3, 0.1];
+
+/// By how much swing and ends miss what is asked, in one turn with it.
+fn misses(asked: Asked<'_>, (low, high): (Deg, Deg)) -> [Deg; 3] {
+    [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()]
 }
 
 /// Whole turns that bring `angle` nearest to `to`.

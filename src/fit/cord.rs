@@ -1,7 +1,7 @@
 //! A cord that pulls one way: open sizes found, what pulls it put in its place.
 //!
 //! A crank draws it in and lets it out once a turn; a servo's horn as far as the
-//! servo turns; a spool or a ram as far as the gesture asks.
+//! servo turns; a spool or a ram as far as the gesture asks; a cylinder by its stroke.
 
 use super::asked::Motion;
 use super::builds::Recipe;
@@ -50,8 +50,8 @@ impl<'a> Bench<'a> {
                 |a| matches!(a, Action::Sweep { .. } | Action::On | Action::Off),
                 "`sweep A to B  cycle T`",
             ),
-            By::Wound(_) => self.refuse_gestures(
-                "a cord on a spool or a ram",
+            By::Wound { .. } => self.refuse_gestures(
+                "a cord on a spool, a ram or a cylinder",
                 |a| !matches!(a, Action::Spin { .. } | Action::Stroke { .. } | Action::Follow { .. }),
                 "`turn to A over T`, `pose A`, `sweep A to B  cycle T`, `pulse up for T`, `on` or `off`",
             ),
@@ -61,7 +61,7 @@ impl<'a> Bench<'a> {
                 "`turn to A over T`, `pose A` or `sweep A to B  cycle T`",
             ),
         }
-        if let (By::Wound(_), Size::Given(spool)) = (puller.by, said.spool.size)
+        if let (By::Wound { .. }, Size::Given(spool)) = (puller.by, said.spool.size)
             && spool > WIDEST_SPOOL.0
         {
             let message = format!(
@@ -86,6 +86,7 @@ impl<'a> Bench<'a> {
         let drilled = drilled.unwrap_or_else(|| exact.clone());
         let mut figures = figures(&puller, &exact.0, &exact.1);
         figures.extend(self.bent_cord(drive, said, &puller));
+        figures.extend(self.air_of_cord(drive, said, motor, &exact.1));
         figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
         let horn = matches!(puller.by, By::Crank | By::Horn { .. });
         let size = |name, of: fn(&CordSizes) -> Mm, said: Sized| FittedSize {
@@ -128,7 +129,7 @@ impl<'a> Bench<'a> {
                 let servo = self.horn(drive, &puller, (travel, sign), fitted, motor)?;
                 Fitted::Servo(Box::new(servo))
             }
-            By::Crank | By::Wound(_) => Fitted::Drive(Box::new(fitted)),
+            By::Crank | By::Wound { .. } => Fitted::Drive(Box::new(fitted)),
         })
     }
 
@@ -162,10 +163,20 @@ impl<'a> Bench<'a> {
                 let travel = self.travel(&kind.pulses.clone());
                 By::Horn { travel, sign: actuator.turns.sign() }
             }
-            MotorKind::Ram | MotorKind::Cylinder => {
-                By::Wound(kind.length.map(|(short, long)| long - short))
+            MotorKind::Ram => {
+                By::Wound { most: kind.length.map(|(short, long)| long - short), whole: false }
             }
-            MotorKind::Spool => By::Wound(None),
+            MotorKind::Cylinder => {
+                let stroke = said.air.stroke.or(kind.stroke);
+                let between = kind.length.map(|(short, long)| long - short);
+                let Some(stroke) = stroke.or(between) else {
+                    self.not_checked
+                        .push(Note::new("mechanism (the stroke of its cylinder)", "stroke 100 mm"));
+                    return None;
+                };
+                By::Wound { most: Some(stroke), whole: true }
+            }
+            MotorKind::Spool => By::Wound { most: None, whole: false },
         };
         if said.guides.is_empty() && matches!(by, By::Horn { .. }) {
             self.not_checked.push(Note::new(
@@ -216,7 +227,7 @@ impl<'a> Bench<'a> {
             _ => None,
         };
         let radius = match puller.by {
-            By::Wound(_) => Some(0.0),
+            By::Wound { .. } => Some(0.0),
             By::Crank | By::Horn { .. } => given(&said.crank),
         };
         if let (Some(radius), Some(lever), Some(clamp), Some(length)) =
@@ -248,7 +259,10 @@ impl<'a> Bench<'a> {
         let wish = CordWish {
             drawer: match puller.by {
                 By::Crank => Drawer::Crank { shaft: puller.at, radius: said.crank.size },
-                By::Horn { .. } | By::Wound(_) => Drawer::Spool { from: puller.at, per: 1.0 },
+                By::Horn { .. } => Drawer::Spool { from: puller.at, per: 1.0, draws: None },
+                By::Wound { most, whole } => {
+                    Drawer::Spool { from: puller.at, per: 1.0, draws: most.filter(|_| whole) }
+                }
             },
             guides: &eyes,
             pivot: puller.pivot,
@@ -267,7 +281,7 @@ impl<'a> Bench<'a> {
                     "nothing within the ranges moves {} from {}: {}.",
                     self.name(),
                     asked.words(self.figure.system),
-                    words::reason(&no, self.figure.system)
+                    words::reason(&no, puller.by, self.figure.system)
                 );
                 let help = words::nearest(&no, self.figure.system);
                 let found = self.report(&codes::NOTHING_FITS, at, message);
@@ -288,7 +302,7 @@ impl<'a> Bench<'a> {
     ) -> Option<Chosen> {
         let fits = |c: &CordChoice| puller.completed(c, &said.crank);
         let short = |s: &CordSizes| match puller.by {
-            By::Wound(Some(most)) => s.drawn > most + Mm(1e-6),
+            By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
             _ => false,
         };
         let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
@@ -330,7 +344,7 @@ impl<'a> Bench<'a> {
     ) -> Option<CordSizes> {
         let with_pull = |side: Assembly| -> Option<CordSizes> {
             let s = sizes(side);
-            let By::Wound(most) = puller.by else { return Some(s) };
+            let By::Wound { most, .. } = puller.by else { return Some(s) };
             if let Some(most) = most {
                 return Some(CordSizes { drawn: most, ..s });
             }
@@ -341,7 +355,7 @@ impl<'a> Bench<'a> {
             let drawn = s.length - puller.taken(Mm(0.0), None).0 - Mm(shorter);
             (drawn.0 > 0.0 && drawn.0.is_finite()).then_some(CordSizes { drawn, ..s })
         };
-        if let (By::Wound(None), None) = (puller.by, asked) {
+        if let (By::Wound { most: None, .. }, None) = (puller.by, asked) {
             self.nothing_asked("how much the spool winds");
             return None;
         }
@@ -375,7 +389,7 @@ impl<'a> Bench<'a> {
     /// The spool's diameter, where it is known.
     fn spool(&self, said: &CordDrive, puller: &Puller) -> Option<FittedSize> {
         match (puller.by, said.spool.size) {
-            (By::Wound(_), Size::Given(v)) => {
+            (By::Wound { .. }, Size::Given(v)) => {
                 Some(FittedSize::length(SizeName::Spool, Mm(v), said.spool))
             }
             _ => None,
@@ -432,7 +446,7 @@ fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
     let push = libm::sin(built.course.worst_push.rad().0);
     let mut figures = vec![length("least_arm", "pulls on an arm of at least", cord.lever() * push)];
     let span = built.way.span();
-    if let By::Wound(_) = puller.by {
+    if let By::Wound { .. } = puller.by {
         figures.push(length("drawn_in", "draws in", Mm(span.to - span.from)));
     }
     figures

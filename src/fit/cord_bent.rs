@@ -42,7 +42,7 @@ impl Bench<'_> {
         puller: &Puller,
     ) -> Option<Figure> {
         let spool = match (puller.by, said.spool.size) {
-            (By::Wound(_), Size::Given(diameter)) => Some((Mm(diameter), "spool")),
+            (By::Wound { .. }, Size::Given(diameter)) => Some((Mm(diameter), "spool")),
             _ => None,
         };
         let pulley = said.pulleys.filter(|_| !said.guides.is_empty()).map(|d| (d, "pulleys"));

@@ -5,7 +5,7 @@ use super::asked::Motion;
 use super::cord::Chosen;
 use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, Puller};
-use super::{Bench, RamPace, codes};
+use super::{Bench, StrutPace, codes};
 use crate::finding::{Place, Severity};
 use crate::geometry::{Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
@@ -404,11 +404,13 @@ impl Bench<'_> {
         })
     }
 
-    /// How fast a spool or a ram lets its cord out, without load, mm/s.
+    /// How fast a spool, a ram or a cylinder lets its cord out, without load, mm/s.
     fn wound_speed(&self, said: &CordDrive, puller: &Puller) -> Option<f64> {
-        let By::Wound(_) = puller.by else { return None };
+        let By::Wound { most, .. } = puller.by else { return None };
         let motor = self.figure.motor_of(self.figure.limb(&self.limb.name.value)?)?;
-        RamPace::of_cord(said, &self.figure.actuators[motor].motor).map(|pace| pace.speed)
+        let drawn = most.unwrap_or_default();
+        let pace = StrutPace::of_cord(said, &self.figure.actuators[motor].motor, drawn)?;
+        Some(pace.cord_speeds(drawn).1)
     }
 
     /// The fastest a crank turns by a gesture timed in seconds, rad/s.

@@ -32,7 +32,7 @@ pub(super) fn recipe(puller: &Puller, drawn: &CordSizes, spool: Size, way: &Way)
                 let cord = puller.cord(&sizes)?;
                 (Arc::new(cord), Way::Shaft(Shaft { at: puller.at, span }))
             }
-            By::Wound(_) => (
+            By::Wound { .. } => (
                 Arc::new(wound(&puller, &sizes, v, spool, span.to)?),
                 Way::Extending(crate::mechanism::Extending { span }),
             ),
@@ -46,8 +46,8 @@ fn drum(by: By, drawn: &CordSizes, spool: Size) -> Option<Dimension> {
     match (by, spool) {
         (By::Crank, _) => Some(Dimension::length("crank", drawn.radius)),
         (By::Horn { .. }, _) => Some(Dimension::length("horn", drawn.radius)),
-        (By::Wound(_), Size::Given(v)) => Some(Dimension::length("spool", Mm(v))),
-        (By::Wound(_), _) => None,
+        (By::Wound { .. }, Size::Given(v)) => Some(Dimension::length("spool", Mm(v))),
+        (By::Wound { .. }, _) => None,
     }
 }
 
@@ -68,7 +68,7 @@ pub(super) fn of_values(
     };
     let radius = match drawn.by {
         By::Crank | By::Horn { .. } => Mm(*drum.first()?),
-        By::Wound(_) => sizes.radius,
+        By::Wound { .. } => sizes.radius,
     };
     let (lever, clamp, length) = (Mm(lever), Deg(clamp), Mm(cord));
     Some((CordSizes { radius, lever, clamp, length, ..*sizes }, puller))

@@ -9,7 +9,7 @@ use crate::units::print::{decimal, length};
 use crate::units::{Mm, System};
 
 /// What is in the way.
-pub(super) fn reason(no: &CordNoFit, system: System) -> String {
+pub(super) fn reason(no: &CordNoFit, by: By, system: System) -> String {
     match no.reason {
         // The cord is looked at from its last eye on.
         CordReason::Nonsense(Degenerate::CentresMeet) => {
@@ -19,11 +19,17 @@ pub(super) fn reason(no: &CordNoFit, system: System) -> String {
         CordReason::LiesDead => {
             "within the swing the lever would point straight at the eye or away from it".to_owned()
         }
-        CordReason::Pull { least, most } => format!(
-            "such a swing takes {} to {} of cord, and the crank draws in another length",
-            length(least, system),
-            length(most, system)
-        ),
+        CordReason::Pull { least, most } => {
+            let draws = match by {
+                By::Wound { most: Some(stroke), .. } => {
+                    format!("a cylinder draws in all of its stroke, {}", length(stroke, system))
+                }
+                _ => "the crank draws in another length".to_owned(),
+            };
+            let (least, most) = (length(least, system), length(most, system));
+            let takes = if least == most { least } else { format!("{least} to {most}") };
+            format!("such a swing takes {takes} of cord, and {draws}")
+        }
         CordReason::WeakPush { best } => format!(
             "it moves as asked, but the cord pulls at {} deg to the lever at worst, and 20 is the least that works",
             decimal(best.0, 1)
@@ -62,7 +68,7 @@ fn change(change: &CordChange, to: &CordChoice, system: System) -> String {
 /// A horn or a ram that draws in too little.
 pub(super) fn pulls_too_little(name: &str, by: By, pull: Mm, system: System) -> String {
     let what = match by {
-        By::Wound(Some(most)) => format!("the ram draws in {}", length(most, system)),
+        By::Wound { most: Some(most), .. } => format!("the ram draws in {}", length(most, system)),
         _ => "no horn within its range draws in so much as far as its servo turns".to_owned(),
     };
     format!("{name} needs {} of cord drawn in, and {what}.", length(pull, system))

@@ -242,7 +242,10 @@ impl Bench<'_> {
                      along the guide, or make the guide longer.",
                     length(off, system)
                 ),
-                None => format!("no single size makes it move so: ask for {told}, as it does."),
+                None if (high - low).abs() >= LEAST => {
+                    format!("no single size makes it move so: ask for {told}, as it does.")
+                }
+                None => "no single size makes it move so: leave its sizes open with `?`.".to_owned(),
             })
         });
         found.related.push(("this drive".to_owned(), place));
@@ -264,7 +267,7 @@ impl Bench<'_> {
             Remedy::Rod(at) => said.get(1).is_none_or(|s| bar_holes::has(s, at)),
             _ => true,
         };
-        let system = self.figure.system;
+        let (limb, system) = (self.limb, self.figure.system);
         let place = said.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         let verb = match asked.counted {
             Counted::Degrees => "swings",
@@ -279,7 +282,7 @@ impl Bench<'_> {
         // As it is told it must work too.
         let changes = unfit.nearest.iter().map(|(change, _)| marked(*change, system));
         let changes = changes
-            .filter(there)
+            .filter(|change| there(change) && can_be_asked(limb, change, asked.counted))
             .filter_map(|change| Some((change, again(change)?)))
             .map(|(change, pick)| remedy(&change, &pick, asked.counted, system));
         let found = self.report(&codes::NOTHING_FITS, place, message);
@@ -312,6 +315,23 @@ impl Bench<'_> {
             Some(instead(why).to_owned());
     }
 }
+
+/// Whether a motion that is named instead can be written: it has an extent, and what
+/// slides stays on its guide.
+fn can_be_asked(limb: &Limb, change: &Remedy, counted: Counted) -> bool {
+    let Remedy::Ends { from, to } = *change else { return true };
+    let guide = match limb.joint {
+        Joint::Slide { from, to } if counted == Counted::Millimetres => from.distance(to).0,
+        _ => f64::INFINITY,
+    };
+    let on_it = guide.is_infinite() || (from >= -OFF_GUIDE && to <= guide + OFF_GUIDE);
+    to - from >= LEAST && on_it
+}
+
+/// A motion of less, deg or mm, is none (as that of a sweep from an end to itself).
+const LEAST: f64 = 1.0;
+/// So far off its guide a limb may be told to slide, mm: less than anyone draws.
+const OFF_GUIDE: f64 = 0.5;
 
 /// What helps against sizes that make no mechanism.
 pub(super) const fn instead(why: Degenerate) -> &'static str {

@@ -269,7 +269,7 @@ impl<'a> Bench<'a> {
 
 /// With every size given and no assembly said: the one whose swing comes nearer
 /// to what is asked; open where nothing is asked.
-fn likelier(
+pub(super) fn likelier(
     centres: (BoardPoint, BoardPoint),
     lengths: (Mm, Mm, Mm),
     clamp: Deg,

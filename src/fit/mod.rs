@@ -20,6 +20,7 @@ pub mod chart;
 mod checks;
 pub mod codes;
 mod cord;
+mod cord_air;
 mod cord_bent;
 mod cord_checks;
 mod cord_codes;

@@ -38,8 +38,13 @@ pub(super) enum By {
         /// Direction.
         sign: f64,
     },
-    /// A spool, or a ram that draws in so much at most.
-    Wound(Option<Mm>),
+    /// A spool, or a ram or cylinder that draws in so much at most.
+    Wound {
+        /// The most.
+        most: Option<Mm>,
+        /// Whether it always draws in all of that: a cylinder stops at its ends alone.
+        whole: bool,
+    },
 }
 
 /// A cord's sizes.
@@ -75,7 +80,7 @@ impl Puller {
     /// The first eye; the last one without any is where a spool lets the cord go.
     pub fn eyes(&self) -> Vec<BoardPoint> {
         match self.by {
-            By::Wound(_) if self.guides.is_empty() => vec![self.at],
+            By::Wound { .. } if self.guides.is_empty() => vec![self.at],
             _ => self.guides.clone(),
         }
     }
@@ -99,7 +104,7 @@ impl Puller {
         let (pull, guides) = match self.by {
             By::Crank | By::Horn { .. } => (Pull::Pin(s.radius), self.guides.clone()),
             // Its coordinate is how long the cord is from there on.
-            By::Wound(_) => {
+            By::Wound { .. } => {
                 (Pull::Wound { from: self.at, per: -1.0, zero: s.length.0 }, self.guides.clone())
             }
         };
@@ -118,7 +123,7 @@ impl Puller {
                 let (from, to) = (ends[0].min(ends[1]), ends[0].max(ends[1]));
                 Way::Shaft(Shaft { at: self.at, span: Span::part(from, to) })
             }
-            By::Wound(_) => {
+            By::Wound { .. } => {
                 Way::Extending(Extending { span: Span::part((s.length - s.drawn).0, s.length.0) })
             }
         })
@@ -160,7 +165,7 @@ impl Puller {
                 let sin = libm::sin(turn.rad().0);
                 (leg(-sin), leg(sin))
             }
-            (By::Horn { .. }, None) | (By::Wound(_), _) => {
+            (By::Horn { .. }, None) | (By::Wound { .. }, _) => {
                 let to = self.guides.first().map_or(Mm(0.0), |g| self.at.distance(*g));
                 (to, to)
             }
@@ -270,7 +275,9 @@ impl Puller {
                 long(drawn_in - let_out),
                 long(room)
             );
-            let help = format!("take a crank shorter than {}, or a longer lever.", long(room / 2.0));
+            let near = eye.distance(self.pivot) * 2.0 <= drawn_in - let_out;
+            let or = if near { "" } else { ", or a longer lever" };
+            let help = format!("take a crank shorter than {}{or}.", long(room / 2.0));
             (message, help)
         })
     }

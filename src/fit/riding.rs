@@ -9,8 +9,8 @@
 
 use std::sync::Arc;
 
-use super::upper;
 use super::{Bench, Fitted, FittedLimb};
+use super::{carried, upper};
 use crate::finding::Finding;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::Way;
@@ -72,6 +72,20 @@ impl Riding {
             let at = crate::units::print::decimal(self.at_rest.0, 1);
             Note::new(format!("its angles on the board with {carrier} at {at} deg"), "bend A to B")
         })
+    }
+}
+
+impl FittedLimb {
+    /// How far a limb whose motor rides with it is turned from where it is drawn, seen
+    /// from its carrier, least and most; `None` where it slides, turns on and on, or is
+    /// not computed.
+    #[must_use]
+    pub fn turned_from_drawing(&self, limb: usize) -> Option<(Deg, Deg)> {
+        let riding = self.riding.as_ref()?;
+        let drawn = upper::axis(&riding.figure.limbs[limb])?.deg();
+        let (low, high) = carried::own_range(self.mechanism.as_ref()?)?;
+        let low_turned = (low - drawn).signed();
+        Some((low_turned, low_turned + (high - low)))
     }
 }
 

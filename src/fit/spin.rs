@@ -135,8 +135,13 @@ impl Bench<'_> {
                 decimal(said.ratio.abs(), 6)
             ),
         };
-        self.report(&codes::RATIO_UNFIT, place, message).help =
-            Some("say the teeth of both wheels, `belt 20 40`, or `ratio 0.5`.".to_owned());
+        let help = match said.wheel() {
+            Some(_) => format!("say the teeth of both wheels, such as `{} 20 40`.", said.by),
+            None => {
+                "say it in turns of the limb for one of the motor, such as `ratio 0.5`.".to_owned()
+            }
+        };
+        self.report(&codes::RATIO_UNFIT, place, message).help = Some(help);
         true
     }
 

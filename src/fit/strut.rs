@@ -43,7 +43,7 @@ impl Said<'_> {
 
     /// The stroke, where said: here, or on the actuator's sheet.
     pub fn stroke(&self) -> Option<Mm> {
-        self.strut.stroke.or(self.actuator.motor.stroke)
+        self.strut.air.stroke.or(self.actuator.motor.stroke)
     }
 }
 

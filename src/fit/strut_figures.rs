@@ -2,11 +2,12 @@
 
 use super::drive::{Figure, Measure};
 use super::strut::Said;
-use super::strut_pace::{FILL, StrutPace, VALVE};
+use super::strut_pace::{AirPace, FILL, StrutPace, VALVE};
 use super::{Bench, codes};
+use crate::finding::Place;
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Air, Ram, Strut, Travel};
-use crate::model::{Note, Unpowered};
+use crate::model::{AirSaid, MotorType, Note, Unpowered};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
 
@@ -19,6 +20,18 @@ const HAND: Newton = Newton(140.0);
 
 /// So far may the planes of the two clevises be out of line (common practice, no source).
 const IN_PLANE: Deg = Deg(2.0);
+
+/// A cylinder on a limb, or on the cord to one.
+pub(super) struct OfAir<'s> {
+    /// What its drive says of it.
+    pub air: &'s AirSaid,
+    /// Its sheet.
+    pub motor: &'s MotorType,
+    /// Its drive.
+    pub place: Place,
+    /// Whether it pulls a cord: then only its pull counts.
+    pub pulls: bool,
+}
 
 const fn figure(name: &'static str, words: &'static str, value: Measure) -> Figure {
     Figure { name, words, value }
@@ -53,9 +66,15 @@ impl Bench<'_> {
         travel: &Travel,
     ) -> Vec<Figure> {
         let pace = StrutPace::of(said.strut, said.actuator, stroke);
+        let of = OfAir {
+            air: &said.strut.air,
+            motor: &said.actuator.motor,
+            place: said.drive.place,
+            pulls: false,
+        };
         let mut figures = match said.strut.strut {
             Strut::Ram => Vec::new(),
-            Strut::Cylinder => self.air_figures(said, stroke),
+            Strut::Cylinder => self.air_figures(&of, stroke),
         };
         match pace {
             None => {
@@ -66,28 +85,8 @@ impl Bench<'_> {
                 figures.push(figure("travel_time", "from end to end in", time));
             }
             Some(StrutPace::Air(pace)) => {
-                if said.strut.up.is_none() || said.strut.down.is_none() {
-                    let what = format!(
-                        "throttled to {}: {} s for {}",
-                        print::quickness(0.3, self.figure.system),
-                        decimal(pace.up.min(pace.down).0, 2),
-                        print::size(stroke, 0, self.figure.system)
-                    );
-                    self.assumed.push(Note::new(what, "throttle up 0.6 s down 1.0 s"));
-                }
-                let what = format!(
-                    "valve and filling take {} s (measure yours)",
-                    decimal((VALVE + FILL).0, 2)
-                );
-                self.assumed.push(Note::new(what, ""));
-                let time = |name, words, t: Sec| figure(name, words, Measure::Time(t));
-                figures.extend([
-                    time("time_up", "out in", pace.up),
-                    time("time_down", "in again in", pace.down),
-                    time("lead_up", "valve opened ahead by", pace.lead_up()),
-                    time("lead_down", "shut ahead by", pace.lead_down()),
-                ]);
-                figures.extend(self.knock(said, travel, pace.up.min(pace.down)));
+                figures.extend(self.air_times(&of, &pace, stroke));
+                figures.extend(self.knock(&of, travel, pace.up.min(pace.down)));
             }
         }
         figures.extend(self.clevises(said));
@@ -96,6 +95,33 @@ impl Bench<'_> {
             Unpowered::Slid(at) => figure("unpowered", "lies without air at", Measure::Length(at)),
         }));
         figures
+    }
+
+    /// How long a cylinder takes each way, and how long ahead its valve is told.
+    pub(super) fn air_times(&mut self, of: &OfAir<'_>, pace: &AirPace, stroke: Mm) -> Vec<Figure> {
+        if of.air.up.is_none() || of.air.down.is_none() {
+            let what = format!(
+                "throttled to {}: {} s for {}",
+                print::quickness(0.3, self.figure.system),
+                decimal(pace.up.min(pace.down).0, 2),
+                print::size(stroke, 0, self.figure.system)
+            );
+            self.assumed.push(Note::new(what, "throttle up 0.6 s down 1.0 s"));
+        }
+        let what =
+            format!("valve and filling take {} s (measure yours)", decimal((VALVE + FILL).0, 2));
+        self.assumed.push(Note::new(what, ""));
+        let time = |name, words, t: Sec| figure(name, words, Measure::Time(t));
+        let (up, down) = match of.pulls {
+            true => ("cord drawn in within", "let out again within"),
+            false => ("out in", "in again in"),
+        };
+        vec![
+            time("time_up", up, pace.up),
+            time("time_down", down, pace.down),
+            time("lead_up", "valve opened ahead by", pace.lead_up()),
+            time("lead_down", "shut ahead by", pace.lead_down()),
+        ]
     }
 
     /// How far its two clevises are out of line: bent sideways a rod rubs in its seal.
@@ -127,7 +153,7 @@ impl Bench<'_> {
 
     /// What the limb hits the cylinder's end with, at the mean speed of its faster way:
     /// m v^2/2, or inertia x turn speed^2/2 on a pivot.
-    fn knock(&mut self, said: &Said<'_>, travel: &Travel, time: Sec) -> Option<Figure> {
+    pub(super) fn knock(&mut self, of: &OfAir<'_>, travel: &Travel, time: Sec) -> Option<Figure> {
         let weighs = super::mass::weighed(self.limb, None);
         let (heavy, fast, clause) = match travel {
             Travel::Stroke(l) => (weighs.map(|m| m.mass.0), l.range().0 * 1e-3, "weighed 0.31 kg"),
@@ -140,7 +166,7 @@ impl Bench<'_> {
             return None;
         };
         let energy = 0.5 * heavy * (fast / time.0) * (fast / time.0);
-        let bore = said.strut.bore.or(said.actuator.motor.bore);
+        let bore = of.air.bore.or(of.motor.bore);
         if let Some(most) = bore.map(|b| KNOCK_16.0 * (b.0 / 16.0) * (b.0 / 16.0))
             && energy > most
         {
@@ -164,7 +190,7 @@ impl Bench<'_> {
                 decimal(most, 2)
             );
             let slow = libm::ceil(time.0 * (energy / most).sqrt() * 20.0) / 20.0;
-            self.report(&codes::HITS_ITS_END, said.drive.place, message).help = Some(format!(
+            self.report(&codes::HITS_ITS_END, of.place, message).help = Some(format!(
                 "throttle it to {} s or more each way, or let a rubber take the end.",
                 decimal(slow, 2)
             ));
@@ -172,26 +198,29 @@ impl Bench<'_> {
         Some(figure("end_energy", "at its end", Measure::Energy(NewtonMetre(energy))))
     }
 
-    fn air_figures(&mut self, said: &Said<'_>, stroke: Mm) -> Vec<Figure> {
-        let motor = &said.actuator.motor;
-        let Some(bore) = said.strut.bore.or(motor.bore) else {
+    /// What a cylinder pushes and pulls with, and the air it takes.
+    pub(super) fn air_figures(&mut self, of: &OfAir<'_>, stroke: Mm) -> Vec<Figure> {
+        let motor = of.motor;
+        let Some(bore) = of.air.bore.or(motor.bore) else {
             self.not_checked.push(Note::new("force of the cylinder, air", "bore 16 mm"));
             return Vec::new();
         };
-        let pressure = said.strut.pressure.unwrap_or(USUAL_PRESSURE);
-        if said.strut.pressure.is_none() {
+        let pressure = of.air.pressure.unwrap_or(USUAL_PRESSURE);
+        if of.air.pressure.is_none() {
             self.assumed.push(Note::new("air at 400 kPa (4 bar gauge)", "air TANK at 400 kPa"));
         }
         let rod = motor.piston_rod;
         let air = match Air::new(bore, rod.unwrap_or(Mm(0.0)), stroke, pressure) {
             Ok(air) => air,
             Err(why) => {
-                self.no_mechanism(said.drive.place, why);
+                self.no_mechanism(of.place, why);
                 return Vec::new();
             }
         };
-        let mut figures =
-            vec![figure("force_out", "pushes with", Measure::Force(air.push_force()))];
+        let mut figures = Vec::new();
+        if !of.pulls {
+            figures.push(figure("force_out", "pushes with", Measure::Force(air.push_force())));
+        }
         if rod.is_some() {
             figures.extend([
                 figure("force_in", "pulls with", Measure::Force(air.pull_force())),
@@ -202,8 +231,9 @@ impl Bench<'_> {
             let clause = "motor NAME { kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }";
             self.not_checked.push(Note::new(what, clause));
         }
-        self.crushing(said, air.push_force(), pressure);
-        if !said.strut.dried {
+        let closes = if of.pulls { air.pull_force() } else { air.push_force() };
+        self.crushing(of.place, closes, pressure);
+        if !of.air.dried {
             self.not_checked.push(Note::new(
                 "water in its air line: it freezes on a cold night and holds valve and piston",
                 "air TANK at 400 kPa dried",
@@ -213,7 +243,7 @@ impl Bench<'_> {
     }
 
     /// What closes on a hand, and the caution that goes with air.
-    fn crushing(&mut self, said: &Said<'_>, force: Newton, pressure: Pascal) {
+    fn crushing(&mut self, place: Place, force: Newton, pressure: Pascal) {
         let system = self.figure.system;
         let closes = print::force(force, system);
         self.not_checked.push(Note::new(
@@ -237,7 +267,7 @@ impl Bench<'_> {
             self.name(),
             print::force(HAND, system)
         );
-        let found = self.report(&codes::AIR_CRUSHES, said.drive.place, message);
+        let found = self.report(&codes::AIR_CRUSHES, place, message);
         let less = format!(
             "{} bring it to {}; or take a smaller bore, or guard the gap.",
             told,

@@ -4,7 +4,7 @@
 use std::f64::consts::PI;
 
 use crate::mechanism::{Size, Strut};
-use crate::model::{Actuator, CordDrive, MotorKind, MotorType, StrutDrive};
+use crate::model::{Actuator, AirSaid, CordDrive, MotorKind, MotorType, StrutDrive};
 use crate::units::{Mm, Sec};
 
 /// A small valve takes this long to open (common practice, no source).
@@ -109,7 +109,7 @@ impl RamPace {
 impl AirPace {
     /// From the throttle's times, else by [`USUAL_SPEED`].
     #[must_use]
-    pub fn of(said: &StrutDrive, stroke: Mm) -> Self {
+    pub fn of(said: &AirSaid, stroke: Mm) -> Self {
         let usual = Sec(stroke.0 / USUAL_SPEED);
         let time = |t: Option<Sec>| t.filter(|t| t.0 > 0.0).unwrap_or(usual);
         Self { up: time(said.up), down: time(said.down) }
@@ -144,7 +144,26 @@ impl StrutPace {
     pub fn of(said: &StrutDrive, actuator: &Actuator, stroke: Mm) -> Option<Self> {
         match said.strut {
             Strut::Ram => RamPace::of(&actuator.motor).map(Self::Ram),
-            Strut::Cylinder => Some(Self::Air(AirPace::of(said, stroke))),
+            Strut::Cylinder => Some(Self::Air(AirPace::of(&said.air, stroke))),
+        }
+    }
+
+    /// The pace of a cord that is drawn in so far; `None` where ram, spool or cylinder say
+    /// too little, and for what neither winds nor draws in.
+    #[must_use]
+    pub fn of_cord(said: &CordDrive, motor: &MotorType, drawn: Mm) -> Option<Self> {
+        match motor.kind {
+            MotorKind::Cylinder => Some(Self::Air(AirPace::of(&said.air, drawn))),
+            _ => RamPace::of_cord(said, motor).map(Self::Ram),
+        }
+    }
+
+    /// How fast a cord is drawn in and let out without load, mm/s.
+    #[must_use]
+    pub fn cord_speeds(&self, drawn: Mm) -> (f64, f64) {
+        match self {
+            Self::Ram(ram) => (ram.speed, ram.speed),
+            Self::Air(air) => (drawn.0 / air.up.0, drawn.0 / air.down.0),
         }
     }
 }

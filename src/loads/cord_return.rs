@@ -7,11 +7,11 @@ use super::motor::holding;
 use super::train::Friction;
 use super::wind_limit::{Input, Limit, When, input};
 use super::{Bench, MassProperties, works};
-use crate::fit::{Fitted, FittedDrive, RamPace};
+use crate::fit::{Fitted, FittedDrive, StrutPace};
 use crate::mechanism::Path as _;
 use crate::model::{Action, CordDrive, DriveKind, Gesture, Limb, Return};
 use crate::units::print::decimal;
-use crate::units::{Deg, NewtonMetre, Sec};
+use crate::units::{Deg, Mm, NewtonMetre, Sec};
 
 /// Into how many pieces the way back is cut; in each the torque is taken as even, which
 /// for a weight over a quarter turn is out by less than a ten-thousandth.
@@ -155,10 +155,12 @@ impl Bench<'_> {
         };
         let motor = self.fitted.figure.motor_of(index);
         let motor = motor.map(|m| &*self.fitted.figure.actuators[m].motor);
-        let wound = motor.and_then(|m| RamPace::of_cord(said, m)).filter(|p| p.speed > 0.0);
-        if let Some(pace) = wound {
-            let span = cord.made().way.span();
-            let time = Sec((span.to - span.from).abs() / pace.speed);
+        let span = cord.made().way.span();
+        let drawn = Mm((span.to - span.from).abs());
+        let wound = motor.and_then(|m| StrutPace::of_cord(said, m, drawn));
+        let lets_out = wound.map(|pace| pace.cord_speeds(drawn).1).filter(|speed| *speed > 0.0);
+        if let Some(speed) = lets_out {
+            let time = Sec(drawn.0 / speed);
             return vec![asked("letting out", whole, time)];
         }
         let Fitted::Servo(servo) = mechanism else {

@@ -449,6 +449,18 @@ impl Bench<'_> {
         let Some(free) = standing::free(self.fitted, motor) else { return };
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
+        let (posed, notes) = self.worst_riders(&worst.load, &worst.standing, &masses);
+        let (masses, worst) = match notes.is_empty() {
+            true => (masses, worst),
+            false => {
+                let again = standing::worst(at, motor, &posed, &free, &worst.standing);
+                let Some(again) = again else { return };
+                (posed, again)
+            }
+        };
+        for (carrier, note) in notes {
+            self.limbs[carrier].assumed.push(note);
+        }
         let standing::Worst { load, pace, works, .. } = &worst;
         let train = works.train();
         let mut shares = shares(&train, pace, load, &worst.looks);
@@ -479,7 +491,6 @@ impl Bench<'_> {
             loaded.cycle = Some(found);
         }
         self.stood(load, &free, &worst.standing, &masses);
-        self.riders(load, &worst.standing, &masses);
         self.curves.resize(motor + 1, None);
         self.curves[motor] = curve;
         self.wanted.resize(motor + 1, Vec::new());

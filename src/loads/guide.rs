@@ -5,8 +5,9 @@ use super::clamp_codes::GUIDE_JAMS;
 use super::wind_limit::{Limit, When, input};
 use super::works::GUIDE;
 use crate::fit::{FittedFigure, Follows};
+use crate::geometry::BoardPoint;
 use crate::mechanism::Guide;
-use crate::model::{Limb, Note};
+use crate::model::{DriveKind, Figure, Limb, Note};
 use crate::units::print::{self, decimal};
 use crate::units::{Mm, System};
 
@@ -25,18 +26,30 @@ pub fn jams_below(friction: f64, arm: f64) -> f64 {
     2.0 * friction * arm
 }
 
-/// How far the push lies beside the guide's line at worst, mm; `None` where the limb
-/// does not slide or nothing says where it is pushed.
-fn arm(follows: &Follows<'_>) -> Option<f64> {
+/// How far beside its line a yoke is said to hold its shaft, and where that stands.
+fn held(figure: &Figure, index: usize) -> Option<(Mm, BoardPoint)> {
+    let DriveKind::ScotchYoke(yoke) = &figure.limbs[index].drive.as_ref()?.mechanism else {
+        return None;
+    };
+    Some((yoke.offset?, figure.actuators[figure.motor_of(index)?].at?))
+}
+
+/// How far the push lies beside the line the limb is held on at worst, mm; `None` where
+/// the limb does not slide or nothing says where it is pushed. That line is the guide's,
+/// or lies as far beside the shaft as a yoke's `offset` says.
+fn arm(follows: &Follows<'_>, held: Option<(Mm, BoardPoint)>) -> Option<f64> {
     let Guide::Slide(slide) = follows.mechanism.guide() else { return None };
     let span = follows.path.span();
+    let left = |at: BoardPoint| {
+        let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
+        y * slide.along.x() - x * slide.along.y()
+    };
+    let moved = held.map_or(0.0, |(offset, shaft)| offset.0 - left(shaft));
     let beside = (0..=SAMPLES).filter_map(|i| {
         let c = span.from + (span.to - span.from) * i as f64 / SAMPLES as f64;
         let input = follows.path.at(c).ok()?;
         let limb = follows.mechanism.position(&input).ok()?.limb;
-        let at = follows.mechanism.thrust(&input, &limb)?.at;
-        let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
-        Some((y * slide.along.x() - x * slide.along.y()).abs())
+        Some((left(follows.mechanism.thrust(&input, &limb)?.at) + moved).abs())
     });
     beside.reduce(f64::max)
 }
@@ -47,7 +60,8 @@ impl Bench<'_> {
         let fitted: &FittedFigure = self.fitted;
         let limb = &fitted.figure.limbs[index];
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let arm = arm(&mechanism.follows()?).filter(|a| *a > IN_LINE)?;
+        let arm =
+            arm(&mechanism.follows()?, held(&fitted.figure, index)).filter(|a| *a > IN_LINE)?;
         let jams = jams_below(GUIDE, arm);
         match limb.build.guide {
             Some(held) => Some(limit(limb, (arm, jams), held.length.0, fitted.figure.system)),

@@ -1,10 +1,9 @@
 //! Limbs that ride on others with a motor of their own: what their poses change in the
 //! torque of the motor that carries them, and where its load found things at their worst.
 //!
-//! In the carrier's cycle a rider whose motor rides with it is a weight that stands still
-//! where it is drawn. Here it is turned right round its pivot in steps, and the least and
-//! largest peak are told, so that the pose of the rider bounds the answer instead of
-//! hiding in it.
+//! In the carrier's cycle a rider whose motor rides with it is a weight that stands still.
+//! Where it stands is looked for over the rider's own range: what the motor is held
+//! against is the pose that is worst for it.
 
 use super::cycle::{Effort, MotorLoad, peak};
 use super::mass::MassProperties;
@@ -15,13 +14,14 @@ use crate::model::{Note, Source};
 use crate::units::print::{self, decimal};
 use crate::units::{Deg, Newton, NewtonMetre, System};
 
-/// Steps of a turn. Between two of them the rider's centre moves by its distance times
-/// 0.26, and the torque at a hump by less than a hundredth of the rider's share.
+/// Steps over a rider's range, both ends among them. Over a whole turn its centre moves by
+/// its distance times 0.26 from one to the next, and the torque at a hump by less than a
+/// hundredth of the rider's share.
 const STEPS: usize = 24;
 
 /// The same weight turned about its pivot.
-fn turned(mass: &MassProperties, share: f64) -> MassProperties {
-    let (sin, cos) = libm::sincos(std::f64::consts::TAU * share);
+fn turned(mass: &MassProperties, by: Deg) -> MassProperties {
+    let (sin, cos) = libm::sincos(by.rad().0);
     let c = mass.centre;
     MassProperties { centre: Point::mm(c.x * cos - c.y * sin, c.x * sin + c.y * cos), ..*mass }
 }
@@ -95,42 +95,70 @@ impl Bench<'_> {
         }
     }
 
-    /// Tells for each rider with a motor of its own the least and largest peak that its
-    /// poses make of its carrier's motor.
-    pub(super) fn riders(
-        &mut self,
+    /// The weights of a motor's limbs with each rider that has a motor of its own turned,
+    /// within its range, to where it makes the carrier's motor peak highest; and what is
+    /// told of it. A rider whose range is not known stays as it is drawn.
+    pub(super) fn worst_riders(
+        &self,
         load: &MotorLoad,
         at: &Standing,
         masses: &[Option<MassProperties>],
-    ) {
+    ) -> (Vec<Option<MassProperties>>, Vec<(usize, Note)>) {
         let figure = &self.fitted.figure;
-        let mut notes: Vec<(usize, Note)> = Vec::new();
-        for (index, rider) in figure.limbs.iter().enumerate() {
-            let Some(carrier) = rider.carrier.filter(|c| load.limbs.contains(c)) else { continue };
-            let own = rider.drive.as_ref().is_some_and(|d| matches!(d.source, Source::Motor(_)));
-            if !own || load.limbs.contains(&index) || self.fitted.carried(index).is_some() {
-                continue;
-            }
-            let Some(mass) = masses.get(index).copied().flatten() else { continue };
-            let peaks = (0..STEPS).filter_map(|k| {
-                let mut other = masses.to_vec();
-                other[index] = Some(turned(&mass, k as f64 / STEPS as f64));
-                peak(&works::of(self.fitted, self.site, load.motor, &other, at)?)
-            });
-            let ends = peaks.fold((f64::INFINITY, 0.0_f64), |(l, h), p| (l.min(p), h.max(p)));
-            if ends.0.is_finite() {
+        let (mut posed, mut notes) = (masses.to_vec(), Vec::new());
+        let riders: Vec<(usize, usize)> = self.riders_of(load).collect();
+        // The worst of one may move with the pose of another: a second look finds most.
+        for round in 0..riders.len().min(2) {
+            notes.clear();
+            for &(index, carrier) in &riders {
+                let name = &figure.limbs[index].name.value;
+                let range = self.fitted.limbs[index].turned_from_drawing(index);
+                let (Some(mass), Some((low, high))) = (masses[index], range) else {
+                    let what = format!("{name} as it is drawn in its carrier's torque");
+                    notes.push((carrier, Note::new(what, "")));
+                    continue;
+                };
+                let mut seen = (0..=STEPS).filter_map(|k| {
+                    let by = low + (high - low) * (k as f64 / STEPS as f64);
+                    let mut other = posed.clone();
+                    other[index] = Some(turned(&mass, by));
+                    let works = works::of(self.fitted, self.site, load.motor, &other, at)?;
+                    Some((peak(&works)?, by))
+                });
+                let Some(first) = seen.next() else { continue };
+                let (least, most) = seen.fold((first, first), |(least, most), one| {
+                    (
+                        if one.0 < least.0 { one } else { least },
+                        if one.0 > most.0 { one } else { most },
+                    )
+                });
+                posed[index] = Some(turned(&mass, most.1));
                 let value = |v: f64| told(load.effort, v, figure.system);
                 let what = format!(
-                    "{} as it is drawn; turned any other way its carrier's motor peaks at {} to {}",
-                    rider.name.value,
-                    value(ends.0),
-                    value(ends.1)
+                    "{name} turned by {} deg from where it is drawn, where it is worst for the motor of \
+                     {}: {}, and {} where it is least",
+                    decimal(most.1.0, 0),
+                    figure.limbs[carrier].name.value,
+                    value(most.0),
+                    value(least.0)
                 );
                 notes.push((carrier, Note::new(what, "")));
             }
+            if riders.len() == 1 && round == 0 {
+                break;
+            }
         }
-        for (carrier, note) in notes {
-            self.limbs[carrier].assumed.push(note);
-        }
+        (posed, notes)
+    }
+
+    /// The riders with motors of their own on the limbs of a motor, with what carries them.
+    fn riders_of<'a>(&'a self, load: &'a MotorLoad) -> impl Iterator<Item = (usize, usize)> + 'a {
+        let limbs = self.fitted.figure.limbs.iter().enumerate();
+        limbs.filter_map(|(index, rider)| {
+            let carrier = rider.carrier.filter(|c| load.limbs.contains(c))?;
+            let drive = rider.drive.as_ref()?;
+            let own = matches!(drive.source, Source::Motor(_)) && !load.limbs.contains(&index);
+            (own && self.fitted.carried(index).is_none()).then_some((index, carrier))
+        })
     }
 }

@@ -8,11 +8,11 @@
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
 use super::wind_bending::cantilever;
 use super::wind_codes::{GUIDE_DENTS, LIMB_FLOPS};
-use super::wind_limb::{SCRAPE, SHEET_FACTOR, SLOP, blown, left_out, modulus};
+use super::wind_limb::{SCRAPE, SHEET_FACTOR, SLOP, blown, left_out, modulus, wider};
 use super::wind_limit::{Limit, When, input};
 use crate::model::{Figure, GuideHold, Joint, Limb, Note};
 use crate::units::print::decimal;
-use crate::units::{MetrePerSec, Mm, Newton, print};
+use crate::units::{MetrePerSec, Mm, Newton, System, print};
 
 /// A sheet in its guide may be pressed to half of what dents it, as under a washer
 /// (common practice, no source).
@@ -100,7 +100,7 @@ pub(super) fn of_guide(
     }
     match (bends(limb, &guide), limb.build.gap) {
         (Some((reach, per_gust2)), Some(gap)) => {
-            limits.push(scrapes(limb, &guide, gap, (reach, per_gust2)));
+            limits.push(scrapes(limb, &guide, gap, (reach, per_gust2), (run, system)));
         }
         (Some((_, per_gust2)), None) if per_gust2 * run.0 * run.0 >= 1.0 => {
             let what = format!(
@@ -143,7 +143,13 @@ fn bends(limb: &Limb, guide: &GuideHold) -> Option<(f64, f64)> {
 
 /// How far it may bend before it scrapes at what it slides on: its guide's play tilts it, and
 /// the gust bends what stands out.
-fn scrapes(limb: &Limb, guide: &GuideHold, gap: Mm, (reach, per_gust2): (f64, f64)) -> Limit {
+fn scrapes(
+    limb: &Limb,
+    guide: &GuideHold,
+    gap: Mm,
+    (reach, per_gust2): (f64, f64),
+    (run, system): (MetrePerSec, System),
+) -> Limit {
     let tilt = SLOP * reach / guide.length.0;
     Limit {
         code: &LIMB_FLOPS,
@@ -168,8 +174,10 @@ fn scrapes(limb: &Limb, guide: &GuideHold, gap: Mm, (reach, per_gust2): (f64, f6
         ],
         typical: vec!["sheet", "play of its guide"],
         left_out: assumed(limb, guide),
-        help: "take a longer guide, a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`)."
-            .into(),
+        help: format!(
+            "take a longer guide, a stiffer sheet, a batten along it{}.",
+            wider((tilt, per_gust2), run, system)
+        ),
     }
 }
 

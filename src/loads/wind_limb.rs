@@ -10,8 +10,8 @@ use crate::finding::Severity;
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline};
 use crate::model::{Figure, Flutes, FrameMember, Joint, Limb, Material, Mount, SheetType};
-use crate::units::print::decimal;
-use crate::units::{MetrePerSec, Mm};
+use crate::units::print::{self, decimal};
+use crate::units::{MetrePerSec, Mm, System};
 
 /// Standard gravity, m/s2.
 const GRAVITY: f64 = 9.806_65;
@@ -181,9 +181,15 @@ pub(super) fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown
     Some(sum)
 }
 
-/// A limb in the wind; `None` where its shape is not known. `mass` is its weight, kg.
+/// A limb in the wind; `None` where its shape is not known. `mass` is its weight, kg, and
+/// `run` the gust it moves in.
 #[must_use]
-pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option<LimbWind> {
+pub fn of_limb(
+    fitted: &FittedFigure,
+    index: usize,
+    mass: Option<f64>,
+    run: MetrePerSec,
+) -> Option<LimbWind> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
     if limb.poisoned {
@@ -198,7 +204,7 @@ pub fn of_limb(fitted: &FittedFigure, index: usize, mass: Option<f64>) -> Option
     let mut limits = Vec::new();
     let sway = moment.and_then(|_| sway(figure, limb, &outline, &blown));
     if let Some(m) = moment {
-        limits.extend(flops(limb, &outline, &blown, sway.as_ref()));
+        limits.extend(flops(limb, &outline, &blown, sway.as_ref(), (run, figure.system)));
         limits.extend(bolt(limb, m));
         limits.extend(bushing(limb, m, held, mass));
         if on_sheet_alone(limb) {
@@ -274,8 +280,27 @@ fn sway(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) 
     })
 }
 
+/// A gap to the board that is wide enough for the gust a limb moves in; nothing where no
+/// spacer is so long.
+pub(super) fn wider((calm, per_gust2): (f64, f64), run: MetrePerSec, system: System) -> String {
+    let wants = Mm(calm + per_gust2 * run.0 * run.0 + SCRAPE);
+    match wants <= WIDEST_GAP {
+        true => format!(", or a wider gap to the board (`gap {}`)", print::size_up(wants, system)),
+        false => String::new(),
+    }
+}
+
+/// A limb stands no further off its board on spacers (common practice, no source).
+const WIDEST_GAP: Mm = Mm(60.0);
+
 /// The scrape while it moves, and the fold while it stands.
-fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sway>) -> Vec<Limit> {
+fn flops(
+    limb: &Limb,
+    outline: &Outline<OnLimb>,
+    blown: &Blown,
+    sway: Option<&Sway>,
+    (run, system): (MetrePerSec, System),
+) -> Vec<Limit> {
     let mut limits = Vec::new();
     let (Some(sheet), Some((washer, _)), Some((e, any_way))) =
         (limb.sheet.as_deref(), washer(limb), modulus(limb))
@@ -305,6 +330,7 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
             input("tilt", tilt, "mm"),
             input("held_over", SLOP / sway.tilt, "mm"),
         ]);
+        let per_gust2 = sway.ends[0].1.max(sway.ends[1].1);
         limits.push(Limit {
             code: &LIMB_FLOPS,
             when: When::Run,
@@ -316,14 +342,15 @@ fn flops(limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown, sway: Option<&Sw
                 " are free before it scrapes".into(),
             ],
             calm: tilt,
-            per_gust2: sway.ends[0].1.max(sway.ends[1].1),
+            per_gust2,
             bears: gap - SCRAPE,
             unit: "mm",
             inputs,
             typical,
             left_out: sway.left_out,
             help: format!(
-                "take a stiffer sheet, a batten along it, or a wider gap to the board (`gap 15 mm`){}.{}",
+                "take a stiffer sheet, a batten along it{}{}.{}",
+                wider((tilt, per_gust2), run, system),
                 stiffer(sheet),
                 strip_test(sheet, t, e)
             ),

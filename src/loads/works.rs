@@ -9,7 +9,7 @@ use super::pace::{Eased, Pace};
 use super::site::Site;
 use super::standing::{self, Standing};
 use super::train::{Above, Back, Friction, Part, Train};
-use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, RamPace, SizeName, StrutPace};
+use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, OnLimb, Point};
 use crate::mechanism::{
     FourBar, Guide, Mechanism, Path, Rod, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin,
@@ -450,8 +450,10 @@ fn asked(
             });
             let winds = !matches!(actuator.motor.kind, MotorKind::Brushed | MotorKind::Synchronous);
             if let Some(cord) = wound.filter(|_| winds) {
-                // A spool and a ram have one speed, whatever a gesture's cycle says.
-                let pace = RamPace::of_cord(cord, &actuator.motor);
+                // Spool, ram and cylinder have their own speed, whatever a gesture's cycle says.
+                let stretch = stretch(mechanism);
+                let drawn = Mm(stretch.to - stretch.from);
+                let pace = StrutPace::of_cord(cord, &actuator.motor, drawn);
                 if pace.is_none() {
                     let what = "torque at speed (how fast the cord is drawn in is not known)";
                     let clause = match actuator.motor.kind {
@@ -460,8 +462,8 @@ fn asked(
                     };
                     not_known.push(Note::new(what, clause));
                 }
-                let speed = pace.map_or(0.0, |p| p.speed);
-                return vec![shuttle(motor, stretch(mechanism), speed, speed)];
+                let (draws_in, lets_out) = pace.map_or((0.0, 0.0), |p| p.cord_speeds(drawn));
+                return vec![shuttle(motor, stretch, lets_out, draws_in)];
             }
             on_a_shaft(figure, order, mechanism, actuator, site, motor, not_known)
         }

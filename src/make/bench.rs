@@ -108,19 +108,26 @@ fn ways(
     actuator: &Actuator,
     left: Option<[f64; 2]>,
 ) -> Option<(Sec, Sec)> {
-    let DriveKind::Strut(said) = &fitted.figure.limbs[index].drive.as_ref()?.mechanism else {
-        return None;
-    };
+    let drive = &fitted.figure.limbs[index].drive.as_ref()?.mechanism;
     let travel = &sound(fitted, index)?.as_drive()?.drilled.course.travel;
     let (low, high) = match travel {
         Travel::Swing(l) => (l.at_low, l.at_high),
         Travel::Stroke(l) => (l.at_low, l.at_high),
     };
     let way = Mm(high - low);
-    match StrutPace::of(said, actuator, Mm(way.0.abs()))?.loaded(left) {
+    let stroke = Mm(way.0.abs());
+    let (pace, pulls) = match drive {
+        DriveKind::Strut(said) => (StrutPace::of(said, actuator, stroke)?, false),
+        DriveKind::Cord(said) if actuator.motor.kind == MotorKind::Cylinder => {
+            (StrutPace::of_cord(said, &actuator.motor, stroke)?, true)
+        }
+        _ => return None,
+    };
+    match pace.loaded(left) {
         StrutPace::Ram(ram) => Some((ram.time(way), ram.time(-way))),
-        // Out and in by the piston; which of the two raises the limb its lever decides.
-        StrutPace::Air(air) if way.0 >= 0.0 => Some((air.up, air.down)),
+        // Out and in by the piston; which of the two raises the limb its lever decides. Of
+        // a cord `up` draws it in.
+        StrutPace::Air(air) if (way.0 >= 0.0) != pulls => Some((air.up, air.down)),
         StrutPace::Air(air) => Some((air.down, air.up)),
     }
 }

@@ -398,9 +398,18 @@ pub struct StrutDrive {
     pub assembly: Option<Assembly>,
     /// What to prefer among answers.
     pub prefer: Prefer,
-    /// Bore of a cylinder, where said here.
+    /// What a cylinder says of itself and its air.
+    pub air: AirSaid,
+    /// How far the planes of its two clevises are out of line, where said.
+    pub clevises: Option<Spanned<Deg>>,
+}
+
+/// What a drive says of its air cylinder, where it does.
+#[derive(Clone, Debug, Default)]
+pub struct AirSaid {
+    /// Its bore.
     pub bore: Option<Mm>,
-    /// Stroke of a cylinder, where said here.
+    /// Its stroke.
     pub stroke: Option<Mm>,
     /// The tank its air comes from.
     pub tank: Option<String>,
@@ -408,11 +417,9 @@ pub struct StrutDrive {
     pub pressure: Option<Pascal>,
     /// Whether that air is dried, or its line drained.
     pub dried: bool,
-    /// How far the planes of its two clevises are out of line, where said.
-    pub clevises: Option<Spanned<Deg>>,
-    /// Time it takes out, throttled.
+    /// Time it takes to move its limb, throttled: out, or its cord in.
     pub up: Option<Sec>,
-    /// Time it takes in, throttled.
+    /// Time it takes back.
     pub down: Option<Sec>,
 }
 
@@ -441,6 +448,8 @@ pub struct CordDrive {
     pub thickness: Option<Mm>,
     /// Diameter of the pulleys it runs over, where its guides are pulleys.
     pub pulleys: Option<Mm>,
+    /// What is said of the air cylinder that draws it in.
+    pub air: AirSaid,
 }
 
 impl CordDrive {

@@ -47,7 +47,11 @@ fn cycle(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<(String, f64)>
     let own = &scene.yard.figures[figure].figure;
     let motor = own.actuators.iter().position(|a| a.name == motor)?;
     let limb = own.driven_by(motor).next()?;
-    let DriveKind::Strut(said) = &own.limbs[limb].drive.as_ref()?.mechanism else { return None };
+    let said = match &own.limbs[limb].drive.as_ref()?.mechanism {
+        DriveKind::Strut(strut) => &strut.air,
+        DriveKind::Cord(cord) => &cord.air,
+        _ => return None,
+    };
     let drive = scene.fitted[figure].limbs[limb].mechanism.as_ref()?.as_drive()?;
     let litres = drive.figures.iter().find_map(|f| match f.value {
         Measure::Air(l) => Some(l.0),

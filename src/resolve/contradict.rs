@@ -57,6 +57,8 @@ enum Word {
     Turns,
     /// The kind of its motor.
     Motor(MotorKind),
+    /// Its motor is known, and no air cylinder.
+    NoAir,
 }
 
 /// Two that cannot both hold.
@@ -82,8 +84,8 @@ const fn pair(
 }
 
 use Word::{
-    Choice, Clause as C, Closed, FromLimb, FromMotor, Motor, OnRoller, Part, Pushing, Slides,
-    Turning, Turns, Without,
+    Choice, Clause as C, Closed, FromLimb, FromMotor, Motor, NoAir, OnRoller, Part, Pushing,
+    Slides, Turning, Turns, Without,
 };
 
 /// What pushes a rod from limb to limb is no motor; a servo's limb without a rod has
@@ -229,6 +231,22 @@ static PAIRS: &[Pair] = &[
     ),
     pair(
         &["cord"],
+        (Motor(MotorKind::Cylinder), C("crank")),
+        "a cylinder draws the cord in by its own stroke and has no crank.",
+        "take `crank` out.",
+    ),
+    pair(
+        &["cord"],
+        (Motor(MotorKind::Cylinder), C("spool")),
+        "a cylinder draws the cord in by its own stroke and has no spool.",
+        "take `spool` out.",
+    ),
+    pair(&["cord"], (NoAir, C("bore")), OF_AIR, TAKE_AIR),
+    pair(&["cord"], (NoAir, C("stroke")), OF_AIR, TAKE_AIR),
+    pair(&["cord"], (NoAir, C("air")), OF_AIR, TAKE_AIR),
+    pair(&["cord"], (NoAir, C("throttle")), OF_AIR, TAKE_AIR),
+    pair(
+        &["cord"],
         (Without(&["guides"]), C("pulleys")),
         "pulleys are what the cord runs over, and it has no guides.",
         "say where they are, `guides (x, y) mm`, or take `pulleys` out.",
@@ -250,6 +268,8 @@ static PAIRS: &[Pair] = &[
 const ALL: &[&str] = &["four-bar", "slotted-arm", "cam", "servo", "ram", "cylinder", "cord"];
 const TWO_TRAINS: &str = "one thing leads from the motor to this limb, and two are said.";
 const STRAIGHT: &str = "a limb straight on its motor's shaft has nothing between them.";
+const OF_AIR: &str = "this is said of an air cylinder, and none draws this cord in.";
+const TAKE_AIR: &str = "take it out, or let a cylinder pull: `motor cylinder-16 at (x, y) mm`.";
 const ONE_TRAIN: &str = ONE;
 const ONE: &str = "take one of them out.";
 
@@ -357,6 +377,7 @@ impl<'a> Said<'a> {
             FromMotor => held(self.drive.value("from").is_none()),
             Slides => held(self.slides),
             Turns => held(!self.slides),
+            NoAir => held(self.motor.is_some_and(|m| m.kind != MotorKind::Cylinder)),
             Motor(kind) => held(self.motor.is_some_and(|m| m.kind == kind)),
         }
     }

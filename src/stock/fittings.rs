@@ -7,7 +7,7 @@ use super::bolts::pinned;
 use super::{List, Part, Scene, Shelf};
 use crate::fit::Fitted;
 use crate::make::CamPlate;
-use crate::model::{DriveKind, Joint, Limb, Return};
+use crate::model::{DriveKind, Joint, Limb, MotorKind, Return};
 use crate::units::{Mm, System, print};
 
 /// Pins and fittings of every limb, then the tanks of the yard's cylinders.
@@ -41,17 +41,24 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
             if let Some(about) = spring(&drive.mechanism, system) {
                 list.add(one(Shelf::Motor, "return spring".to_owned()).told(about));
             }
-            if let DriveKind::Strut(strut) = &drive.mechanism
-                && strut.strut == crate::mechanism::Strut::Cylinder
-            {
+            let own = &placed.figure;
+            let motor = own.motor_of(index).map(|m| own.actuators[m].motor.kind);
+            let air = match &drive.mechanism {
+                DriveKind::Strut(strut) if strut.strut == crate::mechanism::Strut::Cylinder => {
+                    Some(&strut.air)
+                }
+                DriveKind::Cord(cord) if motor == Some(MotorKind::Cylinder) => Some(&cord.air),
+                _ => None,
+            };
+            if let Some(air) = air {
                 let part = |what: &str| one(Shelf::Motor, what.to_owned());
                 list.add(part("air valve").told("one for each cylinder; size not said"));
                 list.add(part("air tubing").told("tank to valve to cylinder; length not said"));
-                let throttles = [strut.up, strut.down].iter().flatten().count() as u32;
+                let throttles = [air.up, air.down].iter().flatten().count() as u32;
                 if throttles > 0 {
                     list.add(part("air throttle").times(throttles).told("size not said"));
                 }
-                let tank = strut.tank.as_deref().unwrap_or("");
+                let tank = air.tank.as_deref().unwrap_or("");
                 tanks.entry(tank).or_default().push(part("air tank"));
             }
         }

@@ -234,11 +234,12 @@ fn told_in_vain(stage: &Stage<'_>, arm: usize, asks: &[Ask<'_>], played: &mut Pl
 }
 
 /// Whether a limb is moved by a length of its own: a ram's or cylinder's, or that of a
-/// cord that a spool or a ram draws in.
+/// cord that a spool, a ram or a cylinder draws in.
 fn by_length(figure: &crate::model::Figure, limb: usize) -> bool {
     let Some(drive) = &figure.limbs[limb].drive else { return false };
     let Source::Motor(motor) = drive.source else { return false };
-    let winds = matches!(figure.actuators[motor].motor.kind, MotorKind::Ram | MotorKind::Spool);
+    let kind = figure.actuators[motor].motor.kind;
+    let winds = matches!(kind, MotorKind::Ram | MotorKind::Spool | MotorKind::Cylinder);
     match drive.mechanism {
         DriveKind::Strut(_) => true,
         DriveKind::Cord(_) => winds,
@@ -349,6 +350,9 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
             notes.extend(servo_notes(motor, None));
         }
+        DriveKind::Cord(_) if kind == Some(MotorKind::Cylinder) => {
+            notes.extend(strut_notes(Strut::Cylinder, motor));
+        }
         DriveKind::Cord(cord) if matches!(kind, Some(MotorKind::Ram | MotorKind::Spool)) => {
             notes.extend(motor.into_iter().flat_map(|m| wound_notes(cord, m)));
         }
@@ -392,7 +396,7 @@ fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
     notes
 }
 
-/// Of a cord that a spool or a ram draws in.
+/// Of a cord that a spool, a ram or a cylinder draws in.
 fn wound_notes(cord: &CordDrive, motor: &MotorType) -> Vec<Note> {
     let Some(pace) = RamPace::of_cord(cord, motor) else {
         let (what, clause) = match motor.kind {

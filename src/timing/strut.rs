@@ -1,9 +1,9 @@
-//! Limbs on rams and air cylinders, and on cords that a spool or a ram draws in: lengths
-//! over time, and what is too fast.
+//! Limbs on rams and air cylinders, and on cords that a spool, a ram or a cylinder draws
+//! in: lengths over time, and what is too fast.
 
 use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
-use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, RamPace, StrutPace};
+use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
 use crate::geometry::Dir;
 use crate::mechanism::solve::usual_tolerance;
 use crate::mechanism::{Bent, Mechanism as _, Stand};
@@ -150,11 +150,15 @@ impl Winder {
     }
 
     fn of_cord(cord: &CordDrive, actuator: &Actuator, drawn: Mm) -> Option<Self> {
-        let pace = StrutPace::Ram(RamPace::of_cord(cord, &actuator.motor)?);
-        // A ram's switches stop it where its stroke ends; a spool has none.
+        let pace = StrutPace::of_cord(cord, &actuator.motor, drawn)?;
+        // A ram's switches stop it where its stroke ends, a cylinder has its ends; a spool
+        // has none.
         let (short, long) = actuator.motor.length.unwrap_or_default();
-        let ram = actuator.motor.kind == MotorKind::Ram;
-        Some(Self { pace, pulls: true, stops: ram && (long - short - drawn).abs() < CLOSE })
+        let stops = match actuator.motor.kind {
+            MotorKind::Ram => (long - short - drawn).abs() < CLOSE,
+            kind => kind == MotorKind::Cylinder,
+        };
+        Some(Self { pace, pulls: true, stops })
     }
 }
 

@@ -33,11 +33,11 @@ impl Air<'_, '_> {
         if !self.line.free_for(ask, played) {
             return;
         }
-        let (short, long) = (self.line.short, self.line.long);
+        let (on, off) = (self.line.on, self.line.off());
         let action = match ask.told {
             AskTold::Rest => {
                 self.line.cut(ask.from + VALVE + FILL);
-                let home = if self.is_out(self.line.rest) { long } else { short };
+                let home = self.end(self.line.rest);
                 self.leave(ask.from + VALVE + FILL, home, ask, played);
                 return;
             }
@@ -46,18 +46,18 @@ impl Air<'_, '_> {
         match action {
             Action::Pulse { up } => {
                 let stay = self.line.stage.clock.length(ask.at, up.value).unwrap_or(Sec(0.0));
-                if self.arrive(ask.from, long, ask, played) {
-                    self.leave(ask.from + stay, short, ask, played);
+                if self.arrive(ask.from, on, ask, played) {
+                    self.leave(ask.from + stay, off, ask, played);
                 }
             }
             Action::On => {
-                let there = self.arrive(ask.from, long, ask, played);
+                let there = self.arrive(ask.from, on, ask, played);
                 if let (true, Some(end)) = (there, ask.to) {
-                    self.leave(end, short, ask, played);
+                    self.leave(end, off, ask, played);
                 }
             }
             Action::Off => {
-                self.arrive(ask.from, short, ask, played);
+                self.arrive(ask.from, off, ask, played);
             }
             Action::Turn { to, over } => {
                 let over = over.as_ref().map(|o| o.value);
@@ -73,12 +73,19 @@ impl Air<'_, '_> {
         }
     }
 
-    fn is_out(&self, length: Mm) -> bool {
-        length > (self.line.short + self.line.long) / 2.0
+    /// Whether a length is nearer to where air takes it than to where it goes without:
+    /// a piston pushed out, a cord drawn in.
+    fn is_on(&self, length: Mm) -> bool {
+        (length - self.line.on).abs() < (length - self.line.off()).abs()
+    }
+
+    /// The end a length stands for.
+    fn end(&self, length: Mm) -> Mm {
+        if self.is_on(length) { self.line.on } else { self.line.off() }
     }
 
     fn takes(&self, length: Mm) -> Sec {
-        if self.is_out(length) { self.pace.up } else { self.pace.down }
+        if self.is_on(length) { self.pace.up } else { self.pace.down }
     }
 
     /// To the end a place stands for; there when the cue says, or its time is over.
@@ -89,12 +96,11 @@ impl Air<'_, '_> {
         ask: &Ask<'_>,
         played: &mut Played,
     ) {
-        let (short, long) = (self.line.short, self.line.long);
         let Some(length) = self.line.reached(limb, ask, played) else { return };
         if self.line.between((limb, length), ask, Severity::Error, played) {
             return;
         }
-        let end = if self.is_out(length) { long } else { short };
+        let end = self.end(length);
         let takes = self.takes(end);
         if let Some(given) = given.filter(|g| takes.0 > g.0 * (1.0 + 1e-4)) {
             self.too_fast(
@@ -113,7 +119,7 @@ impl Air<'_, '_> {
         }
         let there = self.arrive(ask.from + given.unwrap_or(Sec(0.0)), end, ask, played);
         if let (true, Some(until)) = (there, ask.to) {
-            let home = if self.is_out(self.line.rest) { long } else { short };
+            let home = self.end(self.line.rest);
             self.leave(until, home, ask, played);
         }
     }
@@ -195,8 +201,7 @@ impl Air<'_, '_> {
             return;
         };
         let Some((from, to)) = self.line.both_ends(action, ask, played) else { return };
-        let end = |length| if self.is_out(length) { self.line.long } else { self.line.short };
-        let (from, to, accent) = (end(from), end(to), accent_of(action));
+        let (from, to, accent) = (self.end(from), self.end(to), accent_of(action));
         if (from - to).abs() < Mm(1e-6) {
             return;
         }
@@ -232,7 +237,7 @@ impl Air<'_, '_> {
 
     /// 1 air on, 0 off, told ahead of the motion by what valve and filling take.
     fn keys(&self) -> Vec<Key> {
-        let out = |length| if self.is_out(length) { 1.0 } else { 0.0 };
+        let out = |length| if self.is_on(length) { 1.0 } else { 0.0 };
         let mut keys = vec![Key { at: Sec(0.0), value: out(self.line.rest) }];
         for way in &self.line.ways {
             command(&mut keys, (way.from - VALVE - FILL).max(Sec(0.0)), out(way.end));

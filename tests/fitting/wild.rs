@@ -128,19 +128,23 @@ fn no_nan_leaves_a_cord_in_a_yard() {
             0 => String::new(),
             _ => format!("length {}", random.length(400.0)),
         };
-        let crank = if motors[round % 5] == "winch" { "spool" } else { "crank" };
+        let drum = |length: String| match motors[round % 5] {
+            "winch" => format!("spool {length}"),
+            "ram-100" => String::new(),
+            _ => format!("crank {length}"),
+        };
         let text = format!(
             "motor winch {{ kind spool }}
 figure f {{ board plywood-9 900 mm by 1000 mm
   limb a {{ pivot (300, 700) mm  tip {}  weighed {:.2} kg  balances {:.0} mm
-    drive cord {{ motor {} at {}  {crank} {}  lever {} at {}  {guides}  {size}  {back} }}
+    drive cord {{ motor {} at {}  {}  lever {} at {}  {guides}  {size}  {back} }}
     gesture g {{ sweep {low:.0} deg to {:.0} deg  cycle 3 s }} }} }}",
             random.point(),
             0.01 + random.unit(),
             200.0 * random.unit(),
             motors[round % 5],
             random.point(),
-            random.length(30.0),
+            drum(random.length(30.0)),
             random.length(70.0),
             random.angle(),
             low.round() + swing.round(),

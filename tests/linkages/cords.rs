@@ -319,7 +319,7 @@ fn open_cords_are_found() {
     }
     // A spool may draw in anything: exact ends.
     let from = BoardPoint::mm(20.0, 20.0);
-    let spool = CordWish { drawer: Drawer::Spool { from, per: 10.0 }, ..wish };
+    let spool = CordWish { drawer: Drawer::Spool { from, per: 10.0, draws: None }, ..wish };
     let found = solve_cord(&spool).unwrap();
     let c = &found[0];
     assert!((c.swing.0 - 40.0).abs() < 1e-9);

@@ -1,6 +1,8 @@
 //! What cords ask of a spool, of a ram and of a servo.
 #![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
+use yardwright::loads::motor::Work;
+
 use super::{compile, load};
 
 fn near(got: f64, want: f64, what: &str) {
@@ -191,4 +193,25 @@ fn a_winding_motor_must_be_strong_enough_for_its_cord() {
     assert_eq!(told("stall 5 N.m 8 A").0, None);
     assert_eq!(told("stall 0.6 N.m 8 A").0, Some(Warning));
     assert_eq!(told("stall 0.25 N.m 8 A").0, Some(Error));
+}
+
+/// The same cord on a cylinder of its stroke, 72.246 mm, throttled to the spool's speed
+/// of 64.0885 mm/s: what it must pull with is the spool's torque over its radius of
+/// 22.5 mm. A piston of 16 mm with a rod of 6 mm pulls at 400 kPa with
+/// 0.4 pi (16^2 - 6^2)/4 = 69.1 N.
+#[test]
+fn a_cylinder_pulls_with_what_a_spool_winds_with() {
+    let air = spool("6 s")
+        .replace(
+            "kind spool voltage 12 V free 27.2 rpm 0.5 A stall 5 N.m 8 A",
+            "kind cylinder bore 16 mm rod 6 mm stroke 72.246 mm",
+        )
+        .replace("spool 45 mm", "air tank at 400 kPa throttle up 1.1273 s down 1.1273 s");
+    let compiled = compile(&air);
+    let motor = &load(&compiled, 0).motor;
+    near(motor.peak, 0.223_374 / 0.0225, "pull");
+    let Some(Work::Strut(strut)) = &compiled.loads[0].motors[0].work else { panic!("air") };
+    near(strut.pull.0, 0.223_374 / 0.0225, "pull");
+    near(strut.can_pull.unwrap().0, 0.1 * std::f64::consts::PI * (256.0 - 36.0), "it has");
+    assert!(strut.can_push.is_none(), "a cord is only pulled");
 }

@@ -105,6 +105,7 @@ const EYE: (f64, f64) = (220.0, 400.0);
 fn wound(motor: &str, limb: &str, cues: &str) -> Stage {
     let text = format!(
         "motor winch {{ kind spool  {motor} }}
+motor piston {{ kind cylinder  bore 16 mm  rod 6 mm  stroke 84 mm }}
 motor short-ram {{ kind ram  length 100 mm to 220 mm  speed 0.03 m/s }}
 figure stork {{
   board 600 mm by 900 mm
@@ -130,6 +131,8 @@ const WINCH: &str = "free 30 rpm 0.5 A";
 const SPOOL: &str = "drive cord { motor winch at (300, 300) mm  spool 40 mm  lever 90 mm at ?  guides (220, 400) mm }";
 const RAM: &str =
     "drive cord { motor short-ram at (300, 300) mm  lever 90 mm at ?  guides (220, 400) mm }";
+
+const AIR: &str = "drive cord { motor piston at (300, 300) mm  lever 90 mm at ?  guides (220, 400) mm  air tank at 400 kPa  throttle up 1.2 s down 2 s }";
 
 /// From the eye to the lever's pin with the wing at an angle it was asked for: it comes as
 /// near as the drilled lever lets it, a part of a degree off.
@@ -187,6 +190,36 @@ fn a_spool_winds_its_circumference_a_turn() {
         assert!((run(&s, angle(up + t)) - (low - speed * t)).abs() < 1e-6, "{t}");
         assert!((run(&s, angle(down + t)) - (high + speed * t)).abs() < 1e-6, "{t}");
     }
+}
+
+/// A valve is told ahead by its own 0.02 s, 0.03 s of filling and the throttle's time, so
+/// that the wing is up when the cue says; the piston draws in all of its 84 mm evenly.
+#[test]
+fn a_cylinder_draws_its_cord_in_ahead_of_the_cue() {
+    let mut s = wound(WINCH, AIR, "bar 5 stork.wing up\nbar 9 stork.wing down");
+    let p = s.play();
+    assert_eq!(s.codes(), [""; 0]);
+    assert_eq!(p.figures[0].channels[0].kind, ChannelKind::Switch);
+    let (up, down) = (0.48 + 8.0 * BEAT, 0.48 + 16.0 * BEAT);
+    alike(&keys(&p), &[(0.0, 0.0), (up - 1.25, 1.0), (down - 2.05, 0.0)]);
+    let (low, high) = ends(&s);
+    assert!((run(&s, low) - run(&s, high) - 84.0).abs() < 1e-6);
+    let wing = s.mechanism("stork", "wing");
+    let angle = |at: f64| p.figures[0].limbs[0].at(Sec(at), wing).unwrap().value();
+    for i in 0..=20 {
+        let share = f64::from(i) / 20.0;
+        let (raised, let_out) = (up - 1.2 + 1.2 * share, down - 2.0 + 2.0 * share);
+        assert!((run(&s, angle(raised)) - (run(&s, low) - 84.0 * share)).abs() < 1e-6, "{share}");
+        assert!((run(&s, angle(let_out)) - (run(&s, high) + 84.0 * share)).abs() < 1e-6);
+    }
+    // Between its ends it does not stop.
+    let mut s = wound(WINCH, AIR, "bar 3 stork.wing turn to 30 deg over 8 beats");
+    s.play();
+    assert_eq!(s.codes(), ["stops-between `30 deg`"]);
+    // And in less time than its throttle gives it is not there.
+    let mut s = wound(WINCH, AIR, "bar 3 stork.wing turn to 60 deg over 1 beat");
+    s.play();
+    assert_eq!(s.codes(), ["too-fast-for-cylinder `bar 3 stork.wing turn to 60 deg over 1 beat`"]);
 }
 
 /// `on` draws the cord in and `pulse` lets it out again; a ram that has its whole stroke

@@ -84,7 +84,7 @@ fn moves(compiled: &Compiled) -> bool {
 }
 
 fn air(compiled: &Compiled) -> bool {
-    let tank = |d: &DriveKind| matches!(d, DriveKind::Strut(s) if s.tank.is_some());
+    let tank = |d: &DriveKind| matches!(d, DriveKind::Strut(s) if s.air.tank.is_some());
     let limbs = compiled.yard.figures.iter().flat_map(|p| &p.figure.limbs);
     let mut drives = limbs.filter_map(|l| l.drive.as_ref());
     motors(compiled).any(|k| k == MotorKind::Cylinder) || drives.any(|d| tank(&d.mechanism))

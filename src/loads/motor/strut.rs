@@ -78,7 +78,7 @@ impl Job<'_, '_> {
         if kind == MotorKind::Cylinder {
             self.left_over(&load);
         }
-        if can_push.is_none() {
+        if can_push.is_none() && kind == MotorKind::Ram {
             self.not_made(
                 "whether the ram is strong enough (its force is not given)",
                 "force 150 N",
@@ -143,15 +143,21 @@ impl Job<'_, '_> {
             let over = (can - load).max(Newton(0.0));
             Some(format!("{} of {}", self.force(over), self.force(can)))
         };
-        if let (Some(out), Some(back)) =
-            (left(load.can_push, load.push), left(load.can_pull, load.pull))
-        {
-            let what = format!(
-                "its throttle keeps its times under load: {out} are left to push with where it is hardest, \
-                 {back} to pull (time it with the limb on)"
-            );
-            self.assume(what, "");
-        }
+        let left_to = [("push", load.can_push, load.push), ("pull", load.can_pull, load.pull)];
+        let told =
+            left_to.into_iter().filter_map(|(word, can, load)| Some((word, left(can, load)?)));
+        // A cord is only pulled.
+        let what = match &told.collect::<Vec<_>>()[..] {
+            [("push", out), (_, back)] => {
+                format!("{out} are left to push with where it is hardest, {back} to pull")
+            }
+            [("pull", back)] => format!("{back} are left to pull with where it is hardest"),
+            _ => return,
+        };
+        self.assume(
+            format!("its throttle keeps its times under load: {what} (time it with the limb on)"),
+            "",
+        );
     }
 
     /// How much of its force a cylinder may be asked for.

@@ -30,6 +30,8 @@ pub enum Drawer {
         from: BoardPoint,
         /// mm for each unit of the coordinate, positive.
         per: f64,
+        /// How much it draws in, where it stops at its ends alone: an air cylinder.
+        draws: Option<Mm>,
     },
 }
 
@@ -150,7 +152,7 @@ const MIDDLES: usize = 36;
 struct Plan<'a> {
     wish: &'a CordWish<'a>,
     levers: Axis,
-    /// The crank's radii; absent for a spool.
+    /// The crank's radii, or half of what a cylinder draws in; absent for a spool.
     cranks: Option<Axis>,
     eye: BoardPoint,
     /// Pivot to last eye: how far, and which way (rad).
@@ -173,9 +175,10 @@ impl<'a> Plan<'a> {
         let toward = away.dir().ok_or(Degenerate::CentresMeet)?.angle().0;
         let cranks = match wish.drawer {
             Drawer::Crank { radius, .. } => Some(Axis::of(radius, FREE_CRANK)?),
-            Drawer::Spool { per, .. } => {
+            Drawer::Spool { per, draws, .. } => {
                 positive(per)?;
-                None
+                // It draws in as a crank of half its stroke does.
+                draws.map(|d| Axis::of(Size::Given(0.5 * d.0), FREE_CRANK)).transpose()?
             }
         };
         let levers = Axis::of(wish.lever, FREE_LEVER)?;
@@ -314,7 +317,7 @@ impl<'a> Plan<'a> {
         let length = self.run(pull) + short + pull;
         let (radius, drawn) = match self.wish.drawer {
             Drawer::Crank { .. } => (Some(Mm(0.5 * pull)), Pull::Pin(Mm(0.5 * pull))),
-            Drawer::Spool { from, per } => (None, Pull::Wound { from, per, zero: 0.0 }),
+            Drawer::Spool { from, per, .. } => (None, Pull::Wound { from, per, zero: 0.0 }),
         };
         let limb = (self.wish.pivot, Mm(t.lever), clamp);
         let guides = self.wish.guides.to_vec();

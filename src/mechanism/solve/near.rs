@@ -215,16 +215,18 @@ fn verified(wish: &Wish<'_>, change: Change) -> Option<Nearest> {
     Some(Nearest { change, choice })
 }
 
-/// The smallest change of the swing, in steps, about the same middle. The
-/// tolerance stays what it was.
+/// The smallest change of the swing, in steps, about the same middle, its ends in tenths
+/// of a degree as they are told. A narrower swing that says no tolerance of its own has a
+/// smaller one.
 fn other_sweep(wish: &Wish<'_>) -> Option<Nearest> {
-    let within = Some(wish.tolerance());
     let tried = |swing: f64| {
         if swing <= 1.0 || swing >= 180.0 {
             return None;
         }
+        let within = Some(wish.tolerance().min(super::usual_tolerance(Deg(swing))));
         let middle = (wish.sweep.0 + wish.sweep.1) / 2.0;
-        let sweep = (middle - Deg(swing / 2.0), middle + Deg(swing / 2.0));
+        let tenth = |a: Deg| Deg(libm::round(a.0 * 10.0) / 10.0);
+        let sweep = (tenth(middle - Deg(swing / 2.0)), tenth(middle + Deg(swing / 2.0)));
         let change = Change::Sweep { from: sweep.0, to: sweep.1 };
         verified(&Wish { sweep, within, ..*wish }, change)
     };

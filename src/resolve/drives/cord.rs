@@ -42,6 +42,10 @@ pub static CORD: Table = Table {
             "Diameter of its guides where they are pulleys that turn; left out: plain eyes.",
             &[must("diameter", LENGTH)],
         ),
+        super::strut::BORE,
+        super::strut::STROKE,
+        super::strut::AIR,
+        super::strut::THROTTLE,
     ],
     bare: None,
 };
@@ -62,5 +66,6 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         breaks: super::clause(block, "breaks").and_then(|c| c.size("force")),
         thickness: super::clause(block, "thickness").and_then(|c| c.size("diameter")),
         pulleys: super::clause(block, "pulleys").and_then(|c| c.size("diameter")),
+        air: super::strut::air(block),
     }))
 }

@@ -58,6 +58,7 @@ pub(super) const DRIVES: &[DriveWord] = &[
             MotorKind::Servo,
             MotorKind::Spool,
             MotorKind::Ram,
+            MotorKind::Cylinder,
         ],
         read: cord::read,
     },
