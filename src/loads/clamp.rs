@@ -76,6 +76,7 @@ impl Bench<'_> {
             grips.extend(hole::limits(self.fitted, index, &forces));
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
+            grips.extend(self.rod_ends(index));
             grips.extend(super::wind_limb::stubby(figure, limb));
             grips.extend(self.guide(index));
             grips.extend(self.slot(index));

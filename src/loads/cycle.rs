@@ -4,6 +4,7 @@
 //! gravity; rods, levers and cranks without weight unless they are cut from a stock bar
 //! whose material is known.
 
+use super::dry;
 use super::pace::Pace;
 use super::scan::{Scan, crest, scan};
 use super::standing::{self, Standing};
@@ -52,6 +53,9 @@ pub struct MotorLoad {
     pub start: (f64, f64),
     /// The largest value with the wind at its worst; `None` where no limb's edge is known.
     pub in_wind: Option<f64>,
+    /// The largest value with the bushings dry or dirty; `None` where none is reckoned
+    /// smoother.
+    pub dry: Option<f64>,
     /// Speed of the coordinate: rpm of the shaft, or mm/s; `None` for a standstill.
     pub speed: Option<f64>,
     /// The gesture whose cycle this is.
@@ -214,7 +218,7 @@ pub(super) fn measure(
 ) -> Result<MotorLoad, Blocked> {
     let lead = &train.parts[first(train)];
     let still = asked.pace.standstill();
-    let (hardest_start, start_at) = start(train, &still)?;
+    let (hardest_start, start_at) = worst(train, &still)?;
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = still.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
@@ -244,6 +248,7 @@ pub(super) fn measure(
         evaluations: found.evaluations,
         start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
+        dry: None,
         speed: asked.speed,
         gesture: asked.gesture.clone(),
         grade: train.parts.iter().map(|p| p.mass.grade).max().unwrap_or(Grade::Typical),
@@ -351,8 +356,9 @@ fn places(pace: &Pace) -> impl Iterator<Item = f64> {
     })
 }
 
-/// The worst position to start from: what it takes there, and the share of the cycle.
-fn start(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
+/// The worst place of a cycle, to start from where it stands still: what it takes there, and
+/// the share of the cycle.
+pub(super) fn worst(train: &Train<'_>, pace: &Pace) -> Result<(f64, f64), Blocked> {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let mut f = |x: f64| {
@@ -401,8 +407,9 @@ impl Bench<'_> {
         let Some(free) = standing::free(self.fitted, motor) else { return };
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
-        let (load, pace, works) = (worst.load, worst.pace, worst.works);
+        let (mut load, pace, works) = (worst.load, worst.pace, worst.works);
         let train = works.train();
+        load.dry = dry::peak(works.train(), &pace);
         let Ok(mut shares) = shares(&train, &pace, &load) else { return };
         let mut along = match load.effort {
             Effort::Force | Effort::Winding => rod(&train, &pace),

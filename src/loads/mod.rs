@@ -10,6 +10,7 @@ pub mod cable;
 pub mod clamp;
 pub mod clamp_codes;
 mod codes_crank;
+mod codes_fingers;
 mod codes_mass;
 mod codes_slot;
 mod codes_turning;
@@ -20,6 +21,8 @@ pub mod counterweight;
 mod crank_seat;
 mod curve;
 pub mod cycle;
+pub mod dry;
+pub mod fingers;
 pub mod guide;
 pub mod gust;
 pub mod hole;
@@ -30,6 +33,8 @@ pub mod motor;
 pub mod pace;
 mod rattle;
 mod riders;
+pub mod rod_ends;
+pub mod rod_stock;
 pub mod scan;
 pub mod site;
 pub mod slot;
@@ -80,6 +85,7 @@ use crate::units::{Kg, MetrePerSec};
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
         codes_crank::CODES,
+        codes_fingers::CODES,
         codes_mass::CODES,
         codes_slot::CODES,
         codes_turning::CODES,
@@ -196,6 +202,7 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
     bench.wind();
     bench.clamps();
     bench.turning();
+    bench.fingers();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
 }
