@@ -9,6 +9,8 @@ mod cords;
 mod cycles;
 #[path = "loads/engine.rs"]
 mod engine;
+#[path = "loads/fingers.rs"]
+mod fingers;
 #[path = "loads/guides.rs"]
 mod guides;
 #[path = "loads/held.rs"]
@@ -21,6 +23,8 @@ mod holes;
 mod play;
 #[path = "loads/riders.rs"]
 mod riders;
+#[path = "loads/rods.rs"]
+mod rods;
 #[path = "loads/seats.rs"]
 mod seats;
 #[path = "loads/slots.rs"]

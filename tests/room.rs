@@ -384,9 +384,11 @@ fn a_gap_that_closes_on_a_finger_or_a_hand_is_told() {
         let b = 680.0 + apart;
         let (tip, seen) = (b - 235.0, b + 100.0);
         let compiled = compile(&format!(
-            "use parts\nfigure pair {{ board plywood-9 {seen} mm by 1200 mm
+            "use parts\nmotor brute {{ kind servo voltage 24 V slew 0.3 s per 60 deg stall 20 N.m 8 A
+                pulse 1000 us at -50 deg 2000 us at 50 deg }}
+             figure pair {{ board plywood-9 {seen} mm by 1200 mm
               limb a {{ pivot (200, 600) mm tip (430, 600) mm length 230 mm width 40 mm
-                drive servo {{ motor servo-standard at (200, 600) mm }}
+                drive servo {{ motor brute at (200, 600) mm }}
                 gesture look {{ sweep 0 deg to 40 deg cycle 2 s }} }}
               limb b {{ pivot ({b}, 600) mm tip ({tip}, 600) mm length 235 mm width 40 mm
                 drive servo {{ motor servo-standard at ({b}, 600) mm }}

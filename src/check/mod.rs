@@ -314,7 +314,8 @@ impl Compiler {
         spaces: &[Arc<SpacedFigure>],
     ) -> Vec<Arc<LoadedFigure>> {
         let music = Music::of(yard);
-        let sites: Vec<Site> = yard.figures.iter().map(|p| Site::of(yard, p, music)).collect();
+        let placed = yard.figures.iter().zip(fitted);
+        let sites: Vec<Site> = placed.map(|(p, f)| Site::of(yard, p, (f, music))).collect();
         let key = |n: usize| (Arc::as_ptr(&fitted[n]).addr(), yard.figures[n].name.value.clone());
         let kept: Vec<Option<Arc<LoadedFigure>>> = (0..fitted.len())
             .map(|n| {

@@ -19,6 +19,9 @@ pub struct LoadsReport {
     rms_motor_torque_nm: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     peak_motor_torque_in_wind_nm: Option<Finite>,
+    /// The largest with its bushings dry or dirty.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_motor_torque_dry_nm: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     least_motor_torque_nm: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -30,6 +33,8 @@ pub struct LoadsReport {
     rms_motor_force_n: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     peak_motor_force_in_wind_n: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    peak_motor_force_dry_n: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     least_motor_force_n: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -197,16 +202,19 @@ impl LoadsReport {
         let (peak, rms) = (Finite::new(motor.peak), Finite::new(motor.rms));
         let (least, start) = (Finite::new(motor.least), Finite::new(motor.start.0));
         let in_wind = motor.in_wind.and_then(Finite::new);
+        let dry = motor.dry.and_then(Finite::new);
         let places = (Finite::new(motor.peak_at), Finite::new(motor.start.1));
         let speed = motor.speed.and_then(Finite::new);
         if motor.effort == Effort::Force {
             (self.peak_motor_force_n, self.rms_motor_force_n) = (peak, rms);
             (self.least_motor_force_n, self.start_motor_force_n) = (least, start);
             self.peak_motor_force_in_wind_n = in_wind;
+            self.peak_motor_force_dry_n = dry;
         } else {
             (self.peak_motor_torque_nm, self.rms_motor_torque_nm) = (peak, rms);
             (self.least_motor_torque_nm, self.start_motor_torque_nm) = (least, start);
             self.peak_motor_torque_in_wind_nm = in_wind;
+            self.peak_motor_torque_dry_nm = dry;
         }
         if motor.effort == Effort::Torque {
             (self.peak_at_deg, self.start_at_deg) = places;
@@ -267,6 +275,10 @@ pub fn words(loaded: &LoadedLimb, run: MetrePerSec, system: System) -> Vec<Strin
         largest(&motor.parts).1
     ));
     parts.push(format!("rms {}", effort(motor, motor.rms, system)));
+    // A little more is no news.
+    if let Some(dry) = motor.dry.filter(|d| *d > motor.peak * 1.05) {
+        parts.push(format!("{} with dry bushings", effort(motor, dry, system)));
+    }
     if let Some(windy) = motor.in_wind {
         let wind = print::wind(run, system);
         parts.push(format!("{} in {wind} of wind", effort(motor, windy, system)));

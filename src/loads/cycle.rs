@@ -6,6 +6,7 @@
 
 use std::f64::consts::TAU;
 
+use super::dry;
 use super::motor::Wanted;
 use super::pace::{Instant, Pace};
 use super::scan::{Scan, crest, scan};
@@ -55,6 +56,9 @@ pub struct MotorLoad {
     pub start: (f64, f64),
     /// The largest value with the wind at its worst; `None` where no limb's edge is known.
     pub in_wind: Option<f64>,
+    /// The largest value with the bushings dry or dirty; `None` where none is reckoned
+    /// smoother.
+    pub dry: Option<f64>,
     /// Speed of the coordinate: rpm of the shaft, or mm/s; `None` for a standstill.
     pub speed: Option<f64>,
     /// The gesture whose cycle this is.
@@ -247,7 +251,7 @@ pub(super) fn measure(
     looks: &Looks,
 ) -> Result<MotorLoad, Blocked> {
     let lead = &train.parts[first(train)];
-    let (hardest_start, start_at) = start(train, &asked.pace, looks);
+    let (hardest_start, start_at) = worst(train, &asked.pace, looks, Instant::still);
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = asked.pace.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
@@ -277,6 +281,7 @@ pub(super) fn measure(
         evaluations: found.evaluations,
         start: (hardest_start, shown(at_rest.at)),
         in_wind: windy.then_some(found.peak[1].0),
+        dry: None,
         speed: asked.speed,
         gesture: asked.gesture.clone(),
         grade: train.parts.iter().map(|p| p.mass.grade).max().unwrap_or(Grade::Typical),
@@ -378,16 +383,22 @@ fn most(
     rod(&train, &asked.pace, &curve)
 }
 
-/// The worst position to start from: what it takes there, and the share of the cycle.
-fn start(train: &Train<'_>, pace: &Pace, looks: &Looks) -> (f64, f64) {
+/// The worst place of a cycle, as its instants are seen (to start from, where it stands
+/// still): what it takes there, and the share of the cycle.
+pub(super) fn worst(
+    train: &Train<'_>,
+    pace: &Pace,
+    looks: &Looks,
+    seen: impl Fn(Instant) -> Instant,
+) -> (f64, f64) {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let told = |work: Work| [if held { work.total().abs() } else { work.total() }; 2];
     let curve: Vec<_> = looks
         .each(train)
-        .map(|(share, now, poses)| (share, told(train.work_in(poses, &now.still()))))
+        .map(|(share, now, poses)| (share, told(train.work_in(poses, &seen(now)))))
         .collect();
-    let mut f = |x: f64| Ok(told(train.work(&pace.at(x, lead.mechanism, lead.path)?.still())?));
+    let mut f = |x: f64| Ok(told(train.work(&seen(pace.at(x, lead.mechanism, lead.path)?))?));
     crest(&mut f, &curve)
 }
 
@@ -450,7 +461,7 @@ impl Bench<'_> {
         let (at, worst) = ((self.fitted, self.site), Standing::default());
         let Some(worst) = standing::worst(at, motor, &masses, &free, &worst) else { return };
         let (posed, notes) = self.worst_riders(&worst.load, &worst.standing, &masses);
-        let (masses, worst) = match notes.is_empty() {
+        let (masses, mut worst) = match notes.is_empty() {
             true => (masses, worst),
             false => {
                 let again = standing::worst(at, motor, &posed, &free, &worst.standing);
@@ -461,6 +472,7 @@ impl Bench<'_> {
         for (carrier, note) in notes {
             self.limbs[carrier].assumed.push(note);
         }
+        worst.load.dry = dry::peak(worst.works.train(), &worst.pace, &worst.looks);
         let standing::Worst { load, pace, works, .. } = &worst;
         let train = works.train();
         let mut shares = shares(&train, pace, load, &worst.looks);

@@ -1,35 +1,26 @@
 //! Holes, rods and pins: what pulls on them and what they bear.
 
-use std::f64::consts::PI;
-
 use super::LoadedLimb;
 use super::clamp_codes::{HOLE_TEARS, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
 use super::crank_seat::held_torque;
 use super::hole_end::loaded_end;
 use super::motor::{Fastest, MotorPoint, fastest};
+use super::rod_stock::{PinStock, RodStock};
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
 use crate::mechanism::{Path, Pin};
-use crate::model::{DriveKind, Figure, Joint, Limb, Material, Mount, Note, Shape, Source};
+use crate::model::{
+    DriveKind, Figure, Joint, Limb, Material, Mount, Note, PIN, RodBent, Shape, Source,
+};
 use crate::units::{Deg, MetrePerSec};
 
 /// Against tearing: metal, and wood and plastic (common practice, no source).
 const TEAR: (f64, f64) = (2.0, 3.0);
 /// On yield (common practice, no source).
 pub(super) const STEEL: f64 = 1.5;
-/// Yield of a plain rod or pin, class 4.6, MPa (ISO 898-1, from memory).
-const YIELD: f64 = 240.0;
-/// Modulus of steel, MPa.
-const STEEL_MODULUS: f64 = 205_000.0;
-/// A rod of M8 thread: its minor diameter, mm (ISO 724).
-const ROD: f64 = 6.647;
-/// A pin of M6: diameter and minor diameter (ISO 724), mm.
-const PIN: (f64, f64) = (6.0, 4.917);
-/// How far the middle of a rod's eye stands from the crank's face, mm.
-pub(super) const REACH: f64 = 12.0;
 /// From rod to rod on one pin, mm: an eye on M8 thread and a washer (common practice, no
 /// source).
 const STACKED: f64 = 10.0;
@@ -129,7 +120,9 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
     if let Some(Fitted::FourBar(f)) = mechanism.filter(|m| !m.faulty()) {
         let (bar, standoff) = (f.drilled.bars(), standoff(figure, index));
         if let Some(s) = standoff {
-            limits.extend(binds(limb, bar.rod.0, s));
+            if limb.build.rod_thread.bent.is_none() {
+                limits.extend(binds(limb, bar.rod.0, s));
+            }
             let at_work = [(forces.rod, false), (forces.jam_rod, true)];
             limits.extend(
                 at_work.into_iter().filter_map(|(force, jam)| {
@@ -422,26 +415,10 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
         help: if lean > LEAN.1 {
             "bring lever and crank into one plane; ball ends take 13 deg.".into()
         } else {
-            "bend the rod twice so that both ends lie flat, or use ball ends, which take 13 deg."
+            "bend the rod twice so that both ends lie flat (`rod-thread bent middle`), or use ball ends, which take 13 deg."
                 .into()
         },
     })
-}
-
-/// The force at which such a rod yields or, if that is less, buckles, N (Euler's column
-/// between pins).
-pub(super) fn rod_gives(length: f64, standoff: f64) -> f64 {
-    (YIELD / rod_stress(1.0, standoff)).min(buckles(length))
-}
-
-/// The force at which it buckles, N.
-fn buckles(length: f64) -> f64 {
-    PI * PI * STEEL_MODULUS * PI * libm::pow(ROD, 4.0) / 64.0 / (length * length)
-}
-
-/// The force at which the crank's pin yields so far from its crank, N.
-pub(super) fn pin_gives(reach: f64) -> f64 {
-    YIELD * pin_section() / reach
 }
 
 /// How far the middle of a limb's rod stands from its crank's face at most, mm: rods that
@@ -457,17 +434,15 @@ pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
         Source::Motor(motor) => Some(motor),
         Source::Limb(_) => None,
     };
-    let (Some(own), Some(on)) = (pin(index), motor(index)) else { return REACH };
+    let (Some(own), Some(on)) = (pin(index), motor(index)) else {
+        return PinStock::of(&figure.limbs[index]).reach;
+    };
     let shares = |&limb: &usize| {
         let same = |at: Deg| (at - own).signed().abs().0 < 1e-6;
         limb != index && motor(limb) == Some(on) && pin(limb).is_some_and(same)
     };
     let others = (0..figure.limbs.len()).filter(shares).count();
-    REACH + STACKED * others as f64
-}
-
-fn pin_section() -> f64 {
-    PI * libm::pow(PIN.1, 3.0) / 32.0
+    PinStock::of(&figure.limbs[index]).reach + STACKED * others as f64
 }
 
 /// The force that tears a hole out towards the edge, N.
@@ -485,19 +460,13 @@ pub(super) fn tail_tears(fitted: &FittedFigure, index: usize, forces: &Forces) -
     holes.iter().find(|h| h.what == TAIL).and_then(|h| tear_force(limb, h))
 }
 
-/// Stress in a rod bent twice in its middle, MPa: half the offset as lever on each
-/// side, and the force itself.
-#[must_use]
-pub fn rod_stress(force: f64, standoff: f64) -> f64 {
-    force * standoff / 2.0 / (PI * libm::pow(ROD, 3.0) / 32.0) + force / (PI * ROD * ROD / 4.0)
-}
-
-/// Bending of the rod by its own offset, as a rod bent twice in its middle.
+/// Bending of the rod by its own offset.
 fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit {
-    let euler = buckles(length) / 2.0;
-    let stress = rod_stress(force, standoff);
+    let stock = RodStock::of(limb);
+    let euler = stock.buckles(length) / 2.0;
+    let stress = stock.stress(force, standoff);
     // Buckling told as a stress too: what half of Euler's force would be.
-    let bears = (YIELD / STEEL).min(stress * euler / force.max(1e-9));
+    let bears = (stock.yields / STEEL).min(stress * euler / force.max(1e-9));
     let when = if jam { " when it is held" } else { "" };
     Limit {
         code: &ROD_BENDS,
@@ -517,22 +486,30 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
             input("force", force, "N"),
             input("standoff", standoff, "mm"),
             input("length", length, "mm"),
-            input("diameter", ROD, "mm"),
+            input("diameter", stock.root, "mm"),
+            input("yield", stock.yields, "MPa"),
             input("buckles_halved", euler, "N"),
         ],
-        typical: vec!["rod of M8 thread, class 4.6, bent twice in its middle"],
+        typical: stock.typical.into_iter().collect(),
         left_out: false,
-        help:
-            "limit the motor's current (`limit 4 A`), or bring lever and crank nearer to one plane."
-                .into(),
+        help: match stock.bent {
+            RodBent::End => {
+                "bend it in its middle instead of at one end (`rod-thread bent middle`), bring lever and crank \
+                 nearer to one plane, or limit the motor's current (`limit 4 A`)."
+            }
+            RodBent::Middle => {
+                "limit the motor's current (`limit 4 A`), or bring lever and crank nearer to one plane."
+            }
+        }
+        .into(),
     }
 }
 
 /// The crank pin, held at one end. Without a stated current limit the whole stall torque
 /// comes on it, which is listed and makes no finding.
 fn pin(limb: &Limb, force: f64, (reach, limited): (f64, bool)) -> Limit {
-    let section = pin_section();
-    let outer = if reach > REACH { ", its rod the outer one on it," } else { "" };
+    let stock = PinStock::of(limb);
+    let outer = if reach > stock.reach { ", its rod the outer one on it," } else { "" };
     Limit {
         code: &PIN_BENDS,
         when: When::Run,
@@ -543,30 +520,21 @@ fn pin(limb: &Limb, force: f64, (reach, limited): (f64, bool)) -> Limit {
             ", and ".into(),
             " is what it may".into(),
         ],
-        calm: force * reach / section,
+        calm: stock.stress(force, reach),
         per_gust2: 0.0,
-        bears: YIELD / STEEL,
+        bears: stock.yields / STEEL,
         unit: "MPa",
         inputs: vec![
             input("force", force, "N"),
             input("reach", reach, "mm"),
-            input("root", PIN.1, "mm"),
-            input("yield", YIELD, "MPa"),
+            input("root", stock.root(), "mm"),
+            input("yield", stock.yields, "MPa"),
         ],
-        typical: vec!["pin of M6, class 4.6, 12 mm from the crank"],
+        typical: match stock.said {
+            true => Vec::new(),
+            false => vec!["pin of M6, class 4.6, 12 mm from the crank"],
+        },
         left_out: !limited,
-        help: "take a pin of M8, class 8.8, or limit the motor's current further.".into(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_rod_out_of_line_bends_as_a_beam() {
-        // By hand, 88 N 50 mm out of line: 88 x 25/28.83 + 88/34.70 = 78.8 MPa.
-        assert!((rod_stress(88.0, 50.0) - 78.8).abs() < 0.1);
-        assert!((rod_stress(88.0, 0.0) - 88.0 / 34.7).abs() < 0.01);
+        help: "take a pin of class 8.8 (`crank-pin yield 640 MPa`), or limit the motor's current further.".into(),
     }
 }

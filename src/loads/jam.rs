@@ -10,6 +10,7 @@ use super::clamp::{comes_loose, lever_holds, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
 use super::motor::{Fastest, MotorPoint, Work};
+use super::rod_stock::{PinStock, RodStock};
 use super::wind_limb::left_out;
 use super::works::spool;
 use crate::fit::{Fitted, FittedFigure, SizeName};
@@ -165,20 +166,24 @@ pub(super) fn held(
     );
     if pinned {
         let reach = hole::reach(fitted, index);
-        let alone = reach == hole::REACH;
-        let said = match alone {
-            true => "pin M6 of class 4.6, 12 mm from the crank",
-            false => "pin M6 of class 4.6, the outer rod of several on it",
+        let pin = PinStock::of(limb);
+        let said = match reach == pin.reach {
+            _ if pin.said => None,
+            true => Some("pin M6 of class 4.6, 12 mm from the crank"),
+            false => Some("pin M6 of class 4.6, the outer rod of several on it"),
         };
-        add("its crank pin bends", arm.map(|a| hole::pin_gives(reach) * a), Some(said));
+        let gives = pin.yields / pin.stress(1.0, reach);
+        add("its crank pin bends", arm.map(|a| gives * a), said);
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
         _ => mechanism.drilled(SizeName::Rod),
     };
     if let Some(rod) = rod {
-        let bends = arm.map(|a| hole::rod_gives(rod, standoff()) * a);
-        add("its rod bends", bends, Some("rod of M8 thread, class 4.6"));
+        let stock = RodStock::of(limb);
+        let bends = arm.map(|a| stock.gives(rod, standoff()) * a);
+        let said = limb.build.rod_thread.size.is_none().then_some("rod of M8 thread, class 4.6");
+        add("its rod bends", bends, said);
     }
     let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);
     let sheet = left_out(limb, "sheet").then_some("sheet");

@@ -12,6 +12,7 @@ mod cam_hold;
 pub mod clamp;
 pub mod clamp_codes;
 mod codes_crank;
+mod codes_fingers;
 mod codes_mass;
 mod codes_slot;
 mod codes_turning;
@@ -22,6 +23,8 @@ pub mod counterweight;
 mod crank_seat;
 mod curve;
 pub mod cycle;
+pub mod dry;
+pub mod fingers;
 pub mod guide;
 pub mod gust;
 pub mod hole;
@@ -32,6 +35,8 @@ pub mod motor;
 pub mod pace;
 mod rattle;
 mod riders;
+pub mod rod_ends;
+pub mod rod_stock;
 pub mod scan;
 mod sheet_notes;
 pub mod site;
@@ -83,6 +88,7 @@ use crate::units::{Kg, MetrePerSec};
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
         codes_crank::CODES,
+        codes_fingers::CODES,
         codes_mass::CODES,
         codes_slot::CODES,
         codes_turning::CODES,
@@ -204,6 +210,7 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
     bench.clamps();
     bench.turning();
     bench.cams();
+    bench.fingers();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
 }

@@ -4,7 +4,7 @@
 //! lever, pushed at an angle, that turns the limb. What is pressed to one side by weight or
 //! spring all along (cams and cords), and what has no pins (belts, gears, a servo's shaft),
 //! is not looked at; nor is a limb that slides, where the play is as large as it is. The
-//! ends of a servo's rod are no pins of M6: how much play they have nothing says.
+//! ends of a servo's rod are no pins of M6, and looked at apart.
 
 use super::Bench;
 use super::clamp_codes::LIMB_RATTLES;
@@ -19,7 +19,7 @@ use crate::units::{Deg, Mm, System, print};
 /// Play below this is not minded, deg (common practice, no source).
 pub(super) const HEARD: f64 = 1.0;
 /// Play above this is a mistake, deg (common practice, no source).
-const SEEN: f64 = 2.0;
+pub(super) const SEEN: f64 = 2.0;
 /// A lever is told to the next so many millimetres.
 const ROUND: f64 = 5.0;
 
@@ -109,11 +109,6 @@ impl Bench<'_> {
     pub(super) fn rattles(&mut self, index: usize) -> Option<Limit> {
         let figure = &*self.fitted.figure;
         let limb = &figure.limbs[index];
-        if matches!(&self.fitted.limbs[index].mechanism, Some(Fitted::Servo(s)) if s.linkage.is_some())
-        {
-            let what = "how far it wags in the ends of its servo's rod (hold its horn and feel)";
-            self.limbs[index].not_checked.push(Note::new(what, ""));
-        }
         let wag = Wag::of(self.fitted, index)?;
         let fit = limb.build.holes.unwrap_or_default();
         let (hole, play, system) = (fit.diameter(), fit.play(), figure.system);

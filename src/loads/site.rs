@@ -1,8 +1,10 @@
 //! What the yard gives a figure: wind, ground, power.
 
 use super::cable;
+use crate::fit::FittedFigure;
 use crate::geometry::YardPoint;
 use crate::model::{Placed, Song, Span, Supply, Winds, Yard};
+use crate::space;
 use crate::units::{Amp, Beats, Mm, Mm2, Ohm, Sec, Volt};
 
 /// What a figure meets where it stands. Two figures of one kind on equal sites
@@ -21,6 +23,8 @@ pub struct Site {
     pub own: Vec<(usize, Feed)>,
     /// The fastest music it may have to follow; `None` without a song.
     pub music: Option<Music>,
+    /// Whether people are kept further from all of it than an arm reaches.
+    pub out_of_reach: bool,
 }
 
 /// The fastest music of a yard.
@@ -110,7 +114,11 @@ impl Feed {
 impl Site {
     /// Where a figure stands.
     #[must_use]
-    pub fn of(yard: &Yard, placed: &Placed, music: Option<Music>) -> Self {
+    pub fn of(
+        yard: &Yard,
+        placed: &Placed,
+        (fitted, music): (&FittedFigure, Option<Music>),
+    ) -> Self {
         let said = placed.figure.feed.as_ref();
         let motors = placed.figure.actuators.iter().enumerate();
         let own = motors.filter_map(|(m, a)| {
@@ -133,6 +141,7 @@ impl Site {
             }),
             own: own.collect(),
             music,
+            out_of_reach: space::out_of_reach(yard, placed, fitted),
         }
     }
 

@@ -7,6 +7,7 @@ use super::{Bench, wind_limb::left_out};
 use crate::fit::{FittedDrive, SizeName};
 use crate::model::{DriveKind, Limb, Note, SlottedDrive};
 use crate::space::Slot;
+use crate::units::Mm;
 
 /// Pressure times speed that nylon stands without oil, MPa.m/s (Mott, Machine Elements in
 /// Mechanical Design, table 16-1: 3000 psi ft/min); sheets of wood and plastic are taken to
@@ -38,12 +39,15 @@ impl Bench<'_> {
         let Some(slot) = mechanism.and_then(|m| Slot::of(limb, m)) else { return Vec::new() };
         if slot.in_lever {
             let notes = &mut self.limbs[index].not_checked;
-            notes.push(Note::new("steel beside the slot of its lever (how wide that is)", ""));
+            if said.lever_width.is_none() {
+                let what = "steel beside the slot of its lever (how wide that is)";
+                notes.push(Note::new(what, "slot lever 30 mm"));
+            }
             if said.roller.is_none() {
                 let what = "wear of the slot in its lever (steel on steel: grease it, or a roller)";
                 notes.push(Note::new(what, "slot roller 16 mm"));
             }
-            return Vec::new();
+            return said.lever_width.map(|wide| narrow(limb, said, wide)).into_iter().collect();
         }
         let wears = said.roller.is_none().then(|| self.wears(index, drive)).flatten();
         let thin = thin(limb, said, &slot);
@@ -84,6 +88,38 @@ impl Bench<'_> {
             help: "put a bearing on the pin and say `slot … roller 16 mm`, or line the slot."
                 .into(),
         })
+    }
+}
+
+/// The steel on both sides of a slot in a lever.
+fn narrow(limb: &Limb, said: &SlottedDrive, wide: Mm) -> Limit {
+    let (runner, width) = (said.runner(), limb.slot_width());
+    let left = (wide.0 - width.0) / 2.0;
+    let wanted = RAIL * runner.0;
+    // Turned round, so that a smaller width asks more than it bears.
+    Limit {
+        code: &SLOT_THIN,
+        when: When::Run,
+        severity: SLOT_THIN.severity,
+        goes: "its slot breaks out",
+        says: [
+            format!("the slot in the lever of {} wants ", limb.said()),
+            " of steel on each side, and has ".into(),
+            String::new(),
+        ],
+        calm: wanted,
+        per_gust2: 0.0,
+        bears: left.max(0.0),
+        unit: "mm",
+        inputs: vec![
+            input("left", left, "mm"),
+            input("runs_in_it", runner.0, "mm"),
+            input("width", width.0, "mm"),
+            input("lever", wide.0, "mm"),
+        ],
+        typical: if said.roller.is_none() { vec!["pin of M6"] } else { Vec::new() },
+        left_out: false,
+        help: format!("take a lever of {:.0} mm or more.", (width.0 + 2.0 * wanted).ceil()),
     }
 }
 

@@ -228,14 +228,18 @@ fn flat((index, limb): (usize, &Limb), pins: f64, trial: Vec<f64>, system: Syste
 fn rod(fitted: &FittedFigure, index: usize, limb: &Limb, pins: f64) -> Bar {
     let figure = &fitted.figure;
     let stock = limb.build.bars[1].as_ref();
-    let round = 2.0 * space::ROD;
+    let round = limb.build.rod_thread.size.as_ref().map_or(2.0 * space::ROD, |s| s.diameter.0);
     let thick = stock.map_or(round, |s| s.depth.0);
     let (step, said) = space::standoff(figure, limb);
     // A rod from limb to limb stays in their planes.
     let between = limb.carrier.is_some();
     let step = if between { 0.0 } else { step.0 };
     let drilled = stock.is_some_and(|s| s.holes.is_some());
-    let bends = if drilled { None } else { developed(pins, step, thick, BEYOND) };
+    let bends = if drilled {
+        None
+    } else {
+        developed((pins, step), thick, BEYOND, limb.build.rod_thread.bent.unwrap_or_default())
+    };
     let long = bends.map_or(pins, |b| b.developed);
     let bar = Bar {
         kind: BarKind::Rod,

@@ -1,6 +1,8 @@
 //! Bends: how long a bar must be cut so that it comes out right when it is bent twice
 //! to step from one plane to another.
 
+use crate::model::RodBent;
+
 /// Where the layer lies that is neither stretched nor pressed, as a share of the
 /// thickness from the inside of the bend: soft steel, (0.64 T + 1.57 R) for a square bend
 /// (Machinery's Handbook, "Allowances for bends in sheet metal", from memory): 0.64 over
@@ -27,6 +29,8 @@ pub struct Bends {
     pub developed: f64,
     /// The same once it is bent, square to the planes: as the mechanism wants it, mm.
     pub straight: f64,
+    /// What the bends and the slope between them take of that, mm.
+    pub over: f64,
     /// Where the first bend begins on the straight bar, from the first pin, mm.
     pub first: f64,
     /// Where the second begins.
@@ -43,10 +47,15 @@ pub fn bend_allowance(angle: f64, radius: f64, thick: f64) -> f64 {
 }
 
 /// The bar of a thickness that reaches over `straight` mm from pin to pin and steps aside
-/// by `step` in its middle; `None` where there is no room for the two bends between pins
-/// that need `flat` mm on either side.
+/// by `step`, in its middle or right behind its first end; `None` where there is no room for
+/// the two bends between pins that need `flat` mm on either side.
 #[must_use]
-pub fn developed(straight: f64, step: f64, thick: f64, flat: f64) -> Option<Bends> {
+pub fn developed(
+    (straight, step): (f64, f64),
+    thick: f64,
+    flat: f64,
+    bent: RodBent,
+) -> Option<Bends> {
     let step = step.abs();
     if step <= 1e-9 {
         return None;
@@ -64,13 +73,17 @@ pub fn developed(straight: f64, step: f64, thick: f64, flat: f64) -> Option<Bend
         return None;
     }
     let allowance = bend_allowance(angle, radius, thick);
-    let first = (straight - over) / 2.0;
+    let first = match bent {
+        RodBent::Middle => (straight - over) / 2.0,
+        RodBent::End => flat,
+    };
     Some(Bends {
         step,
         angle: angle.to_degrees(),
         radius,
         developed: straight - over + slope + 2.0 * allowance,
         straight,
+        over,
         first,
         second: first + allowance + slope,
         allowance,
@@ -96,37 +109,40 @@ mod tests {
     #[test]
     fn a_bent_bar_steps_aside_and_reaches_over() {
         for (straight, step, thick) in [(160.0, 20.0, 8.0), (300.0, 3.0, 5.0), (90.0, 11.0, 3.0)] {
-            let b = developed(straight, step, thick, 10.0).unwrap();
-            let middle = b.radius + thick / 2.0;
-            let (mut x, mut y, mut turn) = (b.first, 0.0, 0.0_f64);
-            let steps = 20_000;
-            let part = b.angle.to_radians() / f64::from(steps);
-            let slope = b.second - b.first - b.allowance;
-            for way in [1.0, -1.0] {
-                for _ in 0..steps {
-                    turn += way * part / 2.0;
-                    x += middle * part * libm::cos(turn);
-                    y += middle * part * libm::sin(turn);
-                    turn += way * part / 2.0;
+            for bent in [RodBent::Middle, RodBent::End] {
+                let b = developed((straight, step), thick, 10.0, bent).unwrap();
+                let middle = b.radius + thick / 2.0;
+                let (mut x, mut y, mut turn) = (b.first, 0.0, 0.0_f64);
+                let steps = 20_000;
+                let part = b.angle.to_radians() / f64::from(steps);
+                let slope = b.second - b.first - b.allowance;
+                for way in [1.0, -1.0] {
+                    for _ in 0..steps {
+                        turn += way * part / 2.0;
+                        x += middle * part * libm::cos(turn);
+                        y += middle * part * libm::sin(turn);
+                        turn += way * part / 2.0;
+                    }
+                    if way > 0.0 {
+                        x += slope * libm::cos(turn);
+                        y += slope * libm::sin(turn);
+                    }
                 }
-                if way > 0.0 {
-                    x += slope * libm::cos(turn);
-                    y += slope * libm::sin(turn);
-                }
+                assert!((y - step).abs() < 1e-6, "{y} {step}");
+                let over = x + straight - b.over - b.first;
+                assert!((over - straight).abs() < 1e-6, "{over} {straight}");
+                // Never shorter than the straight line between the two pins, and never longer
+                // than going across and down square.
+                assert!(b.developed > libm::hypot(straight, step) - thick);
+                assert!(b.developed < straight + step);
+                assert_eq!(b.first == 10.0, bent == RodBent::End);
             }
-            assert!((y - step).abs() < 1e-6, "{y} {step}");
-            let over = x + b.first;
-            assert!((over - straight).abs() < 1e-6, "{over} {straight}");
-            // Never shorter than the straight line between the two pins, and never longer
-            // than going across and down square.
-            assert!(b.developed > libm::hypot(straight, step) - thick);
-            assert!(b.developed < straight + step);
         }
     }
 
     #[test]
     fn a_short_bar_has_no_room_for_bends() {
-        assert_eq!(developed(30.0, 20.0, 8.0, 10.0), None);
-        assert_eq!(developed(100.0, 0.0, 8.0, 10.0), None);
+        assert_eq!(developed((30.0, 20.0), 8.0, 10.0, RodBent::Middle), None);
+        assert_eq!(developed((100.0, 0.0), 8.0, 10.0, RodBent::End), None);
     }
 }

@@ -313,6 +313,8 @@ pub struct SlottedDrive {
     pub lever: Sized,
     /// How far the slot lies left of the pivot, looking along it.
     pub offset: Mm,
+    /// How wide the lever before the board is that the slot is cut in, where said.
+    pub lever_width: Option<Mm>,
     /// Diameter of a roller on the crank pin, where one is said.
     pub roller: Option<Mm>,
     /// What to prefer among answers.

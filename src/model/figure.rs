@@ -4,14 +4,15 @@ use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::{
-    BarStock, BoltSize, BushingType, Drive, DriveKind, MotorType, Note, PIN, PinHoles, SheetType,
-    Source,
+    BarStock, BoltSize, BushingType, Drive, DriveKind, MotorType, Note, PIN, PinHoles, RodThread,
+    SheetType, Source,
 };
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
 use crate::syntax::{Open, Reading};
 use crate::units::{
-    Amp, Beats, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, NewtonMetre, Sec, Share, System, Volt, Watt,
+    Amp, Beats, Deg, Hertz, Kg, KgM2, KgPerM2, Mm, NewtonMetre, Pascal, Sec, Share, System, Volt,
+    Watt,
 };
 
 /// Which way a shaft turns, seen from the front.
@@ -306,6 +307,14 @@ pub struct Build {
     pub wires: Option<Wires>,
     /// How finely the holes for its pins are drilled.
     pub holes: Option<PinHoles>,
+    /// Yield strength of its crank's pin, where said.
+    pub pin_yields: Option<Pascal>,
+    /// How far the middle of its rod stands from the crank's face, where said.
+    pub pin_reach: Option<Mm>,
+    /// What its rod is made of, and how it is bent.
+    pub rod_thread: RodThread,
+    /// How far the ends of its servo's rod let it go to and fro, both together, where said.
+    pub rod_ends: Option<Mm>,
     /// Length of its bolt.
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.

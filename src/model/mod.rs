@@ -9,6 +9,7 @@ mod drive;
 mod figure;
 mod holes;
 mod parts;
+mod rod;
 mod show;
 mod silhouette;
 mod yard;
@@ -18,6 +19,7 @@ pub use drive::*;
 pub use figure::*;
 pub use holes::{PIN, PinHoles};
 pub use parts::*;
+pub use rod::{RodBent, RodThread};
 pub use show::*;
 pub use yard::*;
 

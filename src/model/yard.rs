@@ -123,6 +123,9 @@ pub struct Output {
     pub signal: Option<&'static str>,
     /// Whether the motor is only ever driven one way.
     pub one_way: bool,
+    /// Whether its switch lies between the motor and plus, or between the motor and minus;
+    /// where said.
+    pub on_minus: Option<bool>,
     /// Servo pulses and their angles.
     pub pulses: Vec<super::PulseAt>,
 }

@@ -253,11 +253,12 @@ pub static SLOW_UNDER_LOAD: Code = Code {
 pub static CASE_LIVE: Code = Code {
     word: "case-live",
     severity: Severity::Error,
-    title: "a motor whose case is one of its poles is turned both ways",
+    title: "a motor whose case is one of its poles is turned both ways, or switched there",
     explanation: "Motors out of cars often have their minus on the case. A bridge that turns them round puts that case on \
-                  plus, and two of them on one metal frame are a short circuit. Switch such a motor one way, on its \
+                  plus, and two of them on one metal frame are a short circuit. A switch on the minus side leaves the case on plus while the motor is off, and a second such \
+                  motor on the same metal frame leads round the switch: both run on. Switch such a motor one way, on its \
                   plus side, or take one with a free case.",
-    formula: "",
+    formula: "a case on minus: no output that turns both ways, and none `on minus`",
     source: PRACTICE,
     bad: drummer!(
         "voltage 12 V  limit 10 A  cable 2.5 mm2  fuse 5 A",
@@ -271,7 +272,7 @@ pub static CASE_LIVE: Code = Code {
         "power shed run 13 m",
         "kind brushed  voltage 12 V  case-live yes  free 45 rpm 1.2 A  stall 14 N.m 16 A",
         "limit 4 A",
-        "controller post at (16 m, 8 m) { out 1 bear.arm pwm one-way }\n"
+        "controller post at (16 m, 8 m) { out 1 bear.arm pwm one-way on plus }\n"
     ),
 };
 

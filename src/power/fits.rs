@@ -229,22 +229,46 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     Some(about(placed, motor, found))
 }
 
-/// A motor whose case is one of its poles, on a bridge that turns it round.
+/// A motor whose case is one of its poles, on a bridge that turns it round, or on a switch
+/// between that case and minus.
 fn case_live(scene: &Scene<'_>, output: &Output) -> Option<Finding> {
     let (figure, part) = output.target.value.split_once('.')?;
     let placed = scene.yard.figure(figure)?;
     let own = placed.figure.actuators.iter().position(|a| a.name == part);
     let motor = own.or_else(|| placed.figure.motor_of(placed.figure.limb(part)?))?;
+    let live = |a: &Actuator| a.motor.case_live == Some(true);
     let sheet = &placed.figure.actuators[motor].motor;
-    if sheet.case_live != Some(true) || output.one_way {
+    if !live(&placed.figure.actuators[motor]) {
         return None;
+    }
+    if output.one_way && output.on_minus != Some(true) {
+        return None;
+    }
+    if output.one_way {
+        let others = placed.figure.actuators.iter().filter(|a| live(a)).count() > 1;
+        let message = format!(
+            "the case of `{}` is its minus, and this output switches its minus: while it is off its case stands at the \
+             full voltage, and over one metal frame it {}.",
+            sheet.name,
+            if others {
+                "runs on through the other motors' cases"
+            } else {
+                "finds its way round the switch"
+            }
+        );
+        let found = Finding::new(&codes::CASE_LIVE, output.target.place, message).help(
+            "switch it on its plus side (`one-way on plus`), or take a motor with a free case.",
+        );
+        let severity = if others { Severity::Error } else { Severity::Warning };
+        return Some(about(placed, motor, found.with_severity(severity)));
     }
     let message = format!(
         "the case of `{}` is one of its poles, and this output may turn it both ways: the case would then \
          stand at the full voltage, and two on one metal frame are a short circuit.",
         sheet.name
     );
-    let found = Finding::new(&codes::CASE_LIVE, output.target.place, message)
-        .help("switch it one way on the plus side (`one-way`), or take a motor with a free case.");
+    let found = Finding::new(&codes::CASE_LIVE, output.target.place, message).help(
+        "switch it one way on the plus side (`one-way on plus`), or take a motor with a free case.",
+    );
     Some(about(placed, motor, found))
 }

@@ -1,6 +1,6 @@
 //! The words of a figure and of a limb.
 
-use crate::model::{PinHoles, Wires};
+use crate::model::{PinHoles, RodBent, Wires};
 use crate::syntax::words::{
     BlockRule, Row, Sign, Table, Take, flag, key, many, many_key, may, must, must_key,
 };
@@ -168,6 +168,31 @@ pub static LIMB: Table = Table {
             "How finely the holes for the pins of its rod, lever and crank are drilled: for M6 close 6.4 mm, \
              medium 6.6, coarse 7 (left out: medium); or their diameter.",
             &[may("fit", Take::Choice(PinHoles::WORDS)), may("diameter", LENGTH)],
+        ),
+        Row::new(
+            "crank-pin",
+            "The pin of M6 on its crank: yield strength of its steel (left out: 240 MPa, class 4.6; class 8.8 has \
+             640 MPa), and how far the middle of the rod stands from the crank's face (left out: 12 mm).",
+            &[
+                key("yield", "yield", Take::Quantity(D::Pressure, Sign::Positive)),
+                key("reach", "reach", LENGTH),
+            ],
+        ),
+        Row::new(
+            "rod-thread",
+            "The threaded bar its rod is made of (left out: M8), the yield strength of its steel (left out: that \
+             of the bolt of this size), and where it is bent from the lever's plane to the crank's: in its middle or \
+             at one end.",
+            &[
+                may("size", Take::Stock),
+                key("yield", "yield", Take::Quantity(D::Pressure, Sign::Positive)),
+                key("bent", "bent", Take::Choice(RodBent::WORDS)),
+            ],
+        ),
+        Row::new(
+            "rod-ends",
+            "How far the two ends of a servo's rod let it go to and fro together: hold the horn, and feel.",
+            &[must("play", FAR)],
         ),
         Row::new("washer", "Diameter of its washers.", &[must("diameter", LENGTH)]),
         Row::new(

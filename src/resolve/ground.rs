@@ -126,12 +126,14 @@ pub static CONTROLLER: Table = Table {
         ),
         Row::new(
             "out",
-            "An output and what it drives. A motor that none names is given the next free output of the controller nearest to its figure.",
+            "An output and what it drives; `one-way` where it never turns the motor round, `on plus` or `on minus` on which side of the motor its switch lies. A motor that none names is given the next free output of the controller nearest to its figure.",
             &[
                 must("number", Take::Count),
                 must("target", Take::Name("limb")),
                 may("signal", Take::Choice(SIGNALS)),
                 flag("one-way"),
+                flag("on plus"),
+                flag("on minus"),
                 many("pulse", Take::Quantity(D::Time, Sign::Positive)),
                 many_key("at", "angle", Take::Quantity(D::Angle, Sign::Any)),
             ],

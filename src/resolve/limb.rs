@@ -5,7 +5,7 @@ use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
-    Note, PinHoles, Shape, Source, Unpowered, Wires,
+    Note, PinHoles, RodBent, Shape, Source, Unpowered, Wires,
 };
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -395,6 +395,14 @@ fn hardware(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
         }
         making.findings.append(&mut findings);
     }
+    if let Some(size) = block.find("rod-thread").and_then(|c| c.text("size")) {
+        let mut findings = Vec::new();
+        if making.lookups.check(NameKind::Bolt, size, &mut findings) {
+            let known = making.lookups.parts().bolts.get(size.value).cloned();
+            limb.build.rod_thread.size = known;
+        }
+        making.findings.append(&mut findings);
+    }
     if let Some(what) = block.find("bushing").and_then(|c| c.text("bushing")) {
         let mut findings = Vec::new();
         if making.lookups.check(NameKind::Bushing, what, &mut findings) {
@@ -441,6 +449,13 @@ fn build(block: Block<'_>, build: &mut Build) {
     build.lit |= find("lit").is_some();
     build.wires = find("wires").and_then(|c| Wires::from_word(c.choice("wires")?)).or(build.wires);
     build.holes = holes.or(build.holes);
+    build.pin_yields = find("crank-pin").and_then(|c| c.size("yield")).or(build.pin_yields);
+    build.pin_reach = length("crank-pin", "reach").or(build.pin_reach);
+    let rod = &mut build.rod_thread;
+    rod.yields = find("rod-thread").and_then(|c| c.size("yield")).or(rod.yields);
+    let bent = find("rod-thread").and_then(|c| RodBent::from_word(c.choice("bent")?));
+    rod.bent = bent.or(rod.bent);
+    build.rod_ends = length("rod-ends", "play").or(build.rod_ends);
     build.washer = length("washer", "diameter").or(build.washer);
     build.gap = length("gap", "gap").or(build.gap);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);

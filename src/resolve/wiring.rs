@@ -7,7 +7,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::geometry::YardPoint;
-use crate::model::{Controller, MotorKind, Wired, Yard};
+use crate::model::{Controller, MotorKind, Note, Wired, Yard};
 
 /// The output of every motor, in the order of figures and motors; empty for a yard
 /// without a controller.
@@ -41,6 +41,26 @@ pub(super) fn wiring(yard: &Yard) -> Vec<Wired> {
         }
     }
     wiring
+}
+
+/// Motors with a live case on outputs of which nobody says on which side they switch.
+pub(super) fn sides(yard: &Yard) -> Vec<Note> {
+    let unsaid = |wired: &&Wired| {
+        let mut outputs = yard.controllers[wired.controller].outputs.iter();
+        let live = yard.figures[wired.figure].figure.actuators[wired.motor].motor.case_live;
+        live == Some(true)
+            && outputs.any(|o| o.number == wired.number && o.one_way && o.on_minus.is_none())
+    };
+    let note = |wired: &Wired| {
+        let placed = &yard.figures[wired.figure];
+        let motor = &placed.figure.actuators[wired.motor];
+        let what = format!(
+            "on which side output {} switches {}.{}, whose case is its minus",
+            wired.number, placed.name.value, motor.name
+        );
+        Note::new(what, "one-way on plus")
+    };
+    yard.wiring.iter().filter(unsaid).map(note).collect()
 }
 
 /// The outputs of a controller that no `out` names.

@@ -44,6 +44,8 @@ pub fn yard_again(
     yard.figures = place::figures(scope, figures, &yard, copies, &mut findings);
     yard.controllers = controllers(scope, &yard, &mut findings);
     yard.wiring = wiring(&yard);
+    let sides = super::wiring::sides(&yard);
+    yard.not_checked.extend(sides);
     pegs_inside(&yard, &mut findings);
     place::inside(&yard, &mut findings);
     (yard, findings)
@@ -297,6 +299,10 @@ fn terminals(
                 target,
                 signal: c.choice("signal"),
                 one_way: c.has("one-way"),
+                on_minus: match (c.has("on plus"), c.has("on minus")) {
+                    (false, false) => None,
+                    (_, minus) => Some(minus),
+                },
                 pulses: parts::pulses(c),
             });
         }

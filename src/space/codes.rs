@@ -256,28 +256,6 @@ pub static GAP_OPENS: Code = Code {
            drive scotch-yoke { motor wiper at (300, 400) mm  crank ? 30 to 60 mm by 10 mm }\n    gesture pump { stroke 20 mm to 100 mm  cycle 2.1 s } }\n}\n",
 };
 
-/// A gap that a finger fits in closes.
-pub static FINGER_GAP: Code = Code {
-    word: "finger-gap",
-    severity: Severity::Advice,
-    title: "a gap that a finger or a hand fits into closes",
-    explanation: "Two limbs, or a limb and the frame, move towards each other and the gap between them gets smaller than \
-                  a finger needs. Keep 25 mm between edges that move towards each other (100 mm for a hand), keep people \
-                  an arm's length away, or limit the motor's current so that a jam stays a nudge.",
-    formula: "least gap < 25 mm somewhere, more elsewhere on the way; or < 100 mm and more",
-    source: "least gaps for a finger, 25 mm, and a hand, 100 mm: EN 349 (ISO 13854)",
-    bad: "use parts\nfigure pair {\n  board plywood-9 900 mm by 1200 mm\n  \
-          limb a { pivot (200, 600) mm  tip (430, 600) mm  length 230 mm  width 40 mm  drive servo { motor servo-standard at (200, 600) mm }\n    \
-          gesture look { sweep 0 deg to 40 deg  cycle 2 s } }\n  \
-          limb b { pivot (680, 600) mm  tip (445, 600) mm  length 235 mm  width 40 mm  drive servo { motor servo-standard at (680, 600) mm }\n    \
-          gesture look { sweep 140 deg to 180 deg  cycle 2 s } }\n}\n",
-    good: "use parts\nfigure pair {\n  board plywood-9 900 mm by 1200 mm\n  \
-           limb a { pivot (100, 600) mm  tip (330, 600) mm  length 230 mm  width 40 mm  drive servo { motor servo-standard at (100, 600) mm }\n    \
-           gesture look { sweep 0 deg to 40 deg  cycle 2 s } }\n  \
-           limb b { pivot (780, 600) mm  tip (545, 600) mm  length 235 mm  width 40 mm  drive servo { motor servo-standard at (780, 600) mm }\n    \
-           gesture look { sweep 140 deg to 180 deg  cycle 2 s } }\n}\n",
-};
-
 /// Two figures share a place on the ground.
 pub static FIGURES_OVERLAP: Code = Code {
     word: "figures-overlap",
@@ -386,7 +364,6 @@ pub static ALL: &[&Code] = &[
     &TAIL_SHOWS,
     &ROD_SHOWS,
     &GAP_OPENS,
-    &FINGER_GAP,
     &FIGURES_OVERLAP,
     &FIGURE_HIDDEN,
     &FALLS_INTO_PEOPLE,

@@ -9,6 +9,7 @@ mod clash;
 pub mod codes;
 pub mod distance;
 mod elevation;
+mod fingers;
 mod ground;
 mod levers;
 mod near;
@@ -24,13 +25,14 @@ mod yard;
 pub use bolts::{BoltStack, BoltStep, OnBolt, TUBE, WASHER, bolt_of, bolt_stack, nut_height};
 pub use clash::{By, Gap, Stands};
 pub use elevation::{Drawn, Stand};
+pub use fingers::{Catch, FINGER, HAND, Pinch};
 pub use levers::{PivotBar, Slot, pivot_bar};
 pub use near::Neighbour;
 pub use shafts::mounting;
 pub use stack::{
     BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
 };
-pub use yard::yard;
+pub use yard::{out_of_reach, yard};
 
 use std::sync::Arc;
 
@@ -52,6 +54,8 @@ pub struct SpacedFigure {
     pub gaps: Vec<Gap>,
     /// What its limbs pass at another depth.
     pub neighbours: Vec<Neighbour>,
+    /// Where a hand may be caught.
+    pub pinches: Vec<Pinch>,
     /// What comes out from behind the board.
     pub shown: Vec<Shown>,
     /// Its parts from the front, at both ends of their motion.
@@ -98,10 +102,11 @@ pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
         stack: stack.layers(),
         gaps: clash::gaps(fitted, &stack, &boxes),
         neighbours: near::neighbours(fitted, &stack, &boxes),
+        pinches: Vec::new(),
         shown: Vec::new(),
         elevation: elevation::elevation(fitted, &stack),
         findings: Vec::new(),
     };
-    told::Told { fitted, stack: &stack, to: &mut spaced }.all();
+    told::Told { fitted, stack: &stack, to: &mut spaced }.all(&boxes);
     spaced
 }

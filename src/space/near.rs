@@ -128,7 +128,7 @@ fn beyond(corners: &[Corner], end: f64, from: f64) -> Vec<Corner> {
 
 /// Whether these corners of a part meet another part from the front, anywhere on their
 /// ways: told only where it cannot be ruled out to the bisection's own bound.
-fn meets(a: &Part<'_>, corners: &[Corner], b: &Part<'_>) -> bool {
+pub(super) fn meets(a: &Part<'_>, corners: &[Corner], b: &Part<'_>) -> bool {
     if corners.is_empty() {
         return false;
     }

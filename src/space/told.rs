@@ -14,12 +14,6 @@ use crate::units::{Mm, System, print};
 
 use super::bisect::BOUND;
 
-/// A finger needs this (EN 349, 25 mm).
-const FINGER: f64 = 25.0;
-/// A hand needs this (EN 349, 100 mm).
-const HAND: f64 = 100.0;
-/// Below this a gap is a joint between edges, not a gap a finger goes into, mm.
-const JOINT: f64 = 6.0;
 /// What is seen of a part beside the board matters from here, mm.
 const SEEN: f64 = 3.0;
 /// A hole may be drilled off by so much, mm (the language's default build error).
@@ -34,11 +28,12 @@ pub(super) struct Told<'a> {
 
 impl Told<'_> {
     /// Everything there is to tell.
-    pub fn all(&mut self) {
+    pub fn all(&mut self, boxes: &[clash::Box2]) {
         for index in 0..self.to.gaps.len() {
             let gap = self.to.gaps[index].clone();
             self.gap(&gap);
         }
+        self.passing(boxes);
         self.backing();
         self.bolts();
         self.shafts();
@@ -148,7 +143,7 @@ impl Told<'_> {
     }
 
     /// Where the least gap is.
-    fn at(&self, gap: &Gap) -> String {
+    pub(super) fn at(&self, gap: &Gap) -> String {
         coordinate(gap.by, gap.least.at[0], self.fitted.figure.system) + &self.stands(gap)
     }
 
@@ -197,33 +192,6 @@ impl Told<'_> {
     /// inches shows it.
     fn size(&self, mm: f64, places: usize) -> String {
         print::size(Mm(mm), places, self.fitted.figure.system)
-    }
-
-    /// A gap that opens and closes about a finger.
-    fn finger(&mut self, gap: &Gap) {
-        let edges = gap.part == Role::Limb && matches!(gap.other, Role::Limb | Role::Member);
-        let least = gap.least.high;
-        let (what, needs) = match (least > JOINT, gap.widest) {
-            (true, widest) if least < FINGER && widest > FINGER => ("a finger", FINGER),
-            (true, widest) if (FINGER..HAND).contains(&least) && widest > HAND => ("a hand", HAND),
-            _ => return,
-        };
-        if !edges {
-            return;
-        }
-        let other = match gap.other_limb {
-            Some(l) => self.name(l),
-            None => "the frame".to_owned(),
-        };
-        let message = format!(
-            "between {} and {other} {what} fits, and the gap closes to {}{}.",
-            self.name(gap.limb),
-            self.size(gap.least.high, 0),
-            self.at(gap)
-        );
-        let wide = self.size(needs, 0);
-        self.tell(&codes::FINGER_GAP, gap.limb, message).help =
-            Some(format!("keep {wide} between edges that move towards each other."));
     }
 
     /// Wood behind pivots and motors.

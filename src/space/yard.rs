@@ -116,6 +116,19 @@ fn toward(yard: &Yard) -> (Corner, impl Fn(&Corner) -> f64 + use<>) {
     (out, away)
 }
 
+/// How far an arm reaches over a fence, mm (ISO 13857: 850).
+const ARM: f64 = 850.0;
+
+/// Whether the yard says how far people are kept, and everything of a figure is further
+/// from there than an arm reaches.
+#[must_use]
+pub fn out_of_reach(yard: &Yard, placed: &Placed, fitted: &FittedFigure) -> bool {
+    let Some(keep) = yard.keep.filter(|_| !placed.assumed) else { return false };
+    let Some(ground) = Ground::of(placed, fitted) else { return false };
+    let (_, away) = toward(yard);
+    ground.swept.iter().chain([&ground.base]).flatten().all(|c| away(c) - keep.0 >= ARM)
+}
+
 /// Whether a figure reaches or falls over the line.
 fn people(yard: &Yard, s: &Standing<'_>, findings: &mut Vec<Finding>) {
     if s.placed.assumed {

@@ -351,7 +351,7 @@ pub fn compiled(yard: Yard) -> Compiled {
     let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
         let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
         Arc::new(LoadedFigure {
-            site: Site::of(&yard, placed, None),
+            site: Site::of(&yard, placed, (fitted, None)),
             limbs,
             motors: Vec::new(),
             wind: None,
@@ -365,6 +365,7 @@ pub fn compiled(yard: Yard) -> Compiled {
             stack: Vec::new(),
             gaps: Vec::new(),
             neighbours: Vec::new(),
+            pinches: Vec::new(),
             shown: Vec::new(),
             elevation: Vec::new(),
             findings: Vec::new(),

@@ -67,6 +67,8 @@ const LOAD: &[Row] = &[
     ("hardest start", "/start_motor_force_n"),
     ("peak in wind", "/peak_motor_torque_in_wind_nm"),
     ("peak in wind", "/peak_motor_force_in_wind_n"),
+    ("peak with dry bushings", "/peak_motor_torque_dry_nm"),
+    ("peak with dry bushings", "/peak_motor_force_dry_n"),
     ("at this speed", "/speed_rpm"),
     ("at this speed", "/speed_mm_s"),
     ("counterweight", "/counterweight_kg"),

@@ -281,7 +281,7 @@ fn profile(b: &Bends, reach: f64) -> Vec<(f64, f64, f64)> {
     let angle = b.angle.to_radians();
     let slope = b.second - b.first - b.allowance;
     // What the two bends and the slope leave of the way across belongs to no flat.
-    let over = b.straight - 2.0 * b.first;
+    let over = b.over;
     let middle = (over - slope * libm::cos(angle)) / (2.0 * libm::sin(angle));
     let mut line = vec![(-reach, 0.0, 0.0)];
     let (mut x, mut y) = (b.first, 0.0);

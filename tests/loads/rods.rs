@@ -1,0 +1,124 @@
+//! What rods, pins and the ends of rods are said to be made of, by hand.
+
+use super::compile;
+use yardwright::check::Compiled;
+use yardwright::loads::Limit;
+
+fn bear(words: &str, limit: &str) -> Compiled {
+    compile(&format!(
+        "figure bear {{ board plywood-9 620 mm by 1350 mm
+           motor drum wiper at (310, 806) mm turns ccw limit {limit} A
+           limb left {{ pivot (150, 880) mm tip (-250, 1150) mm bolt M8 washer 30 mm clamp screws {words}
+             sheet plywood-6 outline (190, 850) (110, 840) (-270, 1130) (-230, 1180) (180, 930) mm
+             drive four-bar {{ motor drum crank 30 mm rod 160 mm lever 80 mm at 127 deg assembly open
+               standoff 50 mm }}
+             gesture hit {{ sweep 121 deg to 165 deg cycle 2.06896551724 s }} }} }}"
+    ))
+}
+
+/// The grips of one code, the last first: that of a jam.
+fn held(compiled: &Compiled, code: &str) -> Limit {
+    let grips = &compiled.loads[0].limbs[0].grips;
+    grips.iter().rfind(|g| g.code.word == code).expect("it is looked at").clone()
+}
+
+fn near(got: f64, want: f64) {
+    assert!((got / want - 1.0).abs() < 0.01, "{got}, by hand {want}");
+}
+
+#[test]
+fn a_rod_bent_all_at_one_end_bears_half_as_much() {
+    // 5 A: 14/14.8 x 3.8 = 3.595 N.m, 119.8 N over 30 mm. Root of M8 6.647: W 28.83, A 34.70.
+    let middle = held(&bear("", "5"), "rod-bends");
+    near(middle.calm, 119.8 * 25.0 / 28.83 + 119.8 / 34.70);
+    assert!(!middle.typical.is_empty());
+    let end = bear("rod-thread M8 bent end", "5");
+    near(held(&end, "rod-bends").calm, 119.8 * 50.0 / 28.83 + 119.8 / 34.70);
+    assert!(end.findings.iter().any(|f| f.code.word == "rod-bends"));
+    assert!(
+        bear("rod-thread M8 bent middle", "5").findings.iter().all(|f| f.code.word != "rod-bends")
+    );
+}
+
+#[test]
+fn a_thicker_and_a_harder_rod_bear_more() {
+    // M10: root 10 - 1.0825 x 1.5 = 8.376: W 57.69, A 55.10; two thirds of 640 MPa.
+    let rod = held(&bear("rod-thread M10 yield 640 MPa bent end", "5"), "rod-bends");
+    near(rod.calm, 119.8 * 50.0 / 57.69 + 119.8 / 55.10);
+    near(rod.bears, 640.0 / 1.5);
+    assert!(rod.typical.is_empty());
+}
+
+#[test]
+fn a_rod_that_is_said_to_be_bent_does_not_lean() {
+    let binds = |c: &Compiled| c.findings.iter().any(|f| f.code.word == "rod-binds");
+    assert!(binds(&bear("", "4")));
+    assert!(!binds(&bear("rod-thread bent middle", "4")));
+}
+
+#[test]
+fn a_crank_pin_bears_by_its_steel_and_its_reach() {
+    // W of M6 at its root: pi 4.917^3/32 = 11.67.
+    let usual = held(&bear("", "5"), "pin-bends");
+    near(usual.calm, 119.8 * 12.0 / 11.67);
+    near(usual.bears, 160.0);
+    let said = held(&bear("crank-pin yield 640 MPa reach 8 mm", "5"), "pin-bends");
+    near(said.calm, 119.8 * 8.0 / 11.67);
+    near(said.bears, 426.7);
+    assert!(said.typical.is_empty() && !usual.typical.is_empty());
+}
+
+#[test]
+fn dry_bushings_ask_for_what_their_friction_says() {
+    // A wheel of 1 kg in balance on M8 in nylon, straight on its motor's shaft by a belt of
+    // 1:1: 1 x 9.80665 x 0.004 m x friction.
+    let wheel = compile(
+        "figure mill { board plywood-9 620 mm by 1350 mm
+           limb sails { pivot (300, 900) mm tip (300, 1100) mm bolt M8 bushing nylon sheet plywood-6
+             weighed 1 kg balances 0 mm
+             drive spin { motor wiper at (300, 700) mm  belt 20 20 }
+             gesture whirl { spin 1 turn per 4 s } } }",
+    );
+    let load = &wheel.loads[0].limbs[0].cycle.as_ref().unwrap().motor;
+    near(load.peak, 9.80665 * 0.004 * 0.25);
+    near(load.dry.unwrap(), 9.80665 * 0.004 * 0.45);
+}
+
+#[test]
+fn the_ends_of_a_servos_rod_wag_by_what_was_felt() {
+    let owl = |words: &str| {
+        compile(&format!(
+            "figure owl {{ board plywood-9 620 mm by 1350 mm
+               limb head {{ pivot (300, 900) mm tip (300, 1050) mm bolt M8 bushing nylon sheet plywood-6 {words}
+                 drive servo {{ motor servo-standard at (300, 840) mm arm 20 mm rod 60 mm lever 20 mm at 90 deg }}
+                 gesture look {{ sweep 80 deg to 100 deg cycle 2 s }} }} }}"
+        ))
+    };
+    let felt = owl("rod-ends 0.5 mm");
+    let wag = held(&felt, "limb-rattles");
+    let push = wag.inputs.iter().find(|i| i.name == "worst_push").unwrap().value;
+    near(wag.calm, (0.5 / (20.0 * push.to_radians().sin())).to_degrees());
+    let asks = |c: &Compiled| {
+        c.loads[0].limbs[0].not_checked.iter().any(|n| n.settle.starts_with("rod-ends"))
+    };
+    assert!(asks(&owl("")) && !asks(&felt));
+}
+
+#[test]
+fn a_slotted_lever_is_as_wide_as_its_slot_and_two_rails() {
+    // M6 in a slot of 6.6 mm, 9 mm of steel on each side: 24.6 mm.
+    let miller = |slot: &str| {
+        let all = compile(&format!(
+            "figure miller {{ board plywood-9 700 mm by 1200 mm
+               limb arm {{ pivot (300, 700) mm tip (600, 700) mm bolt M8 bushing nylon sheet plywood-6
+                 drive slotted-arm {{ motor wiper at (300, 600) mm limit 4 A crank 40 mm slot 95 mm at 270 deg {slot} }}
+                 gesture throw {{ sweep -23.5 deg to 23.5 deg within 2 deg cycle 2 s }} }} }}"
+        ));
+        let told = all.findings.iter().any(|f| f.code.word == "slot-thin");
+        let notes = &all.loads[0].limbs[0].not_checked;
+        (told, notes.iter().any(|n| n.settle.starts_with("slot lever")))
+    };
+    assert_eq!(miller(""), (false, true));
+    assert_eq!(miller("lever 20 mm"), (true, false));
+    assert_eq!(miller("lever 25 mm"), (false, false));
+}
