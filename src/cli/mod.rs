@@ -23,6 +23,7 @@ mod terminal;
 mod views;
 mod watching;
 mod worked;
+mod worked_code;
 mod worked_limits;
 mod worked_motor;
 mod worked_power;

@@ -19,6 +19,8 @@ pub struct Piece {
     /// From its first pin to its middle, as a share of the way to its other pin: more than
     /// half where it is cut longer for holes to try.
     pub middle: f64,
+    /// How long it is cut, mm.
+    pub long: f64,
     /// The share of its weight that its holes take off at most; nought where the weight was
     /// said.
     pub holes: f64,
@@ -67,6 +69,7 @@ impl Bars {
                 mass,
                 inertia: mass.0 * cut.long * cut.long * 1e-6 / 12.0,
                 middle: cut.middle / used,
+                long: cut.long,
                 holes: if said.is_some() { 0.0 } else { take },
             })
         };

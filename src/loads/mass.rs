@@ -13,8 +13,9 @@
 //! What was measured is the limb as built, with what it carries. A counterweight is
 //! added to it: it is what one hangs on afterwards.
 
+use super::wind_limit::{Input, input};
 use super::{Bench, codes_mass};
-use crate::finding::Finding;
+use crate::finding::{Finding, Step};
 use crate::geometry::{Dir, OnLimb, Point};
 use crate::model::{Joint, Limb, Note, Shape};
 use crate::units::print::{decimal, mass as in_words};
@@ -145,6 +146,25 @@ fn computed(limb: &Limb) -> Option<Sum> {
         sum.point(carried.mass, limb.own(carried.at)?);
     }
     (sum.mass > 0.0).then_some(sum)
+}
+
+/// What a limb's mass is computed from, where it is not weighed: area x (sheet + paint)
+/// and what it carries.
+#[must_use]
+pub fn inputs(limb: &Limb) -> Vec<Input> {
+    let sheet = limb.sheet.as_deref();
+    let given = [
+        ("area", limb.silhouette().map(|o| o.area().0 * 1e-6), "m2"),
+        ("thickness", sheet.and_then(|s| s.thickness).map(|t| t.0), "mm"),
+        ("sheet", sheet.and_then(|s| s.mass).map(|m| m.0), "kg/m2"),
+        ("paint", limb.build.paint.map(|p| p.0), "kg/m2"),
+    ];
+    let carried = limb.carried.iter().map(|c| ("carries", Some(c.mass.0), "kg"));
+    given
+        .into_iter()
+        .chain(carried)
+        .filter_map(|(name, value, unit)| Some(input(name, value?, unit)))
+        .collect()
 }
 
 /// Moment of inertia about the pivot of a limb of mass `mass` whose centre lies
@@ -280,6 +300,21 @@ fn implausible(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
     );
     let mut found = Finding::new(&codes_mass::WEIGHT_IMPLAUSIBLE, limb.name.place, message)
         .about(&figure.name.value, Some(&limb.name.value));
+    found.worked = inputs(limb).iter().map(Input::step).collect();
+    found.worked.extend([
+        Step::new(
+            "outline and sheet come to area x weight of sheet and paint + what it carries",
+            "",
+            in_words(Kg(shape.mass), figure.system),
+        ),
+        Step::new("weighed", "", format!("{} kg", decimal(weighed.0, 4))),
+        Step::new(
+            "weighed against that",
+            format!("{}/{}", decimal(weighed.0, 4), decimal(shape.mass, 4)),
+            format!("{} times", decimal(ratio, 3)),
+        ),
+        Step::new("let pass", "", format!("1/{APART} to {APART} times")),
+    ]);
     found.help = Some(format!(
         "one of the three is wrong by {} times: the scales, the outline or the sheet.",
         decimal(ratio.max(1.0 / ratio), 1)

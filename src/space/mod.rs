@@ -16,6 +16,7 @@ mod ride;
 mod shafts;
 mod shows;
 mod stack;
+mod sums;
 mod told;
 mod track;
 mod wheels;

@@ -1,10 +1,11 @@
 //! A ram or an air cylinder that lifts its limb.
 
 use super::{Job, Work, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::fit::{Fitted, Measure};
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
+use crate::units::print::decimal;
 use crate::units::{Newton, print};
 
 /// A ram works at up to this share of its rated force (common practice, no source).
@@ -106,7 +107,12 @@ impl Job<'_, '_> {
                     self.force(most),
                     self.force(holds)
                 );
-                self.report(&codes::LIMB_DROPS, message).help = Some(
+                let found = self.report(&codes::LIMB_DROPS, message);
+                found.worked = vec![
+                    Step::new("the limb pushes back with up to", "", force_word(most)),
+                    Step::new("it holds without power", "", force_word(holds)),
+                ];
+                found.help = Some(
                     "let it rest where it stays by itself, balance it, or take a ram that holds more."
                         .to_owned(),
                 );
@@ -122,7 +128,10 @@ impl Job<'_, '_> {
                     self.name(),
                     self.force(most)
                 );
-                self.report(&codes::LIMB_DROPS, message).help = Some(
+                let found = self.report(&codes::LIMB_DROPS, message);
+                found.worked =
+                    vec![Step::new("the limb pushes back with up to", "", force_word(most))];
+                found.help = Some(
                     "let it rest where it stays by itself, balance it, or take a ram whose screw locks."
                         .to_owned(),
                 );
@@ -183,6 +192,11 @@ impl Job<'_, '_> {
         );
         let wanted = print::force_up(needed / share, self.system());
         let found = self.report(code, message);
+        found.worked = vec![Step::new(
+            "of it to be used",
+            format!("{} x {}", decimal(share, 2), decimal(can.0, 2)),
+            format!("{} N", decimal(can.0 * share, 2)),
+        )];
         if needed.0 > can.0 {
             found.severity = Severity::Error;
         }
@@ -195,6 +209,11 @@ impl Job<'_, '_> {
             ),
         });
     }
+}
+
+/// A force of a sum.
+fn force_word(force: Newton) -> String {
+    format!("{} N", decimal(force.0, 2))
 }
 
 /// A force among a mechanism's figures.
