@@ -1,6 +1,6 @@
 //! Air cylinders: a valve opened and shut ahead, so that the limb is there in time.
 
-use crate::finding::{Finding, Place, Severity, Spanned};
+use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::{AirPace, FILL, Pose, VALVE};
 use crate::model::Action;
 use crate::units::print::decimal;

@@ -320,7 +320,7 @@ impl Job<'_, '_> {
                 true => (moves.rate * 1e-3, Step::given("pushes", "along its guide")),
                 false => (
                     moves.rate * 0.1,
-                    Step::given("pushes this far from the bolt", { print::length(arm, system) }),
+                    Step::given("pushes this far from the bolt", print::length(arm, system)),
                 ),
             };
             found.worked = vec![
