@@ -5,6 +5,8 @@
 //! into `tests/codes/stage.yard` in the place of the lines marked with the first
 //! word of the example: `@song … @end` for a song, `@cue … @end` for a cue.
 
+mod worked;
+
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler, codes};
@@ -109,17 +111,23 @@ fn whole(example: &str) -> String {
     stage.lines().filter(|l| !l.starts_with('@')).map(|l| format!("{l}\n")).collect()
 }
 
+/// The files that examples name.
+fn disk_files() -> Vec<(&'static str, Vec<u8>)> {
+    vec![
+        ("lantern-jig.wav", JIG.to_vec()),
+        ("moon-voice.wav", VOICE.to_vec()),
+        ("half-a-download.wav", JIG[..100_000].to_vec()),
+        ("bear.svg", BEAR.into()),
+        ("half-a-bear.svg", include_str!("codes/half-a-bear.svg").into()),
+        ("bear-on-a-photo.svg", include_str!("codes/bear-on-a-photo.svg").into()),
+        ("out-of-order.txt", "0.48\n1.00\n0.99\n".into()),
+        ("jig.beats.txt", beats().into()),
+    ]
+}
+
 fn compile(text: &str) -> Compiled {
-    let disk = MemoryDisk::new()
-        .with("/yard/example.yard", text)
-        .with("/yard/lantern-jig.wav", JIG)
-        .with("/yard/moon-voice.wav", VOICE)
-        .with("/yard/half-a-download.wav", &JIG[..100_000])
-        .with("/yard/bear.svg", BEAR)
-        .with("/yard/half-a-bear.svg", include_str!("codes/half-a-bear.svg"))
-        .with("/yard/bear-on-a-photo.svg", include_str!("codes/bear-on-a-photo.svg"))
-        .with("/yard/out-of-order.txt", "0.48\n1.00\n0.99\n")
-        .with("/yard/jig.beats.txt", beats());
+    let disk = MemoryDisk::new().with("/yard/example.yard", text);
+    let disk = disk_files().into_iter().fold(disk, |d, (n, b)| d.with(&format!("/yard/{n}"), b));
     Compiler::new(disk).compile(Path::new("/yard/example.yard")).expect("the example is a text")
 }
 

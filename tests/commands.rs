@@ -15,6 +15,11 @@ pub const BAKER: &str = include_str!("../src/cli/first.yard");
 fn words_that_are_not_understood_end_with_two() {
     let yard = Yard::new();
     yard.run("chek a.yard").exits(2).says_nothing().talks("chek").talks("check");
+    // Help that is asked for by a word nobody knows says which words there are.
+    for words in ["help chek", "chek a.yard"] {
+        yard.run(words).exits(2).says_nothing().talks("The commands: check, build, watch");
+    }
+    yard.run("help explain").exits(0).says("--for");
     yard.run("check").exits(2).says_nothing().talks("FILE");
     yard.run("check a.yard --units stone").exits(2).talks("metric");
     yard.run("holes a.yard bear").exits(2).talks("FIGURE.LIMB, for example bear.left-arm");

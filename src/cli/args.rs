@@ -12,7 +12,7 @@ use crate::units::System;
 /// cues. One command says whether every limb will move as wanted, finds the
 /// lengths left open, and writes what the bench and the controllers need.
 #[derive(Debug, Parser)]
-#[command(name = "yardwright", version, disable_help_subcommand = true)]
+#[command(name = "yardwright", version)]
 #[command(after_help = "Start with: yardwright new my-yard")]
 pub struct Line {
     /// What to do.

@@ -7,17 +7,15 @@ use serde_json::{Value, json};
 
 use super::args::{Command, Format, LimbName, Line};
 use super::edits::FileEdit;
-use super::explain::Worked;
 use super::outcome::{Exit, Outcome};
-use super::pipeline::Numbers;
 use super::pipeline::{self, Pipeline};
 use super::places::on_disk;
 use super::render::{self, Look};
 use super::views::{self, LimbView};
 use super::watching::Bench;
 use super::{
-    codes, edits, explain, first, holes, refuse, solve, worked, worked_limits, worked_motor,
-    worked_power,
+    codes, edits, explain, first, holes, refuse, solve, worked, worked_code, worked_limits,
+    worked_motor,
 };
 use crate::check::{Compiled, Work};
 use crate::emit::hole_chart::{self, HoleChart};
@@ -306,7 +304,6 @@ fn explain_for(
     let limb = LimbName::read(limb).map_err(|m| usage(&m))?;
     let (_, compiled) = compile(line, Path::new(file), work)?;
     let view = find(&compiled, &limb).map_err(|m| no_answer(line, &compiled, &m))?;
-    let mut worked: Worked = worked::worked(&view, units(line));
     let own = compiled.limbs().find(|&(f, l)| {
         let placed = &compiled.yard.figures[f];
         format!("{}.{}", placed.name.value, placed.figure.limbs[l].name.value) == limb.to_string()
@@ -314,31 +311,16 @@ fn explain_for(
     let Some(place) = own else {
         return Err(no_answer(line, &compiled, "There is no such limb."));
     };
-    match code {
+    let asked = units(line);
+    let worked = match code {
+        Some(code) => worked_code::worked(&compiled, &view, place, code, asked),
         None => {
-            worked.steps.extend(worked_motor::steps(&compiled, place));
-            worked.steps.extend(worked_limits::steps(&compiled, place, None, units(line)));
+            let mut worked = worked::worked(&view, asked);
+            worked.steps.extend(worked_motor::steps(&compiled, place, worked_motor::ALL));
+            worked.steps.extend(worked_limits::steps(&compiled, place, None, asked));
+            worked
         }
-        Some(code) => {
-            if let Some(kind) = pipeline::numbers_of(code) {
-                worked.steps = match kind {
-                    // Up to which gust it does its work is a limit beside its sums.
-                    Numbers::Motor => {
-                        let mut steps = worked_motor::steps(&compiled, place);
-                        let limits =
-                            worked_limits::steps(&compiled, place, Some(code), units(line));
-                        steps.extend(limits);
-                        steps
-                    }
-                    Numbers::Supply => worked_power::steps(&compiled, place),
-                    Numbers::Limit => {
-                        worked_limits::steps(&compiled, place, Some(code), units(line))
-                    }
-                };
-                worked.missing = worked.steps.is_empty().then(|| kind.missing().to_owned());
-            }
-        }
-    }
+    };
     let format = line.common.format;
     let told = match code {
         None => explain::limb(&worked, format),

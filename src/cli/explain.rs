@@ -6,7 +6,7 @@ use super::args::Format;
 use super::json::{SCHEMA, text};
 use super::outcome::{Exit, Outcome};
 use super::render::Look;
-use crate::finding::{Code, closest};
+use crate::finding::{Code, Step, closest};
 
 /// The codes of one stage.
 #[derive(Clone, Debug)]
@@ -15,8 +15,6 @@ pub struct Stage {
     pub title: &'static str,
     /// Its codes.
     pub codes: Vec<&'static Code>,
-    /// Whether its rules are about the numbers of one limb.
-    pub of_limbs: bool,
 }
 
 /// The numbers of one limb, put into the rules that hold for its mechanism.
@@ -26,21 +24,12 @@ pub struct Worked {
     pub limb: String,
     /// What it is driven by: "four-bar".
     pub mechanism: String,
+    /// What the rule found, in its own words.
+    pub told: Vec<String>,
     /// Steps of the sum: what it gives, and the line with the numbers in it.
     pub steps: Vec<Step>,
     /// Why there is nothing (more) to show, where that is so.
     pub missing: Option<String>,
-}
-
-/// One step of a worked sum.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Step {
-    /// What it gives: "lower end of the swing".
-    pub what: String,
-    /// The rule with the numbers put in.
-    pub sum: String,
-    /// The result with its unit.
-    pub result: String,
 }
 
 /// The list of all codes by stage.
@@ -79,17 +68,9 @@ pub fn one(
     format: Format,
     look: Look,
 ) -> Outcome {
-    let known = || stages.iter().flat_map(|s| s.codes.iter().map(move |c| (s, *c)));
-    let Some((stage, code)) = known().find(|(_, c)| c.word == wanted) else {
-        return unknown(wanted, closest(wanted, known().map(|(_, c)| c.word)), format);
-    };
-    let nothing;
-    let worked = match worked {
-        Some(limb) if !stage.of_limbs => {
-            nothing = nothing_of(limb, code);
-            Some(&nothing)
-        }
-        other => other,
+    let known = || stages.iter().flat_map(|s| s.codes.iter().copied());
+    let Some(code) = known().find(|c| c.word == wanted) else {
+        return unknown(wanted, closest(wanted, known().map(|c| c.word)), format);
     };
     if format == Format::Json {
         let mut whole = json!({ "schema": SCHEMA });
@@ -124,12 +105,6 @@ pub fn limb(worked: &Worked, format: Format) -> Outcome {
         Format::Text => worked_text(worked),
         Format::Json => text(&json!({ "schema": SCHEMA, "for": worked_json(worked) })),
     })
-}
-
-/// A rule about the text or the command has no numbers of a limb in it.
-fn nothing_of(worked: &Worked, code: &Code) -> Worked {
-    let missing = format!("`{}` is no rule about the numbers of a limb.", code.word);
-    Worked { steps: Vec::new(), missing: Some(missing), ..worked.clone() }
 }
 
 fn unknown(wanted: &str, near: Option<&str>, format: Format) -> Outcome {
@@ -201,6 +176,9 @@ fn paragraph(body: &str, width: usize) -> String {
 
 fn worked_text(worked: &Worked) -> String {
     let mut out = format!("{}: {}\n", worked.limb, worked.mechanism);
+    for told in &worked.told {
+        out.push_str(&format!("  {told}\n"));
+    }
     let widest = worked.steps.iter().map(|s| s.what.chars().count()).max().unwrap_or(0);
     for step in &worked.steps {
         let line = format!("  {:widest$}  {}", step.what, step.result);
@@ -224,6 +202,9 @@ fn worked_json(worked: &Worked) -> Value {
             .map(|s| json!({ "what": s.what, "sum": s.sum, "result": s.result }))
             .collect::<Vec<_>>(),
     });
+    if !worked.told.is_empty() {
+        whole["told"] = json!(worked.told);
+    }
     if let Some(missing) = &worked.missing {
         whole["missing"] = json!(missing);
     }
@@ -235,11 +216,7 @@ mod tests {
     use super::*;
 
     fn stages() -> Vec<Stage> {
-        vec![Stage {
-            title: "Running the commands",
-            codes: super::super::codes::ALL.to_vec(),
-            of_limbs: false,
-        }]
+        vec![Stage { title: "Running the commands", codes: super::super::codes::ALL.to_vec() }]
     }
 
     #[test]
@@ -271,11 +248,8 @@ mod tests {
         let worked = Worked {
             limb: "bear.arm".into(),
             mechanism: "four-bar".into(),
-            steps: vec![Step {
-                what: "rod minus crank".into(),
-                sum: "180 - 40 mm".into(),
-                result: "140 mm".into(),
-            }],
+            told: Vec::new(),
+            steps: vec![Step::new("rod minus crank", "180 - 40 mm", "140 mm")],
             missing: Some("The loads are not computed by this version.".into()),
         };
         let got = limb(&worked, Format::Text);

@@ -23,6 +23,7 @@ mod terminal;
 mod views;
 mod watching;
 mod worked;
+mod worked_code;
 mod worked_limits;
 mod worked_motor;
 mod worked_power;
@@ -30,8 +31,8 @@ mod worked_power;
 use std::ffi::OsString;
 use std::sync::Arc;
 
-use clap::Parser as _;
 use clap::error::ErrorKind;
+use clap::{CommandFactory as _, Parser as _};
 
 pub use args::{Command, Common, Format, LimbName, Line, Swap, Units};
 pub use outcome::{Exit, Outcome};
@@ -87,7 +88,15 @@ fn refuse(line: &Line, code: &Code, message: &str) -> Outcome {
 
 /// A command line that was not understood, or only asks for help.
 fn not_run(error: &clap::Error, json: bool) -> Outcome {
-    let text = error.to_string();
+    let mut text = error.to_string();
+    if error.kind() == ErrorKind::InvalidSubcommand {
+        let line = Line::command();
+        let words: Vec<&str> = line.get_subcommands().map(clap::Command::get_name).collect();
+        text.push_str(&format!(
+            "The commands: {}. `yardwright help COMMAND` tells about one.\n",
+            words.join(", ")
+        ));
+    }
     match (error.kind(), json) {
         (ErrorKind::DisplayHelp | ErrorKind::DisplayVersion, false) => Outcome::fine(text),
         (ErrorKind::DisplayHelp | ErrorKind::DisplayVersion, true) => {

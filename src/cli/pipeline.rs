@@ -234,46 +234,65 @@ fn in_order(findings: &mut [Finding], sources: &Sources) {
     });
 }
 
-/// Which of a limb's numbers a rule is about, apart from its mechanism's.
+/// Which of a limb's numbers a rule is about.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Numbers {
-    /// What its motor makes of it.
-    Motor,
+    /// How its mechanism moves it.
+    Mechanism,
+    /// What its motor makes of it: these sums.
+    Motor(&'static [Sums]),
     /// What its supply is asked for.
     Supply,
     /// What its clamp, holes, sheet and stand bear.
     Limit,
+    /// Only what the finding itself rests on.
+    Found,
 }
 
-impl Numbers {
-    /// What to say where there are none.
-    #[must_use]
-    pub const fn missing(self) -> &'static str {
-        match self {
-            Self::Motor => "Nothing is known of its motor.",
-            Self::Supply => "No show asks anything of its supply, or it has none.",
-            Self::Limit => {
-                "That is not worked out for this limb: `yardwright check` lists why under \
-                 `not checked`, or it does not apply."
-            }
-        }
-    }
+/// The sums of a motor, in the order in which they are shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Sums {
+    /// What its hardest place is made of.
+    Hardest,
+    /// The cable to it.
+    Cable,
+    /// Its constants from its sheet.
+    Sheet,
+    /// What it does at the end of that cable without a limb on it.
+    There,
+    /// What it does with its limbs on it.
+    Loaded,
+    /// What it does when it is held.
+    Held,
 }
 
-/// Which of a limb's numbers a code's rule is about; `None` where it is about its
-/// mechanism, or about no limb.
+/// Which of a limb's numbers a code's rule is about.
 #[must_use]
-pub fn numbers_of(word: &str) -> Option<Numbers> {
+pub fn numbers_of(word: &str) -> Numbers {
+    use Sums::{Cable, Hardest, Held, Loaded, Sheet, There};
     let holds = |codes: &[&Code]| codes.iter().any(|c| c.word == word);
-    if word == power::codes::SUPPLY_OVERLOADED.word {
-        Some(Numbers::Supply)
-    } else if holds(loads::motor::codes::CODES) || holds(power::CODES) {
-        Some(Numbers::Motor)
-    } else if holds(&loads::codes()) {
-        Some(Numbers::Limit)
-    } else {
-        None
+    match word {
+        "supply-overloaded" => Numbers::Supply,
+        "motor-stalls" | "wet-heavy" => Numbers::Motor(&[Hardest, Cable, Sheet, There, Loaded]),
+        "slow-under-load" => Numbers::Motor(&[Hardest, Cable, Sheet, There, Loaded]),
+        "servo-holds" | "ram-weak" | "cylinder-weak" | "ram-pushed-back" => {
+            Numbers::Motor(&[Hardest, Loaded])
+        }
+        "limb-drops" => Numbers::Motor(&[Hardest, Sheet]),
+        "data-implausible" => Numbers::Motor(&[Sheet]),
+        "jam" => Numbers::Motor(&[Sheet, Held]),
+        "cable-drop" => Numbers::Motor(&[Cable]),
+        _ if holds(fit::codes::CODES) => Numbers::Mechanism,
+        _ if holds(&loads::codes()) => Numbers::Limit,
+        _ => Numbers::Found,
     }
+}
+
+/// Whether a rule is about limbs and figures, not about the text or the command.
+#[must_use]
+pub fn of_limbs(word: &str) -> bool {
+    let about = [fit::codes::CODES, &loads::codes(), space::CODES, timing::CODES, power::CODES];
+    about.iter().any(|codes| codes.iter().any(|c| c.word == word))
 }
 
 /// Every code, by the stage that raises it.
@@ -282,14 +301,12 @@ pub fn stages() -> Vec<Stage> {
     let stage = |title, codes: &[&'static Code]| {
         let mut codes = codes.to_vec();
         codes.sort_by_key(|c| c.word);
-        let of_limbs = codes.iter().any(|c| numbers_of(c.word).is_some());
-        Stage { title, codes, of_limbs }
+        Stage { title, codes }
     };
-    let limbs = stage("What a limb can do", fit::codes::CODES);
     vec![
         stage("Reading the text", syntax::CODES),
         stage("Names, parts and figures", &[resolve::CODES, resolve::CODES_DRAWING].concat()),
-        Stage { of_limbs: true, ..limbs },
+        stage("What a limb can do", fit::codes::CODES),
         stage("What it weighs, bears and stands", &loads::codes()),
         stage("What touches, shows or is in the way", space::CODES),
         stage("Songs, shows and seasons", resolve::codes_show::CODES),

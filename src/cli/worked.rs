@@ -1,8 +1,9 @@
 //! A limb's own numbers put into the closed forms that hold for its mechanism.
 
-use super::explain::{Step, Worked};
+use super::explain::Worked;
 use super::sizes::decimal;
 use super::views::LimbView;
+use crate::finding::Step;
 use crate::fit::{Fitted, FittedDrive, FittedServo, FittedSpin, KindFigure, Measure};
 use crate::mechanism::{Class, FourBar, Travel};
 use crate::units::{Deg, Mm, System};
@@ -24,7 +25,22 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
         Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
         None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
     };
-    Worked { limb: view.name(), mechanism: mechanism.into(), steps, missing }
+    Worked { limb: view.name(), mechanism: mechanism.into(), told: Vec::new(), steps, missing }
+}
+
+/// Whether all of a mechanism's lines belong to a rule, beside its own sum.
+#[must_use]
+pub fn whole(code: &str) -> bool {
+    const WHOLE: [&str; 7] = [
+        "crank-blocked",
+        "crank-may-block",
+        "linkage-may-flip",
+        "one-swing-only",
+        "parts-do-not-reach",
+        "sweep-missed",
+        "weak-push",
+    ];
+    WHOLE.contains(&code)
 }
 
 fn why_none(view: &LimbView<'_>) -> String {

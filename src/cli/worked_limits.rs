@@ -1,9 +1,9 @@
 //! What clamps, holes, sheets and stands bear, worked out with a limb's own numbers: the
 //! same ones that the compile judged by.
 
-use super::explain::Step;
 use super::sizes::decimal;
 use crate::check::Compiled;
+use crate::finding::Step;
 use crate::loads::{Limit, When, wind_limit};
 use crate::units::{MetrePerSec, System};
 

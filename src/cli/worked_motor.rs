@@ -1,25 +1,36 @@
 //! A limb's motor worked out line by line, with its own numbers.
 
-use super::explain::Step;
+use super::pipeline::Sums;
 use super::sizes::decimal;
 use crate::check::Compiled;
+use crate::finding::Step;
 use crate::loads::cable::COPPER;
 use crate::loads::motor::{BrushedLoad, Work};
 use crate::loads::{Effort, Feed, LimbLoad, TorqueCurve};
 use crate::model::MotorType;
 
-/// The sums of the motor that moves a limb; none where nothing is known of it.
+/// All that is shown of a motor.
+pub const ALL: &[Sums] =
+    &[Sums::Hardest, Sums::Cable, Sums::Sheet, Sums::There, Sums::Loaded, Sums::Held];
+
+/// These sums of the motor that moves a limb; none where nothing is known of it.
 #[must_use]
-pub fn steps(compiled: &Compiled, (figure, index): (usize, usize)) -> Vec<Step> {
+pub fn steps(compiled: &Compiled, (figure, index): (usize, usize), wanted: &[Sums]) -> Vec<Step> {
     let own = &compiled.yard.figures[figure].figure;
     let Some(motor) = own.motor_of(index) else { return Vec::new() };
     let loaded = &compiled.loads[figure];
     let cycle = loaded.limbs[index].cycle.as_ref();
-    let mut steps = cycle.map_or_else(Vec::new, hardest);
-    if let Some(work) = loaded.motors.get(motor).and_then(|m| m.work.as_ref()) {
-        steps.extend(of_work(work, loaded.site.feed_of(motor), &own.actuators[motor].motor));
-    }
-    steps
+    let work = loaded.motors.get(motor).and_then(|m| m.work.as_ref());
+    let sheet = &own.actuators[motor].motor;
+    let of = |sums: &Sums| match (sums, work) {
+        (Sums::Hardest, _) => cycle.map_or_else(Vec::new, hardest),
+        (Sums::Cable, _) => cable(loaded.site.feed_of(motor)),
+        (_, None) => Vec::new(),
+        (_, Some(Work::Brushed(load))) => brushed(sheet, load, *sums),
+        (Sums::Loaded, Some(work)) => of_work(work),
+        (_, Some(_)) => Vec::new(),
+    };
+    wanted.iter().flat_map(of).collect()
 }
 
 /// What the hardest place of a cycle is made of.
@@ -45,13 +56,10 @@ fn hardest(load: &LimbLoad) -> Vec<Step> {
     steps
 }
 
-fn of_work(work: &Work, feed: Option<&Feed>, sheet: &MotorType) -> Vec<Step> {
+/// What a motor without brushes is asked for, against what it has.
+fn of_work(work: &Work) -> Vec<Step> {
     match work {
-        Work::Brushed(load) => {
-            let mut steps = cable(feed);
-            steps.extend(brushed(sheet, load));
-            steps
-        }
+        Work::Brushed(_) => Vec::new(),
         Work::Synchronous(load) => {
             let mut steps = vec![step("rated torque", "as its sheet says", load.rated.0, "N.m", 3)];
             if let Some(peak) = load.peak {
@@ -113,15 +121,30 @@ fn cable(feed: Option<&Feed>) -> Vec<Step> {
     vec![step("cable, there and back", &sum, ohm.0, "ohm", 4)]
 }
 
-fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
-    let (line, feeding) = (&load.line, load.feeding);
-    let say = |v: f64| decimal(v, 4);
+fn brushed(sheet: &MotorType, load: &BrushedLoad, sums: Sums) -> Vec<Step> {
+    match sums {
+        Sums::Hardest | Sums::Cable => Vec::new(),
+        Sums::Sheet => constants(sheet, load),
+        Sums::There => there(load),
+        Sums::Loaded => with_its_load(load),
+        Sums::Held => held(load),
+    }
+}
+
+fn say(value: f64) -> String {
+    decimal(value, 4)
+}
+
+/// The motor's constants.
+fn constants(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
+    let line = &load.line;
     let (volts, i0) = (sheet.voltage.map_or(0.0, |v| v.0), line.free_current.0);
     let (stall, amps) =
         (sheet.stall.map_or(0.0, |t| t.0), sheet.stall_current.map_or(0.0, |a| a.0));
     let w0 = sheet.free.map_or(0.0, |f| f.rad_per_sec());
-    let all = line.resistance.0 + feeding.ohm.0;
-    let mut steps = vec![
+    let free = sheet.free.map_or(0.0, |f| f.0);
+    vec![
+        step("free speed w0", &format!("{} rpm x pi/30", say(free)), w0, "rad/s", 4),
         step(
             "winding R = V/Is",
             &format!("{}/{}", say(volts), say(amps)),
@@ -150,6 +173,15 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
             "",
             3,
         ),
+    ]
+}
+
+/// What it does at the end of its cable with nothing on it.
+fn there(load: &BrushedLoad) -> Vec<Step> {
+    let (line, feeding) = (&load.line, load.feeding);
+    let i0 = line.free_current.0;
+    let all = line.resistance.0 + feeding.ohm.0;
+    vec![
         step(
             "free speed there",
             &format!(
@@ -170,12 +202,19 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
             "N.m",
             3,
         ),
-    ];
-    if let Some(peak) = load.load.as_ref().map(TorqueCurve::peak) {
+    ]
+}
+
+/// What it does with its limbs on it.
+fn with_its_load(load: &BrushedLoad) -> Vec<Step> {
+    let mut steps = Vec::new();
+    let peak = load.load.as_ref().map(TorqueCurve::peak);
+    if let Some(peak) = peak {
         steps.push(step("largest torque of a turn", "of all its limbs", peak, "N.m", 4));
     }
-    if let Some(margin) = load.margin {
-        steps.push(step("margin", "stops at / largest torque", margin, "times", 1));
+    if let (Some(margin), Some(peak)) = (load.margin, peak) {
+        let sum = format!("{}/{}", say(load.stall.0), say(peak));
+        steps.push(step("margin, stops at / largest torque", &sum, margin, "times", 1));
     }
     if let Some(running) = load.running {
         let sum = "turn over its time, (V - (R + cable)(I0 + T/Kt))/Ke at each place";
@@ -190,9 +229,18 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
             2,
         ));
     }
-    let jam = load.jam;
+    steps
+}
+
+/// What it does when something holds it.
+fn held(load: &BrushedLoad) -> Vec<Step> {
+    let (line, jam) = (&load.line, load.jam);
+    let i0 = line.free_current.0;
     let sum = format!("{} x ({} - {})", say(line.kt), say(jam.current.0), say(i0));
-    steps.push(step("held, Kt (I - I0)", &sum, jam.torque.0, "N.m", 3));
+    let mut steps = vec![
+        step("goes up to", "its own stall, or its limit", jam.current.0, "A", 2),
+        step("held, Kt (I - I0)", &sum, jam.torque.0, "N.m", 3),
+    ];
     if let Some(force) = jam.force {
         steps.push(step(
             "held, at the limb",

@@ -1,8 +1,8 @@
 //! What a limb's supply is asked for at its worst moment, sum by sum.
 
-use super::explain::Step;
 use super::sizes::decimal;
 use crate::check::Compiled;
+use crate::finding::Step;
 
 /// The highest current of the supply that feeds a limb's motor, and what it is made of.
 #[must_use]

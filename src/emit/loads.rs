@@ -2,6 +2,7 @@
 //! out again by hand, and for people on one line.
 
 use super::Finite;
+use super::inputs::{self, InputReport};
 use super::motor::MotorReport;
 use super::wind::limited;
 use super::words::decimal;
@@ -87,6 +88,9 @@ pub struct LoadsReport {
     /// Mass with everything that moves with it.
     #[serde(skip_serializing_if = "Option::is_none")]
     mass_kg: Option<Finite>,
+    /// What it is computed from, where it was not weighed.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    mass_inputs: Vec<InputReport>,
     /// Centre of mass from the pivot: along the limb's axis and left of it.
     #[serde(skip_serializing_if = "Option::is_none")]
     centre_mm: Option<[Finite; 2]>,
@@ -98,6 +102,13 @@ pub struct LoadsReport {
     rod_mass_kg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     lever_mass_kg: Option<Finite>,
+    /// How long those are cut.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    crank_cut_mm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    rod_cut_mm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    lever_cut_mm: Option<Finite>,
     /// Moment of inertia about the pivot.
     #[serde(skip_serializing_if = "Option::is_none")]
     inertia_kgm2: Option<Finite>,
@@ -168,6 +179,9 @@ impl LoadsReport {
         let loaded = &compiled.loads[figure].limbs[limb];
         let mut report = Self::default();
         report.weighs(loaded);
+        if report.mass_kg.is_some() {
+            report.mass_inputs = inputs::of_mass(&compiled.yard.figures[figure].figure.limbs[limb]);
+        }
         if let Some(load) = &loaded.cycle {
             let names = &compiled.yard.figures[figure].figure.limbs;
             let others = load.motor.limbs.iter().filter(|l| **l != limb);
@@ -244,6 +258,10 @@ impl LoadsReport {
         self.crank_mass_kg = mass(load.bars.crank);
         self.rod_mass_kg = mass(load.bars.rod);
         self.lever_mass_kg = mass(load.bars.lever);
+        let cut = |piece: Option<crate::loads::Piece>| piece.and_then(|p| Finite::new(p.long));
+        self.crank_cut_mm = cut(load.bars.crank);
+        self.rod_cut_mm = cut(load.bars.rod);
+        self.lever_cut_mm = cut(load.bars.lever);
         self.grade = Some(motor.grade);
     }
 }

@@ -4,11 +4,13 @@
 
 mod asked;
 pub mod calendar;
+mod cam;
 mod care;
 mod finite;
 pub mod folder;
 mod held;
 pub mod hole_chart;
+mod inputs;
 mod loads;
 mod motor;
 mod nights;

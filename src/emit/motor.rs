@@ -3,6 +3,7 @@
 
 use super::Finite;
 use super::held::{self, GivesReport, HeldReport};
+use super::inputs::{self, InputReport};
 use super::words::decimal;
 use crate::check::Compiled;
 use crate::loads::jam::Held;
@@ -29,6 +30,11 @@ pub struct MotorReport {
     /// Peak to peak over the mean.
     #[serde(skip_serializing_if = "Option::is_none")]
     ripple_share: Option<Finite>,
+    /// Slowest and fastest in the turn: what that is made of.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    slowest_rpm: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    fastest_rpm: Option<Finite>,
     /// Duty at which it makes the speed the torque was computed at.
     #[serde(skip_serializing_if = "Option::is_none")]
     duty_share: Option<Finite>,
@@ -78,6 +84,9 @@ pub struct MotorReport {
     speed_out_mm_s: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     speed_in_mm_s: Option<Finite>,
+    /// What the numbers above are computed from, beside line and load.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    motor_inputs: Vec<InputReport>,
 }
 
 /// A motor's line and what feeds it.
@@ -169,6 +178,7 @@ impl MotorReport {
                 report.speed_in_mm_s = under.and_then(|u| Finite::new(u[1]));
             }
         }
+        report.motor_inputs = inputs::of_motor(compiled, figure, limb);
         if report.jam.is_none() {
             let held = compiled.loads[figure].limbs[limb].held.as_ref();
             report.held = held.map(HeldReport::new);
@@ -190,6 +200,8 @@ impl MotorReport {
             self.loaded_rpm = Finite::new(running.mean.0);
             self.turn_s = Finite::new(60.0 / running.mean.0);
             self.ripple_share = Finite::new(running.ripple());
+            self.slowest_rpm = Finite::new(running.slowest.0);
+            self.fastest_rpm = Finite::new(running.fastest.0);
             self.mean_current_a = Finite::new(running.current.0);
             self.peak_current_a = Finite::new(running.peak_current.0);
         }
@@ -232,8 +244,9 @@ pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System
                 let worst =
                     load.worst.map(|w| format!(", {} on a cold night at worst", decimal(w.0, 1)));
                 parts.push(format!(
-                    "{} rpm with its load at the end of its cable{}",
+                    "{} rpm with its load{}{}",
                     decimal(running.mean.0, 1),
+                    if load.feeding.ohm.0 > 0.0 { " at the end of its cable" } else { "" },
                     worst.unwrap_or_default()
                 ));
                 let (mean, peak) =

@@ -40,6 +40,9 @@ pub struct SupplyReport<'a> {
     night_wh: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     night_ah: Option<Finite>,
+    /// What a converter that feeds it passes on, where it hangs on another supply.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    converter_share: Option<Finite>,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     assumed: &'a [String],
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
@@ -63,6 +66,10 @@ impl<'a> SupplyReport<'a> {
             over_limit_s: peak.filter(|p| p.over.0 > 0.0).and_then(|p| Finite::new(p.over.0)),
             night_wh: load.and_then(|l| Finite::new(l.night?)),
             night_ah: load.and_then(|l| Finite::new(l.charge?.0)),
+            converter_share: supply
+                .from
+                .as_ref()
+                .and_then(|_| Finite::new(crate::power::CONVERTED)),
             assumed: load.map_or(&[], |l| &l.assumed),
             not_counted: load.map_or(&[], |l| &l.not_counted),
         }

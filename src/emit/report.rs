@@ -5,6 +5,7 @@
 
 use rayon::prelude::*;
 
+use super::cam::CamReport;
 use super::care::{BuiltReport, CareReport};
 use super::loads::LoadsReport;
 use super::motor::WearReport;
@@ -16,7 +17,7 @@ use super::wind::{CheckReport, FigureWindReport, WindReport};
 use super::wiring::WiringReport;
 use super::{Finite, Output};
 use crate::check::Compiled;
-use crate::finding::{Finding, Fix, Locate, Location, Severity};
+use crate::finding::{Finding, Fix, Locate, Location, Severity, Step};
 use crate::fit::builds::care;
 use crate::model::Note;
 use crate::timing::Performance;
@@ -97,6 +98,8 @@ struct Diagnostic<'a> {
     fixes: Vec<FixReport<'a>>,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     also: &'a [String],
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    worked: &'a [Step],
 }
 
 /// Another place that matters.
@@ -154,6 +157,9 @@ struct LimbReport<'a> {
     angles_from: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
     mechanism: Option<MechanismNumbers>,
+    /// The curve of its cam.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cam: Option<CamReport>,
     /// Where its motor was found to stand, where that was open.
     #[serde(skip_serializing_if = "Option::is_none")]
     motor_at_mm: Option<[Finite; 2]>,
@@ -260,6 +266,7 @@ fn diagnostic<'a>(finding: &'a Finding, at: &dyn Locate) -> Diagnostic<'a> {
             .collect(),
         fixes: finding.fixes.iter().filter_map(|f| fix(f, at)).collect(),
         also: &finding.also,
+        worked: &finding.worked,
     }
 }
 
@@ -299,6 +306,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
         not_checked: compiled.not_checked(at, index).collect(),
         angles_from: fitted.riding.as_ref().map(|r| figure.limbs[r.carrier].name.value.as_str()),
         mechanism: fitted.mechanism.as_ref().map(mechanism_numbers),
+        cam: crate::make::cam(&compiled.figures[at], index).and_then(|c| CamReport::new(&c)),
         motor_at_mm: found.and_then(|at| Some([Finite::new(at.x)?, Finite::new(at.y)?])),
         loads: LoadsReport::new(compiled, at, index),
         wear: WearReport::new(compiled, at, index),

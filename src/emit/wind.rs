@@ -2,8 +2,9 @@
 //! to run and to stand.
 
 use super::Finite;
+use super::inputs::InputReport;
 use crate::check::Compiled;
-use crate::loads::wind_limit::{Input, STRONGEST};
+use crate::loads::wind_limit::STRONGEST;
 use crate::loads::{Grade, Limit, LoadedFigure, When};
 use crate::model::Winds;
 use crate::units::{MetrePerSec, System, print};
@@ -29,19 +30,6 @@ pub struct CheckReport<'a> {
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     left_out: bool,
     inputs: Vec<InputReport>,
-}
-
-#[derive(Clone, Debug, serde::Serialize)]
-struct InputReport {
-    name: &'static str,
-    value: Finite,
-    unit: &'static str,
-}
-
-impl InputReport {
-    fn new(input: &Input) -> Option<Self> {
-        Some(Self { name: input.name, value: Finite::new(input.value)?, unit: input.unit })
-    }
 }
 
 /// A number of a check; a limit is never made of what is no number, and nought stands
@@ -90,6 +78,8 @@ pub struct WindReport<'a> {
     moment_nm_per_gust2: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     flutters_mps: Option<Finite>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    flutter_inputs: Vec<InputReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
     max_run_wind_mps: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -110,6 +100,7 @@ impl<'a> WindReport<'a> {
             force_n_per_gust2: Finite::new(wind.force)?,
             moment_nm_per_gust2: wind.moment.and_then(Finite::new),
             flutters_mps: wind.flutters.and_then(|v| Finite::new(v.0)),
+            flutter_inputs: wind.flutter_inputs.iter().filter_map(InputReport::new).collect(),
             max_run_wind_mps: limited(wind.max_run),
             // What a limb bears parked is no gust for a figure that nothing is known to hold.
             max_stand_wind_mps: loaded.wind.as_ref().and_then(|_| limited(wind.max_stand)),

@@ -4,8 +4,10 @@
 //! in. Each stage keeps the rows of the codes it raises beside itself; the table
 //! of all rows is put together in [`crate::check`].
 
+mod step;
 mod suggest;
 
+pub use step::Step;
 pub use suggest::{closest, list_of};
 
 /// How much a finding matters.
@@ -171,6 +173,8 @@ pub struct Finding {
     pub fixes: Vec<Fix>,
     /// Other limbs, as `figure.limb`, that show the very same fault.
     pub also: Vec<String>,
+    /// How its numbers were come by, from what was given to what is told.
+    pub worked: Vec<Step>,
 }
 
 impl Finding {
@@ -193,6 +197,7 @@ impl Finding {
             related: Vec::new(),
             fixes: Vec::new(),
             also: Vec::new(),
+            worked: Vec::new(),
         }
     }
 
@@ -223,6 +228,41 @@ impl Finding {
         self.fixes
             .push(Fix { title: title.into(), edits: vec![Edit { place, text: text.into() }] });
         self
+    }
+
+    /// With a number that went into it as it is.
+    #[must_use]
+    pub fn given(self, what: impl Into<String>, value: impl Into<String>) -> Self {
+        self.sum(what, "", value)
+    }
+
+    /// With a line of the sum that led to it.
+    #[must_use]
+    pub fn sum(
+        mut self,
+        what: impl Into<String>,
+        sum: impl Into<String>,
+        result: impl Into<String>,
+    ) -> Self {
+        self.worked.push(Step::new(what, sum, result));
+        self
+    }
+
+    /// With several lines of it.
+    #[must_use]
+    pub fn steps(mut self, steps: impl IntoIterator<Item = Step>) -> Self {
+        self.worked.extend(steps);
+        self
+    }
+
+    /// Whether it is about a limb: its own finding, that of a copy, its figure's, or the
+    /// yard's.
+    #[must_use]
+    pub fn concerns(&self, figure: &str, limb: &str) -> bool {
+        let whole = format!("{figure}.{limb}");
+        let own = self.figure.as_deref().is_none_or(|f| f == figure)
+            && self.limb.as_deref().is_none_or(|l| l == limb);
+        own || self.also.iter().any(|a| *a == whole || a == figure)
     }
 
     /// About a limb of a figure.

@@ -19,7 +19,7 @@ use super::Bench;
 use super::builds::{LENGTH_ERROR, Recipe};
 use super::checks::fine;
 use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
-use crate::finding::{Place, Severity};
+use crate::finding::{Place, Severity, Step};
 use crate::mechanism::{Course, Travel};
 use crate::model::{MotorKind, Note, Source};
 use crate::units::print::decimal;
@@ -78,6 +78,22 @@ enum Seen {
 const MOST_OTHERS: usize = 5;
 
 impl Seen {
+    /// The same as the first lines of a sum.
+    fn sum(self) -> Vec<Step> {
+        let number = |v: f64| decimal(v, 2);
+        match self {
+            Self::Ends(low, high, read) => vec![
+                Step::given("measured, one end", number(low)),
+                Step::given("measured, the other end", number(high)),
+                Step::given("read to", number(read)),
+            ],
+            Self::Range(range, read) => vec![
+                Step::given("measured, from end to end", number(range)),
+                Step::given("read to", number(read)),
+            ],
+        }
+    }
+
     /// What one unit of its misses is: degrees, or mm.
     const fn read(self) -> f64 {
         match self {
@@ -481,6 +497,10 @@ impl Bench<'_> {
                     ),
                 };
                 self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(help);
+                self.works(seen.sum());
+                self.works([Step::given("the nearest is off by, of what can be read", {
+                    format!("{} times", decimal(off, 2))
+                })]);
                 None
             }
         }
@@ -530,6 +550,14 @@ impl Bench<'_> {
             ),
         };
         self.report(&BUILT_OTHERWISE, place, message).help = Some(help);
+        for (name, drawn, made, angle) in &built.changes {
+            self.works([
+                Step::given(format!("{name}, as drawn"), size(*drawn, *angle, system)),
+                Step::given(format!("{name}, as built"), size(*made, *angle, system)),
+            ]);
+        }
+        let off = format!("{} {unit}", decimal(built.off, 2));
+        self.works([Step::given("what was measured is then met to", off)]);
     }
 }
 

@@ -1,7 +1,7 @@
 //! The motion a limb is asked for: a sweep or a stroke, by its first gesture.
 
 use super::{Bench, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::mechanism::Travel;
 use crate::mechanism::solve::usual_tolerance;
 use crate::model::{Action, Gesture, Joint, Limb, Note};
@@ -150,6 +150,11 @@ impl<'a> Bench<'a> {
             let found = self.report(&codes::ONE_SWING_ONLY, other.gesture.place, message);
             found.related.push(("this one comes first".to_owned(), place));
             found.help = Some("ask for the same ends at another speed.".to_owned());
+            let system = self.figure.system;
+            self.works([
+                Step::given("ends that come first", first.words(system)),
+                Step::given("ends asked for here", other.words(system)),
+            ]);
         }
         Some(first)
     }

@@ -3,7 +3,7 @@
 
 use super::checks::turns_between;
 use super::{Bench, Fitted, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::mechanism::Travel;
 use crate::model::{Drive, Source};
 use crate::units::Deg;
@@ -60,6 +60,15 @@ impl Bench<'_> {
             let found = self.report(&codes::BEYOND_STROKE, angle.place, message);
             found.help = Some(HELP.to_owned());
             found.related.push(("this drive".to_owned(), drive.place));
+            let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
+            self.works([
+                Step::given("asked", deg(angle.value)),
+                Step::given(
+                    "its ends, as built",
+                    format!("{} to {}", decimal(low.0, 2), deg(high)),
+                ),
+                Step::given("may be off by", deg(Deg(asked.within))),
+            ]);
         }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, cam_words as words, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
@@ -11,7 +11,7 @@ use crate::mechanism::cam::{
 use crate::mechanism::{Shaft, Size, Slide, Way};
 use crate::model::{Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Turn};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Mm, System, print};
 
 /// A roller of this radius is assumed where none is said (common practice, no
 /// source: a small ball bearing).
@@ -140,6 +140,14 @@ impl<'a> Bench<'a> {
                 let place = said.fall.or(said.rise).map_or(drive.place, |m| m.place);
                 let (message, help) = words::programme(&why, &self.name());
                 self.report(&codes::CAM_TURN, place, message).help = Some(help);
+                let all = [rise.turn, rise.dwell, fall.turn, fall.dwell]
+                    .map(|d| d.0 * f64::from(said.times));
+                let sum = all.map(|d| decimal(d, 2)).join(" + ");
+                let whole = decimal(all.iter().sum(), 2);
+                self.works([
+                    Step::new("rise, dwell, fall, dwell, all of them", sum, format!("{whole} deg")),
+                    Step::given("one turn", "360 deg"),
+                ]);
                 None
             }
         }
@@ -229,6 +237,13 @@ impl<'a> Bench<'a> {
         );
         let help = format!("write `lift {}`, or leave the lift out.", length(asked, system));
         self.report(&codes::CAM_LIFT_MISSED, ends.gesture.place, message).help = Some(help);
+        let asked_as =
+            format!("{} - {}", print::fine_in(ends.high, system), print::fine_in(ends.low, system));
+        self.works([
+            Step::new("stroke asked for", asked_as, print::fine(asked, system)),
+            Step::given("lift", print::fine(lift, system)),
+            Step::given("may differ by", print::fine(within, system)),
+        ]);
     }
 
     /// Which end of the sweep is the cam's lowest: the lever moves away from the
@@ -336,6 +351,7 @@ impl<'a> Bench<'a> {
                     .or_else(|| words::instead(&no.reason))
                     .or_else(|| opened(wish, system));
                 self.report(code, place, message).help = help;
+                self.works([Step::given("in the way", words::reason(&no.reason, system))]);
                 None
             }
         }
@@ -372,6 +388,18 @@ impl<'a> Bench<'a> {
             .unwrap_or_else(|| "let it rise over more of the turn, or lift it less.".to_owned());
         let place = said.base.place.unwrap_or(drive.place);
         self.report(&codes::CAM_PRESSURE, place, message).help = Some(help);
+        self.works([
+            Step::given(
+                "steepest at",
+                format!("{} deg of its motor", decimal(facts.pressure.turn.0, 1)),
+            ),
+            Step::new(
+                "off the way the limb moves",
+                format!("90 - {} (worst push)", decimal(90.0 - steep.0, 2)),
+                format!("{} deg", decimal(steep.0, 2)),
+            ),
+            Step::given("usual at most", format!("{} deg", decimal(most.0, 0))),
+        ]);
     }
 
     fn curve(&mut self, drive: &Drive, said: &CamDrive, wish: &Wish, facts: &Facts) {
@@ -399,6 +427,25 @@ impl<'a> Bench<'a> {
         let found = self.report(&codes::CAM_UNDERCUT, place, message);
         found.severity = severity;
         found.help = Some(help.unwrap_or_else(|| "take a smaller roller.".to_owned()));
+        self.works([Step::given("its roller", print::fine(facts.roller, system))]);
+        if let Some(undercut) = facts.undercut {
+            self.works([
+                Step::given(
+                    "worst at",
+                    format!("{} deg of its motor", decimal(undercut.turn.0, 1)),
+                ),
+                Step::given("the curve is too sharp by", print::fine(undercut.by, system)),
+            ]);
+        } else if let Some(convex) = facts.convex {
+            let twice = format!("2 x {}", print::fine_in(facts.roller, system));
+            self.works([
+                Step::given(
+                    "sharpest bend of the roller's centre",
+                    print::fine(convex.value, system),
+                ),
+                Step::new("usual", twice, print::fine(facts.roller * 2.0, system)),
+            ]);
+        }
     }
 
     /// The disc lies behind the board, and does not cover the limb's bolt.
@@ -419,6 +466,8 @@ impl<'a> Bench<'a> {
                 );
                 self.report(&codes::CAM_SHOWS, place, message).help =
                     Some("move the motor inwards, or take a smaller base circle.".to_owned());
+                let most = print::fine(facts.farthest, system);
+                self.works([Step::given("farthest point of its cam from the shaft", most)]);
             }
         }
         // How thick a motor's shaft is nothing says either.
@@ -454,12 +503,22 @@ impl<'a> Bench<'a> {
             let message = format!(
                 "the cam of {} reaches {} from its motor, and the limb's bolt stands {} away with its washer.",
                 self.name(),
-                length(facts.farthest, system),
-                length(room, system)
+                print::fine(facts.farthest, system),
+                print::fine(room, system)
             );
             self.report(&codes::CAM_HITS_BOLT, place, message).help = Some(
                 "move the motor away from the bolt, or take a smaller base circle.".to_owned(),
             );
+            let less = format!("{} - {}", print::fine_in(room, system), {
+                print::fine_in(Mm(12.0), system)
+            });
+            self.works([
+                Step::given("farthest point of its cam from the shaft", {
+                    print::fine(facts.farthest, system)
+                }),
+                Step::given("from shaft to bolt", print::fine(room, system)),
+                Step::new("room with a washer", less, print::fine(Mm(room.0 - 12.0), system)),
+            ]);
         }
     }
 }
@@ -541,5 +600,15 @@ fn figures(cam: &Cam, facts: &Facts) -> Vec<Figure> {
         length("farthest_radius", "greatest radius", facts.farthest),
     ]);
     figures.extend(facts.convex.map(|bend| length("least_bend_radius", "least bend", bend.value)));
+    // In whole travels, whatever the limb moves by: times the lift, mm; times the swing, deg.
+    let number = |name, words, value| Figure { name, words, value: Measure::Number(value) };
+    let programme = &cam.plan().programme;
+    let (speed, acceleration) = programme.peaks();
+    figures.extend([
+        number("peak_speed_per_rad", "fastest, travels for each rad of the cam", speed),
+        number("peak_acceleration_per_rad2", "most acceleration, for each rad^2", acceleration),
+    ]);
+    let jerk = programme.peak_jerk();
+    figures.extend(jerk.map(|j| number("peak_jerk_per_rad3", "most jerk, for each rad^3", j)));
     figures
 }

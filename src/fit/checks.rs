@@ -2,14 +2,14 @@
 
 use super::four_bar::{Asked, likelier};
 use super::{Bench, codes};
-use crate::finding::{Place, Severity};
+use crate::finding::{Place, Severity, Step};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, NoFit, Size, Sizes, Wish};
 use crate::mechanism::{Analysis, Bars, Class, FourBar, Motion};
 use crate::model::{Drive, FourBarDrive, usual_crank_holes, usual_lever_holes};
 pub(super) use crate::units::print::fine;
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Mm, System, print};
 
 /// Holes drilled by hand are off by this much (common practice, no source; the
 /// language's default build error).
@@ -94,6 +94,10 @@ impl Bench<'_> {
                 "take a crank that is the shortest of all four by half or more.".to_owned()
             });
         self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+        self.works([
+            Step::given(longest.0, print::fine(longest.1, system)),
+            Step::given("the other three together", print::fine(others, system)),
+        ]);
     }
 
     /// Reports a motor on the pivot of what it swings.
@@ -154,6 +158,34 @@ impl Bench<'_> {
         let place =
             found.place_of(if self.rods_that_turn(bars).is_some() { "rod" } else { "crank" });
         self.report(&codes::CRANK_BLOCKED, place, message).help = help;
+        // Rod and lever in one line: stretched, or folded on each other.
+        let (g, a, b, c) = (bars.ground, bars.crank, bars.rod, bars.lever);
+        let system = self.figure.system;
+        let fine_in = |l| print::fine_in(l, system);
+        let over = |reach: Mm| (g.0 * g.0 + a.0 * a.0 - reach.0 * reach.0) / (2.0 * g.0 * a.0);
+        let rows = [("stretched", b + c, '+'), ("folded", (b - c).abs(), '-')];
+        for (what, reach, sign) in rows {
+            let cos = over(reach);
+            if !(-1.0..=1.0).contains(&cos) {
+                continue;
+            }
+            let sum = format!(
+                "acos(({0}^2 + {1}^2 - ({2} {sign} {3})^2)/(2 x {0} x {1}))",
+                fine_in(g),
+                fine_in(a),
+                fine_in(b),
+                fine_in(c)
+            );
+            self.works([Step::new(
+                format!("crank from the line to the pivot, rod and lever {what}"),
+                sum,
+                format!("{} deg", decimal(libm::acos(cos).to_degrees(), 2)),
+            )]);
+        }
+        for at in motion.blocked_at.iter().flatten() {
+            let told = format!("{} deg", decimal(at.0, 1));
+            self.works([Step::given("that is with the crank at", told)]);
+        }
     }
 
     /// The rods with which this crank goes right round, by Grashof's rule.
@@ -200,6 +232,11 @@ impl Bench<'_> {
         );
         let help = self.rods_that_turn(bars);
         self.report(&codes::CRANK_MAY_BLOCK, found.place_of("rod"), message).help = help;
+        let four = format!("4 x {}", print::fine_in(BUILD_ERROR, system));
+        self.works([
+            Step::given("a hole is off by up to", fine(BUILD_ERROR, system)),
+            Step::new("four of them", four, fine(wanted, system)),
+        ]);
     }
 
     fn push(&mut self, found: &Found<'_>, bars: &Bars, motion: &Motion) {
@@ -222,6 +259,13 @@ impl Bench<'_> {
         let found = self.report(&codes::WEAK_PUSH, found.place_of("lever"), message);
         found.severity = severity;
         found.help = help;
+        self.works([
+            Step::given("worst with the crank at", {
+                format!("{} deg", decimal(motion.min_transmission_at.0, 1))
+            }),
+            Step::given("push there", format!("{} deg", decimal(worst.0, 2))),
+            Step::given("wanted", "45 deg"),
+        ]);
     }
 
     /// The same swing with other sizes that push better, proved by solving.
@@ -285,6 +329,29 @@ impl Bench<'_> {
         let reported = self.report(&codes::SWEEP_MISSED, place, message);
         reported.help = help;
         reported.related.push(("this linkage".to_owned(), at));
+        let clamp = found.linkage.clamp();
+        let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
+        self.works([
+            Step::given("lever's pin from the limb's axis", deg(clamp)),
+            Step::given("low end", deg(low)),
+            Step::given("high end", deg(high)),
+            Step::given("low end asked for", deg(asked.from)),
+            Step::given("high end asked for", deg(asked.to)),
+            Step::new(
+                "swing, off by",
+                format!(
+                    "|({} - {}) - ({} - {})|",
+                    decimal(high.0, 2),
+                    decimal(low.0, 2),
+                    decimal(asked.to.0, 2),
+                    decimal(asked.from.0, 2)
+                ),
+                deg(miss[0]),
+            ),
+            Step::given("low end, off by", deg(miss[1])),
+            Step::given("high end, off by", deg(miss[2])),
+            Step::given("may be off by", deg(asked.within)),
+        ]);
     }
 
     /// The sizes that do what a wish asks, drilled as they are told and put together as
@@ -405,6 +472,9 @@ impl Bench<'_> {
         let found = self.report(&codes::NOTHING_FITS, place, message);
         found.help = help;
         found.related.push(("the swing asked for".to_owned(), gesture));
+        let system = self.figure.system;
+        self.works(wished((asked.from.0, asked.to.0), asked.within.0, "deg"));
+        self.works([Step::given("in the way", super::no_fit::reason(no_fit, system))]);
     }
 }
 
@@ -414,6 +484,16 @@ const SHARES: [f64; 4] = [1.0, 0.6, 0.3, 0.1];
 /// By how much swing and ends miss what is asked, in one turn with it.
 fn misses(asked: Asked<'_>, (low, high): (Deg, Deg)) -> [Deg; 3] {
     [(high - low - asked.swing()).abs(), (low - asked.from).abs(), (high - asked.to).abs()]
+}
+
+/// What was asked of a drive, as the first lines of a sum.
+pub(super) fn wished((from, to): (f64, f64), within: f64, unit: &str) -> Vec<Step> {
+    let number = |v: f64| format!("{} {unit}", decimal(v, 2));
+    vec![
+        Step::given("asked from", number(from)),
+        Step::given("asked to", number(to)),
+        Step::given("may be off by", number(within)),
+    ]
 }
 
 /// Whole turns that bring `angle` nearest to `to`.

@@ -3,6 +3,7 @@
 use super::drive::{Figure, Measure};
 use super::puller::{By, Puller};
 use super::{Bench, codes};
+use crate::finding::Step;
 use crate::mechanism::Size;
 use crate::model::{CordDrive, Drive, MotorKind, Note};
 use crate::units::Mm;
@@ -73,6 +74,14 @@ impl Bench<'_> {
             );
             let place = said.length.place.unwrap_or(drive.place);
             self.report(&codes::CORD_BENT, place, message).help = Some(help);
+            let sum =
+                format!("{}/{}", print::fine_in(wheel, system), print::fine_in(thick, system));
+            self.works([
+                Step::given(format!("its {what}"), print::fine(wheel, system)),
+                Step::given("its cord", print::fine(thick, system)),
+                Step::new("one over the other", sum, format!("{} times", decimal(times, 2))),
+                Step::given("wanted", format!("{} times", decimal(WIDE, 0))),
+            ]);
         }
         Some(Figure {
             name: "wheel_over_cord",

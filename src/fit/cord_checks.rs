@@ -6,7 +6,7 @@ use super::cord::Chosen;
 use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, Puller};
 use super::{Bench, StrutPace, codes};
-use crate::finding::{Place, Severity};
+use crate::finding::{Place, Severity, Step};
 use crate::geometry::{Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
@@ -76,6 +76,7 @@ impl Bench<'_> {
         let system = self.figure.system;
         if let Some((message, help)) = puller.cannot_pull(&self.name(), sizes, system) {
             self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
+            self.works(puller.pull_sum(sizes, system));
             return;
         }
         let lengths = puller.lengths(sizes);
@@ -102,6 +103,13 @@ impl Bench<'_> {
             )
         };
         self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
+        self.works([Step::given("cord", print::fine(sizes.length, system))]);
+        if let Some((least, most)) = lengths {
+            self.works([
+                Step::given("it follows with a cord longer than", print::fine(least, system)),
+                Step::given("and shorter than", print::fine(most, system)),
+            ]);
+        }
     }
 
     /// Everything a cord that follows must do; the figures that come of it.
@@ -223,6 +231,21 @@ impl Bench<'_> {
                 None => "take gentler corners, or pulleys that turn (`pulleys 20 mm`).".to_owned(),
                 Some(_) => "take fewer and gentler corners.".to_owned(),
             });
+        let mu = if said.pulleys.is_some() { 0.05 } else { 0.2 };
+        let turned = libm::log(most) / mu;
+        self.works([
+            Step::given("it goes round", said.guides.len().to_string()),
+            Step::given("friction of each", decimal(mu, 2)),
+            Step::given("corners together, where they are most", {
+                format!("{} deg", decimal(turned.to_degrees(), 1))
+            }),
+            Step::new(
+                "motor's pull over the limb's, e^(friction x corners in rad)",
+                format!("e^({} x {})", decimal(mu, 2), decimal(turned, 4)),
+                format!("{} times", decimal(most, 3)),
+            ),
+            Step::given("let pass", format!("{} times", decimal(DRAG, 2))),
+        ]);
     }
 
     /// A week's growth against the tolerance.
@@ -261,6 +284,13 @@ impl Bench<'_> {
             Some(
                 "fasten its end so that it can be set anew, or give it a longer lever.".to_owned(),
             );
+        let sum = format!("{} x {}", decimal(CREEP, 3), print::fine_in(sizes.length, system));
+        self.works([
+            Step::given("it grows in a week by", format!("{} %", decimal(CREEP * 100.0, 1))),
+            Step::new("that is", sum, print::fine(grown, system)),
+            Step::given("an end of the swing moves by", format!("{} deg", decimal(moved, 2))),
+            Step::given("may be off by", format!("{} deg", decimal(within, 2))),
+        ]);
     }
 
     /// The pull over the way that is used.
@@ -335,6 +365,12 @@ impl Bench<'_> {
         let found = self.report(&codes::CORD_SLACK, place, message);
         found.severity = if loose { Severity::Error } else { Severity::Warning };
         found.help = help;
+        let system = self.figure.system;
+        self.works([
+            Step::given("least pull with the limb at", format!("{at} deg")),
+            Step::given("it is pulled there with", print::force(tension.least, system)),
+            Step::given("wanted", print::force(TAUT, system)),
+        ]);
     }
 
     /// What brings the limb back, where it is known; noted where not.

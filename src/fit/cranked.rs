@@ -6,7 +6,7 @@ use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
-use crate::finding::{Code, Place, Severity};
+use crate::finding::{Code, Place, Severity, Step};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
 use crate::mechanism::{Course, Cycle, Degenerate, Mechanism, Shaft, Size, Travel, Way};
 use crate::model::{Drive, Joint, Limb, Sized};
@@ -166,6 +166,11 @@ impl Bench<'_> {
             at.join(" and at ")
         );
         self.report(&codes::CRANK_BLOCKED, place, message).help = help;
+        for at in cycle.blocked_at.iter().flatten() {
+            self.works([Step::given("it is stopped with the crank at", {
+                format!("{} deg", decimal(at.0, 1))
+            })]);
+        }
     }
 
     /// Reports a push that is weak somewhere in the turn; `help` says what is better.
@@ -201,6 +206,20 @@ impl Bench<'_> {
         let found = self.report(rule.code, place, message);
         found.severity = severity;
         found.help = help;
+        let deg = |v: f64| format!("{} deg", decimal(v, 2));
+        self.works([
+            Step::given("worst with the crank at", format!("{at} deg")),
+            Step::given("push there, 90 is square", deg(worst.0)),
+        ]);
+        self.works(match sideways {
+            true => vec![
+                Step::new("to the side", format!("90 - {}", decimal(worst.0, 2)), {
+                    deg(90.0 - worst.0)
+                }),
+                Step::given("wanted at most", deg(90.0 - rule.fine.0)),
+            ],
+            false => vec![Step::given("wanted", deg(rule.fine.0))],
+        });
     }
 
     /// Reports a motion that is not the one asked for; `help` says what would do it.
@@ -249,6 +268,14 @@ impl Bench<'_> {
             })
         });
         found.related.push(("this drive".to_owned(), place));
+        let system = self.figure.system;
+        let unit = asked.counted.unit(system);
+        let within = asked.counted.number(asked.within, system);
+        self.works([
+            Step::given("its ends", told),
+            Step::given("ends asked for", asked.words(system)),
+            Step::given("may be off by", format!("{within} {unit}")),
+        ]);
     }
 
     /// Reports that nothing fits: what is in the way, and the nearest that works; `opened`
@@ -298,6 +325,13 @@ impl Bench<'_> {
             _ => None,
         });
         found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+        let told = Step::given("asked", asked.words(system));
+        let within = match asked.counted {
+            Counted::Degrees => format!("{} deg", decimal(asked.within, 2)),
+            Counted::Millimetres => print::fine(Mm(asked.within), system),
+        };
+        let why = obstacle(&unfit.why, asked.counted, system);
+        self.works([told, Step::given("may be off by", within), Step::given("in the way", why)]);
     }
 
     /// Reports sizes that make no mechanism at all.

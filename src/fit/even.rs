@@ -1,7 +1,7 @@
 //! Whether a crank takes as long one way as the other, where that is asked for.
 
 use super::{Bench, Fitted, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::mechanism::solve::Prefer;
 use crate::model::DriveKind;
 use crate::units::print::decimal;
@@ -47,5 +47,9 @@ impl Bench<'_> {
             decimal(UNEVEN, 2)
         );
         self.report(&codes::RETURN_UNEVEN, place, message).help = Some(help.to_owned());
+        self.works([
+            Step::given("longer way over shorter way", decimal(ratio, 3)),
+            Step::given("let pass", decimal(UNEVEN, 2)),
+        ]);
     }
 }

@@ -8,12 +8,12 @@ use super::codes;
 use super::cranked::PushRule;
 use super::forearm::Fixed;
 use super::forearm_sizes::{Sizes, wish};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::mechanism::solve::{self, ForearmChoice, solve_forearm};
 use crate::mechanism::{Closing, ForearmAnalysis, Limits, Size, Travel};
 use crate::model::{Drive, ForearmDrive, Sized};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, print};
+use crate::units::{Deg, Mm, System, print};
 
 /// Push of a rod on a lever, as for every four-bar (textbook custom; the floor
 /// common practice, no source).
@@ -23,6 +23,21 @@ const PUSH: PushRule = PushRule {
     weak: Deg(40.0),
     floor: solve::PUSH_FLOOR,
 };
+
+/// How far anchor and pivot come apart, against what rod and lever reach.
+fn closing_sum((rod, lever): (Mm, Mm), closing: &Closing, system: System) -> Vec<Step> {
+    let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));
+    vec![
+        Step::given("rod", fine(rod)),
+        Step::given("lever", fine(lever)),
+        Step::given("anchor and pivot, nearest", fine(closing.nearest)),
+        Step::new("they come no nearer than", format!("|{} - {}|", bare(rod), bare(lever)), {
+            fine((rod - lever).abs())
+        }),
+        Step::given("anchor and pivot, farthest", fine(closing.farthest)),
+        Step::new("they reach", format!("{} + {}", bare(rod), bare(lever)), fine(rod + lever)),
+    ]
+}
 
 /// One rod against what is asked of it.
 impl Bench<'_> {
@@ -52,6 +67,15 @@ impl Bench<'_> {
             );
             let help = self.rods_that_reach(sizes, &analysis.closing);
             self.report(&codes::ROD_MAY_RUN_OUT, place, message).help = help;
+            let at = fixed.upper.exact.when(analysis.closing.margin_at, system);
+            let steps = closing_sum((sizes.exact.0, sizes.exact.1), &analysis.closing, system);
+            self.works(steps);
+            let four = format!("4 x {}", print::fine_in(BUILD_ERROR, system));
+            self.works([
+                Step::given(format!("to spare, least {at}"), print::fine(spare, system)),
+                Step::given("a hole is off by up to", print::fine(BUILD_ERROR, system)),
+                Step::new("four of them", four, print::fine(BUILD_ERROR * 4.0, system)),
+            ]);
         }
         self.second_push(said.lever.place.unwrap_or(drive.place), fixed, (sizes, &motion), asked);
         let Some(asked) = asked else { return };
@@ -96,24 +120,28 @@ impl Bench<'_> {
                 "the rod of {} runs out: {} anchor and pivot are {} apart, and rod {} and lever {} cannot come nearer than {}.",
                 self.name(),
                 fixed.upper.exact.when(closing.nearest_at, self.figure.system),
-                length(closing.nearest, system),
-                length(rod, system),
-                length(lever, system),
-                length(folded, system)
+                print::fine(closing.nearest, system),
+                print::fine(rod, system),
+                print::fine(lever, system),
+                print::fine(folded, system)
             )
         } else {
             format!(
                 "the rod of {} runs out: {} anchor and pivot are {} apart, and rod {} and lever {} reach {}.",
                 self.name(),
                 fixed.upper.exact.when(closing.farthest_at, self.figure.system),
-                length(closing.farthest, system),
-                length(rod, system),
-                length(lever, system),
-                length(rod + lever, system)
+                print::fine(closing.farthest, system),
+                print::fine(rod, system),
+                print::fine(lever, system),
+                print::fine(rod + lever, system)
             )
         };
         let help = self.rods_that_reach(sizes, closing);
         self.report(&codes::ROD_RUNS_OUT, place, message).help = help;
+        self.works(closing_sum((rod, lever), closing, system));
+        let when = |at| fixed.upper.exact.when(at, system);
+        let (near, far) = (when(closing.nearest_at), when(closing.farthest_at));
+        self.works([Step::given("nearest", near), Step::given("farthest", far)]);
     }
 
     /// The rods with which this lever goes all the way, four hole errors in hand; or

@@ -3,6 +3,7 @@
 use super::builds::Recipe;
 use super::checks::Found;
 use super::{Bench, Fitted, FittedFourBar, board, codes, sweeps};
+use crate::finding::Step;
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{self, Answer, Size, Sizes, Wish};
 use crate::mechanism::{Assembly, FourBar, Shaft};
@@ -149,6 +150,11 @@ impl<'a> Bench<'a> {
                 "ask for the same angles at another speed, or drive this limb with a servo."
                     .to_owned(),
             );
+            let ends = |a: f64, b: f64| format!("{} to {} deg", decimal(a, 2), decimal(b, 2));
+            self.works([
+                Step::given("ends that come first", ends(from.0, to.0)),
+                Step::given("ends asked for here", ends(a.0, b.0)),
+            ]);
         }
         Some(Asked { gesture, from, to, within })
     }

@@ -89,12 +89,13 @@ pub use even::UNEVEN;
 pub use motor_place::FoundPlace;
 pub use range::{asked, tilted};
 pub use riding::{Riding, standing};
-pub use strut_checks::{ram_takes, ram_too_slow};
+pub use strut_checks::{ram_sum, ram_takes, ram_too_slow};
+pub use strut_figures::USUAL_PRESSURE;
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 
 use std::sync::Arc;
 
-use crate::finding::{Code, Finding, Place, Severity};
+use crate::finding::{Code, Finding, Place, Severity, Step};
 use crate::mechanism::solve::{Answer, ServoAnswer};
 use crate::mechanism::{Analysis, FourBar, Shaft};
 use crate::model::{
@@ -488,6 +489,13 @@ impl<'a> Bench<'a> {
             .about(&self.figure.name.value, Some(&self.limb.name.value));
         self.findings.push(about);
         self.findings.last_mut().expect("a finding was pushed in the line above")
+    }
+
+    /// The sum behind what was reported last.
+    fn works(&mut self, steps: impl IntoIterator<Item = Step>) {
+        if let Some(last) = self.findings.last_mut() {
+            last.worked.extend(steps);
+        }
     }
 
     /// Reports each gesture that this kind of drive cannot make.

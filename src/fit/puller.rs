@@ -3,6 +3,7 @@
 
 use super::drive::Built;
 use super::servo_trim::TRIM;
+use crate::finding::Step;
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::CordChoice;
 use crate::mechanism::{
@@ -10,7 +11,7 @@ use crate::mechanism::{
 };
 use crate::model::Sized;
 use crate::units::print::length;
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Mm, System, print};
 
 /// What pulls a cord, and where.
 #[derive(Clone)]
@@ -280,6 +281,29 @@ impl Puller {
             let help = format!("take a crank shorter than {}{or}.", long(room / 2.0));
             (message, help)
         })
+    }
+
+    /// What a crank draws in against what its lever takes, line by line; nothing where no
+    /// eye leads the cord.
+    pub fn pull_sum(&self, s: &CordSizes, system: System) -> Vec<Step> {
+        let Some(eye) = self.eyes().last().copied() else { return Vec::new() };
+        let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));
+        let apart = eye.distance(self.pivot);
+        let (let_out, drawn_in) = self.taken(s.radius, None);
+        let less = s.lever.min(apart);
+        vec![
+            Step::given("crank", fine(s.radius)),
+            Step::new("it draws in", format!("{} - {}", bare(drawn_in), bare(let_out)), {
+                fine(drawn_in - let_out)
+            }),
+            Step::given("lever", fine(s.lever)),
+            Step::given("last eye to pivot", fine(apart)),
+            Step::new(
+                "the lever takes less than twice the lesser",
+                format!("2 x {}", bare(less)),
+                fine(less * 2.0),
+            ),
+        ]
     }
 
     /// The sizes on which a cord moves between the asked ends, from what a solver

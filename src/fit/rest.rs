@@ -3,6 +3,7 @@
 use super::asked::{Counted, range_words};
 use super::checks::turns_between;
 use super::{Bench, Fitted, codes};
+use crate::finding::Step;
 use crate::mechanism::Travel;
 use crate::model::{Drive, DriveKind};
 use crate::units::Deg;
@@ -53,6 +54,12 @@ impl Bench<'_> {
         let found = self.report(&codes::REST_MISSED, place, message);
         found.help = Some(help);
         found.related.push(("this drive".to_owned(), drive.place));
+        self.works([
+            Step::given("rest", number(said)),
+            Step::given("low end", number(low)),
+            Step::given("high end", number(high)),
+            Step::given("it may lie beyond by", number(NEAR)),
+        ]);
     }
 }
 

@@ -5,12 +5,12 @@
 
 use super::servo_sizes::ZERO_WORD;
 use super::{Bench, Fitted, FittedDrive, FittedServo, ServoEnd, checks, codes};
-use crate::finding::Place;
-use crate::geometry::Dir;
+use crate::finding::{Place, Step};
+use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Size, Stand};
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
-use crate::units::{Deg, Mm, Rad, Rpm, System};
+use crate::units::{Deg, Mm, Rad, Rpm, System, print};
 
 /// A servo whose sheet gives no pulses is taken to turn so far either way; the
 /// pulse convention 1000 to 2000 us at 0.1 deg/us (hobby servo sheets).
@@ -229,7 +229,9 @@ impl Bench<'_> {
             place(pivot),
             rod.unwrap_or_default()
         );
+        let steps = off_sum((shaft, pivot), off, self.figure.system);
         self.report(&codes::SERVO_OFF_PIVOT, drive.place, message).help = Some(help);
+        self.works(steps);
         true
     }
 
@@ -338,6 +340,12 @@ impl Bench<'_> {
                 let found = self.report(&codes::SERVO_OUT_OF_TRAVEL, place, message);
                 found.help = Some(help);
                 found.related.push(("this servo".to_owned(), at));
+                let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
+                self.works([
+                    Step::given("asked", deg(angle)),
+                    Step::given("limb at one end of its pulses", deg(fitted.low - turn)),
+                    Step::given("limb at the other", deg(fitted.high - turn)),
+                ]);
             }
         }
     }
@@ -353,4 +361,26 @@ pub(super) fn angles(gesture: &Gesture) -> Vec<(Deg, Place)> {
         }
         _ => Vec::new(),
     }
+}
+
+/// How far a shaft stands from the pivot it should stand on.
+pub(super) fn off_sum(
+    (shaft, pivot): (BoardPoint, BoardPoint),
+    off: Mm,
+    system: System,
+) -> Vec<Step> {
+    let bare = |v: f64| print::fine_in(Mm(v), system);
+    let at = |p: BoardPoint| print::place((p.x, p.y), 1, system);
+    let sum = format!(
+        "sqrt(({} - {})^2 + ({} - {})^2)",
+        bare(pivot.x),
+        bare(shaft.x),
+        bare(pivot.y),
+        bare(shaft.y)
+    );
+    vec![
+        Step::given("shaft", at(shaft)),
+        Step::given("pivot", at(pivot)),
+        Step::new("from one to the other", sum, print::fine(off, system)),
+    ]
 }

@@ -4,13 +4,13 @@
 use super::servo::{Shaft, angles};
 use super::servo_sizes::Sizes;
 use super::{Bench, Fitted, FittedServo, ServoEnd, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::PUSH_FLOOR;
 use crate::mechanism::{Assembly, FourBar, ServoRod};
 use crate::model::{Action, Drive, FourBarDrive, Sized};
 use crate::units::print::decimal;
-use crate::units::{Deg, Mm, Rpm};
+use crate::units::{Deg, Mm, Rpm, print};
 
 /// Limb angles this little beyond an end are at it.
 const AT_END: f64 = 1e-6;
@@ -238,6 +238,21 @@ impl Bench<'_> {
             "let arm and lever stand square to the rod in mid-travel, or take a shorter arm."
                 .to_owned(),
         );
+        let system = self.figure.system;
+        if let Some(link) = &fitted.linkage {
+            let bars = link.bars();
+            for (what, size) in [
+                ("arm", bars.crank),
+                ("rod", bars.rod),
+                ("lever", bars.lever),
+                ("shaft to pivot", bars.ground),
+            ] {
+                self.works([Step::given(what, print::fine(size, system))]);
+            }
+        }
+        for told in places {
+            self.works([Step::given("rod and lever in one line with the servo at", told)]);
+        }
     }
 
     /// The push angle over the travel used, judged as that of a crank. Where nobody

@@ -3,7 +3,7 @@
 
 use super::servo::Shaft;
 use super::{Bench, FittedServo, KindFigure, Measure, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::model::{Action, Drive, Gesture, MotorType, Note, PulseAt, Unpowered};
 use crate::units::print::decimal;
 use crate::units::{Deg, Sec};
@@ -107,7 +107,21 @@ impl Bench<'_> {
             "ask for nothing beyond {} deg, or take a shorter arm or a longer lever.",
             decimal(turned(clear), 0)
         );
+        let lock = if above { at + short } else { at - short };
+        let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
+        let limb = turned(at);
         self.report(&codes::SERVO_NEAR_LOCK, drive.place, message).help = Some(help);
+        self.works([
+            Step::given("rod and lever in one line with the servo at", deg(lock)),
+            Step::given("it goes as far as", deg(at)),
+            Step::given("the limb is then at", deg(Deg(limb))),
+            Step::new(
+                "between the two",
+                format!("|{} - {}|", decimal(lock.0, 2), decimal(at.0, 2)),
+                deg(short),
+            ),
+            Step::given("wanted", deg(FROM_LOCK)),
+        ]);
     }
 
     fn near_end(
@@ -131,6 +145,18 @@ impl Bench<'_> {
         });
         let found = self.report(&codes::SERVO_HORN_TOOTH, drive.place, message);
         found.help = Some(help);
+        let (low, high) = (own.0 - shaft.travel.0, shaft.travel.1 - own.1);
+        let ends = |(a, b): (Deg, Deg)| format!("{} to {} deg", decimal(a.0, 2), decimal(b.0, 2));
+        let less = |a: Deg, b: Deg| format!("{} - {}", decimal(a.0, 2), decimal(b.0, 2));
+        let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
+        self.works([
+            Step::given("its pulses", ends(shaft.travel)),
+            Step::given("used", ends(own)),
+            Step::new("left at the low end", less(own.0, shaft.travel.0), deg(low)),
+            Step::new("left at the high end", less(shaft.travel.1, own.1), deg(high)),
+            Step::given("the lesser", deg(room)),
+            Step::given("wanted", "5 deg"),
+        ]);
     }
 
     /// The horn set some teeth on, so that what is used lies well inside the pulses.
@@ -219,7 +245,24 @@ impl Bench<'_> {
             }
         );
         let place: Place = gesture.place;
+        let deg = |d: Deg| format!("{} deg", decimal(d.0, 3));
+        let steps = [
+            Step::given("its shaft stops within", deg(band)),
+            Step::given("turn of the limb for one of the servo, at its most", {
+                decimal(at_limb.0 / band.0, 3)
+            }),
+            Step::new(
+                "at the limb",
+                format!("{} x {}", decimal(band.0, 3), decimal(at_limb.0 / band.0, 3)),
+                deg(at_limb),
+            ),
+            Step::given("may be off by", deg(within)),
+            Step::new("half of that", format!("{}/2", decimal(within.0, 3)), {
+                deg(Deg(within.0 / 2.0))
+            }),
+        ];
         self.report(&codes::SERVO_COARSE, place, message).help = Some(help);
+        self.works(steps);
     }
 }
 

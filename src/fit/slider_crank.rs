@@ -8,7 +8,7 @@ use super::checks::{BUILD_ERROR, fine};
 use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{FittedSize, SizeName};
 use super::{Bench, Fitted, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::solve::{Remedy, SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
@@ -201,6 +201,12 @@ impl<'a> Bench<'a> {
             let help =
                 format!("take a rod of {} or more.", length(shortest + BUILD_ERROR * 4.0, system));
             self.report(&codes::CRANK_MAY_BLOCK, place, message).help = Some(help);
+            let bare = |l| print::fine_in(l, system);
+            self.works([Step::new(
+                "rod less crank and offset",
+                format!("{} - {} - {}", bare(rod), bare(crank), bare(off)),
+                fine(margin, system),
+            )]);
         }
         // The push is worst where crank and offset add up: sin(lean) = (a + |e|)/b.
         let longer = Mm(shortest.0 / libm::sin(Deg(30.0).rad().0));
@@ -256,6 +262,12 @@ impl<'a> Bench<'a> {
         );
         self.report(&codes::LEAVES_GUIDE, place, message).help =
             Some("draw the guide longer, or move what drives it along it.".to_owned());
+        self.works([
+            Step::given("lowest place", fine(l.low, system)),
+            Step::given("highest place", fine(l.high, system)),
+            Step::given("length of the guide", fine(guided.long, system)),
+            Step::given("beyond an end of it", fine(Mm(beyond), system)),
+        ]);
     }
 }
 

@@ -8,13 +8,14 @@ use super::checks::BUILD_ERROR;
 use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, codes};
+use crate::finding::Step;
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::{Remedy, SlottedWish, solve_slotted_arm};
 use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, System};
+use crate::units::{Deg, Mm, System, print};
 
 /// The pin's push on the slot: as between rod and lever.
 const PUSH: PushRule =
@@ -177,6 +178,19 @@ impl<'a> Bench<'a> {
             );
             let help = format!("take a crank of {} or less.", length(apart - wanted, system));
             self.report(&codes::PIN_HITS_BOLT, place, message).help = Some(help);
+            let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));
+            self.works([
+                Step::new(
+                    "from pin to bolt",
+                    format!("{} - {}", bare(apart), bare(made.crank())),
+                    fine(room),
+                ),
+                Step::new(
+                    "hub, half the pin and room",
+                    format!("{} + {}/2 + {}", bare(HUB), bare(said.runner()), bare(CLEAR)),
+                    fine(wanted),
+                ),
+            ]);
         }
         let (near, far) = ends(made, said.runner());
         let runs = far - near;
@@ -200,6 +214,15 @@ impl<'a> Bench<'a> {
                 length(far, system)
             );
             self.report(code, drive.place, message).help = Some(help);
+            let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));
+            self.works([
+                Step::given("slot", fine(slot)),
+                Step::new(
+                    "its pin runs over",
+                    format!("{} - {}", bare(far), bare(near)),
+                    fine(runs),
+                ),
+            ]);
         }
         let help = "a motor further from the pivot, or a shorter crank, pushes better.".to_owned();
         self.push_is_weak(&PUSH, place, &cycle.course, Some(help));

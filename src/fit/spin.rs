@@ -5,7 +5,7 @@
 
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, FittedSpin, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::geometry::BoardPoint;
 use crate::mechanism::Size;
 use crate::mechanism::belt::{Loop, gear_centres};
@@ -102,6 +102,7 @@ impl Bench<'_> {
             at(pivot)
         );
         self.report(&codes::CENTRES_OFF, place, message).help = Some(help);
+        self.works(super::servo::off_sum((shaft, pivot), off, system));
         true
     }
 
@@ -142,6 +143,11 @@ impl Bench<'_> {
             }
         };
         self.report(&codes::RATIO_UNFIT, place, message).help = Some(help);
+        self.works([
+            Step::given("turns for one of its motor", decimal(said.ratio.abs(), 6)),
+            Step::given("can be built", format!("1/{MOST_RATIO} to {MOST_RATIO}")),
+            Step::given("least teeth", LEAST_TEETH.to_string()),
+        ]);
         true
     }
 
@@ -201,6 +207,9 @@ impl Bench<'_> {
             );
             self.report(&codes::CENTRES_OFF, place, message).help =
                 Some("move the motor away from the limb.".to_owned());
+            let sum = format!("{} x ({motor} + {limb})/(2 pi)", print::fine_in(pitch, system));
+            let touch = pitch * (f64::from(motor + limb) / std::f64::consts::TAU);
+            self.works([Step::new("pitch radii of both wheels", sum, fine(touch, system))]);
             return;
         };
         let step = link(by, pitch);
@@ -275,6 +284,13 @@ impl Bench<'_> {
             };
             self.report(&codes::LENGTH_UNEVEN, place, message).help =
                 Some(format!("{}.", other(best)));
+            let sum =
+                format!("{}/{}", print::fine_in(length, system), print::fine_in(pitch, system));
+            self.works([
+                Step::given("its length", fine(length, system)),
+                Step::given("pitch", fine(pitch, system)),
+                Step::new("steps", sum, decimal(length / pitch, 3)),
+            ]);
         } else if let Some(wanted) = round.centres(length) {
             if (wanted - shafts.apart()).abs() > SLOT {
                 let message = format!(
@@ -291,6 +307,25 @@ impl Bench<'_> {
                     format!("put the motor {moved}; or {}.", other(best))
                 };
                 self.report(&codes::CENTRES_OFF, place, message).help = Some(help);
+                let radius = |teeth: u32| pitch * (f64::from(teeth) / std::f64::consts::TAU);
+                self.works([
+                    Step::given("its length", fine(length, system)),
+                    Step::new(
+                        "pitch radius of the motor's wheel, pitch x teeth/(2 pi)",
+                        format!("{} x {}/(2 pi)", print::fine_in(pitch, system), round.motor),
+                        fine(radius(round.motor), system),
+                    ),
+                    Step::new(
+                        "of the limb's",
+                        format!("{} x {}/(2 pi)", print::fine_in(pitch, system), round.limb),
+                        fine(radius(round.limb), system),
+                    ),
+                    Step::given("shafts apart at which that length lies round both", {
+                        fine(wanted, system)
+                    }),
+                    Step::given("they are", fine(shafts.apart(), system)),
+                    Step::given("a slot takes up", fine(SLOT, system)),
+                ]);
             }
         } else {
             let message = format!(
@@ -329,6 +364,29 @@ impl Bench<'_> {
             )
         };
         self.report(&codes::WRAP_SMALL, place, message).help = Some(help);
+        let small = round.motor.min(round.limb);
+        let system = self.figure.system;
+        let radius = |teeth: u32| round.pitch * (f64::from(teeth) / std::f64::consts::TAU);
+        let [r, big] =
+            [small, round.motor.max(round.limb)].map(|z| print::fine_in(radius(z), system));
+        self.works([
+            Step::given("shafts apart", fine(apart, system)),
+            Step::new(
+                "round the small wheel, 180 - 2 asin((R - r)/C)",
+                match round.crossed {
+                    true => String::new(),
+                    false => {
+                        format!("180 - 2 asin(({big} - {r})/{})", print::fine_in(apart, system))
+                    }
+                },
+                format!("{} deg", decimal(wrap.0, 2)),
+            ),
+            Step::new("teeth it holds", format!("{small} x {}/360", decimal(wrap.0, 2)), {
+                decimal(mesh, 2)
+            }),
+            Step::given("wanted", format!("{} deg", decimal(WRAP.0, 0))),
+            Step::given("teeth wanted", decimal(IN_MESH, 0)),
+        ]);
     }
 
     fn in_mesh(
@@ -364,6 +422,16 @@ impl Bench<'_> {
         );
         self.report(&codes::CENTRES_OFF, place, message).help =
             Some(format!("put the motor {}.", shafts.motor_at(wanted, self.figure.system)));
+        let system = self.figure.system;
+        self.works([
+            Step::new(
+                "shafts apart, module x (z1 + z2)/2",
+                format!("{} x ({first} + {last})/2", print::fine_in(module, system)),
+                print::size(wanted, 2, system),
+            ),
+            Step::given("they are", print::size(shafts.apart(), 2, system)),
+            Step::given("let pass", print::size(module * GEARS_OFF, 2, system)),
+        ]);
         figures
     }
 }

@@ -6,7 +6,7 @@ use super::strut::{Said, built, wish};
 use super::strut_asked::Wanted;
 use super::strut_pace::RamPace;
 use super::{Bench, codes};
-use crate::finding::{Place, Severity};
+use crate::finding::{Place, Severity, Step};
 use crate::geometry::{Dir, Vector};
 use crate::mechanism::solve::{Anchor, RAM_PUSH_FLOOR, solve_ram};
 use crate::mechanism::{Lengths, Ram, Size, Strut, Travel};
@@ -42,6 +42,8 @@ impl<'a> Bench<'a> {
                 length(short, system),
                 length(short + stroke, system)
             ));
+            self.works(way_sum((short, long), system));
+            self.works([Step::given("its stroke", print::fine(stroke, system))]);
             return None;
         }
         if way < FINE {
@@ -76,6 +78,7 @@ impl<'a> Bench<'a> {
             );
             self.report(&codes::BODY_TOO_SHORT, place, message).help =
                 Some("measure it pin to pin, drawn in and pushed out.".to_owned());
+            self.works(way_sum((short, long), system));
         }
         Some(lengths)
     }
@@ -100,6 +103,8 @@ impl<'a> Bench<'a> {
         );
         let help = self.anchor_help(ram);
         self.report(&codes::DOES_NOT_REACH, said.drive.place, message).help = help;
+        self.works(way_sum((short, long), system));
+        self.works(dead_sum(ram, system));
     }
 
     /// How far from the pivot the anchor may lie so that the whole stroke is clear of
@@ -129,13 +134,16 @@ impl<'a> Bench<'a> {
             let message = format!(
                 "{} long the {} of {} lies in one line with its lever: it pushes nothing there, and the \
                  limb may go on either way.",
-                length(at, system),
+                print::fine(at, system),
                 said.word(),
                 self.name()
             );
             let instead = wanted.and_then(|wanted| self.strut_instead(said, ram, wanted));
             let help = instead.or_else(|| self.anchor_help(ram));
             self.report(&codes::DEAD_CENTRE, place, message).help = help;
+            let Lengths { short, long } = ram.lengths();
+            self.works(way_sum((short, long), system));
+            self.works(dead_sum(ram, system));
             return;
         }
         if motion.least_push.0 < RAM_PUSH_FLOOR.0 - 1e-9 {
@@ -152,6 +160,12 @@ impl<'a> Bench<'a> {
                 None => Some("let the other end stand more to the side of the lever.".to_owned()),
             };
             self.report(&codes::WEAK_PUSH, place, message).help = help;
+            self.works(dead_sum(ram, system));
+            self.works([
+                Step::given("worst with a length of", print::fine(motion.least_push_at, system)),
+                Step::given("push there", format!("{} deg", decimal(motion.least_push.0, 2))),
+                Step::given("wanted", format!("{} deg", decimal(RAM_PUSH_FLOOR.0, 0))),
+            ]);
         }
         let Some(wanted) = wanted else { return };
         let Some(course) = built(*ram).map(|b| b.course) else { return };
@@ -207,6 +221,7 @@ impl<'a> Bench<'a> {
                 let found = self.report(&codes::BEYOND_STROKE, angle.place, message);
                 found.help = help;
                 found.related.push(("this drive".to_owned(), said.drive.place));
+                self.works(ends_sum(at, (low, high), within));
             } else if (at - low).min(high - at) > within + 1e-9 {
                 by_time.push((words, at, angle.place));
             }
@@ -234,6 +249,10 @@ impl<'a> Bench<'a> {
         let found = self.report(&codes::STOPS_BETWEEN, place, message);
         found.severity = severity;
         found.help = Some(help.to_owned());
+        self.works([
+            Step::given("asked", format!("{at} deg")),
+            Step::given("its ends", format!("{} and {} deg", decimal(low, 2), decimal(high, 2))),
+        ]);
     }
 
     /// Holds times in seconds against a ram's own speed, without a show.
@@ -262,11 +281,49 @@ impl<'a> Bench<'a> {
             let Span::Time(given) = time else { continue };
             if way.0.is_finite() && given.0 * pace.warm < way.0 * (1.0 - 1e-4) {
                 let message = ram_too_slow(&self.name(), (way, given), &pace, self.figure.system);
-                self.report(&codes::TOO_FAST_FOR_RAM, place, message).help =
-                    Some(ram_takes(pace.longest(way)));
+                let steps = ram_sum((way, given), &pace, self.figure.system);
+                let found = self.report(&codes::TOO_FAST_FOR_RAM, place, message);
+                found.help = Some(ram_takes(pace.longest(way)));
+                found.worked = steps;
             }
         }
     }
+}
+
+/// The way a strut has between its two lengths.
+fn way_sum((short, long): (Mm, Mm), system: System) -> Vec<Step> {
+    let less = format!("{} - {}", print::fine_in(long, system), print::fine_in(short, system));
+    vec![
+        Step::given("drawn in", print::fine(short, system)),
+        Step::given("pushed out", print::fine(long, system)),
+        Step::new("between the two", less, print::fine(long - short, system)),
+    ]
+}
+
+/// The lengths at which a strut lies in one line with its lever.
+fn dead_sum(ram: &Ram, system: System) -> Vec<Step> {
+    let (lever, far) = (ram.lever(), ram.anchor().distance(ram.pivot()));
+    let (bare, fine) = (|l| print::fine_in(l, system), |l| print::fine(l, system));
+    vec![
+        Step::given("lever", fine(lever)),
+        Step::given("anchor to pivot", fine(far)),
+        Step::new("in one line, folded", format!("|{} - {}|", bare(lever), bare(far)), {
+            fine((lever - far).abs())
+        }),
+        Step::new("in one line, stretched", format!("{} + {}", bare(lever), bare(far)), {
+            fine(lever + far)
+        }),
+    ]
+}
+
+/// A place asked for against the ends of the motion.
+fn ends_sum(at: f64, (low, high): (f64, f64), within: f64) -> Vec<Step> {
+    let deg = |v: f64| format!("{} deg", decimal(v, 2));
+    vec![
+        Step::given("asked", deg(at)),
+        Step::given("its ends", format!("{} to {}", decimal(low, 2), deg(high))),
+        Step::given("may be off by", deg(within)),
+    ]
 }
 
 /// The length nearest to the one that holds the limb at an angle.
@@ -299,6 +356,41 @@ pub fn ram_too_slow(name: &str, (way, given): (Mm, Sec), pace: &RamPace, system:
         decimal(given.0, 2),
         print::pace(pace.speed, system)
     )
+}
+
+/// The sum behind a ram's time, its ways told as one.
+#[must_use]
+pub fn ram_sum((way, given): (Mm, Sec), pace: &RamPace, system: System) -> Vec<Step> {
+    let speed = |mm_per_s: f64| print::pace_in(mm_per_s, system);
+    let told = |mm_per_s: f64| print::pace(mm_per_s, system);
+    let time = |mm_per_s: f64| format!("{} s", decimal(way.0 / mm_per_s, 2));
+    let long = print::fine_in(way, system);
+    let mut steps = vec![
+        Step::new("its way", "", print::fine(way, system)),
+        Step::new("in", "", format!("{} s", decimal(given.0, 3))),
+        Step::new("asked, way/time", format!("{long}/{}", decimal(given.0, 3)), {
+            told(way.0 / given.0)
+        }),
+        Step::new("without load, by its sheet", "", told(pace.speed)),
+        Step::new("takes, way/speed", format!("{long}/{}", speed(pace.speed)), time(pace.speed)),
+    ];
+    let slower = [("a slow one, warm", pace.warm), ("a slow one, on a cold night", pace.cold)];
+    for (what, slow) in slower.into_iter().filter(|(_, s)| *s < pace.speed) {
+        let less = format!("{} x {}", speed(pace.speed), decimal(slow / pace.speed, 4));
+        steps.push(Step::new(what, less, told(slow)));
+        steps.push(Step::new("takes", format!("{long}/{}", speed(slow)), time(slow)));
+    }
+    if pace.under != [1.0, 1.0] {
+        for (what, share) in ["out", "in"].into_iter().zip(pace.under) {
+            let sum = format!("{} x {}", speed(pace.warm), decimal(share, 4));
+            steps.push(Step::new(
+                format!("against its load, {what}"),
+                sum,
+                told(pace.warm * share),
+            ));
+        }
+    }
+    steps
 }
 
 /// The time a ram takes, as a help.

@@ -4,7 +4,7 @@ use super::drive::{Figure, Measure};
 use super::strut::Said;
 use super::strut_pace::{AirPace, FILL, StrutPace, VALVE};
 use super::{Bench, codes};
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::{AirSaid, MotorType, Note, Unpowered};
@@ -13,7 +13,7 @@ use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
-const USUAL_PRESSURE: Pascal = Pascal(400_000.0);
+pub const USUAL_PRESSURE: Pascal = Pascal(400_000.0);
 /// What a hand is commonly held to stand between closing parts, N (from memory of
 /// the limits for power-operated doors and guards; confirm before relying on it).
 const HAND: Newton = Newton(140.0);
@@ -147,6 +147,10 @@ impl Bench<'_> {
                 "shim the bracket of one end until its bolt lies along the other's, or take ball ends."
                     .to_owned(),
             );
+            self.works([
+                Step::given("out of one plane", format!("{} deg", decimal(out.value.0, 2))),
+                Step::given("let pass", format!("{} deg", decimal(IN_PLANE.0, 0))),
+            ]);
         }
         Some(figure("clevises_out", "clevises out of line by", Measure::Angle(out.value)))
     }
@@ -194,6 +198,31 @@ impl Bench<'_> {
                 "throttle it to {} s or more each way, or let a rubber take the end.",
                 decimal(slow, 2)
             ));
+            let (what, unit, way) = match travel {
+                Travel::Stroke(_) => ("it weighs", "kg", "m"),
+                Travel::Swing(_) => ("its inertia", "kg.m2", "rad"),
+            };
+            let bore = bore.map_or(0.0, |b| b.0);
+            self.works([
+                Step::given(what, format!("{} {unit}", decimal(heavy, 5))),
+                Step::given("its way", format!("{} {way}", decimal(fast, 4))),
+                Step::given("in", format!("{} s", decimal(time.0, 3))),
+                Step::new(
+                    "it arrives with 1/2 x that x (way/time)^2",
+                    format!(
+                        "0.5 x {} x ({}/{})^2",
+                        decimal(heavy, 5),
+                        decimal(fast, 4),
+                        decimal(time.0, 3)
+                    ),
+                    format!("{} J", decimal(energy, 4)),
+                ),
+                Step::new(
+                    "such a bore stands",
+                    format!("{} x ({}/16)^2", decimal(KNOCK_16.0, 3), decimal(bore, 1)),
+                    format!("{} J", decimal(most, 4)),
+                ),
+            ]);
         }
         Some(figure("end_energy", "at its end", Measure::Energy(NewtonMetre(energy))))
     }
@@ -275,5 +304,10 @@ impl Bench<'_> {
         );
         let smaller = "take a smaller bore, or guard the gap.".to_owned();
         found.help = Some(if kpa > 0.0 { less } else { smaller });
+        self.works([
+            Step::given("pressure", format!("{} kPa", decimal(pressure.0 * 1e-3, 1))),
+            Step::given("it closes with", closes),
+            Step::given("a hand is held to stand", print::force(HAND, system)),
+        ]);
     }
 }

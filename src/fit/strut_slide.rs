@@ -9,7 +9,7 @@ use super::slider_crank::{Guided, SIDEWAYS};
 use super::strut::{Fixed, Said};
 use super::strut_recipe::{self, ANCHOR};
 use super::{Bench, Fitted, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::{
     Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
@@ -221,6 +221,12 @@ impl<'a> Bench<'a> {
             );
             self.report(&codes::DOES_NOT_REACH, said.drive.place, message).help =
                 Some("move the anchor nearer to the limb's line.".to_owned());
+            self.works([
+                Step::given("its longest", print::fine(long, system)),
+                Step::given("anchor beside the way of its pin", {
+                    print::fine(strut.beside(), system)
+                }),
+            ]);
             return None;
         }
         let beside = strut.beside();
@@ -233,6 +239,10 @@ impl<'a> Bench<'a> {
             );
             self.report(&codes::DEAD_CENTRE, said.drive.place, message).help =
                 Some("move the anchor back along the guide, or nearer to its line.".to_owned());
+            self.works([
+                Step::given("its shortest", print::fine(short, system)),
+                Step::given("anchor beside the way of its pin", print::fine(beside, system)),
+            ]);
         }
         let from = short.max(beside);
         let (at_low, at_high) =
@@ -282,6 +292,20 @@ impl<'a> Bench<'a> {
                 found.severity = Severity::Error;
             }
             found.help = Some("move the anchor nearer to the line of the guide.".to_owned());
+            let system = self.figure.system;
+            let (beside, short) = (strut.beside(), strut.lengths().short);
+            self.works([
+                Step::new(
+                    "leans asin(anchor beside the guide/length)",
+                    format!(
+                        "asin({}/{})",
+                        print::fine_in(beside, system),
+                        print::fine_in(short, system)
+                    ),
+                    format!("{} deg", decimal(s.lean.0, 2)),
+                ),
+                Step::given("wanted", format!("{} deg", decimal(90.0 - SIDEWAYS.fine.0, 0))),
+            ]);
         }
         if let Some(asked) = &along.asked {
             let help = ((s.stroke().0 - asked.range()).abs() <= asked.within).then(|| {

@@ -148,6 +148,8 @@ struct Rubbing {
     /// Tension left in its bolt, N.
     left: f64,
     friction: f64,
+    /// The share of its first tension that is left after a season.
+    keep: f64,
     /// What its sheet bears under them, MPa.
     crush: f64,
 }
@@ -161,7 +163,7 @@ fn rubbing(limb: &Limb) -> Option<Rubbing> {
     let crush = sheet.crush?.0 * 1e-6;
     let left = tension(bolt.tighten?.0, bolt.diameter.0).min(crush * area) * keep;
     let holds = grip(friction, outer, inner) * left;
-    (outer > inner).then_some(Rubbing { holds, left, friction, crush })
+    (outer > inner).then_some(Rubbing { holds, left, friction, keep, crush })
 }
 
 /// The force that tears a drive screw out over two diameters of sheet beyond it, N.
@@ -285,6 +287,9 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
                     input("radius", radius, "mm"),
                     input("thickness", t, "mm"),
                     input("tear", tear, "MPa"),
+                    input("screw", SCREW, "mm"),
+                    input("sheet_beyond", 2.0 * SCREW, "mm"),
+                    input("factor", TEAR, "1"),
                 ],
                 typical: vec!["sheet, and two screws 25 mm from the bolt"],
                 left_out: not_said,
@@ -293,7 +298,7 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
         }
         said => {
             let (washer, no_washer) = washer(limb)?;
-            let Rubbing { holds: bears, left, friction, crush } = rubbing(limb)?;
+            let Rubbing { holds: bears, left, friction, keep, crush } = rubbing(limb)?;
             Some(Limit {
                 code: &LIMB_SLIPS,
                 when: When::Run,
@@ -312,10 +317,13 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
                     input("torque", torque, "N.m"),
                     input("washer", washer.0, "mm"),
                     input("bolt", bolt.diameter.0, "mm"),
+                    input("hole", bolt.diameter.0 + 1.0, "mm"),
                     input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
+                    input("share_left", keep, "1"),
                     input("tension_left", left, "N"),
                     input("friction", friction, "1"),
                     input("crush", crush, "MPa"),
+                    input("factor", HELD, "1"),
                 ],
                 typical: vec!["sheet, tightening and creep"],
                 left_out: not_said || no_washer || said.is_none(),

@@ -1,8 +1,9 @@
 //! What each limb weighs: what was assumed for it, and what cannot be. What is weighed,
 //! balanced and drawn is put together in [`crate::fit::mass`].
 
+use super::wind_limit::{Input, input};
 use super::{Bench, codes_mass};
-use crate::finding::Finding;
+use crate::finding::{Finding, Step};
 pub use crate::fit::mass::{
     GRAVITY, Grade, MassProperties, Origin, drawn as outlined, pendulum, weighed,
 };
@@ -14,6 +15,25 @@ use crate::units::print::{decimal, length, mass as in_words};
 /// Weighed and computed mass may differ by this factor before a slip of the pen is
 /// likelier than knots and paint (common practice, no source).
 const APART: f64 = 2.0;
+
+/// What a limb's mass is computed from, where it is not weighed: area x (sheet + paint)
+/// and what it carries.
+#[must_use]
+pub fn inputs(limb: &Limb) -> Vec<Input> {
+    let sheet = limb.sheet.as_deref();
+    let given = [
+        ("area", limb.silhouette().map(|o| o.area().0 * 1e-6), "m2"),
+        ("thickness", sheet.and_then(|s| s.thickness).map(|t| t.0), "mm"),
+        ("sheet", sheet.and_then(|s| s.mass).map(|m| m.0), "kg/m2"),
+        ("paint", limb.build.paint.map(|p| p.0), "kg/m2"),
+    ];
+    let carried = limb.carried.iter().map(|c| ("carries", Some(c.mass.0), "kg"));
+    given
+        .into_iter()
+        .chain(carried)
+        .filter_map(|(name, value, unit)| Some(input(name, value?, unit)))
+        .collect()
+}
 
 /// The clause that would settle what a limb weighs.
 fn settle(limb: &Limb) -> &'static str {
@@ -86,6 +106,21 @@ fn implausible(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
     );
     let mut found = Finding::new(&codes_mass::WEIGHT_IMPLAUSIBLE, limb.name.place, message)
         .about(&figure.name.value, Some(&limb.name.value));
+    found.worked = inputs(limb).iter().map(Input::step).collect();
+    found.worked.extend([
+        Step::new(
+            "outline and sheet come to area x weight of sheet and paint + what it carries",
+            "",
+            in_words(shape, figure.system),
+        ),
+        Step::new("weighed", "", format!("{} kg", decimal(weighed.0, 4))),
+        Step::new(
+            "weighed against that",
+            format!("{}/{}", decimal(weighed.0, 4), decimal(shape.0, 4)),
+            format!("{} times", decimal(ratio, 3)),
+        ),
+        Step::new("let pass", "", format!("1/{APART} to {APART} times")),
+    ]);
     found.help = Some(format!(
         "one of the three is wrong by {} times: the scales, the outline or the sheet.",
         decimal(ratio.max(1.0 / ratio), 1)

@@ -126,8 +126,8 @@ impl Bench<'_> {
         if !deg.is_finite() {
             return None;
         }
-        let tip = limb.silhouette().map_or(String::new(), |outline| {
-            let far = outline.reach(Point::origin());
+        let far = limb.silhouette().map(|outline| outline.reach(Point::origin()));
+        let tip = far.map_or(String::new(), |far| {
             format!(", {} at its end", print::size(Mm(far * deg.to_radians()), 0, system))
         });
         let through = if wag.holes > 1.0 { "its two holes" } else { "its slot" };
@@ -145,13 +145,18 @@ impl Bench<'_> {
             per_gust2: 0.0,
             bears: HEARD,
             unit: "deg",
-            inputs: vec![
+            inputs: [
                 input("holes", wag.holes, "1"),
                 input("hole", hole.0, "mm"),
                 input("play", play.0, "mm"),
                 input("lever", wag.lever, "mm"),
                 input("worst_push", wag.push.0, "deg"),
-            ],
+            ]
+            .into_iter()
+            .chain(far.into_iter().flat_map(|far| {
+                [input("reach", far, "mm"), input("at_its_end", far * deg.to_radians(), "mm")]
+            }))
+            .collect(),
             typical: vec!["pin of M6"],
             left_out: false,
             help: wag.help(fit, system),

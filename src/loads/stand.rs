@@ -321,8 +321,9 @@ impl Stand<'_> {
                 format!("each {what}'s foot held by a stake like the figure's own"),
                 "anchor stakes 4 depth 600 mm diameter 25 mm",
             ));
-            inputs.extend([input("depth", depth, "m"), input("diameter", diameter, "m")]);
             let soil = self.soil;
+            inputs.extend([input("depth", depth, "m"), input("diameter", diameter, "m")]);
+            inputs.extend(soil.pull_inputs());
             self.push(Limit {
                 code: &STAKES_PULL,
                 when: When::Stand,
@@ -407,6 +408,8 @@ impl Stand<'_> {
                 input("stakes", f64::from(s.count), "1"),
                 input("depth", depth, "m"),
                 input("diameter", diameter, "m"),
+                input("soil_lateral", self.soil.lateral * 1e-3, "kPa/m"),
+                input("stake_level_force", self.soil.level(height, depth, diameter), "N"),
             ]);
         }
         let name = self.name();
@@ -588,6 +591,7 @@ impl Stand<'_> {
         ]);
         let name = self.name();
         let uneven = 1.0 + 2.0 * ECCENTRIC;
+        inputs.push(input("uneven", uneven, "1"));
         self.push(Limit {
             code: &WALL_SCREWS_PULL,
             when: When::Stand,

@@ -2,13 +2,15 @@
 
 use std::f64::consts::PI;
 
+use super::wind_limit::{Input, input};
+
 /// A kind of ground, by its word.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Soil {
     /// The word.
     pub word: &'static str,
     /// How hard it presses back against a post, Pa for each m of depth.
-    lateral: f64,
+    pub lateral: f64,
     /// How well it holds a stake against a pull, average lawn being 1.
     pull: f64,
     /// What wood rubs on it with: wet, where that is less.
@@ -77,6 +79,20 @@ impl Soil {
         let a = depth * depth / (depth + 1.09 * height);
         let bearing = self.lateral * POST * depth / 3.0;
         a * bearing * diameter / 2.34
+    }
+
+    /// What that pull is made of, apart from the stake's own sizes.
+    #[must_use]
+    pub fn pull_inputs(&self) -> [Input; 6] {
+        let (holds, d, l) = PULL;
+        [
+            input("published_pull", holds, "N"),
+            input("published_diameter", d, "mm"),
+            input("published_depth", l, "mm"),
+            input("soil", self.pull, "1"),
+            input("wet", WET, "1"),
+            input("factor", PULL_FACTOR, "1"),
+        ]
     }
 
     /// The pull a stake is reckoned to hold, N; sizes in m. As the published stake,

@@ -8,9 +8,10 @@ use super::mass::Origin;
 use super::motor::Work;
 use super::rattle::HEARD;
 use super::wind_limb::left_out;
+use super::wind_limit::Input;
 use super::wires::{crossing, winding};
 use super::{Bench, MassProperties};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Step};
 use crate::fit::Fitted;
 use crate::geometry::Point;
 use crate::model::{Action, Limb};
@@ -25,6 +26,9 @@ const AT: f64 = 100.0;
 /// A tip within reach of hands goes no faster, m/s (common practice, no source).
 const QUICK: f64 = 1.0;
 
+/// What is told: the sentence, what to do, and the sum behind it.
+type Said = (String, String, Vec<Step>);
+
 /// The torque that turns with an uneven limb, N.m, and the weight that balances it so far
 /// out on the other side.
 #[must_use]
@@ -37,35 +41,35 @@ impl Bench<'_> {
     /// What spins, and what knocks.
     pub(super) fn turning(&mut self) {
         let figure = &*self.fitted.figure;
-        let mut found: Vec<(usize, &'static Code, String, String)> = Vec::new();
+        let mut found: Vec<(usize, &'static Code, Said)> = Vec::new();
         for (index, limb) in figure.limbs.iter().enumerate().filter(|(_, l)| !l.poisoned) {
-            let mut say = |code, message, help| found.push((index, code, message, help));
+            let mut say = |code, said| found.push((index, code, said));
             match self.fitted.limbs[index].mechanism.as_ref() {
                 Some(Fitted::Spin(spin)) => {
-                    if let Some((message, help)) = self.unbalanced(index, spin.ratio.abs()) {
-                        say(&SPIN_UNBALANCED, message, help);
+                    if let Some(said) = self.unbalanced(index, spin.ratio.abs()) {
+                        say(&SPIN_UNBALANCED, said);
                     }
-                    if let Some((message, help)) = self.quick(limb) {
-                        say(&SPIN_QUICK, message, help);
+                    if let Some(said) = self.quick(limb) {
+                        say(&SPIN_QUICK, said);
                     }
                     if let Some((message, help)) = winding(figure, index) {
-                        say(&WIRES_WIND_UP, message, help);
+                        say(&WIRES_WIND_UP, (message, help, Vec::new()));
                     }
                 }
                 Some(_) => {
-                    if let Some((message, help)) = self.knocks(index) {
-                        say(&LIMB_KNOCKS, message, help);
+                    if let Some(said) = self.knocks(index) {
+                        say(&LIMB_KNOCKS, said);
                     }
                     if let Some((message, help)) = crossing(figure, index) {
-                        say(&WIRES_CROSS_PIVOT, message, help);
+                        say(&WIRES_CROSS_PIVOT, (message, help, Vec::new()));
                     }
                 }
                 None => {}
             }
         }
-        for (index, code, message, help) in found {
+        for (index, code, (message, help, steps)) in found {
             let limb = &figure.limbs[index];
-            let finding = Finding::new(code, limb.name.place, message).help(help);
+            let finding = Finding::new(code, limb.name.place, message).help(help).steps(steps);
             self.findings.push(finding.about(&figure.name.value, Some(&limb.name.value)));
         }
     }
@@ -79,7 +83,7 @@ impl Bench<'_> {
             && (left_out(limb, "outline") || left_out(limb, "sheet"))
     }
 
-    fn unbalanced(&self, index: usize, ratio: f64) -> Option<(String, String)> {
+    fn unbalanced(&self, index: usize, ratio: f64) -> Option<Said> {
         if self.weight_guessed(index) {
             return None;
         }
@@ -108,11 +112,34 @@ impl Bench<'_> {
             print::mass(weight, figure.system),
             print::size(Mm(AT), 0, figure.system)
         );
-        Some((message, help))
+        let far = libm::hypot(mass.centre.x, mass.centre.y);
+        let steps = vec![
+            Step::new("it weighs", "", format!("{} kg", decimal(mass.mass.0, 4))),
+            Step::new("its weight lies beside the bolt", "", format!("{} mm", decimal(far, 2))),
+            Step::new("turns of it for one of the motor", "", decimal(ratio, 4)),
+            Step::new(
+                "asked of the motor and given back, m g r x turns",
+                format!(
+                    "{} x 9.80665 x {} x {}",
+                    decimal(mass.mass.0, 4),
+                    decimal(far * 1e-3, 5),
+                    decimal(ratio, 4)
+                ),
+                format!("{} N.m", decimal(torque * ratio, 4)),
+            ),
+            Step::new("the motor stops at", "", format!("{} N.m", decimal(stall, 4))),
+            Step::new(
+                "share",
+                format!("{}/{} x 100", decimal(torque * ratio, 4), decimal(stall, 4)),
+                format!("{} %", decimal(share * 100.0, 1)),
+            ),
+            Step::new("let pass", "", format!("{} %", decimal(UNEVEN * 100.0, 0))),
+        ];
+        Some((message, help, steps))
     }
 
     /// The speed of what reaches furthest out.
-    fn quick(&self, limb: &Limb) -> Option<(String, String)> {
+    fn quick(&self, limb: &Limb) -> Option<Said> {
         let outline = limb.silhouette()?;
         let far = outline.reach(Point::origin());
         let speeds = limb.gestures.iter().filter_map(|g| match &g.action {
@@ -135,11 +162,22 @@ impl Bench<'_> {
             "let it turn {} times slower where hands reach it, or keep people an arm's length and more away.",
             decimal((speed / QUICK * 10.0).ceil() / 10.0, 1)
         );
-        Some((message, help))
+        let turns = speed * 1e3 / far / (2.0 * std::f64::consts::PI);
+        let steps = vec![
+            Step::new("its tip from the bolt", "", format!("{} mm", decimal(far, 1))),
+            Step::new("turns a second", "", decimal(turns, 5)),
+            Step::new(
+                "its tip, 2 pi r x turns a second",
+                format!("2 x 3.14159 x {} x {}", decimal(far * 1e-3, 4), decimal(turns, 5)),
+                format!("{} m/s", decimal(speed, 3)),
+            ),
+            Step::new("let pass", "", format!("{} m/s", decimal(QUICK, 1))),
+        ];
+        Some((message, help, steps))
     }
 
     /// Play that changes sides where what drives the limb is pushed by it.
-    fn knocks(&self, index: usize) -> Option<(String, String)> {
+    fn knocks(&self, index: usize) -> Option<Said> {
         if self.weight_guessed(index) {
             return None;
         }
@@ -164,6 +202,16 @@ impl Bench<'_> {
             print::torque_up(NewtonMetre(weaker), system),
             wag.help
         );
-        Some((message, help))
+        let torque = |v: f64| format!("{} N.m", decimal(v, 4));
+        let mut steps: Vec<Step> = wag.inputs.iter().map(Input::step).collect();
+        steps.extend([
+            Step::new("play, as in `limb-rattles`", "", format!("{} deg", decimal(wag.calm, 3))),
+            Step::new("play that is heard", "", format!("{} deg", decimal(HEARD, 1))),
+            Step::new("least torque on the limb, without friction", "", torque(least)),
+            Step::new("largest", "", torque(most)),
+            Step::new("the weaker of the two ways", "", torque(weaker)),
+            Step::new("its friction", "", torque(load.most_friction)),
+        ]);
+        Some((message, help, steps))
     }
 }

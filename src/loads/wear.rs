@@ -1,10 +1,11 @@
 //! How hard a limb rubs in its bushing.
 
 use super::{Bench, codes_wear};
-use crate::finding::Finding;
+use crate::finding::{Finding, Step};
 use crate::fit::{Ends, Fitted};
 use crate::geometry::BoardPoint;
 use crate::model::{Joint, Note, Source};
+use crate::units::print::decimal;
 use crate::units::{Mm, Pascal, PascalMetrePerSec, print};
 
 /// Pressure, rubbing speed and their product.
@@ -56,6 +57,7 @@ impl Bench<'_> {
             return;
         };
         let found = rubbing(load.most_hold, bolt.diameter, length, swing, cycles);
+        let force = load.most_hold;
         self.limbs[index].rubbing = Some(found);
         let (pressure, pv) = (bushing.pressure, bushing.pv);
         let too_much = pv.filter(|most| found.pv > *most).map(|most| {
@@ -82,9 +84,41 @@ impl Bench<'_> {
             "a bushing of {}, or a thicker bolt, brings it down.",
             print::size_up(length * times, figure.system)
         );
+        // The numbers a person would write down, SI inside.
+        let (d, l) = (bolt.diameter.0, length.0);
+        let mut steps = vec![
+            Step::new("most that lies on its bolt", "", format!("{} N", decimal(force, 2))),
+            Step::new("bolt", "", format!("{} mm", decimal(d, 2))),
+            Step::new("length of the bushing", "", format!("{} mm", decimal(l, 2))),
+            Step::new(
+                "presses, F/(d L)",
+                format!("{}/({} x {})", decimal(force, 2), decimal(d, 2), decimal(l, 2)),
+                format!("{} MPa", decimal(found.pressure.0 * 1e-6, 4)),
+            ),
+            Step::new(
+                "rubs, pressure x d/2 x swing to and fro x cycles a second",
+                format!(
+                    "{} x {} x {} x {}",
+                    decimal(found.pressure.0 * 1e-6, 4),
+                    decimal(d * 5e-4, 5),
+                    decimal(2.0 * swing, 4),
+                    decimal(cycles, 4)
+                ),
+                format!("{} MPa.m/s", decimal(found.pv.0 * 1e-6, 5)),
+            ),
+        ];
+        if let Some(most) = pressure {
+            let most = format!("{} MPa", decimal(most.0 * 1e-6, 3));
+            steps.push(Step::new(format!("{} stands", bushing.name), "", most));
+        }
+        if let Some(most) = pv {
+            let most = format!("{} MPa.m/s", decimal(most.0 * 1e-6, 4));
+            steps.push(Step::new(format!("{} stands rubbing", bushing.name), "", most));
+        }
         self.findings.push(
             Finding::new(&codes_wear::BUSHING_WEARS, limb.name.place, message)
                 .help(help)
+                .steps(steps)
                 .about(&figure.name.value, Some(&limb.name.value)),
         );
     }

@@ -11,11 +11,12 @@ use super::wind_codes::{
 };
 use super::wind_guide::of_guide;
 use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, washer};
-use super::wind_limit::{Limit, When, first_to_go};
+use super::wind_limit::{Input, Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
-use crate::finding::{Code, Finding, Place, Severity};
+use crate::finding::{Code, Finding, Place, Severity, Step};
 use crate::model::{Figure, Flutes, Joint, Limb, Material, Mount, Note, SheetType};
+use crate::units::print::decimal;
 use crate::units::{MetrePerSec, Mm, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
@@ -149,7 +150,11 @@ impl Bench<'_> {
         let outlined = !left_out(limb, "outline") && !left_out(limb, "sheet");
         if let Some(v) = wind.flutters.filter(|v| outlined && v.0 < self.site.winds.run.0) {
             let help = "stiffen it with a batten, or make it shorter.";
-            found.push((&LIMB_HUMS, hums(limb, v, figure.system), help.to_owned()));
+            let mut steps: Vec<Step> = wind.flutter_inputs.iter().map(Input::step).collect();
+            steps.push(Step::new("it flutters near, f b/0.15", "", {
+                format!("{} m/s", decimal(v.0, 2))
+            }));
+            found.push((&LIMB_HUMS, hums(limb, v, figure.system), help.to_owned(), steps));
         }
         found.extend(small_washers(limb, outlined, figure.system));
         found.extend(thread(figure, limb));
@@ -162,8 +167,8 @@ impl Bench<'_> {
             let what = "whether the thread of its bolt turns in the bushing (how long the bolt is)";
             unsaid.push(Note::new(what, "bolt M8 length 100 mm"));
         }
-        for (code, message, help) in found {
-            let finding = Finding::new(code, limb.name.place, message).help(help);
+        for (code, message, help, steps) in found {
+            let finding = Finding::new(code, limb.name.place, message).help(help).steps(steps);
             self.findings.push(finding.about(&figure.name.value, Some(&limb.name.value)));
         }
         self.limbs[index].not_checked.append(&mut unsaid);
@@ -173,9 +178,10 @@ impl Bench<'_> {
     fn weather_advice(&mut self) {
         let figure = &*self.fitted.figure;
         let mut say =
-            |code: &'static Code, place: Place, limb: Option<&str>, message, help: &str| {
+            |code: &'static Code, place: Place, limb: Option<&str>, message, help: &str, steps| {
                 let finding = Finding::new(code, place, message).with_severity(Severity::Advice);
-                self.findings.push(finding.help(help).about(&figure.name.value, limb));
+                let finding = finding.help(help).about(&figure.name.value, limb);
+                self.findings.push(finding.steps(steps));
             };
         let fluted = |s: &SheetType| s.material == Some(Material::Corrugated);
         if let (Some(sheet), Some(outline), Some(place)) =
@@ -193,13 +199,23 @@ impl Bench<'_> {
                     print::size(Mm(1.0), 0, figure.system)
                 );
                 let help = "fix it in one hole and give the others slots.";
-                say(&HEAT_LENGTH, place, None, message, help);
+                let metres = decimal(long * 1e-3, 3);
+                let steps = vec![
+                    Step::new("longest side", "", format!("{metres} m")),
+                    Step::new("it grows, each metre and degree", "", "0.14 mm"),
+                    Step::new("from frost to sun", "", "70 K"),
+                    Step::new("it grows", format!("0.14 x {metres} x 70"), {
+                        format!("{} mm", decimal(grows, 2))
+                    }),
+                    Step::new("play of a usual hole", "", format!("{} mm", decimal(GROWTH.2, 1))),
+                ];
+                say(&HEAT_LENGTH, place, None, message, help, steps);
             }
             let message = format!(
                 "the board of {} is of a sheet that sunlight makes brittle.",
                 figure.name.value
             );
-            say(&SUN_BRITTLE, place, None, message, SUN_HELP);
+            say(&SUN_BRITTLE, place, None, message, SUN_HELP, Vec::new());
         }
         for limb in &figure.limbs {
             let Some(sheet) = limb.sheet.as_deref().filter(|s| fluted(s)) else { continue };
@@ -210,10 +226,10 @@ impl Bench<'_> {
             if limb.build.flutes == Some(Flutes::Along) && upright(limb) {
                 let message = format!("the flutes of {name} run up and down, open to the rain.");
                 let help = "tape the upper ends and leave the lower ones open.";
-                say(&RAIN_TRAP, place, Some(own), message, help);
+                say(&RAIN_TRAP, place, Some(own), message, help, Vec::new());
             }
             let message = format!("{name} is of a sheet that sunlight makes brittle.");
-            say(&SUN_BRITTLE, place, Some(own), message, SUN_HELP);
+            say(&SUN_BRITTLE, place, Some(own), message, SUN_HELP, Vec::new());
             if let Some(areal) = sheet.mass.filter(|m| m.0 < ICE) {
                 let message = format!(
                     "{} of ice weighs {}, {name} itself {}.",
@@ -222,11 +238,20 @@ impl Bench<'_> {
                     print::areal_in(areal.0, figure.system)
                 );
                 let help = "do not start it iced: free it by hand first, with the power off.";
-                say(&ICE_LOADS, place, Some(own), message, help);
+                let kg = |v: f64| format!("{} kg/m2", decimal(v, 3));
+                let steps = vec![
+                    Step::new("ice", "", "1 mm"),
+                    Step::new("weight of ice, by thickness", "0.9 x 1", kg(ICE)),
+                    Step::new("its sheet", "", kg(areal.0)),
+                ];
+                say(&ICE_LOADS, place, Some(own), message, help, steps);
             }
         }
     }
 }
+
+/// What is told: the code, the sentence, what to do, and the sum behind it.
+type Found = (&'static Code, String, String, Vec<Step>);
 
 /// "stop it above 9.1 m/s.", "take it in above 9.1 m/s."
 fn verdict(limit: &Limit, above: MetrePerSec, system: System) -> String {
@@ -252,11 +277,7 @@ fn upright(limb: &Limb) -> bool {
 
 /// Washers of a limb behind the board, which its thin sheet alone would not hold
 /// upright.
-fn small_washers(
-    limb: &Limb,
-    outlined: bool,
-    system: System,
-) -> Option<(&'static Code, String, String)> {
+fn small_washers(limb: &Limb, outlined: bool, system: System) -> Option<Found> {
     let (washer, left_out) = washer(limb)?;
     let reach = limb.silhouette()?.bounds().high.x;
     if !on_sheet_alone(limb) || left_out || !outlined || washer.0 >= reach / 8.0 {
@@ -270,11 +291,18 @@ fn small_washers(
         print::size(Mm(reach), 0, system)
     );
     let help = format!("use washers of {wanted} on both sides, or a second board behind it.");
-    Some((&LIMB_ROCKS, message, help))
+    let steps = vec![
+        Step::new("it reaches from its bolt", "", print::fine(Mm(reach), system)),
+        Step::new("washer wanted", format!("{}/8", print::fine_in(Mm(reach), system)), {
+            print::fine(Mm(reach / 8.0), system)
+        }),
+        Step::new("its washer", "", print::fine(washer, system)),
+    ];
+    Some((&LIMB_ROCKS, message, help, steps))
 }
 
 /// A bolt whose shank is shorter than the bushing.
-fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String)> {
+fn thread(figure: &Figure, limb: &Limb) -> Option<Found> {
     let (bolt, length) = (limb.bolt.as_ref()?, limb.build.bolt_length?.0);
     let held = held_over(figure, limb).filter(|h| !h.left_out)?.length;
     let d = bolt.diameter.0;
@@ -297,5 +325,20 @@ fn thread(figure: &Figure, limb: &Limb) -> Option<(&'static Code, String, String
     // Bolts are sold in whole centimetres, or quarters of an inch.
     let step = if system == System::Inch { 6.35 } else { 10.0 };
     let help = format!("take a bolt of {} or more.", say((needs / step).ceil() * step));
-    Some((&THREAD_IN_BUSHING, message, help))
+    let more = if length > 125.0 { 12.0 } else { 6.0 };
+    let mm = |v: f64| format!("{} mm", decimal(v, 2));
+    let steps = vec![
+        Step::new("bolt", "", mm(d)),
+        Step::new("its length", "", mm(length)),
+        Step::new("its thread, 2 d and some", format!("2 x {} + {more}", decimal(d, 2)), {
+            mm(thread(length))
+        }),
+        Step::new(
+            "its shank",
+            format!("{} - {}", decimal(length, 2), decimal(thread(length), 2)),
+            mm(shank),
+        ),
+        Step::new("length of the bushing", "", mm(held)),
+    ];
+    Some((&THREAD_IN_BUSHING, message, help, steps))
 }

@@ -5,7 +5,7 @@ use std::f64::consts::PI;
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
 use super::wind_bending::{Bending, Rider, cantilever};
 use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
-use super::wind_limit::{Limit, When, input};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline};
@@ -46,6 +46,8 @@ pub struct LimbWind {
     pub limits: Vec<Limit>,
     /// The gust at which it begins to flutter.
     pub flutters: Option<MetrePerSec>,
+    /// What that was computed from.
+    pub flutter_inputs: Vec<Input>,
     /// Largest gust in which this limb and its figure pass every check of the moving
     /// state.
     pub max_run: MetrePerSec,
@@ -211,6 +213,7 @@ pub fn of_limb(
             limits.extend(rocks(limb, m));
         }
     }
+    let flutter = pivots.then(|| flutters(limb, &outline)).flatten();
     Some(LimbWind {
         area: outline.area().0 * 1e-6,
         centre: libm::hypot(c.x, c.y) * 1e-3,
@@ -218,7 +221,8 @@ pub fn of_limb(
         moment,
         sway,
         limits,
-        flutters: pivots.then(|| flutters(limb, &outline)).flatten(),
+        flutters: flutter.as_ref().map(|(v, _)| *v),
+        flutter_inputs: flutter.map_or_else(Vec::new, |(_, inputs)| inputs),
         max_run: super::wind_limit::STRONGEST,
         max_stand: super::wind_limit::STRONGEST,
     })
@@ -565,7 +569,7 @@ fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
 }
 
 /// The wind at which eddies leave the limb as often as it would swing of itself.
-fn flutters(limb: &Limb, outline: &Outline<OnLimb>) -> Option<MetrePerSec> {
+fn flutters(limb: &Limb, outline: &Outline<OnLimb>) -> Option<(MetrePerSec, Vec<Input>)> {
     let sheet = limb.sheet.as_deref()?;
     let (t, areal, (e, _)) = (sheet.thickness?.0 * 1e-3, sheet.mass?.0, modulus(limb)?);
     let areal = areal + limb.build.paint.map_or(0.0, |p| p.0);
@@ -574,7 +578,15 @@ fn flutters(limb: &Limb, outline: &Outline<OnLimb>) -> Option<MetrePerSec> {
     let frequency = 0.56 * (e * t * t * t / 12.0 / areal).sqrt() / (length * length);
     let bounds = outline.bounds();
     let width = outline.area().0 / (bounds.high.x - bounds.low.x) * 1e-3;
-    real.then_some(MetrePerSec(frequency * width / STROUHAL))
+    let inputs = vec![
+        input("modulus", e * 1e-6, "MPa"),
+        input("thickness", t * 1e3, "mm"),
+        input("sheet_and_paint", areal, "kg/m2"),
+        input("length", length, "m"),
+        input("mean_width", width, "m"),
+        input("frequency", frequency, "Hz"),
+    ];
+    real.then_some((MetrePerSec(frequency * width / STROUHAL), inputs))
 }
 
 /// Whether a member of the frame lies behind a point of the board.

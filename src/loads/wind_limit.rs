@@ -5,7 +5,7 @@
 //! no searching, and the same answer for moving and standing.
 
 use super::Grade;
-use crate::finding::{Code, Severity};
+use crate::finding::{Code, Severity, Step};
 use crate::units::print::decimal;
 use crate::units::{MetrePerSec, Mm, Newton, NewtonMetre, System, print};
 
@@ -28,6 +28,21 @@ pub struct Input {
     pub value: f64,
     /// Its unit.
     pub unit: &'static str,
+}
+
+impl Input {
+    /// The same as a line of a sum.
+    #[must_use]
+    pub fn step(&self) -> Step {
+        let places = match self.value.abs() {
+            v if v >= 1000.0 => 1,
+            v if v >= 1.0 => 4,
+            _ => 6,
+        };
+        let unit = if self.unit == "1" { "" } else { self.unit };
+        let value = format!("{} {unit}", decimal(self.value, places));
+        Step::new(self.name.replace('_', " "), "", value.trim_end())
+    }
 }
 
 /// A check of one part: what is asked of it, and what it can bear.

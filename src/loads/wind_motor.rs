@@ -127,12 +127,18 @@ fn limit(
         per_gust2,
         bears,
         unit,
-        inputs: vec![
+        inputs: [
             input("calm_peak", calm, unit),
             input("air", super::gust::PRESSURE, "N/m2/(m/s)2"),
             input("head_on", super::gust::HEAD_ON, "1"),
             input("edge_on", super::gust::EDGE_ON, "1"),
-        ],
+        ]
+        .into_iter()
+        .chain(super::mass::inputs(limb).into_iter().filter(|i| {
+            // What the wind takes hold of, head on and along the board.
+            matches!(i.name, "area" | "thickness")
+        }))
+        .collect(),
         typical: Vec::new(),
         left_out: left_out(limb, "outline") || left_out(limb, "sheet"),
         help: "write a lower `wind run` and stop it there, take a stronger one, a longer lever hole, or less \

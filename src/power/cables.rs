@@ -160,7 +160,32 @@ fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding
     Some(
         Finding::new(&codes::CABLE_DROP, place(scene, figure), message)
             .help(help)
-            .about(&load.figure, None),
+            .about(&load.figure, None)
+            .given("at most at one moment", format!("{} A", decimal(load.running.0, 3)))
+            .given("cable, one way", {
+                match system {
+                    System::Inch => print::distance(run, system),
+                    _ => format!("{} m", decimal(run.0 * 1e-3, 2)),
+                }
+            })
+            .given("conductor", print::conductor(conductor, system))
+            .sum(
+                "lost on the way, there and back",
+                format!(
+                    "{} A x 2 x {} m x {} ohm mm2/m / {} mm2",
+                    decimal(load.running.0, 3),
+                    decimal(run.0 * 1e-3, 2),
+                    cable::COPPER,
+                    decimal(conductor.0, 2)
+                ),
+                format!("{} V", decimal(drop.0, 2)),
+            )
+            .sum(
+                "share of the supply's",
+                format!("{}/{} x 100", decimal(drop.0, 2), decimal(volts.0, 1)),
+                format!("{} %", decimal(drop / volts * 100.0, 1)),
+            )
+            .given("let pass", "10 %"),
     )
 }
 
@@ -188,7 +213,14 @@ fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<
                 decimal(fits.0, 1),
                 decimal(fits.0, 1)
             ))
-            .about(&load.figure, None),
+            .about(&load.figure, None)
+            .given("fuse", format!("{} A", decimal(fuse.0, 1)))
+            .given("conductor", format!("{} mm2", decimal(load.conductor?.0, 2)))
+            .given("largest fuse of such a one, by table", format!("{} A", decimal(largest.0, 1)))
+            .given("running current", format!("{} A", decimal(load.running.0, 2)))
+            .sum("least fuse", format!("1.25 x {}", decimal(load.running.0, 2)), {
+                format!("{} A", decimal(1.25 * load.running.0, 2))
+            }),
     )
 }
 
@@ -254,7 +286,12 @@ fn unprotected(scene: &Scene<'_>) -> Vec<Finding> {
                     decimal(largest.0, 1),
                     decimal(largest.0, 1)
                 ))
-                .with_severity(Severity::Advice),
+                .with_severity(Severity::Advice)
+                .given("the supply gives up to", format!("{} A", decimal(limit.0, 1)))
+                .given("conductor", format!("{} mm2", decimal(conductor.0, 2)))
+                .given("largest fuse of such a one, by table", {
+                    format!("{} A", decimal(largest.0, 1))
+                }),
         )
     };
     scene.yard.supplies.iter().filter_map(one).collect()

@@ -81,7 +81,9 @@ fn voltage(scene: &Scene<'_>, figure: usize, motor: usize, actuator: &Actuator) 
         (false, None) => "voltage 12 V".to_owned(),
     };
     let found = Finding::new(&codes::SUPPLY_UNFIT, actuator.place, message)
-        .help(format!("feed it from another: `supply NAME at {} {{ {block} }}` and `power NAME` behind the motor.", feed.supply));
+        .help(format!("feed it from another: `supply NAME at {} {{ {block} }}` and `power NAME` behind the motor.", feed.supply))
+        .given("the motor wants", format!("{}{} current", volts(sheet.voltage), sort(mains)))
+        .given("it is given", format!("{}{} current", volts(feed.voltage), sort(feed.alternating)));
     Some(about(placed, motor, found))
 }
 
@@ -107,6 +109,15 @@ fn frequency(scene: &Scene<'_>, placed: &Placed, actuator: &Actuator) -> Option<
         decimal(has.0, 0),
         decimal(free.0 * has.0 / wants.0, 3)
     ));
+    let found = found
+        .given("speed by its sheet", format!("{} rpm", decimal(free.0, 3)))
+        .given("on mains of", format!("{} Hz", decimal(wants.0, 1)))
+        .given("these mains have", format!("{} Hz", decimal(has.0, 1)))
+        .sum(
+            "its speed here",
+            format!("{} x {}/{}", decimal(free.0, 3), decimal(has.0, 1), decimal(wants.0, 1)),
+            format!("{} rpm", decimal(free.0 * has.0 / wants.0, 3)),
+        );
     let motor = placed.figure.actuators.iter().position(|a| a.name == actuator.name)?;
     Some(about(placed, motor, found))
 }
@@ -166,6 +177,22 @@ fn slow(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     } else {
         return None;
     };
+    let found = found
+        .given("asked for, at the quickest", format!("{} rpm", decimal(wanted.0, 2)))
+        .given("with its load, where it stands", format!("{} rpm", decimal(running.mean.0, 2)))
+        .sum(
+            "a slow one",
+            format!(
+                "{} x (1 - {})",
+                decimal(running.mean.0, 2),
+                decimal(1.0 - warm.0 / running.mean.0, 4)
+            ),
+            format!("{} rpm", decimal(warm.0, 2)),
+        )
+        .given(
+            "a slow one, on a cold night, at low voltage",
+            format!("{} rpm", decimal(worst.0, 2)),
+        );
     let help = if worst.0 > 0.0 {
         let turn = (60.0 / worst.0 * 100.0).ceil() / 100.0;
         format!(
@@ -225,7 +252,10 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     );
     let found = Finding::new(&timing::TOO_FAST_FOR_SERVO, actuator.place, message)
         .help("give the move more time, balance the limb, or take a faster servo.")
-        .with_severity(if played >= wanted { Severity::Warning } else { Severity::Advice });
+        .with_severity(if played >= wanted { Severity::Warning } else { Severity::Advice })
+        .given("told to move with up to", format!("{} deg/s", decimal(wanted, 1)))
+        .given("without load it makes", format!("{} deg/s", decimal(free, 1)))
+        .given("under its load", format!("{} deg/s", decimal(can, 1)));
     Some(about(placed, motor, found))
 }
 

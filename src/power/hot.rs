@@ -37,6 +37,19 @@ pub(super) fn check(scene: &Scene<'_>, wear: &[Vec<Wear>], findings: &mut Vec<Fi
             findings.push(
                 Finding::new(&codes::MOTOR_RUNS_HOT, limb.name.place, message)
                     .help("let it rest while others play, or take a motor made to run on and on.")
+                    .given("share of the busiest ten minutes in motion", {
+                        format!("{} %", decimal(wear.duty * 100.0, 2))
+                    })
+                    .sum(
+                        "that is",
+                        format!("{WINDOW} s x {}/100", decimal(wear.duty * 100.0, 2)),
+                        format!("{} s", decimal(wear.duty * WINDOW, 1)),
+                    )
+                    .sum(
+                        "its duty allows",
+                        format!("{WINDOW} s x {}/100", decimal(duty.0 * 100.0, 1)),
+                        format!("{} s", decimal(duty.0 * WINDOW, 1)),
+                    )
                     .about(&placed.name.value, Some(&limb.name.value)),
             );
         }

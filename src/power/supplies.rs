@@ -3,7 +3,7 @@
 use super::draw::{Draw, Draws, voltage};
 use super::sweep::{Stretch, Top, top};
 use super::{Scene, Season, codes};
-use crate::finding::{Finding, Severity, list_of};
+use crate::finding::{Finding, Severity, Step, list_of};
 use crate::model::Supply;
 use crate::units::print::decimal;
 use crate::units::{Amp, AmpHour, Sec, Volt};
@@ -220,17 +220,37 @@ fn battery(supply: &Supply, load: &SupplyLoad, volts: Option<Volt>) -> Option<Fi
     if needed.0 <= full.0 * BATTERY {
         return None;
     }
-    let wh = volts.map_or(String::new(), |v| format!(" ({} Wh)", decimal(needed.0 * v.0, 0)));
+    // A small battery's charge does not read as none.
+    let charge = |ah: f64| decimal(ah, if ah < 1.0 { 3 } else { 1 });
+    let energy = |wh: f64| decimal(wh, if wh < 10.0 { 1 } else { 0 });
+    let wh = volts.map_or(String::new(), |v| format!(" ({} Wh)", energy(needed.0 * v.0)));
     let message = format!(
         "a night takes {} Ah{wh} of {}'s {}; a battery is used to half.",
-        decimal(needed.0, 1),
+        charge(needed.0),
         supply.name.value,
-        decimal(full.0, 1)
+        charge(full.0)
     );
     let mut found = Finding::new(&codes::BATTERY_FLAT, supply.name.place, message).help(format!(
         "take one of {} Ah, or play less often.",
         decimal((needed.0 / BATTERY).ceil(), 0)
     ));
+    found.worked = vec![
+        Step::new("current x time over all runs of a night", "", {
+            format!("{} Ah", decimal(needed.0, 4))
+        }),
+        Step::new("its charge", "", format!("{} Ah", decimal(full.0, 3))),
+        Step::new("of it to be used", format!("{BATTERY} x {}", decimal(full.0, 3)), {
+            format!("{} Ah", decimal(full.0 * BATTERY, 4))
+        }),
+    ];
+    if let Some(v) = volts {
+        let sum = format!("{} Ah x {} V", decimal(needed.0, 4), decimal(v.0, 1));
+        found.worked.push(Step::new(
+            "as energy",
+            sum,
+            format!("{} Wh", decimal(needed.0 * v.0, 2)),
+        ));
+    }
     if needed > full {
         found.severity = Severity::Error;
     }

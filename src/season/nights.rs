@@ -10,6 +10,7 @@ use crate::finding::{Finding, closest};
 use crate::model::{FirstStart, Locality, Season, Yard};
 use crate::timing::Performance;
 use crate::units::Sec;
+use crate::units::print::decimal;
 
 /// A season worked out.
 #[derive(Clone, Debug)]
@@ -138,9 +139,15 @@ fn overlaps(season: &Season, length: &dyn Fn(&str) -> Sec, findings: &mut Vec<Fi
                 clock_span(lasts),
                 clock_span(every)
             );
-            findings.push(Finding::new(&codes::RUNS_OVERLAP, show.place, message).help(format!(
+            let help = format!(
                 "every {minutes} min leaves each run its time, and motors want a rest beside."
-            )));
+            );
+            findings.push(
+                Finding::new(&codes::RUNS_OVERLAP, show.place, message)
+                    .help(help)
+                    .given("one run lasts", format!("{} s", decimal(lasts.0, 2)))
+                    .given("from start to start", format!("{} s", decimal(every.0, 2))),
+            );
         }
     }
 }
@@ -149,7 +156,7 @@ fn overlaps(season: &Season, length: &dyn Fn(&str) -> Sec, findings: &mut Vec<Fi
 fn clock_span(t: Sec) -> String {
     let whole = libm::round(t.0);
     match whole {
-        s if s < 120.0 => format!("{} s", crate::units::print::decimal(t.0, 1)),
+        s if s < 120.0 => format!("{} s", decimal(t.0, 1)),
         s if s < 7200.0 => format!("{} min", libm::round(s / 60.0)),
         s => format!("{} h {} min", libm::floor(s / 3600.0), libm::round(s % 3600.0 / 60.0)),
     }

@@ -17,6 +17,7 @@ mod ride;
 mod shafts;
 mod shows;
 mod stack;
+mod sums;
 mod told;
 mod track;
 mod wheels;

@@ -5,6 +5,7 @@ use super::distance::Corner;
 use super::stack::{self, SPACER};
 use super::told::{DRILLED, Told};
 use super::{clash, codes};
+use crate::finding::Step;
 use crate::geometry::BoardPoint;
 use crate::model::{Actuator, DriveKind, MotorKind, Mount, Note};
 use crate::units::{Mm, print};
@@ -63,7 +64,16 @@ impl Told<'_> {
             self.name(limb),
             print::size(Mm(worst), 0, self.fitted.figure.system)
         );
-        self.tell(&codes::MOTOR_UNBACKED, limb, message).help = Some(
+        let system = self.fitted.figure.system;
+        let finding = self.tell(&codes::MOTOR_UNBACKED, limb, message);
+        finding.worked = vec![
+            Step::new("its screws", "", holes.len().to_string()),
+            Step::new("of those with more than a drilled hole's error without wood", "", {
+                bare.len().to_string()
+            }),
+            Step::new("the farthest is without wood by", "", print::fine(Mm(worst), system)),
+        ];
+        finding.help = Some(
             "move a member behind them, lay a piece of wood across two members, or screw the motor to a \
              plate (`plate 9 mm`)."
                 .to_owned(),
@@ -115,7 +125,12 @@ impl Told<'_> {
                     print::size_up(Mm(through.needs), figure.system)
                 ),
             };
-            self.tell(&codes::SHAFT_TOO_SHORT, limb, message).help = Some(help);
+            let finding = self.tell(&codes::SHAFT_TOO_SHORT, limb, message);
+            finding.help = Some(help);
+            finding.worked = vec![
+                Step::new(through.what, "", print::fine(Mm(through.needs), figure.system)),
+                Step::new("the shaft stands out by", "", print::fine(said, figure.system)),
+            ];
         }
     }
 

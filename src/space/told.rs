@@ -5,8 +5,8 @@ use super::clash::{self, By, Gap, SLOP, Stands};
 use super::codes;
 use super::distance::Corner;
 use super::stack::{self, Role, Stack};
-use super::{Shown, SpacedFigure, shows};
-use crate::finding::{Code, Finding, Severity};
+use super::{Shown, SpacedFigure, shows, sums};
+use crate::finding::{Code, Finding, Severity, Step};
 use crate::fit::FittedFigure;
 use crate::model::{Mount, Note};
 use crate::units::print::decimal;
@@ -122,9 +122,11 @@ impl Told<'_> {
             )
         };
         let depth = if gap.assumed { self.depth_words(gap) } else { None };
+        let steps = self.gap_sum(gap);
         let finding = self.tell(code, gap.limb, message);
         finding.severity = severity;
         finding.help = depth.or_else(|| help(gap));
+        finding.worked = steps;
     }
 
     /// Notes a gap of which too little is known: in many coordinates the search may end
@@ -227,7 +229,14 @@ impl Told<'_> {
                     self.size(radius, 0)
                 )
             };
+            let (what, short) = match bare > 0.0 {
+                true => ("from the pivot to the nearest member", bare),
+                false => ("of that beyond the members", over),
+            };
+            let wanted = Some((radius / 1.5, radius));
+            let steps = sums::wood_sum(figure.system, (what, short), wanted);
             let finding = self.tell(&codes::PIVOT_UNBACKED, index, message);
+            finding.worked = steps;
             finding.help =
                 Some("move the member or the pivot, or lay a doubler behind it.".to_owned());
             if bare <= 0.0 {
@@ -257,8 +266,11 @@ impl Told<'_> {
             // As they are sold: by 10 mm, or by quarter inches.
             let step = if figure.system == System::Inch { 25.4 / 4.0 } else { 10.0 };
             let sold = self.size((needs / step).ceil() * step, 0);
-            self.tell(&codes::SHAFT_TOO_SHORT, index, message).help =
+            let steps = sums::bolt_sum(&bolt, said, figure.system);
+            let finding = self.tell(&codes::SHAFT_TOO_SHORT, index, message);
+            finding.help =
                 Some(format!("take a bolt of {sold} or more, or lead it through less wood."));
+            finding.worked = steps;
         }
     }
 
@@ -298,8 +310,14 @@ impl Told<'_> {
                     self.name(limb),
                     self.size(away.max(1.0), 0)
                 );
-                self.tell(&codes::MOTOR_UNBACKED, limb, message).help =
+                let what =
+                    ("from its body, as wide as its longer side, to the nearest member", away);
+                let mut steps = sums::wood_sum(figure.system, what, None);
+                steps.insert(0, Step::new("its longer side", "", self.size(2.0 * half, 0)));
+                let finding = self.tell(&codes::MOTOR_UNBACKED, limb, message);
+                finding.help =
                     Some("move a member behind it, or lay a piece of wood across two.".to_owned());
+                finding.worked = steps;
                 continue;
             }
             self.screws((index, limb), at, members);
@@ -332,25 +350,32 @@ impl Told<'_> {
         let name = self.name(shown.limb);
         let by = self.size(shown.by, 0);
         let at = coordinate(shown.how, shown.at, self.fitted.figure.system);
-        let (code, message) = match shown.part {
+        let (code, message, help) = match shown.part {
             Role::Body => (
                 &codes::MOTOR_SHOWS,
                 format!("the motor of {name} comes out {by} beside the board."),
+                "move it inwards, or let the board be wider there.",
             ),
             Role::Limb if shown.whole => (
                 &codes::GAP_OPENS,
                 format!("{name} comes out from behind the board, and a gap of {by} opens{at}."),
+                "let it slide less far, or draw it so long that some of it stays behind the board.",
             ),
             Role::Limb => (
                 &codes::TAIL_SHOWS,
                 format!("the tail of {name} comes out {by} beside the board{at}."),
+                "cut the tail shorter, or let the board be wider there.",
             ),
             part => (
                 &codes::ROD_SHOWS,
                 format!("the {} of {name} comes out {by} beside the board{at}.", part.word()),
+                "move the motor inwards, take a shorter one, or paint it like what is behind it.",
             ),
         };
-        self.tell(code, shown.limb, message);
+        let steps = self.shown_sum(shown);
+        let finding = self.tell(code, shown.limb, message);
+        finding.help = Some(help.to_owned());
+        finding.worked = steps;
     }
 }
 
@@ -370,7 +395,7 @@ fn turn(rad: f64) -> String {
     decimal(crate::units::Rad(rad).deg().positive().0, 1)
 }
 
-fn degrees(rad: f64) -> f64 {
+pub(super) fn degrees(rad: f64) -> f64 {
     crate::units::Rad(rad).deg().0
 }
 

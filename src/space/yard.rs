@@ -155,7 +155,12 @@ fn people(yard: &Yard, s: &Standing<'_>, findings: &mut Vec<Finding>) {
             metres(keep)
         );
         let finding = Finding::new(&codes::REACHES_PEOPLE, place, message)
-            .help(format!("set it {} further back.", metres(keep - limbs)));
+            .help(format!("set it {} further back.", metres(keep - limbs)))
+            .given("nearest corner of what its limbs sweep", metres(limbs))
+            .given("kept free", metres(keep))
+            .sum("it is too near by", format!("{} - {}", metres(keep), metres(limbs)), {
+                metres(keep - limbs)
+            });
         findings.push(s.told(finding));
     }
     // It falls forwards or backwards: the part of its height that goes towards people.
@@ -169,10 +174,21 @@ fn people(yard: &Yard, s: &Standing<'_>, findings: &mut Vec<Finding>) {
             metres(s.ground.top),
             metres(board - keep)
         );
-        let finding = Finding::new(&codes::FALLS_INTO_PEOPLE, place, message).help(format!(
-            "set it {} further back, or keep people further away.",
-            metres(falls - (board - keep))
-        ));
+        let finding = Finding::new(&codes::FALLS_INTO_PEOPLE, place, message)
+            .help(format!(
+                "set it {} further back, or keep people further away.",
+                metres(falls - (board - keep))
+            ))
+            .given("its height", metres(s.ground.top))
+            .given("share of it that falls towards people", print::decimal(square, 3))
+            .sum(
+                "it reaches",
+                format!("{} x {}", metres(s.ground.top), print::decimal(square, 3)),
+                metres(falls),
+            )
+            .sum("room to the line", format!("{} - {}", metres(board), metres(keep)), {
+                metres(board - keep)
+            });
         findings.push(s.told(finding));
     }
 }
@@ -237,7 +253,13 @@ fn hidden(yard: &Yard, standing: &[Standing<'_>], findings: &mut Vec<Finding>) {
                     print::decimal(share * 100.0, 0)
                 );
                 let finding = Finding::new(&codes::FIGURE_HIDDEN, s.placed.name.place, message)
-                    .help("set it to the side, nearer to the people, or higher.");
+                    .help("set it to the side, nearer to the people, or higher.")
+                    .given("places along the viewers' side", eyes.len().to_string())
+                    .given("points of its board looked at from each", (POINTS * POINTS).to_string())
+                    .given("covered, of all of them", {
+                        format!("{} %", print::decimal(share * 100.0, 1))
+                    })
+                    .given("told above", format!("{} %", print::decimal(HIDDEN * 100.0, 0)));
                 s.told(finding)
             })
         })

@@ -143,17 +143,20 @@ fn accents(stage: &Stage<'_>, shaft: &Shaft, run: &Run, laid: &Laid, played: &mu
             say::out_of_reach(stage, member, &mut played.findings);
             continue;
         };
-        let mut worst_of_all = Sec(0.0);
+        let mut worst_of_all = (Sec(0.0), Sec(0.0), None);
         for turn in &laid.turns {
             let accent = met(stage, shaft, member, turn, fraction, leads);
-            if worst_ratio(accent.worst) > worst_ratio(worst_of_all) {
-                worst_of_all = accent.worst;
+            if worst_ratio(accent.worst) > worst_ratio(worst_of_all.0) {
+                worst_of_all = (accent.worst, accent.nominal, Some(turn));
             }
             played.accents.push(accent);
         }
         leads = false;
-        if noticed(worst_of_all) {
-            say::missed(stage, shaft, member, worst_of_all, &mut played.findings);
+        if let (off, nominal, Some(turn)) = worst_of_all
+            && noticed(off)
+        {
+            let worst = (off, nominal, turn, fraction);
+            say::missed(stage, shaft, member, worst, &mut played.findings);
         }
     }
 }

@@ -2,6 +2,7 @@
 
 use crate::finding::Finding;
 use crate::model::{MotorKind, MotorType, Span};
+use crate::units::print::decimal;
 use crate::units::{Bpm, Rpm, Sec};
 
 use super::beat_lock::{EARLIEST, LATEST, Lock};
@@ -11,7 +12,7 @@ use super::codes::{
 };
 use super::reach::{Reach, Verdict, beats};
 use super::runs::{Member, Pace, Run};
-use super::shaft::{Laid, Shaft, Speeds, speeds};
+use super::shaft::{Laid, Shaft, Speeds, Turn, speeds};
 use super::stage::Stage;
 
 /// One decimal where it matters, none where not.
@@ -101,6 +102,45 @@ fn tempo(stage: &Stage<'_>, run: &Run, speeds: &Speeds) -> Option<Bpm> {
     Some(song.tempo.tempo_at(crate::units::Beats::nearest(beat)?))
 }
 
+/// How the speeds of a cycle and of a motor come about.
+fn worked(
+    finding: Finding,
+    stage: &Stage<'_>,
+    run: &Run,
+    (reach, speeds): (&Reach, &Speeds),
+    wanted: f64,
+) -> Finding {
+    let rpm = |v: f64| format!("{} rpm", decimal(v, 2));
+    let cycle = 60.0 * speeds.turns / wanted;
+    let in_time = format!("{} s", decimal(cycle, 3));
+    let finding = match tempo(stage, run, speeds).filter(|_| wanted == speeds.fastest) {
+        Some(bpm) => {
+            let beats = cycle * bpm.0 / 60.0;
+            let sum = format!("{} beats x 60/{} bpm", decimal(beats, 3), decimal(bpm.0, 2));
+            finding.sum("one cycle at its quickest", sum, in_time)
+        }
+        None => finding.given("one cycle", in_time),
+    };
+    let sum = format!("60 x {}/{}", decimal(speeds.turns, 3), decimal(cycle, 3));
+    let mut finding = finding
+        .sum("that asks of the motor, 60 x its turns/cycle", sum, rpm(wanted))
+        .given("without load, by its sheet", rpm(reach.free.0));
+    if let Some(spread) = reach.spread.filter(|s| *s > 0.0) {
+        let share = decimal(spread * 100.0, 2);
+        finding = finding.given("single ones are slower by up to", format!("{share} %")).sum(
+            "a slow one, warm",
+            format!("{} x (1 - {share}/100)", decimal(reach.free.0, 2)),
+            rpm(reach.warm.0),
+        );
+    }
+    if reach.cold.0 < reach.warm.0 {
+        let share = decimal((1.0 - reach.cold.0 / reach.warm.0) * 100.0, 2);
+        let sum = format!("{} x (1 - {share}/100)", decimal(reach.warm.0, 2));
+        finding = finding.sum("a slow one, on a cold night", sum, rpm(reach.cold.0));
+    }
+    finding
+}
+
 /// What this motor can keep, in beats or in seconds.
 fn keeps(stage: &Stage<'_>, run: &Run, reach: &Reach, speeds: &Speeds) -> String {
     match tempo(stage, run, speeds) {
@@ -154,6 +194,7 @@ fn too_fast(
         figure(reach.free.0),
     );
     let finding = at(stage, run, &TOO_FAST_FOR_MOTOR, text).help(keeps(stage, run, reach, speeds));
+    let finding = worked(finding, stage, run, (reach, speeds), speeds.fastest);
     with_fix(finding, stage, run, reach, speeds)
 }
 
@@ -174,6 +215,7 @@ fn cold(
         figure(reach.cold.0),
     );
     let finding = at(stage, run, &COLD, text).help(keeps(stage, run, reach, speeds));
+    let finding = worked(finding, stage, run, (reach, speeds), speeds.fastest);
     with_fix(finding, stage, run, reach, speeds)
 }
 
@@ -205,7 +247,12 @@ fn too_slow(
             format!("its longest cycle is {longest} s.")
         }
     };
-    at(stage, run, &TOO_SLOW_FOR_MOTOR, text).help(help)
+    let duty = motor.least_duty.map_or(0.0, |d| d.0 * 100.0);
+    let sum = format!("{} x {}/100", decimal(reach.free.0, 2), decimal(duty, 1));
+    let finding = at(stage, run, &TOO_SLOW_FOR_MOTOR, text).help(help);
+    worked(finding, stage, run, (reach, speeds), speeds.slowest)
+        .given("turns evenly down to", format!("{} % of its voltage", decimal(duty, 1)))
+        .sum("that is", sum, format!("{} rpm", decimal(least.0, 2)))
 }
 
 fn drifts(
@@ -226,8 +273,23 @@ fn drifts(
         (own * 1000.0).round() / 1000.0,
         figure(late.0.abs() * speeds.turns * 1000.0),
     );
-    at(stage, run, &SYNCHRONOUS_DRIFTS, text)
+    let (asked, s) = (own - late.0 * speeds.turns, |v: f64| decimal(v, 4));
+    let mut finding = at(stage, run, &SYNCHRONOUS_DRIFTS, text)
         .help("leave the cycle out, so that nobody expects it to keep time, or take another motor.")
+        .sum(
+            "its own cycle, 60 x its turns/speed",
+            format!("60 x {}/{}", decimal(speeds.turns, 3), decimal(reach.free.0, 4)),
+            format!("{} s", s(own)),
+        );
+    if let Some(bpm) = tempo(stage, run, speeds) {
+        let sum = format!("{} x {}/60", s(own), decimal(bpm.0, 2));
+        finding = finding.sum("in beats", sum, format!("{} beats", decimal(own * bpm.0 / 60.0, 2)));
+    }
+    finding.given("the cycle it is asked for", format!("{} s", s(asked))).sum(
+        "off after one turn, + is late",
+        format!("({} - {}) x 1000", s(own), s(asked)),
+        format!("{} ms", decimal(late.0 * speeds.turns * 1000.0, 1)),
+    )
 }
 
 /// The accent lies beyond the swing.
@@ -237,21 +299,31 @@ pub fn out_of_reach(stage: &Stage<'_>, member: &Member, findings: &mut Vec<Findi
         return;
     }
     let limb = stage.limb_name(member.limb);
-    findings.push(
-        Finding::new(
-            &ACCENT_NOT_REACHED,
-            accent.place,
-            format!(
-                "{}.{limb} never {} {} {}.",
-                stage.name(),
-                if member.bends { "bends to" } else { "comes to" },
-                figure(accent.value.value()),
-                if accent.value.angle().is_some() { "deg" } else { "mm" }
-            ),
-        )
-        .help("an accent lies inside the swing, best at one of its ends.")
-        .about(stage.name(), Some(limb)),
-    );
+    let unit = if accent.value.angle().is_some() { "deg" } else { "mm" };
+    let ends = stage
+        .mechanism(member.limb)
+        .and_then(|m| super::linkage::ends(&m.follows()?, accent.value));
+    let finding = Finding::new(
+        &ACCENT_NOT_REACHED,
+        accent.place,
+        format!(
+            "{}.{limb} never {} {} {}.",
+            stage.name(),
+            if member.bends { "bends to" } else { "comes to" },
+            figure(accent.value.value()),
+            unit
+        ),
+    )
+    .help("an accent lies inside the swing, best at one of its ends.")
+    .about(stage.name(), Some(limb))
+    .given("the accent is asked at", format!("{} {unit}", decimal(accent.value.value(), 2)));
+    findings.push(match ends {
+        Some(ends) => {
+            let [low, high] = [ends.low, ends.high].map(|p| decimal(p.value(), 2));
+            finding.given("its swing as drilled", format!("{low} to {high} {unit}"))
+        }
+        None => finding,
+    });
 }
 
 /// Accents at the start of a run that no motor can meet.
@@ -269,11 +341,21 @@ pub fn dropped(stage: &Stage<'_>, run: &Run, laid: &Laid, findings: &mut Vec<Fin
         ),
         None => format!("{}.{limb} has no time to move here.", stage.name()),
     };
-    findings.push(
-        Finding::new(&ACCENT_DROPPED, member.cue, text)
-            .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier.")
-            .about(stage.name(), Some(limb)),
-    );
+    let mut finding = Finding::new(&ACCENT_DROPPED, member.cue, text)
+        .help("a crank needs up to one cycle to come to its accent: begin the cue later, or end the one before it earlier.")
+        .about(stage.name(), Some(limb));
+    if let Some(first) = laid.turns.first() {
+        let (cycle, turn) = (decimal(first.period.0, 3), decimal(first.fraction * 360.0, 1));
+        let lead = decimal((first.period * first.fraction).0, 3);
+        finding = finding
+            .given("one cycle", format!("{cycle} s"))
+            .given("turn from its contact to the accent", format!("{turn} deg"))
+            .sum("it starts before the accent by", format!("{cycle} x {turn}/360"), {
+                format!("{lead} s")
+            })
+            .given("its first accent on the beat", stage.when(first.accent));
+    }
+    findings.push(finding);
 }
 
 /// An accent that people will see is off.
@@ -281,7 +363,7 @@ pub fn missed(
     stage: &Stage<'_>,
     shaft: &Shaft,
     member: &Member,
-    worst: Sec,
+    (worst, nominal, turn, fraction): (Sec, Sec, &Turn, f64),
     findings: &mut Vec<Finding>,
 ) {
     let limb = stage.limb_name(member.limb);
@@ -302,10 +384,36 @@ pub fn missed(
             "the limbs of one motor follow the first; give this one a motor of its own.".to_owned()
         }
     };
-    findings.push(
+    let (share, cycle) = (decimal(fraction, 4), decimal(turn.period.0 * 1000.0, 1));
+    let ms = |t: Sec| format!("{} ms", decimal(t.0 * 1000.0, 1));
+    let own = worst - nominal;
+    let (rule, sum) = match shaft.lock {
+        Lock::Park { spread } if own.0 >= 0.0 => {
+            let s = decimal(spread, 4);
+            ("a slow one, spread x share x cycle", format!("{s} x {share} x {cycle}"))
+        }
+        Lock::Park { spread } => {
+            let s = decimal(spread, 4);
+            let sum = format!("-{s} x {share} x {cycle} x (1 - {s})/(1 + {s})");
+            ("a quick one, spread x share x cycle", sum)
+        }
+        Lock::Index => ("2 x 0.5 % of a cycle", format!("2 x 0.005 x {cycle}")),
+        Lock::None => ("its motor alone", String::new()),
+    };
+    let mut finding =
         Finding::new(&BEAT_MISSED, member.accent.map_or(member.cue, |a| a.place), text)
             .help(help)
             .related("asked here", member.cue)
-            .about(stage.name(), Some(limb)),
-    );
+            .about(stage.name(), Some(limb))
+            .given("one cycle", format!("{cycle} ms"))
+            .given("share of the turn from its contact to the accent", share)
+            .sum(rule, sum, ms(own));
+    if nominal.0.abs() > 5e-5 {
+        finding = finding.given("off by itself, + is late", ms(nominal)).sum(
+            "at worst",
+            format!("{} + {}", ms(nominal), ms(own)),
+            ms(worst),
+        );
+    }
+    findings.push(finding.given("people notice", ms(bound)));
 }

@@ -434,6 +434,11 @@ impl<'s, 'a> Line<'s, 'a> {
         played.findings.push(
             Finding::new(&SERVO_OUT_OF_TRAVEL, angle.place, text)
                 .help(self.servo.help_beyond(angle.value + turn))
+                .given("asked", format!("{} deg", decimal(angle.value.0, 2)))
+                .given("its servo takes it down to", {
+                    format!("{} deg", decimal((self.servo.low - turn).0, 2))
+                })
+                .given("and up to", format!("{} deg", decimal((self.servo.high - turn).0, 2)))
                 .about(self.stage.name(), Some(self.name())),
         );
     }
@@ -452,7 +457,7 @@ impl<'s, 'a> Line<'s, 'a> {
             return true;
         };
         let pace = self.pace.of(easing, from, to).0;
-        let peak = pace / time.0;
+        let (peak, way) = (pace / time.0, (to - from).abs().0);
         if peak <= brisk * (1.0 + 1e-9) {
             return true;
         }
@@ -477,7 +482,29 @@ impl<'s, 'a> Line<'s, 'a> {
                 .with_severity(severity)
                 .help(format!("{what} of {} s{beats} works, with a fifth in hand.", works.0))
                 .related("asked here", ask.cue)
-                .about(self.stage.name(), Some(self.name())),
+                .about(self.stage.name(), Some(self.name()))
+                .given("way of the limb", format!("{} deg", decimal(way, 2)))
+                .given("in", format!("{} s", decimal(time.0, 3)))
+                .given(
+                    "at its fastest against its mean, by its curve and its rod",
+                    format!("{} times", decimal(pace / way, 4)),
+                )
+                .sum(
+                    "fastest",
+                    format!(
+                        "{} x {}/{}",
+                        decimal(pace / way, 4),
+                        decimal(way, 2),
+                        decimal(time.0, 3)
+                    ),
+                    format!("{} deg/s", decimal(peak, 1)),
+                )
+                .given("its servo without load", format!("{} deg/s", decimal(fastest, 1)))
+                .sum(
+                    "of that to be counted on",
+                    format!("0.8 x {}", decimal(fastest, 1)),
+                    format!("{} deg/s", decimal(brisk, 1)),
+                ),
         );
         !impossible
     }

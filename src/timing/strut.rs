@@ -275,6 +275,8 @@ impl<'s, 'a> Line<'s, 'a> {
             );
             played.findings.push(
                 Finding::new(&BEYOND_STROKE, limb.place, text)
+                    .given("asked", format!("{} {unit}", n(limb.value)))
+                    .given("its ends", format!("{} to {} {unit}", n(ends.low), n(ends.high)))
                     .help("ask for a place between its ends, or change its lever or anchor.")
                     .about(self.stage.name(), Some(self.stage.limb_name(ask.limb))),
             );
@@ -318,6 +320,8 @@ impl<'s, 'a> Line<'s, 'a> {
         );
         played.findings.push(
             Finding::new(&STOPS_BETWEEN, limb.place, text)
+                .given("asked", format!("{} deg", n(limb.value)))
+                .given("its ends", format!("{} and {} deg", n(ends.low), n(ends.high)))
                 .with_severity(severity)
                 .help("ask for one of its ends.")
                 .about(self.stage.name(), Some(self.name())),

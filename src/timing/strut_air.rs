@@ -1,6 +1,6 @@
 //! Air cylinders: a valve opened and shut ahead, so that the limb is there in time.
 
-use crate::finding::{Finding, Place, Severity, Spanned};
+use crate::finding::{Finding, Severity, Spanned};
 use crate::fit::{AirPace, FILL, Pose, VALVE};
 use crate::model::Action;
 use crate::units::print::decimal;
@@ -112,7 +112,7 @@ impl Air<'_, '_> {
                     decimal(takes.0, 2)
                 ),
                 "give it more time, or open the throttle.".to_owned(),
-                ask.cue,
+                ask,
                 played,
             );
             return;
@@ -152,7 +152,7 @@ impl Air<'_, '_> {
             let help = format!("begin its first cue {} s or more into the show.", {
                 decimal(libm::ceil((before + takes).0 * 100.0) / 100.0, 2)
             });
-            self.too_fast(Severity::Warning, message, help, ask.cue, played);
+            self.too_fast(Severity::Warning, message, help, ask, played);
             from = before;
         } else if !first && from < free - SAME {
             let whole = self.pace.up + self.pace.down;
@@ -164,7 +164,7 @@ impl Air<'_, '_> {
                 decimal(self.pace.down.0, 2)
             );
             let help = format!("leave {} s or more between one and the next.", decimal(whole.0, 2));
-            self.too_fast(Severity::Error, message, help, ask.cue, played);
+            self.too_fast(Severity::Error, message, help, ask, played);
             return false;
         }
         let from = from.max(free);
@@ -177,9 +177,10 @@ impl Air<'_, '_> {
         severity: Severity,
         message: String,
         help: String,
-        place: Place,
+        ask: &Ask<'_>,
         played: &mut Played,
     ) {
+        let place = ask.cue;
         let known =
             |f: &Finding| f.code.word == TOO_FAST_FOR_CYLINDER.word && f.place == Some(place);
         if played.findings.iter().any(known) {
@@ -189,6 +190,14 @@ impl Air<'_, '_> {
             Finding::new(&TOO_FAST_FOR_CYLINDER, place, message)
                 .with_severity(severity)
                 .help(help)
+                .given("told at", self.line.stage.when(ask.from))
+                .given("out takes", format!("{} s", decimal(self.pace.up.0, 3)))
+                .given("in again takes", format!("{} s", decimal(self.pace.down.0, 3)))
+                .sum(
+                    "between one and the next",
+                    format!("{} + {}", decimal(self.pace.up.0, 3), decimal(self.pace.down.0, 3)),
+                    format!("{} s", decimal((self.pace.up + self.pace.down).0, 3)),
+                )
                 .about(self.line.stage.name(), Some(self.line.name())),
         );
     }

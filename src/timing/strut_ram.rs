@@ -2,7 +2,7 @@
 
 use crate::finding::{Finding, Place, Severity, Spanned};
 use crate::fit::codes::TOO_FAST_FOR_RAM;
-use crate::fit::{Pose, RamPace, ram_takes, ram_too_slow};
+use crate::fit::{Pose, RamPace, ram_sum, ram_takes, ram_too_slow};
 use crate::model::Action;
 use crate::units::print::decimal;
 use crate::units::{Beats, Mm, Sec, print};
@@ -141,7 +141,12 @@ impl Ram<'_, '_> {
         let early = Finding::new(&TOO_FAST_FOR_RAM, ask.cue, message)
             .with_severity(Severity::Warning)
             .help(help)
-            .about(self.line.stage.name(), Some(self.line.name()));
+            .about(self.line.stage.name(), Some(self.line.name()))
+            .given("it is told something else at", format!("{} s", decimal(ask.from.0, 3)))
+            .given("it is there at", format!("{} s", decimal(end.0, 3)))
+            .sum("it needs more", format!("{} - {}", decimal(end.0, 3), decimal(ask.from.0, 3)), {
+                format!("{} s", decimal((end - ask.from).0, 3))
+            });
         played.findings.push(early);
     }
 
@@ -195,7 +200,7 @@ impl Ram<'_, '_> {
                     cue: ask.cue,
                 });
                 if i == 0 && noticed(late) {
-                    self.missed(late, accent.map_or(ask.cue, |a| a.place), ask, played);
+                    self.missed((before, late), accent.map_or(ask.cue, |a| a.place), ask, played);
                 }
             }
         }
@@ -263,6 +268,7 @@ impl Ram<'_, '_> {
         let found = Finding::new(code, place, message)
             .help(help)
             .about(stage.name(), Some(self.line.name()));
+        let found = found.steps(ram_sum((way, given), &self.pace, system));
         played.findings.push(if place == ask.cue {
             found
         } else {
@@ -299,6 +305,10 @@ impl Ram<'_, '_> {
                 self.pace.word
             ))
             .about(stage.name(), Some(self.line.name()));
+        let system = stage.fitted.figure.system;
+        let found = found
+            .steps(ram_sum((way.abs(), given), &self.pace, system))
+            .given("there after", format!("{} s", decimal(takes.0, 2)));
         played.findings.push(if place == ask.cue {
             found
         } else {
@@ -306,7 +316,7 @@ impl Ram<'_, '_> {
         });
     }
 
-    fn missed(&self, late: Sec, place: Place, ask: &Ask<'_>, played: &mut Played) {
+    fn missed(&self, (before, late): (Sec, Sec), place: Place, ask: &Ask<'_>, played: &mut Played) {
         let message = format!(
             "{} may be {} ms late on the beat; people notice {}.",
             self.line.full_name(),
@@ -317,7 +327,21 @@ impl Ram<'_, '_> {
             Finding::new(&BEAT_MISSED, place, message)
                 .help("time this one over its stroke and write its own `speed` and `spread`, or take a shorter way.")
                 .related("asked here", ask.cue)
-                .about(self.line.stage.name(), Some(self.line.name())),
+                .about(self.line.stage.name(), Some(self.line.name()))
+                .given("way to the accent takes", format!("{} s", decimal(before.0, 3)))
+                .given("speed by its sheet", format!("{} mm/s", decimal(self.pace.speed, 2)))
+                .given("that of a slow one", format!("{} mm/s", decimal(self.pace.warm, 2)))
+                .sum(
+                    "late at worst",
+                    format!(
+                        "{} x ({}/{} - 1)",
+                        decimal(before.0, 3),
+                        decimal(self.pace.speed, 2),
+                        decimal(self.pace.warm, 2)
+                    ),
+                    format!("{} ms", decimal(late.0 * 1000.0, 1)),
+                )
+                .given("people notice", format!("{} ms", decimal(LATEST.0 * 1000.0, 0))),
         );
     }
 
@@ -342,7 +366,14 @@ impl Ram<'_, '_> {
         played.findings.push(
             Finding::new(&RAM_RUNS_HOT, ask.cue, message)
                 .help("move it less often, or let it rest while others play.")
-                .about(stage.name(), Some(self.line.name())),
+                .about(stage.name(), Some(self.line.name()))
+                .given("busiest ten minutes begin at", stage.when(at))
+                .given("in motion then", format!("{} s", decimal(on.0, 1)))
+                .sum(
+                    "its duty allows",
+                    format!("{} s x {}/100", decimal(WINDOW.0, 0), decimal(duty.0 * 100.0, 1)),
+                    format!("{} s", decimal(WINDOW.0 * duty.0, 1)),
+                ),
         );
     }
 

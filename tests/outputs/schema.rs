@@ -94,6 +94,35 @@ fn number(value: &Value) -> f64 {
     value.as_f64().unwrap_or(f64::NAN)
 }
 
+/// What the commands that answer questions give to programs holds to its schema.
+#[test]
+fn answers_hold_to_their_schemas() {
+    let text = |kind: &str| {
+        let examples = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+        std::fs::read(examples.join(format!("{kind}.yard"))).unwrap()
+    };
+    let yard = crate::support::Yard::new()
+        .file("front.yard", text("four-bar-front"))
+        .file("rod.yard", text("servo-rod"))
+        .file("wrong.yard", text("four-bar-front-mistake"));
+    for (schema, words) in [
+        ("solve", "solve front.yard"),
+        ("solve", "solve rod.yard"),
+        ("solve", "solve wrong.yard"),
+        ("holes", "holes front.yard baker.arm"),
+        ("explain", "explain"),
+        ("explain", "explain weak-push"),
+        ("explain", "explain weak-push --for baker.arm front.yard"),
+        ("explain", "explain nothing-fits --for baker.arm wrong.yard"),
+        ("explain", "explain --for baker.arm front.yard"),
+    ] {
+        let json = yard.run(&format!("{words} --format json")).json();
+        assert_eq!(json["schema"], 1, "{words}");
+        let found = faults(&format!("{schema}.schema.json"), &json);
+        assert!(found.is_empty(), "{words}: {found:#?}");
+    }
+}
+
 #[test]
 fn the_checker_sees_what_is_wrong() {
     let bad = serde_json::json!({

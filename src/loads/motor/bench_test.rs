@@ -1,6 +1,7 @@
 //! What a stall torque found on the bench is worth.
 
 use super::{Job, codes};
+use crate::finding::Step;
 use crate::model::BenchTest;
 use crate::units::print::decimal;
 use crate::units::{Kg, NewtonMetre, print};
@@ -33,7 +34,31 @@ impl Job<'_, '_> {
                 } else {
                     "a weight several times as heavy".to_owned()
                 };
-                self.report(&codes::WEIGHT_TOO_LIGHT, format!("{slowed}.")).help = Some(format!(
+                let steps = vec![
+                    Step::new("weight lifted", "", self.mass(mass)),
+                    Step::new("it slowed the motor by s = 1 - n1/n0", "", {
+                        format!("{} %", decimal(slowing * 100.0, 2))
+                    }),
+                    Step::new(
+                        "error of the two speeds, x (1 - s)/s",
+                        match slowing > 0.0 {
+                            true => format!(
+                                "{} % x (1 - {})/{}",
+                                decimal(error * slowing / (1.0 - slowing) * 100.0, 3),
+                                decimal(slowing, 4),
+                                decimal(slowing, 4)
+                            ),
+                            false => String::new(),
+                        },
+                        format!("{} %", decimal(error * 100.0, 1)),
+                    ),
+                    Step::new("it should slow it by at least", "", {
+                        format!("{} %", decimal(ENOUGH * 100.0, 0))
+                    }),
+                ];
+                let found = self.report(&codes::WEIGHT_TOO_LIGHT, format!("{slowed}."));
+                found.worked = steps;
+                found.help = Some(format!(
                     "lift {more}, or take a thicker drum: it should run at least 15 % slower."
                 ));
             }

@@ -1,8 +1,8 @@
 //! A brushed motor with its limbs on it.
 
 use super::line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
-use super::{Job, Work, codes};
-use crate::finding::Severity;
+use super::{Fastest, Job, Work, codes};
+use crate::finding::{Severity, Step};
 use crate::loads::{Effort, TorqueCurve};
 use crate::model::Material;
 use crate::units::print::decimal;
@@ -57,6 +57,8 @@ pub struct Jam {
     /// Force at the limb in the middle of its swing, where it is least: 100 mm from its
     /// bolt, or along its guide. Towards either end it grows without bound.
     pub force: Option<Newton>,
+    /// How fast the limb moves for each radian of its motor where it is fastest.
+    pub moves: Option<Fastest>,
     /// Current at which the motor's gears give way, where they do so first.
     pub gears_at: Option<Amp>,
 }
@@ -169,7 +171,7 @@ impl Job<'_, '_> {
         }
         let weak = load.weak_stall().0;
         if peak <= weak * SHARE {
-            self.wet(peak, weak);
+            self.wet(load, peak, weak);
             return;
         }
         let motor = self.actuator().motor.name.clone();
@@ -182,6 +184,7 @@ impl Job<'_, '_> {
         let wanted = self.torque(NewtonMetre(3.0 * peak));
         let shorter = if self.winds() { "thinner spool" } else { "shorter crank" };
         let found = self.report(&codes::MOTOR_STALLS, message);
+        found.worked = weak_sum(load);
         if peak >= weak {
             found.severity = Severity::Error;
         }
@@ -191,7 +194,7 @@ impl Job<'_, '_> {
     }
 
     /// Whether rain in the wood of its limbs brings it above what it gives dry.
-    fn wet(&mut self, peak: f64, weak: f64) {
+    fn wet(&mut self, load: &BrushedLoad, peak: f64, weak: f64) {
         let figure = &*self.bench.fitted.figure;
         let of_wood = |l: &usize| {
             let limb = &figure.limbs[*l];
@@ -213,6 +216,12 @@ impl Job<'_, '_> {
             self.torque(NewtonMetre(soaked))
         );
         let found = self.report(&codes::WET_HEAVY, message);
+        found.worked = weak_sum(load);
+        found.worked.push(Step::new(
+            "soaked, a fifth more of its weight's part",
+            format!("{} + {SOAKED} x {}", decimal(peak, 4), decimal(weight, 4)),
+            format!("{} N.m", decimal(soaked, 4)),
+        ));
         found.help =
             Some("paint its edges well, or take a stronger motor or a counterweight.".to_owned());
     }
@@ -235,6 +244,16 @@ impl Job<'_, '_> {
         let needed = (load.line.free_current.0 + 1.5 * peak / load.line.kt).ceil();
         let held = load.line.start_current(load.feeding).0;
         let found = self.report(&codes::MOTOR_STALLS, message);
+        found.worked = vec![Step::new(
+            "its limit lets it give, Kt (I - I0)",
+            format!(
+                "{} x ({} - {})",
+                decimal(load.line.kt, 4),
+                decimal(limit.0, 3),
+                decimal(load.line.free_current.0, 4)
+            ),
+            format!("{} N.m", decimal(lets, 4)),
+        )];
         found.severity = Severity::Error;
         found.help = Some(match needed <= held {
             true => format!("let {} A through, or take a stronger motor.", decimal(needed, 0)),
@@ -259,16 +278,16 @@ impl Job<'_, '_> {
         let drum = mechanism.and_then(crate::loads::works::spool);
         let winds = self.actuator().motor.kind == crate::model::MotorKind::Spool;
         let drum = if winds { drum } else { Some(1.0) };
-        let fastest = mechanism.and_then(super::pull::fastest).zip(drum);
-        let force = fastest.map(|(fastest, drum)| {
-            // Rad of the limb for each rad of the motor, or mm along the guide.
-            let arm = if fastest.slides { 1e-3 } else { 0.1 };
-            Newton(torque.0 / (fastest.rate * drum * arm))
-        });
+        // Rad of the limb for each rad of the motor, or mm along the guide.
+        let moves = mechanism
+            .and_then(super::pull::fastest)
+            .zip(drum)
+            .map(|(fastest, drum)| Fastest { rate: fastest.rate * drum, ..fastest });
+        let force = moves.map(|m| Newton(torque.0 / (m.rate * if m.slides { 1e-3 } else { 0.1 })));
         let survives = self.actuator().motor.survives;
         let gears_at =
             survives.filter(|s| s.0 < torque.0).map(|s| Amp(line.free_current.0 + s.0 / line.kt));
-        Jam { current, torque, force: force.filter(|f| f.0.is_finite()), gears_at }
+        Jam { current, torque, force: force.filter(|f| f.0.is_finite()), moves, gears_at }
     }
 
     /// What a held limb or a weak gear must bear. Where no limit is said it is assumed that
@@ -309,7 +328,31 @@ impl Job<'_, '_> {
             "guard the gaps it closes; a limit low enough for a hand would stop it in its own work."
                 .to_owned()
         };
-        self.report(&codes::JAM, message).help = Some(help);
+        let system = self.system();
+        let found = self.report(&codes::JAM, message);
+        found.help = Some(help);
+        let arm = Mm(100.0);
+        if let (Some(moves), Some(force)) = (jam.moves, jam.force) {
+            let (rate, arm) = match moves.slides {
+                true => (moves.rate * 1e-3, Step::given("pushes", "along its guide")),
+                false => (
+                    moves.rate * 0.1,
+                    Step::given("pushes this far from the bolt", print::length(arm, system)),
+                ),
+            };
+            found.worked = vec![
+                arm,
+                Step::given("that place moves for each radian of the motor, at its fastest", {
+                    format!("{} m", decimal(rate, 5))
+                }),
+                Step::new(
+                    "it pushes with torque/that",
+                    format!("{}/{}", decimal(jam.torque.0, 3), decimal(rate, 5)),
+                    print::force(force, system),
+                ),
+                Step::given("a hand is held to stand", print::force(Newton(HAND), system)),
+            ];
+        }
     }
 
     /// "goes up to 16 A and pushes with 360 N 100 mm from its bolt".
@@ -347,7 +390,20 @@ impl Job<'_, '_> {
             decimal(load.start.0, 1),
             decimal(driver.0, 1)
         );
-        self.report(&codes::DRIVER_OVERLOADED, message).help = Some(format!(
+        let (start, line, feeding) = (load.start, &load.line, load.feeding);
+        let all = line.resistance.0 + feeding.ohm.0;
+        let found = self.report(&codes::DRIVER_OVERLOADED, message);
+        found.worked = vec![
+            Step::new("winding", "", format!("{} ohm", decimal(line.resistance.0, 4))),
+            Step::new("cable, there and back", "", format!("{} ohm", decimal(feeding.ohm.0, 4))),
+            Step::new(
+                "held it draws, V/(R + cable), or its limit",
+                format!("{}/{}", decimal(feeding.volts.0, 2), decimal(all, 4)),
+                format!("{} A", decimal(start.0, 3)),
+            ),
+            Step::new("its driver carries", "", format!("{} A", decimal(driver.0, 2))),
+        ];
+        found.help = Some(format!(
             "take a driver for {} A, or one that limits the current (`limit {} A`).",
             decimal(load.start.0.ceil(), 0),
             decimal(driver.0.floor(), 0)
@@ -378,10 +434,50 @@ impl Job<'_, '_> {
             self.torque(NewtonMetre(friction))
         );
         let limb = self.limb_word().to_owned();
-        self.report(&codes::LIMB_DROPS, message).help = Some(format!(
+        let found = self.report(&codes::LIMB_DROPS, message);
+        found.worked = vec![
+            Step::new("the limb pushes back with up to", "", format!("{} N.m", decimal(back, 4))),
+            Step::new(
+                "the motor's friction holds, Kt I0",
+                format!("{} x {}", decimal(load.line.kt, 4), decimal(load.line.free_current.0, 4)),
+                format!("{} N.m", decimal(friction, 4)),
+            ),
+        ];
+        found.help = Some(format!(
             "let {limb} hang at rest where it stays by itself, balance it, or take a motor with a worm gear."
         ));
     }
+}
+
+/// What stops a weak one of a motor's kind at low voltage.
+fn weak_sum(load: &BrushedLoad) -> Vec<Step> {
+    let (line, low) = (&load.line, load.feeding.sagged());
+    let weak = load.weak_stall().0;
+    let all = line.resistance.0 + low.ohm.0;
+    vec![
+        Step::new(
+            "a low voltage, 11.5 of 12",
+            format!("{} x 11.5/12", decimal(load.feeding.volts.0, 3)),
+            format!("{} V", decimal(low.volts.0, 3)),
+        ),
+        Step::new(
+            "a weak one stops at 0.8 Kt (V/(R + cable) - I0)",
+            format!(
+                "{} x {} x ({}/{} - {})",
+                decimal(1.0 - WEAKER, 2),
+                decimal(line.kt, 4),
+                decimal(low.volts.0, 3),
+                decimal(all, 4),
+                decimal(line.free_current.0, 4)
+            ),
+            format!("{} N.m", decimal(weak, 4)),
+        ),
+        Step::new(
+            "of it a limb may ask a third",
+            format!("{}/3", decimal(weak, 4)),
+            format!("{} N.m", decimal(weak * SHARE, 4)),
+        ),
+    ]
 }
 
 impl Feeding {

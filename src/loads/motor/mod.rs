@@ -16,7 +16,8 @@ mod synchronous;
 
 pub use brushed::{BrushedLoad, Jam, Locks};
 pub use line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
-pub(super) use pull::{Fastest, fastest, holding};
+pub use pull::Fastest;
+pub(super) use pull::{fastest, holding};
 pub use servo::ServoLoad;
 pub use strut::StrutLoad;
 pub use synchronous::SynchronousLoad;

@@ -1,7 +1,7 @@
 //! A servo that holds its limb all evening.
 
 use super::{Job, Work, codes, pull};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::fit::{Fitted, FittedFigure, FittedServo};
 use crate::loads::{Effort, MassProperties};
 use crate::model::{Action, Limb};
@@ -105,6 +105,12 @@ impl Job<'_, '_> {
                 found.severity = Severity::Error;
             }
             found.help = Some(help);
+            found.worked = vec![
+                Step::new("stays at", "", {
+                    at.map_or("-".to_owned(), |at| format!("{} deg", decimal(at.0, 1)))
+                }),
+                Step::new("it gets hot above", "", format!("{} %", decimal(HOLD * 100.0, 0))),
+            ];
         }
         Some(Work::Servo(load))
     }

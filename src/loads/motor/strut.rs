@@ -1,7 +1,7 @@
 //! A ram or an air cylinder that lifts its limb.
 
 use super::{Job, Work, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::fit::{Fitted, Measure};
 use crate::mechanism::Path as _;
 use crate::model::MotorKind;
@@ -110,7 +110,12 @@ impl Job<'_, '_> {
                     self.force(most),
                     self.force(holds)
                 );
-                self.report(&codes::LIMB_DROPS, message).help = Some(
+                let found = self.report(&codes::LIMB_DROPS, message);
+                found.worked = vec![
+                    Step::new("the limb pushes back with up to", "", force_word(most)),
+                    Step::new("it holds without power", "", force_word(holds)),
+                ];
+                found.help = Some(
                     "let it rest where it stays by itself, balance it, or take a ram that holds more."
                         .to_owned(),
                 );
@@ -126,7 +131,10 @@ impl Job<'_, '_> {
                     self.name(),
                     self.force(most)
                 );
-                self.report(&codes::LIMB_DROPS, message).help = Some(
+                let found = self.report(&codes::LIMB_DROPS, message);
+                found.worked =
+                    vec![Step::new("the limb pushes back with up to", "", force_word(most))];
+                found.help = Some(
                     "let it rest where it stays by itself, balance it, or take a ram whose screw locks."
                         .to_owned(),
                 );
@@ -213,6 +221,11 @@ impl Job<'_, '_> {
         );
         let wanted = print::force_up(needed / share, self.system());
         let found = self.report(code, message);
+        found.worked = vec![Step::new(
+            "of it to be used",
+            format!("{} x {}", decimal(share, 2), decimal(can.0, 2)),
+            format!("{} N", decimal(can.0 * share, 2)),
+        )];
         if needed.0 > can.0 {
             found.severity = Severity::Error;
         }
@@ -236,6 +249,11 @@ const NEAR_DEAD: Deg = Deg(10.0);
 fn near_dead(mechanism: &Fitted) -> Option<Deg> {
     let course = &mechanism.as_drive()?.made().course;
     Some(course.worst_push).filter(|push| *push < NEAR_DEAD)
+}
+
+/// A force of a sum.
+fn force_word(force: Newton) -> String {
+    format!("{} N", decimal(force.0, 2))
 }
 
 /// A force among a mechanism's figures.

@@ -3,7 +3,7 @@
 
 use super::pull::{Fastest, fastest};
 use super::{Job, Work, codes};
-use crate::finding::Severity;
+use crate::finding::{Severity, Step};
 use crate::fit::{Fitted, UNEVEN};
 use crate::loads::{MassProperties, TorqueCurve};
 use crate::units::print::decimal;
@@ -83,7 +83,10 @@ impl Job<'_, '_> {
                 figure(felt),
                 figure(most)
             );
-            self.report(&codes::START_HEAVY, message).help = Some(
+            let steps = self.felt_sum(felt, most);
+            let found = self.report(&codes::START_HEAVY, message);
+            found.worked = steps;
+            found.help = Some(
                 "take a shorter crank (its square counts), a lighter limb, or a motor whose sheet names more."
                     .to_owned(),
             );
@@ -130,6 +133,41 @@ impl Job<'_, '_> {
             sum += felt(&mass, &fast);
         }
         Some(KgM2(sum))
+    }
+
+    /// The same line by line.
+    fn felt_sum(&self, felt_in_all: KgM2, most: KgM2) -> Vec<Step> {
+        let mut steps = Vec::new();
+        let mut all = Vec::new();
+        for &limb in &self.limbs {
+            let (Some(mass), Some(fitted)) = (
+                self.bench.limbs[limb].mass.as_ref(),
+                self.bench.fitted.limbs[limb].mechanism.as_ref(),
+            ) else {
+                continue;
+            };
+            let Some(fast) = fastest(fitted) else { continue };
+            let name = &self.bench.fitted.figure.limbs[limb].name.value;
+            let (what, own, rate) = match fast.slides {
+                true => ("weight", format!("{} kg", decimal(mass.mass.0, 4)), fast.rate * 1e-3),
+                false => ("inertia", format!("{} kg.m2", four_figures(mass.inertia.0)), fast.rate),
+            };
+            let number = own.split(' ').next().unwrap_or("").to_owned();
+            steps.push(Step::new(format!("{name}: {what}"), "", own));
+            let fastest = "moves for each unit of the shaft, at its fastest";
+            steps.push(Step::new(format!("{name} {fastest}"), "", decimal(rate, 5)));
+            let share = felt(mass, &fast);
+            steps.push(Step::new(
+                format!("{name} on the shaft"),
+                format!("{number} x {}^2", decimal(rate, 5)),
+                format!("{} kg.m2", four_figures(share)),
+            ));
+            all.push(four_figures(share));
+        }
+        let whole = format!("{} kg.m2", four_figures(felt_in_all.0));
+        steps.push(Step::new("on the shaft in all", all.join(" + "), whole));
+        steps.push(Step::new("it starts up to", "", format!("{} kg.m2", four_figures(most.0))));
+        steps
     }
 }
 

@@ -242,6 +242,15 @@ impl Programme {
         each.fold((0.0, 0.0), |(v, a), (w, b)| (w.max(v), b.max(a)))
     }
 
+    /// The largest jerk (levels per radian cubed), without its sign; `None` where the
+    /// acceleration jumps.
+    #[must_use]
+    pub fn peak_jerk(&self) -> Option<f64> {
+        let laws = self.pieces.iter().filter_map(|p| Some((p.law?, p.span)));
+        laws.map(|(law, span)| Some(law.factors().jerk? / (span * span * span)))
+            .try_fold(0.0, |most: f64, jerk| Some(most.max(jerk?)))
+    }
+
     /// Every angle in [0, 2 pi] at which the level is `level`, ascending; of a
     /// dwell at that level both ends.
     #[must_use]

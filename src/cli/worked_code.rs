@@ -1,0 +1,75 @@
+//! One rule worked out with a limb's own numbers: the sums of what it found, then what
+//! those rest on.
+
+use super::explain::Worked;
+use super::pipeline::{Numbers, numbers_of, of_limbs};
+use super::views::LimbView;
+use super::{worked, worked_limits, worked_motor, worked_power};
+use crate::check::Compiled;
+use crate::finding::{Finding, Step};
+use crate::units::System;
+
+/// The sums of one code for the limb at `place`, the figure's and the limb's index.
+#[must_use]
+pub fn worked(
+    compiled: &Compiled,
+    view: &LimbView<'_>,
+    place: (usize, usize),
+    code: &str,
+    asked: Option<System>,
+) -> Worked {
+    let (figure, limb) = (&view.placed.name.value, &view.limb.name.value);
+    let found = compiled.findings.iter().filter(|f| f.code.word == code);
+    let found: Vec<&Finding> = found.filter(|f| f.concerns(figure, limb)).collect();
+    let mut whole = worked::worked(view, asked);
+    whole.told = found.iter().map(|f| f.message.clone()).collect();
+    let several = found.iter().filter(|f| !f.worked.is_empty()).count() > 1;
+    let sums: Vec<Step> = found
+        .iter()
+        .enumerate()
+        .filter(|(_, f)| !f.worked.is_empty())
+        .flat_map(|(at, f)| {
+            // Which of them the lines are about: they stand in the order of the sentences.
+            let head = several.then(|| Step::given(format!("sentence {}:", at + 1), ""));
+            head.into_iter().chain(f.worked.iter().cloned())
+        })
+        .collect();
+    let limits = || worked_limits::steps(compiled, place, Some(code), asked);
+    let numbers = numbers_of(code);
+    // The mechanism's own lines are what its rule is about where it has no sum of its own.
+    if numbers != Numbers::Mechanism || !sums.is_empty() && !worked::whole(code) {
+        (whole.steps, whole.missing) = (Vec::new(), None);
+    }
+    whole.steps.extend(match numbers {
+        Numbers::Motor(parts) => {
+            let mut steps = worked_motor::steps(compiled, place, parts);
+            // Up to which gust it does its work is a limit beside its sums.
+            steps.extend(limits());
+            steps
+        }
+        Numbers::Supply => worked_power::steps(compiled, place),
+        Numbers::Limit => limits(),
+        Numbers::Mechanism | Numbers::Found => Vec::new(),
+    });
+    whole.steps.extend(sums);
+    if whole.steps.is_empty() && whole.missing.is_none() {
+        whole.missing = Some(nothing(code, numbers, found.is_empty()));
+    }
+    whole
+}
+
+/// Why there is no sum.
+fn nothing(code: &str, numbers: Numbers, fine: bool) -> String {
+    match numbers {
+        _ if !of_limbs(code) => format!("`{code}` is no rule about the numbers of a limb."),
+        _ if !fine => format!("`{code}` has no number in it: what it says is all there is."),
+        Numbers::Found | Numbers::Mechanism => {
+            format!("`{code}` has nothing to say of this limb: it found nothing here.")
+        }
+        Numbers::Motor(_) => "Nothing is known of its motor.".into(),
+        Numbers::Supply => "No show asks anything of its supply, or it has none.".into(),
+        Numbers::Limit => "That is not worked out for this limb: `yardwright check` lists why \
+            under `not checked`, or it does not apply."
+            .into(),
+    }
+}
