@@ -127,7 +127,7 @@ fn disk_files() -> Vec<(&'static str, Vec<u8>)> {
 
 fn compile(text: &str) -> Compiled {
     let disk = MemoryDisk::new().with("/yard/example.yard", text);
-    let disk = disk_files().into_iter().fold(disk, |d, (n, b)| d.with(&format!("/yard/{n}"), b));
+    let disk = disk_files().into_iter().fold(disk, |d, (n, b)| d.with(format!("/yard/{n}"), b));
     Compiler::new(disk).compile(Path::new("/yard/example.yard")).expect("the example is a text")
 }
 

@@ -5,7 +5,7 @@ use super::Bench;
 use super::as_built::{READ_ANGLE, READ_LENGTH};
 use super::checks::fine;
 use super::codes::MEASURED_TWICE;
-use crate::finding::Place;
+use crate::finding::{Place, Step};
 use crate::model::Joint;
 use crate::units::{Deg, Mm};
 
@@ -64,6 +64,12 @@ impl Bench<'_> {
                 .to_owned(),
         );
         found.related.push((format!("the {what} measured"), other));
+        let apart = fine((tip - ends).abs(), system);
+        self.works([
+            Step::given(format!("its {what} put {of}"), fine(ends, system)),
+            Step::given("tip to tip", fine(tip, system)),
+            Step::given("apart, more than can be read wrong", apart),
+        ]);
     }
 }
 

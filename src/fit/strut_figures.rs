@@ -187,11 +187,13 @@ impl Bench<'_> {
                     Measure::Energy(NewtonMetre(energy)),
                 ));
             }
+            // Of the smallest bores two places would tell one number twice.
+            let places = if most < 0.1 { 3 } else { 2 };
             let message = format!(
                 "{} comes to the end of its cylinder with {} J; a small one of this bore stands about {}.",
                 self.name(),
-                decimal(energy, 2),
-                decimal(most, 2)
+                decimal(energy, places),
+                decimal(most, places)
             );
             let slow = libm::ceil(time.0 * (energy / most).sqrt() * 20.0) / 20.0;
             self.report(&codes::HITS_ITS_END, of.place, message).help = Some(format!(

@@ -89,7 +89,8 @@ pub fn highest(lo: f64, hi: f64, eps: f64, mut f: impl FnMut(f64) -> f64) -> (f6
         let middle = a + (b - a) / 2.0;
         let close = NOISE * best.abs() + eps / 3.0;
         // Not at the top where nothing is a number, however near.
-        if !((best - middle).abs() > 2.0 * close - (b - a) / 2.0) {
+        let far = (best - middle).abs() > 2.0 * close - (b - a) / 2.0;
+        if !far {
             break;
         }
         let mut next = None;
@@ -172,9 +173,10 @@ mod tests {
         assert_eq!(highest(0.0, 5.0, 1e-9, |x| x).0, 5.0);
         // A roof with unlike slopes, a top as flat as a fourth power, and one that is
         // only there for a hundredth: each has one hill, and a bound on the work.
-        let hills: [(&dyn Fn(f64) -> f64, f64, f64); 3] = [
+        type Hill<'f> = (&'f dyn Fn(f64) -> f64, f64, f64);
+        let hills: [Hill<'_>; 3] = [
             (&|x| if x < 1.7 { x } else { 1.7 - 9.0 * (x - 1.7) }, 1.7, 1e-7),
-            (&|x| -(x - 3.1).powi(4), 3.1, 1e-3),
+            (&|x| -(x - 3.1) * (x - 3.1) * (x - 3.1) * (x - 3.1), 3.1, 1e-3),
             (&|x| libm::exp(-(x - 0.4) * (x - 0.4) * 100.0), 0.4, 1e-7),
         ];
         for (f, want, near) in hills {

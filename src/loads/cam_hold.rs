@@ -8,7 +8,7 @@ use super::cam_codes::CAM_LIFT_OFF;
 use super::wind_limb::left_out;
 use super::{Bench, Origin};
 use crate::finding::{Finding, Place};
-use crate::fit::tilted;
+use crate::fit::{mass::guessed, tilted};
 use crate::geometry::Dir;
 use crate::mechanism::cam::{Cam, Held, Limb as Moved, Spring};
 use crate::model::{Action, CamDrive, DriveKind, Limb, Note, Return};
@@ -80,6 +80,10 @@ impl Bench<'_> {
         }
         // No finding rests on an outline that nobody wrote.
         let shaped = |o: &Origin| matches!(o, Origin::Outline | Origin::Scaled);
+        if slides && guessed(limb) {
+            let settle = "weighed 0.8 kg";
+            return Err(unknown("what it weighs rests on a sheet or an outline left out", settle));
+        }
         if mass.origins.iter().any(shaped) && left_out(limb, "outline") && !slides {
             let settle = "weighed 0.3 kg  balances 90 mm  ten-swings 9 s";
             return Err(unknown("what it weighs rests on an outline that is not drawn", settle));
@@ -112,7 +116,28 @@ impl Bench<'_> {
             (Some(one), None) | (None, Some(one)) => format!("{one}."),
             (None, None) => "lift it less, or more slowly.".to_owned(),
         };
-        let finding = Finding::new(&CAM_LIFT_OFF, at.unwrap_or(place), message).help(help);
+        let finding = Finding::new(&CAM_LIFT_OFF, at.unwrap_or(place), message)
+            .help(help)
+            .given("it moves", format!("{} kg", decimal(mass.mass.0, 4)))
+            .given("asked for at most", format!("{} rpm", decimal(speed.0, 2)))
+            .given("at its worst", format!("{} deg of its motor", decimal(off.margin.turn.0, 1)))
+            .given("weight and spring over what its inertia takes", {
+                format!("{} times", decimal(off.margin.value, 3))
+            })
+            .given("usual", format!("{} times", decimal(HOLD, 1)));
+        let finding = match most.0 > 0.0 {
+            true => finding.sum(
+                "it keeps that up to speed x sqrt(times/usual)",
+                format!(
+                    "{} x sqrt({}/{})",
+                    decimal(speed.0, 2),
+                    decimal(off.margin.value, 3),
+                    decimal(HOLD, 1)
+                ),
+                format!("{} rpm", decimal(most.0, 1)),
+            ),
+            false => finding,
+        };
         Ok(Some(finding.about(&fitted.figure.name.value, Some(&limb.name.value))))
     }
 

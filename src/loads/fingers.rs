@@ -6,7 +6,7 @@
 
 use super::Bench;
 use super::codes_fingers::{FINGER_DRAWN_IN, FINGER_GAP, FINGER_SHEAR};
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Step};
 use crate::model::{DriveKind, Note};
 use crate::space::{Catch, FINGER, HAND, Pinch, Role};
 use crate::units::{Mm, Newton, print};
@@ -135,6 +135,17 @@ impl Bench<'_> {
         })
     }
 
+    /// The push and what a hand stands, as lines of a sum; nothing where no push is known.
+    fn caught(&self, push: Option<f64>) -> Vec<Step> {
+        let force = |f: f64| print::force(Newton(f), self.fitted.figure.system);
+        push.map_or(Vec::new(), |push| {
+            vec![
+                Step::given("what moves it pushes with, held there", force(push)),
+                Step::given("a hand stands, held fast", force(STANDS)),
+            ]
+        })
+    }
+
     fn about(&self, code: &'static Code, limb: usize, message: String, help: String) -> Finding {
         let figure = &self.fitted.figure;
         let name = &figure.limbs[limb].name;
@@ -158,6 +169,9 @@ impl Bench<'_> {
         let wide = print::size(Mm(needs), 0, system);
         let help = format!("keep {wide} between edges that move towards each other.");
         self.about(&FINGER_GAP, pinch.limb.0, message, help)
+            .given("closes to", print::size(Mm(*least), 0, system))
+            .given(format!("{what} is kept out, or free, from"), wide)
+            .steps(self.caught(push))
     }
 
     fn passes(&self, p: &Passing) -> Finding {
@@ -199,6 +213,8 @@ impl Bench<'_> {
             ),
         };
         self.about(p.code, p.limb, message, help)
+            .given("between them", apart)
+            .steps(self.caught(p.push))
     }
 }
 

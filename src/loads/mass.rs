@@ -144,7 +144,7 @@ fn unbalanced(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
         o.corners().iter().map(out).chain(carried.map(|p| out(&p))).fold(0.0, f64::max)
     });
     let least = |d: Mm| 20.0 * std::f64::consts::PI * (d.0 * 1e-3 / GRAVITY).sqrt();
-    let (message, help) = if let Some(reach) = reach.filter(|r| far.0.abs() > r * SLIP) {
+    let (message, help, sum) = if let Some(reach) = reach.filter(|r| far.0.abs() > r * SLIP) {
         (
             format!(
                 "{name} is said to balance {} from its bolt, and nothing of it is further away than {}.",
@@ -152,6 +152,7 @@ fn unbalanced(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
                 long(Mm(reach))
             ),
             "balance it over an edge again and measure from the middle of the bolt.".to_owned(),
+            vec![Step::given("its farthest point from the bolt", long(Mm(reach)))],
         )
     } else if let Some(ten) = said.ten_swings.filter(|t| t.0 * SLIP < least(far)) {
         (
@@ -162,6 +163,14 @@ fn unbalanced(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
                 decimal(least(far), 1)
             ),
             "count ten times to and fro, and measure where it balances again.".to_owned(),
+            vec![
+                Step::given("ten swings", format!("{} s", decimal(ten.0, 2))),
+                Step::new(
+                    "those of a weight on a thread, 20 pi sqrt(d/g)",
+                    format!("20 x pi x sqrt({}/{GRAVITY})", decimal(far.0 * 1e-3, 4)),
+                    format!("{} s", decimal(least(far), 2)),
+                ),
+            ],
         )
     } else {
         let (mass, stated) = (said.mass?, said.inertia?);
@@ -177,9 +186,20 @@ fn unbalanced(limb: &Limb, figure: &crate::model::Figure) -> Option<Finding> {
                 decimal(least, 5)
             ),
             "count the inertia about the pivot, not about its own middle.".to_owned(),
+            vec![
+                Step::given("inertia said", format!("{} kg.m2", decimal(stated.0, 5))),
+                Step::new(
+                    "all of it in its centre, m d^2",
+                    format!("{} x {}^2", decimal(mass.0, 4), decimal(far.0 * 1e-3, 4)),
+                    format!("{} kg.m2", decimal(least, 5)),
+                ),
+            ],
         )
     };
-    let found = Finding::new(&codes_mass::BALANCE_IMPOSSIBLE, limb.name.place, message);
+    let found = Finding::new(&codes_mass::BALANCE_IMPOSSIBLE, limb.name.place, message)
+        .given("from the bolt to where it balances", long(far))
+        .steps(sum)
+        .given("let pass", format!("{} %", decimal((SLIP - 1.0) * 100.0, 0)));
     Some(found.help(help).about(&figure.name.value, Some(&limb.name.value)))
 }
 

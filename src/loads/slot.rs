@@ -41,7 +41,7 @@ impl Bench<'_> {
             let notes = &mut self.limbs[index].not_checked;
             if said.lever_width.is_none() {
                 let what = "steel beside the slot of its lever (how wide that is)";
-                notes.push(Note::new(what, "slot lever 30 mm"));
+                notes.push(Note::new(what, "slot lever-width 30 mm"));
             }
             if said.roller.is_none() {
                 let what = "wear of the slot in its lever (steel on steel: grease it, or a roller)";

@@ -257,7 +257,14 @@ pub(super) fn blows(fuse: Amp, running: Amp, largest: Option<Amp>, what: &str) -
         None => format!("share the load out to more cables, or take a thicker one; {CAUTION}."),
     };
     let severity = if fuse < running { Severity::Error } else { Severity::Warning };
-    Some(Finding::new(&codes::FUSE_BLOWS, None, message).help(help).with_severity(severity))
+    let amp = |a: Amp| format!("{} A", decimal(a.0, 2));
+    let found = Finding::new(&codes::FUSE_BLOWS, None, message).help(help).with_severity(severity);
+    let wanted = Amp(1.25 * running.0);
+    Some(found.given("its fuse", amp(fuse)).given("runs through it", amp(running)).sum(
+        "for hours it wants",
+        format!("1.25 x {}", amp(running)),
+        amp(wanted),
+    ))
 }
 
 /// Supplies that give more than their cables may carry, without a word of a fuse.

@@ -396,7 +396,7 @@ impl<'a> Said<'a> {
             ("direct", _) => 1.0,
             (word, [first, .., last]) if *last > 0.0 => {
                 let turned = match word {
-                    "gears" => teeth.len() % 2 == 0,
+                    "gears" => teeth.len().is_multiple_of(2),
                     _ => beside.has("crossed"),
                 };
                 if turned { -first / last } else { first / last }

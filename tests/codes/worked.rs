@@ -14,6 +14,7 @@ const TOLD_AS_THEY_ARE: &[(&str, &str)] = &[
     ("cues-lost", "counts of cues, no sum"),
     ("gesture-empty", "the text itself"),
     ("no-dusk", "a date"),
+    ("no-place-fits", "what it tells is another finding's sentence, at one place of many"),
     ("runs-left-out", "counts of nights and runs, no sum"),
     ("supply-overloaded", "shown by show and second, not as minutes and seconds"),
     ("show-endless", "more asks than a test takes"),
@@ -58,7 +59,7 @@ fn numbers(text: &str) -> Vec<(f64, usize)> {
 fn stands(number: (f64, usize), among: &[(f64, usize)]) -> bool {
     among.iter().any(|(v, _)| {
         decimal(*v, number.1) == decimal(number.0, number.1)
-            || (v - number.0).abs() <= 0.501 * 0.1_f64.powi(number.1 as i32)
+            || (v - number.0).abs() <= 0.501 * libm::pow(0.1, number.1 as f64)
     })
 }
 

@@ -120,10 +120,10 @@ fn what_would_not_compile_is_not_written() {
              gesture cut {{ stroke 12.313 mm to 94.767 mm within {within}  cycle 2 s }} }} }}\n"
         )
     };
-    let loose = Yard::new().file("a.yard", &saw("3 mm"));
+    let loose = Yard::new().file("a.yard", saw("3 mm"));
     loose.run("solve a.yard --write").exits(0).says("1 `?` replaced");
     loose.run("check a.yard").exits(0);
-    let tight = Yard::new().file("a.yard", &saw("0.1 mm"));
+    let tight = Yard::new().file("a.yard", saw("0.1 mm"));
     tight.run("solve a.yard").exits(0);
     tight
         .run("solve a.yard --write")

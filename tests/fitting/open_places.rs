@@ -71,7 +71,8 @@ fn the_place_that_is_named_instead_works() {
         ))
     };
     let head = |at: &str| owl(at, rod);
-    let cases: [(&dyn Fn(&str) -> Compiled, &str); 3] = [
+    type Case<'c> = (&'c dyn Fn(&str) -> Compiled, &'c str);
+    let cases: [Case<'_>; 3] = [
         (&head, "? in (120, 300) to (300, 400) mm"),
         (&bear, "? in (450, 300) to (550, 400) mm"),
         (&|at| yoke(at, "40 mm"), "? in (600, 500) to (700, 700) mm"),

@@ -187,7 +187,7 @@ fn an_open_pin_keeps_step() {
         assert!(off.min(360.0 - off) - apart < 0.51, "{phase}: {off}");
         assert!((off.min(360.0 - off) - apart).abs() < 0.51, "{phase}: {off}");
     }
-    assert_eq!(errors(&flap("", "pin 90 deg together")), [""; 0]);
+    assert_eq!(errors(&flap("", "pin 90 deg together")), ["words-contradict"]);
     assert_eq!(errors(&flap("pin ?", "pin ?")), ["not-looked-for", "not-looked-for"]);
 }
 
@@ -251,8 +251,12 @@ fn what_nothing_decides_is_refused() {
              gesture hop {{ stroke 0 mm to 20 mm  cycle 4 s }} }} }}"
         ))
     };
-    for words in ["roller ?", "roller 8 mm  lever ?", "follower knife  roller ?"] {
-        assert_eq!(errors(&hop(words)), ["not-looked-for"], "{words}");
+    for (words, code) in [
+        ("roller ?", "not-looked-for"),
+        ("roller 8 mm  lever ?", "words-contradict"),
+        ("follower knife  roller ?", "words-contradict"),
+    ] {
+        assert_eq!(errors(&hop(words)), [code], "{words}");
     }
     let pivot = compile(
         "figure bear { board plywood-9 620 mm by 1350 mm\n limb arm { pivot ? near (150, 880) mm within 20 mm  tip (-250, 1150) mm\n \

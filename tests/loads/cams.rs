@@ -100,7 +100,6 @@ fn what_is_not_known_is_a_note() {
     for (mass, drive, why) in [
         ("", "return gravity", "outline that is not drawn"),
         (MASS, "return spring", "how strong its spring is"),
-        (MASS, "return spring 10 N", "a force and no moment"),
         ("weighed 0.4 kg  centre 100 mm at 0 deg", "return gravity", "outline that is not drawn"),
     ] {
         let compiled = head(mass, drive, "0.2 s");

@@ -97,7 +97,7 @@ fn the_ends_of_a_servos_rod_wag_by_what_was_felt() {
     let felt = owl("rod-ends 0.5 mm");
     let wag = held(&felt, "limb-rattles");
     let push = wag.inputs.iter().find(|i| i.name == "worst_push").unwrap().value;
-    near(wag.calm, (0.5 / (20.0 * push.to_radians().sin())).to_degrees());
+    near(wag.calm, (0.5 / (20.0 * libm::sin(push.to_radians()))).to_degrees());
     let asks = |c: &Compiled| {
         c.loads[0].limbs[0].not_checked.iter().any(|n| n.settle.starts_with("rod-ends"))
     };

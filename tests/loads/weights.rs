@@ -132,8 +132,8 @@ fn a_frog_of_sheet_leaves_its_cam_as_a_weighed_one_does() {
                 gesture jump {{ stroke 0 mm to 20 mm cycle 0.15 s }} }} }}"
         ));
         let found = compiled.findings.iter().any(|f| f.code.word == "cam-lift-off");
-        let notes = &compiled.figures[0].limbs[0].not_checked;
-        (found, notes.iter().any(|n| n.what.contains("stays on the cam")))
+        let notes = &compiled.loads[0].limbs[0].not_checked;
+        (found, notes.iter().any(|n| n.what.contains("stays on its cam")))
     };
     let drawn = "outline (250, 380) (350, 380) (350, 480) (250, 480) mm";
     assert_eq!(told("weighed 0.8 kg"), (true, false));

@@ -65,6 +65,16 @@ struct ReadDiagnostic {
     related: Vec<ReadRelated>,
     fixes: Vec<ReadFix>,
     also: Vec<String>,
+    worked: Vec<ReadStep>,
+}
+
+#[derive(Deserialize, Debug, PartialEq)]
+#[serde(deny_unknown_fields)]
+struct ReadStep {
+    what: String,
+    #[serde(default)]
+    sum: String,
+    result: String,
 }
 
 #[derive(Deserialize, Debug)]
@@ -147,6 +157,7 @@ struct ReadSupply {
     name: String,
     voltage_v: Option<f64>,
     limit_a: Option<f64>,
+    converter_share: Option<f64>,
 }
 
 fn faulty() -> Compiled {
@@ -155,6 +166,8 @@ fn faulty() -> Compiled {
     all.findings = vec![
         Finding::new(&BLOCKED, at(31), "the crank cannot pass: 3 mm \"too long\" <b>")
             .help("crank 30 mm works")
+            .given("crank", "33 mm")
+            .sum("too long by", "33 - 30", "3 mm")
             .label("too long")
             .about("bear", Some("left-arm"))
             .related("declared here", at(12))
@@ -193,6 +206,16 @@ fn the_report_reads_back_and_keeps_its_schema() {
     assert_eq!(first.label.as_deref(), Some("too long"));
     assert_eq!((first.figure.as_deref(), first.limb.as_deref()), (Some("bear"), Some("left-arm")));
     assert_eq!(first.also, ["heron.left-arm"]);
+    let step = |what: &str, sum: &str, result: &str| ReadStep {
+        what: what.to_owned(),
+        sum: sum.to_owned(),
+        result: result.to_owned(),
+    };
+    assert_eq!(
+        first.worked,
+        [step("crank", "", "33 mm"), step("too long by", "33 - 30", "3 mm")],
+        "a sum line by line"
+    );
     let related: Vec<_> = first.related.iter().map(|r| (r.message.as_str(), r.line)).collect();
     assert_eq!(related, [("declared here", Some(12)), ("in the built-in parts", None)]);
     let near = &first.related[0];
@@ -226,6 +249,9 @@ fn figures_shows_and_supplies_are_in_file_order() {
     assert_eq!(supplies, ["shed", "bec"]);
     let shed = &report.supplies[0];
     assert_eq!((shed.voltage_v, shed.limit_a), (Some(12.0), Some(30.0)));
+    let shares = report.supplies.iter().map(|s| s.converter_share);
+    let of_bec = Some(yardwright::power::CONVERTED);
+    assert_eq!(shares.collect::<Vec<_>>(), [None, of_bec], "bec hangs on shed");
 }
 
 #[test]

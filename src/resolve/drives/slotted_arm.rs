@@ -22,13 +22,13 @@ pub static SLOTTED_ARM: Table = Table {
             "Length of the slot; how far it lies beside the pivot (`offset`: left of it, looking outwards \
              along the slot; negative: right); its angle from the limb's axis, counter-clockwise (`at`); \
              the diameter of a roller on the crank pin (left out: the bare pin runs in it); and how wide the \
-             lever is that it is cut in, behind the board of a limb in front (`lever`).",
+             lever is that it is cut in, behind the board of a limb in front (`lever-width`).",
             &[
                 may("length", Take::Open(D::Length, Sign::Positive)),
                 key("offset", "offset", Take::Quantity(D::Length, Sign::Any)),
                 key("at", "at", Take::Open(D::Angle, Sign::Any)),
                 key("roller", "roller", Take::Quantity(D::Length, Sign::Positive)),
-                key("lever", "lever", Take::Quantity(D::Length, Sign::Positive)),
+                key("lever-width", "lever-width", Take::Quantity(D::Length, Sign::Positive)),
             ],
         ),
     ],
@@ -45,7 +45,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         lever: super::said(block, ("lever", "length"), context),
         offset: super::given(block, "slot", "offset").unwrap_or_default(),
         roller: super::clause(block, "slot").and_then(|c| c.size("roller")),
-        lever_width: super::clause(block, "slot").and_then(|c| c.size("lever")),
+        lever_width: super::clause(block, "slot").and_then(|c| c.size("lever-width")),
         prefer: super::prefer(block),
     })
 }
