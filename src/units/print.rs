@@ -238,8 +238,8 @@ pub fn area(m2: f64, system: System) -> String {
     }
 }
 
-/// A size to mark out: to half a millimetre, or to the tenth that it is written to; or to 1/32 in as a ruler shows it:
-/// `14 25/32 in`.
+/// A size to mark out: to half a millimetre, or to the tenth that it is written to; or to
+/// 1/32 in as a ruler shows it: `14 25/32 in`.
 #[must_use]
 pub fn length(size: Mm, system: System) -> String {
     match system {
@@ -400,7 +400,9 @@ mod tests {
             assert_eq!(length(Mm(mm), System::Inch), text);
         }
         assert_eq!(length(Mm(159.74), System::Metric), "159.5 mm");
-        assert_eq!(length(Mm(-0.1), System::Metric), "0 mm");
+        assert_eq!(length(Mm(-0.12), System::Metric), "0 mm");
+        // As it is written.
+        assert_eq!(length(Mm(172.6), System::Metric), "172.6 mm");
     }
 
     /// One value of each in both households; the inch ones by hand from the factors of

@@ -116,9 +116,9 @@ fn a_slotted_lever_is_as_wide_as_its_slot_and_two_rails() {
         ));
         let told = all.findings.iter().any(|f| f.code.word == "slot-thin");
         let notes = &all.loads[0].limbs[0].not_checked;
-        (told, notes.iter().any(|n| n.settle.starts_with("slot lever")))
+        (told, notes.iter().any(|n| n.settle.starts_with("slot lever-width")))
     };
     assert_eq!(miller(""), (false, true));
-    assert_eq!(miller("lever 20 mm"), (true, false));
-    assert_eq!(miller("lever 25 mm"), (false, false));
+    assert_eq!(miller("lever-width 20 mm"), (true, false));
+    assert_eq!(miller("lever-width 25 mm"), (false, false));
 }
