@@ -7,8 +7,10 @@ mod bars;
 pub mod blades;
 pub mod bolt_pull;
 pub mod cable;
+pub mod cam_disc;
 pub mod clamp;
 pub mod clamp_codes;
+mod codes_cam;
 mod codes_crank;
 mod codes_fingers;
 mod codes_mass;
@@ -25,6 +27,7 @@ pub mod dry;
 pub mod fingers;
 pub mod guide;
 pub mod gust;
+pub mod heat;
 pub mod hole;
 pub mod hole_end;
 pub mod jam;
@@ -84,6 +87,7 @@ use crate::units::{Kg, MetrePerSec};
 #[must_use]
 pub fn codes() -> Vec<&'static Code> {
     let lists = [
+        codes_cam::CODES,
         codes_crank::CODES,
         codes_fingers::CODES,
         codes_mass::CODES,
@@ -200,8 +204,10 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
     bench.motors();
     bench.rub();
     bench.wind();
+    bench.heat();
     bench.clamps();
     bench.turning();
+    bench.cam_discs();
     bench.fingers();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }
