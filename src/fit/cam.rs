@@ -470,10 +470,10 @@ impl<'a> Bench<'a> {
                 self.works([Step::given("farthest point of its cam from the shaft", most)]);
             }
         }
-        // How thick a motor's shaft is nothing says either.
+        // How thick a motor's shaft is nothing says, unless the disc's bore does.
         let stock = facts.nearest - BORE / 2.0;
         // Its nearest place is looked for and not known to the last digit.
-        if stock < BORE * STOCK - Mm(1e-3) {
+        if stock < BORE * STOCK - Mm(1e-3) && said.disc.bore.is_none() {
             let what = format!(
                 "whether enough of its cam is left round its bore: round a shaft of {} there are {}, {} are wanted",
                 length(BORE, system),
@@ -483,12 +483,14 @@ impl<'a> Bench<'a> {
             let settle = format!("base {} mm", decimal((BORE * (STOCK + 0.5)).0, 0));
             self.not_checked.push(Note::new(what, settle));
         }
-        // In which depth a cam lies nothing says.
-        let over = self.figure.frame.iter().any(|m| {
-            let strip =
-                crate::geometry::Outline::strip(m.from, m.to, m.width + facts.farthest * 2.0);
-            strip.is_some_and(|s| s.contains(shaft))
-        });
+        // In which depth a cam lies nothing says, unless both of these do.
+        let known = said.disc.thick.is_some() && drive.standoff.is_some();
+        let over = !known
+            && self.figure.frame.iter().any(|m| {
+                let strip =
+                    crate::geometry::Outline::strip(m.from, m.to, m.width + facts.farthest * 2.0);
+                strip.is_some_and(|s| s.contains(shaft))
+            });
         if over {
             let what = format!(
                 "whether its cam clears the frame: seen from the front its disc, {} about its motor, reaches over \

@@ -8,6 +8,7 @@ pub mod blades;
 pub mod bolt_pull;
 pub mod cable;
 mod cam_codes;
+pub mod cam_disc;
 mod cam_hold;
 pub mod clamp;
 pub mod clamp_codes;
@@ -27,6 +28,7 @@ pub mod dry;
 pub mod fingers;
 pub mod guide;
 pub mod gust;
+pub mod heat;
 pub mod hole;
 pub mod hole_end;
 pub mod jam;
@@ -207,9 +209,11 @@ pub fn load(fitted: &Arc<FittedFigure>, spaced: &SpacedFigure, site: &Site) -> L
     bench.motors();
     bench.rub();
     bench.wind();
+    bench.heat();
     bench.clamps();
     bench.turning();
     bench.cams();
+    bench.cam_discs();
     bench.fingers();
     let Bench { findings, limbs, motors, figure_wind, .. } = bench;
     LoadedFigure { site: site.clone(), limbs, motors, wind: figure_wind, findings }

@@ -7,7 +7,7 @@
 
 use super::motor::Work;
 use super::wind_codes::{
-    HEAT_LENGTH, ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
+    ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
 use super::wind_guide::of_guide;
 use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, washer};
@@ -21,10 +21,6 @@ use crate::units::{MetrePerSec, Mm, System, print};
 
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
-/// Growth of polypropylene, mm for each mm and K; from frost to sun, K; and the play of
-/// a medium hole, mm.
-const GROWTH: (f64, f64, f64) = (0.000_14, 70.0, 1.0);
-
 /// What to do about a sheet that the sun spoils.
 const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it.";
 
@@ -184,33 +180,10 @@ impl Bench<'_> {
                 self.findings.push(finding.steps(steps));
             };
         let fluted = |s: &SheetType| s.material == Some(Material::Corrugated);
-        if let (Some(sheet), Some(outline), Some(place)) =
+        if let (Some(sheet), Some(_), Some(place)) =
             (&figure.board.sheet, &figure.board.outline, figure.board.place)
             && fluted(sheet)
         {
-            let bounds = outline.bounds();
-            let long = (bounds.high.x - bounds.low.x).max(bounds.high.y - bounds.low.y);
-            let grows = GROWTH.0 * GROWTH.1 * long;
-            if grows > GROWTH.2 {
-                let message = format!(
-                    "the board of {} grows by {} from frost to sun, and a usual hole has {} of play.",
-                    figure.name.value,
-                    print::size(Mm(grows), 0, figure.system),
-                    print::size(Mm(1.0), 0, figure.system)
-                );
-                let help = "fix it in one hole and give the others slots.";
-                let metres = decimal(long * 1e-3, 3);
-                let steps = vec![
-                    Step::new("longest side", "", format!("{metres} m")),
-                    Step::new("it grows, each metre and degree", "", "0.14 mm"),
-                    Step::new("from frost to sun", "", "70 K"),
-                    Step::new("it grows", format!("0.14 x {metres} x 70"), {
-                        format!("{} mm", decimal(grows, 2))
-                    }),
-                    Step::new("play of a usual hole", "", format!("{} mm", decimal(GROWTH.2, 1))),
-                ];
-                say(&HEAT_LENGTH, place, None, message, help, steps);
-            }
             let message = format!(
                 "the board of {} is of a sheet that sunlight makes brittle.",
                 figure.name.value

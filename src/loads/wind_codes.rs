@@ -224,9 +224,10 @@ pub static HEAT_LENGTH: Code = Code {
     severity: Severity::Advice,
     title: "the sheet grows and shrinks more than its holes allow",
     explanation: "Polypropylene grows by 0.14 mm for each metre and degree: from a frosty night to a board in the sun \
-                  that is centimetres on a long sheet. Fix it in one hole and give the others slots.",
-    formula: "0.14 mm/(m K) x length x 70 K, more than the 1 mm of a medium hole",
-    source: "resin specification of a maker of corrugated polypropylene sheet (0.00014 per K); ISO 273 medium holes",
+                  that is centimetres on a long sheet; PVC by 0.08. Fix it in one hole and give the others slots. A limb \
+                  that slides grows across too, between the rails of its guide: leave room there on a cold day.",
+    formula: "0.14 mm/(m K) (PVC 0.08) x length, or width in the guide, x 70 K, more than the 1 mm of a medium hole",
+    source: "0.08: from memory; resin specification of a maker of corrugated polypropylene sheet (0.00014 per K); ISO 273 medium holes",
     bad: "use parts\nfigure fence {\n  board corrugated-4 1800 mm by 900 mm\n  limb hand {\n    pivot (300, 500) mm  tip (300, 800) mm\n    \
           drive servo { motor servo-standard at (300, 500) mm }\n  }\n}\n",
     good: "use parts\nfigure fence {\n  board plywood-9 1800 mm by 900 mm\n  limb hand {\n    pivot (300, 500) mm  tip (300, 800) mm\n    \

@@ -6,7 +6,7 @@ use super::{anchor, shaft, sound};
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::{self, Cut, SlidingFoot, SwingingFoot};
-use crate::model::{Joint, Limb, Mount, Source};
+use crate::model::{CamDisc, DriveKind, Joint, Limb, Mount, Source};
 use crate::space::{Slot, bolt_of};
 use crate::units::{Kg, Mm};
 
@@ -69,6 +69,8 @@ pub struct CamPlate {
     pub base: Mm,
     /// Radius of the roller that runs on it; `None` for an edge or a flat face.
     pub roller: Option<Mm>,
+    /// How thick it is, its bore and its bolts, as far as they are said.
+    pub disc: CamDisc,
 }
 
 /// How far straight cuts may leave a cam's curve.
@@ -231,6 +233,10 @@ pub fn cam(fitted: &FittedFigure, index: usize) -> Option<CamPlate> {
     let drive = sound(fitted, index)?.as_drive()?;
     let cam = drive.drilled.mechanism.as_cam()?;
     let outline = cam.profile(CAM_ERROR).ok()?;
+    let disc = match fitted.figure.limbs[index].drive.as_ref().map(|d| &d.mechanism) {
+        Some(DriveKind::Cam(said)) => said.disc,
+        _ => CamDisc::default(),
+    };
     let points = (0..360).step_by(EVERY).map(|deg| {
         let turn = crate::units::Deg(deg as f64);
         let (at, _) = cam.cut_at(turn.rad().0);
@@ -242,5 +248,6 @@ pub fn cam(fitted: &FittedFigure, index: usize) -> Option<CamPlate> {
         cuts: outline.cuts,
         base: cam.plan().base,
         roller: roller(&cam.plan().limb).filter(|r| r.0 > 0.0),
+        disc,
     })
 }

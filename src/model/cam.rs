@@ -35,10 +35,23 @@ pub struct CamDrive {
     pub times: u32,
     /// The motor's turn at which the rise begins.
     pub starts: Option<Deg>,
+    /// The disc itself, as far as it was said.
+    pub disc: CamDisc,
     /// What presses the limb onto the cam.
     pub back: Option<Return>,
     /// What to prefer among answers, as it is said: of a cam it chooses nothing.
     pub prefer: Prefer,
+}
+
+/// The disc a cam is cut as.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct CamDisc {
+    /// How thick it is.
+    pub thick: Option<Mm>,
+    /// Diameter of its bore on the shaft or hub.
+    pub bore: Option<Mm>,
+    /// Diameter of the bolts that hold it to its hub, and of the circle they lie on.
+    pub bolts: Option<(Mm, Mm)>,
 }
 
 /// What runs on a cam.

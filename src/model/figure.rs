@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::{
     BarStock, BoltSize, BushingType, Drive, DriveKind, MotorType, Note, PIN, PinHoles, RodThread,
-    SheetType, Source,
+    SheetType, Source, Stops,
 };
 use crate::finding::{Place, Spanned};
 use crate::geometry::{Board as BoardSpace, BoardPoint, Outline};
@@ -315,6 +315,8 @@ pub struct Build {
     pub rod_thread: RodThread,
     /// How far the ends of its servo's rod let it go to and fro, both together, where said.
     pub rod_ends: Option<Mm>,
+    /// Between which two places mechanical stops hold it, where said.
+    pub stops: Option<Spanned<Stops>>,
     /// Length of its bolt.
     pub bolt_length: Option<Mm>,
     /// Length of its bushing.

@@ -12,15 +12,17 @@ mod parts;
 mod rod;
 mod show;
 mod silhouette;
+mod stops;
 mod yard;
 
-pub use cam::{CamDrive, CamFoot, CamMove};
+pub use cam::{CamDisc, CamDrive, CamFoot, CamMove};
 pub use drive::*;
 pub use figure::*;
 pub use holes::{PIN, PinHoles};
 pub use parts::*;
 pub use rod::{RodBent, RodThread};
 pub use show::*;
+pub use stops::Stops;
 pub use yard::*;
 
 /// Something that was assumed, or a check that was not made, and the clause that

@@ -5,8 +5,8 @@ use std::sync::Arc;
 use crate::finding::{Finding, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{
-    Action, Actuator, Carried, Drive, Figure, Gesture, Joint, Limb, Measured, Mirrors, MotorType,
-    Pin, Shape, Source, Turn, Unpowered,
+    Action, Actuator, Build, Carried, Drive, Figure, Gesture, Joint, Limb, Measured, Mirrors,
+    MotorType, Pin, Shape, Source, Stops, Turn, Unpowered,
 };
 use crate::syntax::Open;
 use crate::units::{Deg, Mm, Share};
@@ -138,6 +138,11 @@ pub(super) fn mirrored(
         let pin_said = d.pin_said.filter(|_| !matches!(pin, Pin::At(_)));
         Drive { source, pin, pin_said, mechanism, ..d.clone() }
     });
+    let stops = |said: Stops| match said {
+        Stops::Turned(a, b) => Stops::Turned(across(b), across(a)),
+        slid => slid,
+    };
+    let build = Build { stops: limb.build.stops.map(|s| s.map(stops)), ..limb.build.clone() };
     let copy_of = limb.copy_of.clone();
     let copy_of = copy_of.unwrap_or_else(|| format!("{}.{}", making.name, limb.name.value));
     Limb {
@@ -159,6 +164,7 @@ pub(super) fn mirrored(
             ..limb.measured.clone()
         },
         load: limb.load.map(|l| -l),
+        build,
         copy_of: same.then_some(copy_of),
         mirrors: Some(Mirrors { limb: limb.name.value.clone(), line }),
         drive,
@@ -284,6 +290,11 @@ fn scale_limb(limb: &mut Limb, map: Map, motor: Option<&MotorType>) {
     }
     if let Some(guide) = &mut limb.build.guide {
         guide.at = guide.at.map(|at| map.length(at));
+    }
+    if let Some(stops) = &mut limb.build.stops
+        && let Stops::Slid(a, b) = stops.value
+    {
+        stops.value = Stops::Slid(map.length(a), map.length(b));
     }
     if let Some(Unpowered::Slid(at)) = &mut limb.unpowered {
         *at = map.length(*at);

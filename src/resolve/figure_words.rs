@@ -194,6 +194,15 @@ pub static LIMB: Table = Table {
             "How far the two ends of a servo's rod let it go to and fro together: hold the horn, and feel.",
             &[must("play", FAR)],
         ),
+        Row::new(
+            "stops",
+            "Where blocks hold it at either end, beyond what it does: the two angles of its axis, or the two places \
+             along its slide.",
+            &[
+                may("ends", Take::Range(D::Angle, Sign::Any)),
+                key("slide", "slide", Take::Range(D::Length, Sign::Any)),
+            ],
+        ),
         Row::new("washer", "Diameter of its washers.", &[must("diameter", LENGTH)]),
         Row::new(
             "gap",

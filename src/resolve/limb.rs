@@ -5,7 +5,7 @@ use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Outline, Vector};
 use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
-    Note, PinHoles, RodBent, Shape, Source, Unpowered, Wires,
+    Note, PinHoles, RodBent, Shape, Source, Stops, Unpowered, Wires,
 };
 use crate::syntax::{Block, Clause, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
@@ -456,6 +456,7 @@ fn build(block: Block<'_>, build: &mut Build) {
     let bent = find("rod-thread").and_then(|c| RodBent::from_word(c.choice("bent")?));
     rod.bent = bent.or(rod.bent);
     build.rod_ends = length("rod-ends", "play").or(build.rod_ends);
+    build.stops = find("stops").and_then(stops).or(build.stops);
     build.washer = length("washer", "diameter").or(build.washer);
     build.gap = length("gap", "gap").or(build.gap);
     build.bolt_length = length("bolt", "length").or(build.bolt_length);
@@ -469,6 +470,13 @@ fn build(block: Block<'_>, build: &mut Build) {
         let open = Some(open).filter(|o| o.value.asked);
         build.counterweight = Some(Counterweight { mass, open, at });
     }
+}
+
+fn stops(clause: Clause<'_>) -> Option<Spanned<Stops>> {
+    let turned = clause.value("ends").and_then(|v| v.range::<Deg>());
+    let turned = turned.map(|r| r.map(|(a, b)| Stops::Turned(a.min(b), a.max(b))));
+    let slid = clause.value("slide").and_then(|v| v.range::<Mm>());
+    turned.or_else(|| slid.map(|r| r.map(|(a, b)| Stops::Slid(a.min(b), a.max(b)))))
 }
 
 fn guide(clause: Clause<'_>) -> Option<GuideHold> {

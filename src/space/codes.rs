@@ -370,4 +370,5 @@ pub static ALL: &[&Code] = &[
     &REACHES_PEOPLE,
     &SUPPLY_IN_FIGURE,
     &SHAFT_TOO_SHORT,
+    &super::codes_stops::STOPS_NEAR,
 ];

@@ -5,8 +5,10 @@
 
 pub mod bisect;
 mod bolts;
+mod cams;
 mod clash;
 pub mod codes;
+mod codes_stops;
 pub mod distance;
 mod elevation;
 mod fingers;
@@ -17,6 +19,7 @@ mod ride;
 mod shafts;
 mod shows;
 mod stack;
+pub mod stops;
 mod sums;
 mod told;
 mod track;

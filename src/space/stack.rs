@@ -417,6 +417,7 @@ impl<'a> Stack<'a> {
                 format!("crank {} behind the lever", print::length(Mm(STANDOFF), figure.system));
             self.assumed[index].push(Note::new(what, "standoff 20 mm"));
         }
+        self.cam(fitted, index, (held.front + standoff, said && !base.guessed), carried);
         if let Some((shaft, radius, track)) = taken {
             carry(carried, motor, crank);
             let layer = Layer {

@@ -38,6 +38,7 @@ impl Told<'_> {
         self.bolts();
         self.shafts();
         self.looks();
+        self.stops();
     }
 
     pub(super) fn name(&self, limb: usize) -> String {

@@ -25,6 +25,8 @@ const LIMB: &[(&str, &str)] = &[
     ("rod-thread", "rod-thread yield 640 MPa"),
     ("rod-thread", "rod-thread bent end"),
     ("rod-ends", "rod-ends 0.3 mm"),
+    ("stops", "stops -10 deg to 60 deg"),
+    ("stops", "stops slide 0 mm to 120 mm"),
     ("washer", "washer 30 mm"),
     ("gap", "gap 10 mm"),
     ("sheet", "sheet plywood-6"),

@@ -22,7 +22,11 @@ pub fn drawing(cam: &CamPlate) -> Drawing {
     to.path(Line::Wide, &curve, true);
     to.circle(Line::Chain, (0.0, 0.0), cam.base.0);
     let far = cam.points.iter().map(|(_, p)| libm::hypot(p.0, p.1)).fold(0.0, f64::max);
-    to.hole((0.0, 0.0), 5.0, far.max(cam.base.0) + 3.0);
+    let bore = cam.disc.bore.map_or(5.0, |bore| bore.0 / 2.0);
+    to.hole((0.0, 0.0), bore, far.max(cam.base.0) + 3.0);
+    if let Some((_, circle)) = cam.disc.bolts {
+        to.circle(Line::Chain, (0.0, 0.0), circle.0 / 2.0);
+    }
     for (turn, p) in &cam.points {
         let at = (p.0, -p.1);
         to.dot(at, 0.45);
@@ -73,8 +77,16 @@ fn of_cam(shop: &Shop<'_>, index: usize, cam: &CamPlate) -> Vec<Page> {
         Some(r) => format!("roller {}", shop.diameter(2.0 * r.0)),
         None => "no roller".to_owned(),
     };
+    let sheet = match cam.disc.thick {
+        Some(thick) => format!("disc {} thick", shop.length(thick.0)),
+        None => "the cam's sheet not said: no thinner than the roller is wide".to_owned(),
+    };
+    let bore = cam.disc.bore.map_or(String::new(), |b| format!(", bore {}", shop.diameter(b.0)));
+    let bolts = cam.disc.bolts.map_or(String::new(), |(bolt, circle)| {
+        format!(", bolts {} on a circle of {}", shop.diameter(bolt.0), shop.diameter(circle.0))
+    });
     let words = format!(
-        "{roller}, the cam's sheet not said: no thinner than the roller is wide. Cam of {name}, from the front, as it lies at the motor's turn 0; the numbers are the turns in deg at which the follower touches there"
+        "{roller}, {sheet}{bore}{bolts}. Cam of {name}, from the front, as it lies at the motor's turn 0; the numbers are the turns in deg at which the follower touches there"
     );
     let subject = format!("Cam of {name}");
     let one = b.w <= STEP.0 && b.h <= STEP.1 - 26.0;

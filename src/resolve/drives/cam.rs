@@ -1,9 +1,9 @@
 //! `drive cam`: base circle, follower, and what the cam does in a turn.
 
 use crate::mechanism::cam::Law;
-use crate::model::{CamDrive, CamFoot, CamMove, DriveKind};
+use crate::model::{CamDisc, CamDrive, CamFoot, CamMove, DriveKind};
 use crate::syntax::Block;
-use crate::syntax::words::{Row, Sign, Table, Take, key, must};
+use crate::syntax::words::{Row, Sign, Table, Take, key, may, must};
 use crate::units::Dimension as D;
 
 use super::Context;
@@ -17,6 +17,18 @@ pub static CAM: Table = Table {
         super::LEVER,
         super::PREFER,
         super::RETURN,
+        super::STANDOFF,
+        Row::new(
+            "disc",
+            "The disc it is cut as: how thick, its bore on the shaft or hub, and the bolts that hold it to its hub \
+             with the circle they lie on.",
+            &[
+                may("thick", Take::Quantity(D::Length, Sign::Positive)),
+                key("bore", "bore", Take::Quantity(D::Length, Sign::Positive)),
+                key("bolts", "bolts", Take::Quantity(D::Length, Sign::Positive)),
+                key("circle", "circle", Take::Quantity(D::Length, Sign::Positive)),
+            ],
+        ),
         Row::new(
             "base",
             "Radius of the base circle.",
@@ -104,6 +116,11 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         fall: moves(block, "fall"),
         times: super::part(block, "times", "times").and_then(|t| t.count()).unwrap_or(1),
         starts: super::given(block, "starts", "angle"),
+        disc: CamDisc {
+            thick: super::given(block, "disc", "thick"),
+            bore: super::given(block, "disc", "bore"),
+            bolts: super::given(block, "disc", "bolts").zip(super::given(block, "disc", "circle")),
+        },
         back: super::back(block),
         prefer: super::prefer(block),
     }))
