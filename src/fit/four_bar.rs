@@ -218,6 +218,18 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// An answer with all its linkages seen in the mirror.
+fn image(answer: &Answer, over: impl Fn(&FourBar) -> Option<FourBar>) -> Option<Box<Answer>> {
+    let mut image = answer.clone();
+    image.drilled = over(&answer.drilled)?;
+    for choice in std::iter::once(&mut image.best).chain(&mut image.others) {
+        choice.linkage = over(&choice.linkage)?;
+    }
+    (image.analysis, image.drilled_analysis) =
+        (image.best.linkage.analyse(), image.drilled.analyse());
+    Some(Box::new(image))
+}
+
 impl<'a> Bench<'a> {
     /// The answer found for the limb this one mirrors, seen in the mirror; `None`
     /// where it mirrors none or its motor is not the mirrored motor.
@@ -239,11 +251,15 @@ impl<'a> Bench<'a> {
                 FourBar::new(centres, (b.crank, b.rod, b.lever), -bar.clamp(), side).ok()
             };
             let (exact, drilled) = (over(&twin.exact)?, over(&twin.drilled)?);
-            return near(motor, centres.0).then(|| (exact, drilled, twin.answer.clone()));
+            let answer = twin.answer.as_deref().and_then(|a| image(a, over));
+            return near(motor, centres.0).then(|| (exact, drilled, answer));
         }
         let exact = twin.exact.mirrored(mirrors.line);
-        (near(exact.motor(), centres.0) && near(exact.pivot(), centres.1))
-            .then(|| (exact, twin.drilled.mirrored(mirrors.line), twin.answer.clone()))
+        (near(exact.motor(), centres.0) && near(exact.pivot(), centres.1)).then(|| {
+            let over = |bar: &FourBar| Some(bar.mirrored(mirrors.line));
+            let answer = twin.answer.as_deref().and_then(|a| image(a, over));
+            (exact, twin.drilled.mirrored(mirrors.line), answer)
+        })
     }
 
     /// The question put to the solver.

@@ -81,7 +81,12 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
             false => Looked::Told(Box::new(beside_pivot(placed, open, *straight, home))),
         };
     }
-    let Some(region) = region else { return Looked::Unknown };
+    let Some(region) = region else {
+        return match open.value.on_frame {
+            true => Looked::Told(Box::new(no_frame(placed, open, first))),
+            false => Looked::Unknown,
+        };
+    };
     if !bounded && super::spin_place::undecided(placed, first) {
         return Looked::Told(Box::new(undecided(placed, open, first)));
     }
@@ -250,6 +255,18 @@ pub(super) fn no_frame_rides(figure: &Figure, open: &Spanned<Open>, limb: usize)
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb)).help(
         format!("`at ? rides` looks for a place anywhere on {carrier}; or leave `rides` out."),
     )
+}
+
+/// The frame on which a motor is to stand is not drawn.
+fn no_frame(figure: &Figure, open: &Spanned<Open>, limb: usize) -> Finding {
+    let limb = &figure.limbs[limb].name.value;
+    let message = format!(
+        "the motor of {}.{limb} is to stand on the frame, and no member of a frame is drawn.",
+        figure.name.value
+    );
+    Finding::new(&NO_PLACE, open.place, message)
+        .about(&figure.name.value, Some(limb))
+        .help("draw the frame's members, or let it stand anywhere with `at ?`.")
 }
 
 impl FittedFigure {

@@ -13,7 +13,7 @@ use super::{Fitted, FittedServo, fit_at, fit_quickly};
 use crate::finding::{Finding, Severity};
 use crate::geometry::BoardPoint;
 use crate::model::Figure;
-use crate::units::{System, print};
+use crate::units::{Mm, System, print};
 
 /// How hard is looked.
 #[derive(Clone, Copy)]
@@ -289,8 +289,15 @@ const ROOM: f64 = 150.0;
 const OUTSIDE: usize = 24;
 const NEARER: usize = 6;
 
+/// No rod is shorter between its pins: two eyes and a nut (common practice, no source).
+const EYES: Mm = Mm(20.0);
+
 /// A servo's push; a rod shorter than its two arms lets them meet.
 fn of_servo(servo: &FittedServo) -> f64 {
+    let short = servo.linkage.is_some_and(|bar| bar.bars().rod < EYES);
+    if short {
+        return 0.0;
+    }
     let push = servo.min_transmission.map_or(90.0, |p| p.0);
     let crowded = servo.linkage.is_some_and(|bar| {
         let bars = bar.bars();

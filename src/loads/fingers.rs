@@ -189,8 +189,8 @@ impl Bench<'_> {
         let stands = print::force(Newton(STANDS), system);
         let arm = print::size(Mm(850.0), 0, system);
         let away = format!(
-            "keep people an arm's reach ({arm}) away (`viewers south keep 2 m`), or limit the motor's current until it \
-             pushes with {stands} or less."
+            "stand the figure an arm's reach ({arm}) further from people than they are kept (`keep` of `viewers`), or \
+             limit the motor's current until it pushes with {stands} or less."
         );
         let shears = p.code.word == FINGER_SHEAR.word;
         let message = match shears {

@@ -38,12 +38,16 @@ impl RodStock {
     #[must_use]
     pub fn of(limb: &Limb) -> Self {
         let said = &limb.build.rod_thread;
-        let known = said.size.is_some() && said.yields.is_some();
-        let typical = match (known, said.bent) {
-            (true, Some(_)) => None,
-            (true, None) => Some("bend in the middle of its rod"),
-            (false, Some(_)) => Some("rod of M8 thread, class 4.6"),
-            (false, None) => Some("rod of M8 thread, class 4.6, bent twice in its middle"),
+        let strong = said.yields.is_some();
+        let typical = match (said.size.is_some(), strong, said.bent.is_some()) {
+            (true, true, true) => None,
+            (true, true, false) => Some("bend in the middle of its rod"),
+            (true, false, true) => Some("rod of steel of class 4.6"),
+            (true, false, false) => Some("rod of steel of class 4.6, bent twice in its middle"),
+            (false, true, true) => Some("rod of M8 thread"),
+            (false, true, false) => Some("rod of M8 thread, bent twice in its middle"),
+            (false, false, true) => Some("rod of M8 thread, class 4.6"),
+            (false, false, false) => Some("rod of M8 thread, class 4.6, bent twice in its middle"),
         };
         Self {
             root: said.size.as_ref().map_or(ROD, |s| s.root().0),

@@ -164,6 +164,33 @@ fn still(body: &Body<Jet>) -> Body<f64> {
     Body { x: body.x.v, y: body.y.v, cos: body.cos.v, sin: body.sin.v }
 }
 
+/// What a limb on a guide asks of its push: along the guide and across it, N.
+struct Guided {
+    /// Needed along the guide, friction aside.
+    required: f64,
+    /// The push's share along the guide, and across it.
+    arm: f64,
+    pushed: f64,
+    /// Needed across the guide.
+    aside: f64,
+    /// Coefficient of friction, with the sign of the way.
+    rubs: f64,
+}
+
+/// The push P of a limb on its guide: P arm = required + rubs |aside - P pushed|, linear in
+/// P on either side of the bars. `None` where it would grow without end: the guide locks.
+fn on_guide(g: &Guided) -> Option<f64> {
+    let locks = (g.rubs * g.pushed).abs() >= 0.999 * g.arm.abs();
+    if locks {
+        return None;
+    }
+    [1.0, -1.0].into_iter().find_map(|side| {
+        let push = (g.required + g.rubs * side * g.aside) / (g.arm + g.rubs * side * g.pushed);
+        let rests = side * (g.aside - push * g.pushed);
+        (rests >= -1e-9 * g.aside.abs().max(1e-12)).then_some(push)
+    })
+}
+
 /// A limb at one place of its motor, however fast that goes there.
 #[derive(Clone, Copy, Debug)]
 pub struct Pose {
@@ -285,6 +312,23 @@ impl<'p, 'a> Moving<'p, 'a> {
             if v * self.way >= 0.0 { 1.0 } else { -1.0 }
         });
         let mut found = Balance { thrust: thrust.map(|t| (t.at, t.along)), ..Balance::default() };
+        if let (Friction::Guide(coefficient), Some(u), Some(t)) =
+            (self.part.friction, along, thrust)
+            && let Some(push) = on_guide(&Guided {
+                required,
+                arm,
+                aside: ny * u.x() - nx * u.y(),
+                pushed: t.along.y() * u.x() - t.along.x() * u.y(),
+                rubs: moves * coefficient,
+            })
+        {
+            found.push = push;
+            found.hold = [nx - push * t.along.x(), ny - push * t.along.y()];
+            found.friction = coefficient * (found.hold[1] * u.x() - found.hold[0] * u.y()).abs();
+            found.couple = -turns * found.friction;
+            found.swing = self.turning;
+            return found;
+        }
         for _ in 0..ROUNDS {
             let rubs = if along.is_some() { found.friction } else { found.friction * 1e3 };
             // With no line known, a couple turns the limb and loads no bolt.
@@ -519,5 +563,25 @@ impl Train<'_> {
             }
         }
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Pushed aside, friction grows with the push: 10 = P (0.5 - 0.3 x 0.8) by hand; the law
+    /// itself on either side of the bars; and where it locks nothing.
+    #[test]
+    fn a_push_beside_its_guide_is_as_large_as_its_own_friction_makes_it() {
+        let of = |aside, rubs| Guided { required: 10.0, arm: 0.5, pushed: 0.8, aside, rubs };
+        assert!((on_guide(&of(0.0, 0.3)).unwrap() - 10.0 / 0.26).abs() < 1e-9);
+        for (aside, rubs) in [(40.0, 0.3), (5.0, 0.3), (-7.0, 0.3), (40.0, -0.3), (3.0, -0.3)] {
+            let g = of(aside, rubs);
+            let push = on_guide(&g).unwrap();
+            let friction = g.rubs * (g.aside - push * g.pushed).abs();
+            assert!((push * g.arm - g.required - friction).abs() < 1e-9, "{aside} {rubs}");
+        }
+        assert_eq!(on_guide(&of(1.0, 0.7)), None);
     }
 }

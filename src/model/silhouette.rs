@@ -1,9 +1,10 @@
 //! What a limb covers, in its own plane: the shape that is weighed, blown at and
 //! kept clear of others.
 
-use super::{Joint, Limb, Shape};
+use super::{DriveKind, Joint, Limb, Mount, Shape};
 use crate::geometry::{BoardPoint, Dir, OnLimb, Outline, Point};
-use crate::units::Mm;
+use crate::mechanism::Size;
+use crate::units::{Deg, Mm};
 
 impl Limb {
     /// Where the limb's own plane lies on the board in the drawn pose: its origin,
@@ -43,15 +44,33 @@ impl Limb {
     }
 
     /// How far a strip on a pivot is cut on behind it where no tail was said: half its
-    /// width, so that its bolt has wood all round. `None` for other limbs.
+    /// width, so that its bolt has wood all round, and so far beyond a tail hole whose place
+    /// is said. `None` for other limbs.
     #[must_use]
     pub fn assumed_tail(&self) -> Option<Mm> {
         match (&self.joint, self.shape.as_ref()?) {
             (Joint::Pivot { .. }, Shape::Strip { width, tail }) if tail.0 == 0.0 => {
-                Some(*width / 2.0)
+                Some(*width / 2.0 + self.tail_hole().unwrap_or(Mm(0.0)))
             }
             _ => None,
         }
+    }
+
+    /// How far behind its pivot a rod is pinned to the limb itself; `None` where it is not,
+    /// or where that is left open.
+    fn tail_hole(&self) -> Option<Mm> {
+        let itself = self.mount == Mount::Behind || self.carrier.is_some();
+        let (lever, clamp) = match &self.drive.as_ref().filter(|_| itself)?.mechanism {
+            DriveKind::FourBar(said) => (said.lever, said.clamp),
+            DriveKind::Forearm(said) => (said.lever, said.clamp),
+            DriveKind::Servo(said) => said.rod.as_ref().map(|rod| (rod.lever, rod.clamp))?,
+            _ => return None,
+        };
+        let (Size::Given(lever), Size::Given(clamp)) = (lever.size, clamp.size) else {
+            return None;
+        };
+        let behind = -lever * Dir::degrees(Deg(clamp)).x();
+        (behind > 0.0).then_some(Mm(behind))
     }
 
     /// Its outline as it is cut, in its own plane: what it covers, and of a strip its
