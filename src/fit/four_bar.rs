@@ -252,7 +252,7 @@ impl<'a> Bench<'a> {
             };
             let (exact, drilled) = (over(&twin.exact)?, over(&twin.drilled)?);
             let answer = twin.answer.as_deref().and_then(|a| image(a, over));
-            return near(motor, centres.0).then(|| (exact, drilled, answer));
+            return near(motor, centres.0).then_some((exact, drilled, answer));
         }
         let exact = twin.exact.mirrored(mirrors.line);
         (near(exact.motor(), centres.0) && near(exact.pivot(), centres.1)).then(|| {
