@@ -275,7 +275,7 @@ impl Sought<'_> {
             Some(match fitted.limbs[l].mechanism.as_ref()? {
                 Fitted::FourBar(bar) => bar.as_drilled.motion?.min_transmission.0,
                 Fitted::Drive(drive) => drive.drilled.course.worst_push.0,
-                Fitted::Servo(servo) => of_servo(servo),
+                Fitted::Servo(servo) => of_servo(servo)?,
                 Fitted::Spin(_) => 90.0,
             })
         });
@@ -292,18 +292,18 @@ const NEARER: usize = 6;
 /// No rod is shorter between its pins: two eyes and a nut (common practice, no source).
 const EYES: Mm = Mm(20.0);
 
-/// A servo's push; a rod shorter than its two arms lets them meet.
-fn of_servo(servo: &FittedServo) -> f64 {
-    let short = servo.linkage.is_some_and(|bar| bar.bars().rod < EYES);
-    if short {
-        return 0.0;
+/// A servo's push; a rod shorter than its two arms lets them meet. `None` where its rod has
+/// no room for its eyes.
+fn of_servo(servo: &FittedServo) -> Option<f64> {
+    if servo.linkage.is_some_and(|bar| bar.bars().rod < EYES) {
+        return None;
     }
     let push = servo.min_transmission.map_or(90.0, |p| p.0);
     let crowded = servo.linkage.is_some_and(|bar| {
         let bars = bar.bars();
         bars.rod < bars.crank + bars.lever
     });
-    if crowded { push * CROWDED } else { push }
+    Some(if crowded { push * CROWDED } else { push })
 }
 
 /// A `?` that no place answers is told once, where it stands.

@@ -53,6 +53,21 @@ fn a_servo_with_a_rod_finds_its_place() {
 }
 
 /// Straight on its shaft a limb turns where its servo stands.
+/// Within 14 mm of the limb's bolt no rod has room for its two eyes.
+#[test]
+fn a_servo_does_not_stand_on_its_limbs_bolt() {
+    let near = |place: &str| {
+        compile(&format!(
+            "figure owl {{ board plywood-9 420 mm by 820 mm\n limb head {{ pivot (210, 740) mm  tip (210, 890) mm\n \
+             drive servo {{ motor servo-standard at {place}  crank ? 12 to 24 mm by 2 mm  rod ?  lever 20 mm at ? }}\n \
+             gesture look {{ sweep 60 deg to 120 deg  cycle 2 s }} }} }}"
+        ))
+    };
+    let on_it = near("? in (200, 730) mm to (220, 750) mm");
+    assert_eq!(errors(&on_it), ["no-place-fits"]);
+    assert_eq!(errors(&near("? in (150, 600) mm to (270, 700) mm")), [""; 0]);
+}
+
 #[test]
 fn a_servo_straight_on_its_limb_stands_on_the_pivot() {
     assert_eq!(found(&|at| owl(at, ""), (120.0, 600.0), (300.0, 800.0)), (210.0, 740.0));
