@@ -16,5 +16,5 @@ pub use dir::Dir;
 pub use jet::{Body, Jet, Real};
 pub use outline::{Bounds, Outline, Transform};
 pub use point::{Board, BoardPoint, OnLimb, Point, Vector, Yard, YardPoint};
-pub use roots::{Bracket, highest, root};
+pub use roots::{Bracket, highest, least, root};
 pub use tilt::cosines;

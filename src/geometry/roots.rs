@@ -145,6 +145,21 @@ pub fn highest(lo: f64, hi: f64, eps: f64, mut f: impl FnMut(f64) -> f64) -> (f6
     (best, top)
 }
 
+/// The least of 0 to `most` that is enough, from above to a thousand-millionth of `most`,
+/// where more is never less than enough; `None` where `most` is not.
+pub fn least(most: f64, enough: impl Fn(f64) -> bool) -> Option<f64> {
+    const HALVINGS: u32 = 30;
+    let (mut less, mut more) = (0.0, most);
+    if !enough(more) {
+        return None;
+    }
+    for _ in 0..HALVINGS {
+        let middle = (less + more) / 2.0;
+        if enough(middle) { more = middle } else { less = middle }
+    }
+    Some(more)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -164,6 +179,13 @@ mod tests {
         }
         assert_eq!(Bracket::new(0.0, 1.0, 1.0, 2.0), None);
         assert_eq!(Bracket::new(0.0, f64::NAN, 1.0, 2.0), None);
+    }
+
+    #[test]
+    fn the_least_that_is_enough_is_enough() {
+        let found = least(20.0, |x| x >= 1.3).unwrap();
+        assert!((1.3..1.3 + 2e-8).contains(&found));
+        assert_eq!(least(1.0, |x| x > 2.0), None);
     }
 
     #[test]

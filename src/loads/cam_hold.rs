@@ -9,7 +9,7 @@ use super::wind_limb::left_out;
 use super::{Bench, Origin};
 use crate::finding::{Finding, Place};
 use crate::fit::{mass::guessed, tilted};
-use crate::geometry::Dir;
+use crate::geometry::{Dir, least};
 use crate::mechanism::cam::{Cam, Held, Limb as Moved, Spring};
 use crate::model::{Action, CamDrive, DriveKind, Limb, Note, Return};
 use crate::units::print::decimal;
@@ -20,8 +20,6 @@ use crate::units::{Deg, Mm, Newton, NewtonMetre, Rpm, Sec};
 const HOLD: f64 = 1.5;
 /// No spring on a figure pushes or turns harder: N, or N.m.
 const MOST_SPRING: f64 = 500.0;
-/// Halvings of that: to less than a millionth.
-const HALVINGS: u32 = 30;
 /// How a note of what is not known begins.
 const WHAT: &str = "whether it stays on its cam";
 
@@ -110,7 +108,7 @@ impl Bench<'_> {
         let slower = libm::floor(most.0 * 10.0) / 10.0;
         let slower =
             (slower > 0.0).then(|| format!("up to {} rpm it stays on", decimal(slower, 1)));
-        let spring = least(&holds).map(|more| wanted(said, slides, more));
+        let spring = least(MOST_SPRING, holds).map(|more| wanted(said, slides, more));
         let help = match (slower, spring) {
             (Some(slower), Some(spring)) => format!("{slower}; or {spring}."),
             (Some(one), None) | (None, Some(one)) => format!("{one}."),
@@ -208,19 +206,6 @@ fn stronger(spring: Spring, by: f64) -> Spring {
             Spring::Twist { preload: preload + NewtonMetre(by), per_deg }
         }
     }
-}
-
-/// The least more that holds; more is never worse.
-fn least(holds: &dyn Fn(f64) -> bool) -> Option<f64> {
-    let (mut less, mut more) = (0.0, MOST_SPRING);
-    if !holds(more) {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        let middle = (less + more) / 2.0;
-        if holds(middle) { more = middle } else { less = middle }
-    }
-    Some(more)
 }
 
 /// The spring that holds, as a clause; rounded up.

@@ -8,6 +8,7 @@ use super::train::Friction;
 use super::wind_limit::{Input, Limit, When, input};
 use super::{Bench, MassProperties, works};
 use crate::fit::{Fitted, FittedDrive, StrutPace};
+use crate::geometry::least;
 use crate::mechanism::Path as _;
 use crate::model::{Action, CordDrive, DriveKind, Gesture, Limb, Return};
 use crate::units::print::decimal;
@@ -19,8 +20,6 @@ const PIECES: u32 = 360;
 
 /// No spring on a figure turns harder, N.m.
 const MOST_SPRING: f64 = 20.0;
-/// Halvings of that: to less than a millionth.
-const HALVINGS: u32 = 30;
 
 /// What turns a limb back and what it has to turn.
 #[derive(Clone, Copy)]
@@ -61,15 +60,7 @@ impl Falls<'_> {
             let time = Falls { torque: &torque, ..*self }.time(asked.from, asked.to);
             time.is_some_and(|t| t <= asked.time.0)
         };
-        let (mut less, mut more) = (0.0, MOST_SPRING);
-        if !in_time(more) {
-            return None;
-        }
-        for _ in 0..HALVINGS {
-            let middle = (less + more) / 2.0;
-            if in_time(middle) { more = middle } else { less = middle }
-        }
-        Some(NewtonMetre(more))
+        least(MOST_SPRING, in_time).map(NewtonMetre)
     }
 }
 

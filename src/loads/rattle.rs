@@ -8,7 +8,7 @@
 
 use super::Bench;
 use super::clamp_codes::LIMB_RATTLES;
-use super::wind_limit::{Limit, When, input};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedDrive, FittedFigure, SizeName};
 use crate::geometry::Point;
@@ -19,7 +19,7 @@ use crate::units::{Deg, Mm, System, print};
 /// Play below this is not minded, deg (common practice, no source).
 pub(super) const HEARD: f64 = 1.0;
 /// Play above this is a mistake, deg (common practice, no source).
-pub(super) const SEEN: f64 = 2.0;
+const SEEN: f64 = 2.0;
 /// A lever is told to the next so many millimetres.
 const ROUND: f64 = 5.0;
 
@@ -131,36 +131,41 @@ impl Bench<'_> {
             format!(", {} at its end", print::size(Mm(far * deg.to_radians()), 0, system))
         });
         let through = if wag.holes > 1.0 { "its two holes" } else { "its slot" };
-        Some(Limit {
-            code: &LIMB_RATTLES,
-            when: When::Run,
-            severity: if deg > SEEN { Severity::Warning } else { Severity::Advice },
-            goes: "it rattles",
-            says: [
-                format!("M6 in {through} of {drilled} lets {} wag by ", limb.said()),
-                format!("{tip}, and "),
-                " is what nobody minds".into(),
-            ],
-            calm: deg,
-            per_gust2: 0.0,
-            bears: HEARD,
-            unit: "deg",
-            inputs: [
-                input("holes", wag.holes, "1"),
-                input("hole", hole.0, "mm"),
-                input("play", play.0, "mm"),
-                input("lever", wag.lever, "mm"),
-                input("worst_push", wag.push.0, "deg"),
-            ]
-            .into_iter()
-            .chain(far.into_iter().flat_map(|far| {
-                [input("reach", far, "mm"), input("at_its_end", far * deg.to_radians(), "mm")]
-            }))
-            .collect(),
-            typical: vec!["pin of M6"],
-            left_out: false,
-            help: wag.help(fit, system),
-        })
+        let says = [
+            format!("M6 in {through} of {drilled} lets {} wag by ", limb.said()),
+            format!("{tip}, and "),
+        ];
+        let inputs = [
+            input("holes", wag.holes, "1"),
+            input("hole", hole.0, "mm"),
+            input("play", play.0, "mm"),
+            input("lever", wag.lever, "mm"),
+            input("worst_push", wag.push.0, "deg"),
+        ];
+        let reach = far.into_iter().flat_map(|far| {
+            [input("reach", far, "mm"), input("at_its_end", far * deg.to_radians(), "mm")]
+        });
+        let limit = rattles(deg, says, inputs.into_iter().chain(reach).collect());
+        Some(Limit { typical: vec!["pin of M6"], help: wag.help(fit, system), ..limit })
+    }
+}
+
+/// What lets a limb wag by an angle, against what is heard and seen.
+pub(super) fn rattles(deg: f64, [wags, and]: [String; 2], inputs: Vec<Input>) -> Limit {
+    Limit {
+        code: &LIMB_RATTLES,
+        when: When::Run,
+        severity: if deg > SEEN { Severity::Warning } else { Severity::Advice },
+        goes: "it rattles",
+        says: [wags, and, " is what nobody minds".into()],
+        calm: deg,
+        per_gust2: 0.0,
+        bears: HEARD,
+        unit: "deg",
+        inputs,
+        typical: Vec::new(),
+        left_out: false,
+        help: String::new(),
     }
 }
 

@@ -2,10 +2,8 @@
 //! only the maker can feel.
 
 use super::Bench;
-use super::clamp_codes::LIMB_RATTLES;
-use super::rattle::{HEARD, SEEN};
-use super::wind_limit::{Limit, When, input};
-use crate::finding::Severity;
+use super::rattle::rattles;
+use super::wind_limit::{Limit, input};
 use crate::fit::{Fitted, SizeName};
 use crate::model::Note;
 use crate::units::{Deg, print};
@@ -33,33 +31,21 @@ impl Bench<'_> {
         };
         let (lever, push) = (mechanism.drilled(SizeName::Lever)?, servo.min_transmission?);
         let deg = Some(wags(play.0, lever, push)).filter(|d| d.is_finite())?;
-        Some(Limit {
-            code: &LIMB_RATTLES,
-            when: When::Run,
-            severity: if deg > SEEN { Severity::Warning } else { Severity::Advice },
-            goes: "it rattles",
-            says: [
-                format!(
-                    "{} in the ends of its servo's rod lets {} wag by ",
-                    print::size(play, 1, figure.system),
-                    limb.said()
-                ),
-                ", and ".into(),
-                " is what nobody minds".into(),
-            ],
-            calm: deg,
-            per_gust2: 0.0,
-            bears: HEARD,
-            unit: "deg",
-            inputs: vec![
-                input("play", play.0, "mm"),
-                input("lever", lever, "mm"),
-                input("worst_push", push.0, "deg"),
-            ],
-            typical: Vec::new(),
-            left_out: false,
-            help: "take ball ends that fit, or a longer lever with a longer arm.".into(),
-        })
+        let says = [
+            format!(
+                "{} in the ends of its servo's rod lets {} wag by ",
+                print::size(play, 1, figure.system),
+                limb.said()
+            ),
+            ", and ".into(),
+        ];
+        let inputs = vec![
+            input("play", play.0, "mm"),
+            input("lever", lever, "mm"),
+            input("worst_push", push.0, "deg"),
+        ];
+        let help = "take ball ends that fit, or a longer lever with a longer arm.".into();
+        Some(Limit { help, ..rattles(deg, says, inputs) })
     }
 }
 

@@ -93,41 +93,21 @@ impl Bench<'_> {
 
 /// The steel on both sides of a slot in a lever.
 fn narrow(limb: &Limb, said: &SlottedDrive, wide: Mm) -> Limit {
-    let (runner, width) = (said.runner(), limb.slot_width());
+    let width = limb.slot_width();
     let left = (wide.0 - width.0) / 2.0;
-    let wanted = RAIL * runner.0;
-    // Turned round, so that a smaller width asks more than it bears.
-    Limit {
-        code: &SLOT_THIN,
-        when: When::Run,
-        severity: SLOT_THIN.severity,
-        goes: "its slot breaks out",
-        says: [
-            format!("the slot in the lever of {} wants ", limb.said()),
-            " of steel on each side, and has ".into(),
-            String::new(),
-        ],
-        calm: wanted,
-        per_gust2: 0.0,
-        bears: left.max(0.0),
-        unit: "mm",
-        inputs: vec![
-            input("left", left, "mm"),
-            input("runs_in_it", runner.0, "mm"),
-            input("width", width.0, "mm"),
-            input("lever", wide.0, "mm"),
-        ],
-        typical: if said.roller.is_none() { vec!["pin of M6"] } else { Vec::new() },
-        left_out: false,
-        help: format!("take a lever of {:.0} mm or more.", (width.0 + 2.0 * wanted).ceil()),
-    }
+    let mut limit = breaks_out(limb, said, left);
+    limit.says[0] = format!("the slot in the lever of {} wants ", limb.said());
+    limit.says[1] = " of steel on each side, and has ".into();
+    limit.help = format!("take a lever of {:.0} mm or more.", (width.0 + 2.0 * limit.calm).ceil());
+    limit.inputs.push(input("lever", wide.0, "mm"));
+    limit
 }
 
 /// The sheet beside the slot, from what runs in it to the edge.
 fn thin(limb: &Limb, said: &SlottedDrive, slot: &Slot) -> Option<Limit> {
     let outline = limb.silhouette()?;
     let (from, to) = slot.ends;
-    let (runner, width) = (said.runner(), limb.slot_width());
+    let width = limb.slot_width();
     // From the middle of one round end to that of the other.
     let (near, far) = (from + width.0 / 2.0, (to - width.0 / 2.0).max(from));
     let beside = |i: usize| {
@@ -136,9 +116,17 @@ fn thin(limb: &Limb, said: &SlottedDrive, slot: &Slot) -> Option<Limit> {
         if outline.contains(at) { distance } else { -distance }
     };
     let left = (0..=PLACES).map(beside).fold(f64::INFINITY, f64::min) - width.0 / 2.0;
-    let wanted = RAIL * runner.0;
-    // Turned round, so that a smaller distance asks more than it bears.
-    Some(Limit {
+    let mut limit = breaks_out(limb, said, left);
+    limit.left_out = left_out(limb, "outline");
+    limit.inputs.extend([input("slot_from", from, "mm"), input("slot_to", to, "mm")]);
+    Some(limit)
+}
+
+/// What is left beside a slot against what is wanted there, of a limb's own slot.
+fn breaks_out(limb: &Limb, said: &SlottedDrive, left: f64) -> Limit {
+    let runner = said.runner();
+    // Turned round, so that a smaller width asks more than it bears.
+    Limit {
         code: &SLOT_THIN,
         when: When::Run,
         severity: SLOT_THIN.severity,
@@ -148,21 +136,19 @@ fn thin(limb: &Limb, said: &SlottedDrive, slot: &Slot) -> Option<Limit> {
             " of sheet on each side and at its ends, and has ".into(),
             String::new(),
         ],
-        calm: wanted,
+        calm: RAIL * runner.0,
         per_gust2: 0.0,
         bears: left.max(0.0),
         unit: "mm",
         inputs: vec![
             input("left", left, "mm"),
             input("runs_in_it", runner.0, "mm"),
-            input("width", width.0, "mm"),
-            input("slot_from", from, "mm"),
-            input("slot_to", to, "mm"),
+            input("width", limb.slot_width().0, "mm"),
         ],
         typical: if said.roller.is_none() { vec!["pin of M6"] } else { Vec::new() },
-        left_out: left_out(limb, "outline"),
+        left_out: false,
         help: "cut the limb wider along its slot, or screw a doubler on.".into(),
-    })
+    }
 }
 
 #[cfg(test)]

@@ -238,8 +238,8 @@ fn lags(scene: &Scene<'_>, figure: usize, motor: usize) -> Option<Finding> {
     let own = unplayed(scene, figure, motor).map_or(0.0, |rpm| rpm.0 * 6.0);
     let played = speeds.fold(0.0, f64::max);
     let wanted = played.max(own);
-    // Above four fifths of the free speed it was told when it was timed.
-    if wanted <= can || wanted > 0.8 * free {
+    // Above that share of the free speed it was told when it was timed.
+    if wanted <= can || wanted > timing::BRISK * free {
         return None;
     }
     let limb = &placed.figure.limbs[placed.figure.driven_by(motor).next()?].name.value;

@@ -5,12 +5,9 @@ use crate::finding::{Code, Finding, Place, Severity};
 use crate::fit::Fitted;
 use crate::loads::motor::Wanted;
 use crate::model::{Action, Figure, MotorType, Span};
-use crate::timing::{COLD, Reach, TOO_FAST_FOR_MOTOR, TOO_FAST_FOR_SERVO, Verdict};
+use crate::timing::{BRISK, COLD, Reach, TOO_FAST_FOR_MOTOR, TOO_FAST_FOR_SERVO, Verdict};
 use crate::units::Rpm;
 use crate::units::print::decimal;
-
-/// A servo is asked for up to this share of its free speed (common practice, no source).
-const BRISK: f64 = 0.8;
 
 /// The speeds its gestures ask of a motor that no show moves; none of one that a show does:
 /// it is looked at where it is timed.
@@ -18,12 +15,9 @@ pub(super) fn wanted<'a>(scene: &Scene<'a>, figure: usize, motor: usize) -> &'a 
     let placed = &scene.yard.figures[figure];
     let Some(point) = scene.loads[figure].motors.get(motor) else { return &[] };
     let name = &placed.figure.actuators[motor].name;
-    let parts = scene.performances.iter().flat_map(|p| &p.figures);
     // One that a cue asked for too much has a channel that stands still, and was told of it.
-    let asked = parts
-        .filter(|p| p.figure == placed.name.value)
-        .flat_map(|p| &p.channels)
-        .any(|c| c.name == *name);
+    let parts = scene.played[figure].iter();
+    let asked = parts.flat_map(|p| &p.channels).any(|c| c.name == *name);
     if asked { &[] } else { &point.wanted }
 }
 

@@ -39,6 +39,7 @@ pub use perform::{not_checked, perform, perform_again};
 pub use reach::{Cycles, Reach, Verdict};
 pub use rehearsal::Rehearsal;
 pub use servo::TOLERANCE as SERVO_TOLERANCE;
+pub use servo_pace::BRISK;
 
 use std::sync::Arc;
 

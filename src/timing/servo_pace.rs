@@ -13,7 +13,7 @@ use super::{easing, linkage};
 
 /// Above this share of its speed without load a servo with a limb on it will lag
 /// (common practice, no source).
-const BRISK: f64 = 0.8;
+pub const BRISK: f64 = 0.8;
 /// Even pieces of a move; the one that the servo goes fastest, with its neighbours, is
 /// looked at closely.
 const PIECES: u32 = 64;
