@@ -72,8 +72,11 @@ pub struct Eased {
     pub known: [(f64, f64); 2],
 }
 
-/// Steps of Newton's method from the straight line between two known poses.
+/// Steps of Halley's method from the straight line between two known poses.
 const STEPS: usize = 12;
+/// Where a step is smaller than this, rad or mm, the next one would be its cube: it is
+/// taken, and the rates there follow from those where it starts.
+const LAST: f64 = 1e-7;
 
 impl Pace {
     /// The instant after a share of the cycle's time, 0 to 1.
@@ -182,11 +185,14 @@ impl Eased {
             let body = mechanism.motion(&path.motion(at)?)?.limb;
             let (first, second) = body.turn_rates();
             let off = goal.from(Dir::along(body.cos.v, body.sin.v).ok_or(Blocked::DeadCentre)?);
-            let by = off.angle().0 / first;
-            if by.abs() < 1e-11 {
-                return Ok((at, first, second));
-            }
+            let off = off.angle().0;
+            // Far off, where the curve bends too much to be believed, Newton's step.
+            let bends = 1.0 + off * second / (2.0 * first * first);
+            let by = off / first / if bends > 0.5 { bends } else { 1.0 };
             at += by;
+            if by.abs() < LAST {
+                return Ok((at, first + second * by, second));
+            }
         }
         Err(Blocked::DeadCentre)
     }

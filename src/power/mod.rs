@@ -93,15 +93,24 @@ pub fn power(
         }
     }
     let scene = Scene { yard, fitted, loads, performances, names: &names, played: &played };
-    let mut findings = Vec::new();
-    let draws = draw::all(&scene);
     let season = Season::of(yard);
-    let supplies = supplies::add_up(&scene, &draws, &season, &mut findings);
-    let cables = cables::all(&scene, &draws, &mut findings);
-    fits::check(&scene, &mut findings);
-    unplayed::check(&scene, &mut findings);
-    let wear = season::wear(&scene, &season);
-    hot::check(&scene, &wear, &mut findings);
-    let air = air::all(&scene, &season);
+    // Wires on one side, motors on the other; their findings keep one order.
+    let wires = || {
+        let mut findings = Vec::new();
+        let draws = draw::all(&scene);
+        let supplies = supplies::add_up(&scene, &draws, &season, &mut findings);
+        let cables = cables::all(&scene, &draws, &mut findings);
+        (supplies, cables, findings)
+    };
+    let motors = || {
+        let mut findings = Vec::new();
+        fits::check(&scene, &mut findings);
+        unplayed::check(&scene, &mut findings);
+        let wear = season::wear(&scene, &season);
+        hot::check(&scene, &wear, &mut findings);
+        (wear, air::all(&scene, &season), findings)
+    };
+    let ((supplies, cables, mut findings), (wear, air, more)) = rayon::join(wires, motors);
+    findings.extend(more);
     Power { supplies, cables, air, wear, findings }
 }
