@@ -25,6 +25,9 @@ pub const LENGTH_ERROR: Mm = super::checks::BUILD_ERROR;
 pub const ANGLE_ERROR: Deg = Deg(1.0);
 /// How many builds are tried.
 pub const BUILDS: u32 = 10_000;
+/// So many of them at a time: what they need stays near at hand.
+const BATCH: usize = 500;
+const _: () = assert!((BUILDS as usize).is_multiple_of(BATCH));
 /// Where their errors start from.
 pub const SEED: u64 = 1;
 
@@ -377,20 +380,26 @@ fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
 /// The share of builds whose motion is inside the tolerance. `off`: by how much
 /// lower and upper end miss as drilled, and the tolerance.
 fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_only: bool) -> f64 {
-    let mut lows = vec![low; BUILDS as usize];
-    let mut highs = vec![high; BUILDS as usize];
-    for (index, s) in slopes.iter().enumerate() {
-        let (l, h) = (s.low * s.dimension.error(), s.high * s.dimension.error());
-        for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(&*errors(index)) {
-            *low += l * error;
-            *high += h * error;
-        }
-    }
-    let good = |(l, h): &(&f64, &f64)| {
+    let does: Vec<_> = (slopes.iter().enumerate())
+        .map(|(i, s)| (s.low * s.dimension.error(), s.high * s.dimension.error(), errors(i)))
+        .collect();
+    let good = |(l, h): (&f64, &f64)| {
         let ends = range_only || (l.abs() <= within && h.abs() <= within);
-        ends && (**h - **l).abs() <= within
+        ends && (h - l).abs() <= within
     };
-    lows.iter().zip(&highs).filter(good).count() as f64 / f64::from(BUILDS)
+    let mut inside = 0;
+    for first in (0..BUILDS as usize).step_by(BATCH) {
+        let (mut lows, mut highs) = ([low; BATCH], [high; BATCH]);
+        for (l, h, errors) in &does {
+            let batch = &errors[first..first + BATCH];
+            for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(batch) {
+                *low += l * error;
+                *high += h * error;
+            }
+        }
+        inside += lows.iter().zip(&highs).filter(|b| good(*b)).count();
+    }
+    inside as f64 / f64::from(BUILDS)
 }
 
 /// The errors of a dimension in all builds, between -1 and 1: the same every time,

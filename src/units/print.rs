@@ -26,12 +26,14 @@ pub fn decimal(value: f64, places: usize) -> String {
     if !value.is_finite() {
         return "unknown".to_owned();
     }
-    let text = format!("{value:.places$}");
-    let text = match text.contains('.') {
-        true => text.trim_end_matches('0').trim_end_matches('.'),
-        false => text.as_str(),
-    };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    let mut text = format!("{value:.places$}");
+    if text.contains('.') {
+        text.truncate(text.trim_end_matches('0').trim_end_matches('.').len());
+    }
+    if text == "-0" {
+        text.remove(0);
+    }
+    text
 }
 
 /// `few` places, or `many` below a size: a small number has more that count.
