@@ -6,7 +6,6 @@
 //! error that is reported. Hills near the highest are climbed.
 
 use crate::geometry::highest;
-use crate::mechanism::Blocked;
 
 /// A curve's two readings at one place.
 pub type Pair = [f64; 2];
@@ -39,8 +38,8 @@ const DEEPEST: u32 = 12;
 /// Hills that come within this share of the curve's range of the highest are climbed.
 const NEAR: f64 = 0.05;
 
-struct Scanner<'f> {
-    f: &'f mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+struct Scanner<'f, E> {
+    f: &'f mut dyn FnMut(f64) -> Result<Pair, E>,
     points: Vec<(f64, Pair)>,
     /// The middles of the even intervals to start from.
     between: Vec<(f64, Pair)>,
@@ -51,20 +50,15 @@ struct Scanner<'f> {
     scale: f64,
 }
 
-impl Scanner<'_> {
-    fn at(&mut self, x: f64) -> Result<f64, Blocked> {
+impl<E> Scanner<'_, E> {
+    fn at(&mut self, x: f64) -> Result<f64, E> {
         let pair = (self.f)(x)?;
         self.points.push((x, pair));
         Ok(pair[0] * pair[0])
     }
 
     /// Adds the integral over `[a, b]`, of which both ends and the middle are known.
-    fn add(
-        &mut self,
-        (a, b): (f64, f64),
-        [fa, fm, fb]: [f64; 3],
-        depth: u32,
-    ) -> Result<(), Blocked> {
+    fn add(&mut self, (a, b): (f64, f64), [fa, fm, fb]: [f64; 3], depth: u32) -> Result<(), E> {
         let m = (a + b) / 2.0;
         let (left, right) = (self.at((a + m) / 2.0)?, self.at((m + b) / 2.0)?);
         if depth == 0 {
@@ -88,7 +82,7 @@ impl Scanner<'_> {
 ///
 /// # Errors
 /// The curve's own.
-pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Result<Scan, Blocked> {
+pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<Scan, E> {
     // The value before a jump and the one behind it.
     let halves = [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)];
     let mut s = Scanner {
@@ -127,7 +121,7 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
     let least = -top(&points, |p| -p[0]).0;
     // Both readings mostly climb the same hills by the same steps.
     let mut climbed: Vec<(f64, Pair)> = Vec::new();
-    let mut once = |x: f64| {
+    let mut once = |x: f64| -> Result<Pair, E> {
         if let Some((_, pair)) = climbed.iter().find(|(at, _)| *at == x) {
             return Ok(*pair);
         }
@@ -146,10 +140,7 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
 
 /// The highest place of a curve of which some points are known in order: its value and
 /// where it is, hills near the highest climbed.
-pub fn crest(
-    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
-    points: &[(f64, Pair)],
-) -> (f64, f64) {
+pub fn crest<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, points: &[(f64, Pair)]) -> (f64, f64) {
     let mut peak = top(points, |p| p[0]);
     climb(f, points, 0, &mut peak);
     peak
@@ -161,8 +152,8 @@ fn top(points: &[(f64, Pair)], of: impl Fn(&Pair) -> f64) -> (f64, f64) {
 }
 
 /// Climbs every hill that comes near the highest.
-fn climb(
-    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+fn climb<E>(
+    f: &mut dyn FnMut(f64) -> Result<Pair, E>,
     points: &[(f64, Pair)],
     k: usize,
     peak: &mut (f64, f64),
@@ -191,6 +182,8 @@ fn climb(
 
 #[cfg(test)]
 mod tests {
+    use std::convert::Infallible;
+
     use super::*;
 
     #[test]
@@ -200,7 +193,7 @@ mod tests {
             let base = if x < 0.5 { -0.2 } else { 0.3 };
             let off = (x - 0.317) / 0.01;
             let y = base + 2.0 / (1.0 + off * off);
-            Ok([y, y])
+            Ok::<_, Infallible>([y, y])
         };
         let found = scan(&mut f, 0.5).unwrap();
         let n = 2_000_000;
