@@ -248,6 +248,16 @@ fn first(train: &Train<'_>) -> usize {
     train.parts.iter().position(|p| p.above.is_none()).unwrap_or(0)
 }
 
+/// The smallest of a curve that is known at even places: at a kink where the limb turns round,
+/// if it must.
+fn least(train: &Train<'_>, pace: &Pace, found: &Scan) -> f64 {
+    let first = first(train);
+    let mut low = |x: f64| reading(train, pace, first, x).map(|[calm, _]| [-calm; 2]);
+    let all = found.even.iter().flatten();
+    let points: Vec<_> = all.map(|(at, [calm, _])| (*at, [-calm; 2])).collect();
+    found.least.min(-crest(&mut low, &points).0)
+}
+
 /// What a motor has to give for one pace, of which the curve is known.
 pub(super) fn measure(
     train: &Train<'_>,
@@ -281,7 +291,7 @@ pub(super) fn measure(
         peak: found.peak[0].0,
         peak_at: shown(now.at),
         parts,
-        least: found.least,
+        least: least(train, &asked.pace, found),
         rms: found.rms,
         rms_error: found.rms_error,
         evaluations: found.evaluations,

@@ -62,7 +62,7 @@ fn a_motor_bears_what_a_push_beside_its_guide_rubs() {
     {
         let (got, want) = (peak(&format!("guide {length} mm")), hand(f64::from(length) * 1e-3));
         assert!((want - told).abs() < 0.006, "{length}: {want}");
-        assert!((got / want - 1.0).abs() < 1e-3, "{length}: {got}, not {want}");
+        assert!((got / want - 1.0).abs() < 1e-6, "{length}: {got}, not {want}");
     }
     // Nothing said of the guide, nothing is added; and that is told.
     assert!((peak("") - hand(1e9)).abs() < 1e-4 * hand(1e9));
