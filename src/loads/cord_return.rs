@@ -196,7 +196,7 @@ fn torque_of(friction: Friction, mass: &MassProperties) -> f64 {
         Friction::Bushing { coefficient, radius } => {
             coefficient * mass.mass.0 * GRAVITY * radius * 1e-3
         }
-        Friction::None | Friction::Guide(_) => 0.0,
+        Friction::None | Friction::Guide(..) => 0.0,
     }
 }
 

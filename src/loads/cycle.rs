@@ -7,9 +7,11 @@
 use std::f64::consts::TAU;
 
 use super::dry;
+use super::guided::Stuck;
+use super::mass::MassProperties;
 use super::motor::Wanted;
 use super::pace::{Instant, Pace};
-use super::scan::{Scan, crest, scan};
+use super::scan::{Pair, Scan, crest, scan};
 use super::standing::{self, Standing};
 use super::train::{Forces, Pose, Train, Work};
 use super::works::{self, Asked};
@@ -114,18 +116,22 @@ pub enum Rubs {
 /// Places of a cycle at which a limb's forces are looked at.
 const LOOKS: usize = 64;
 
-/// Scans a motor's cycle, in calm air and in wind.
-fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Blocked> {
+/// What a motor gives after a share of its cycle, in calm air and in wind.
+fn reading(train: &Train<'_>, pace: &Pace, first: usize, share: f64) -> Result<Pair, Stuck> {
     let lead = &train.parts[first];
-    let held = matches!(pace, Pace::Eased(_));
-    let mut f = |x: f64| {
-        let now = pace.at(x, lead.mechanism, lead.path)?;
-        let work = train.work(&now)?;
-        let (calm, windy) = (work.total(), work.total() + work.wind);
-        // A servo holds and brakes as well as it pushes.
-        Ok(if held { [calm.abs(), calm.abs() + work.wind] } else { [calm, windy] })
-    };
-    scan(&mut f, pace.corners()[1])
+    let now = pace.at(share, lead.mechanism, lead.path)?;
+    let work = train.work(&now)?;
+    let (calm, windy) = (work.total(), work.total() + work.wind);
+    // A servo holds and brakes as well as it pushes.
+    Ok(match pace {
+        Pace::Eased(_) => [calm.abs(), calm.abs() + work.wind],
+        Pace::Round { .. } | Pace::Shuttle { .. } => [calm, windy],
+    })
+}
+
+/// Scans a motor's cycle, in calm air and in wind.
+fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Stuck> {
+    scan(&mut |x| reading(train, pace, first, x), pace.corners()[1])
 }
 
 /// The torque over a turn of a motor that goes round and round, of whose cycle the curve is
@@ -242,6 +248,16 @@ fn first(train: &Train<'_>) -> usize {
     train.parts.iter().position(|p| p.above.is_none()).unwrap_or(0)
 }
 
+/// The smallest of a curve that is known at even places: at a kink where the limb turns round,
+/// if it must.
+fn least(train: &Train<'_>, pace: &Pace, found: &Scan) -> f64 {
+    let first = first(train);
+    let mut low = |x: f64| reading(train, pace, first, x).map(|[calm, _]| [-calm; 2]);
+    let all = found.even.iter().flatten();
+    let points: Vec<_> = all.map(|(at, [calm, _])| (*at, [-calm; 2])).collect();
+    found.least.min(-crest(&mut low, &points).0)
+}
+
 /// What a motor has to give for one pace, of which the curve is known.
 pub(super) fn measure(
     train: &Train<'_>,
@@ -249,9 +265,9 @@ pub(super) fn measure(
     effort: Effort,
     found: &Scan,
     looks: &Looks,
-) -> Result<MotorLoad, Blocked> {
+) -> Result<MotorLoad, Stuck> {
     let lead = &train.parts[first(train)];
-    let (hardest_start, start_at) = worst(train, &asked.pace, looks, Instant::still);
+    let (hardest_start, start_at) = worst(train, &asked.pace, looks, Instant::still)?;
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = asked.pace.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
@@ -275,7 +291,7 @@ pub(super) fn measure(
         peak: found.peak[0].0,
         peak_at: shown(now.at),
         parts,
-        least: found.least,
+        least: least(train, &asked.pace, found),
         rms: found.rms,
         rms_error: found.rms_error,
         evaluations: found.evaluations,
@@ -289,7 +305,12 @@ pub(super) fn measure(
 }
 
 /// What each limb of a motor takes, and the forces in its mechanism.
-fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad, looks: &Looks) -> Vec<LimbLoad> {
+fn shares(
+    train: &Train<'_>,
+    pace: &Pace,
+    load: &MotorLoad,
+    looks: &Looks,
+) -> Result<Vec<LimbLoad>, Stuck> {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let mut shares: Vec<LimbLoad> = train
@@ -322,7 +343,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad, looks: &Looks) -> Ve
             all[part] = *forces;
             let own = if held { work.total().abs() } else { work.total() };
             curves[part].push((at, [own; 2]));
-        });
+        })?;
         for (share, forces) in shares.iter_mut().zip(&all) {
             if total > worst {
                 share.forces = *forces;
@@ -345,7 +366,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad, looks: &Looks) -> Ve
     }
     if shares.len() > 1 {
         for (part, (share, curve)) in shares.iter_mut().zip(&curves).enumerate() {
-            let mut f = |x: f64| {
+            let mut f = |x: f64| -> Result<Pair, Stuck> {
                 let now = pace.at(x, lead.mechanism, lead.path)?;
                 let own = train.work_of(part, &now)?.total();
                 Ok([if held { own.abs() } else { own }; 2])
@@ -353,7 +374,7 @@ fn shares(train: &Train<'_>, pace: &Pace, load: &MotorLoad, looks: &Looks) -> Ve
             share.own_peak = crest(&mut f, curve).0;
         }
     }
-    shares
+    Ok(shares)
 }
 
 /// The largest forces with everything else standing somewhere else, at the pace that is
@@ -366,7 +387,7 @@ fn most(
     let works = works?;
     let train = works.train();
     let (asked, curve) = hardest(&train, &works.asked)?;
-    let here = shares(&train, &asked.pace, load, &Looks::new(&train, &asked.pace).ok()?);
+    let here = shares(&train, &asked.pace, load, &Looks::new(&train, &asked.pace).ok()?).ok()?;
     for (most, here) in shares_so_far.iter_mut().zip(here) {
         most.most_push = match (most.most_push, here.most_push) {
             (Some(a), Some(b)) => Some(a.max(b)),
@@ -390,16 +411,18 @@ pub(super) fn worst(
     pace: &Pace,
     looks: &Looks,
     seen: impl Fn(Instant) -> Instant,
-) -> (f64, f64) {
+) -> Result<(f64, f64), Stuck> {
     let lead = &train.parts[first(train)];
     let held = matches!(pace, Pace::Eased(_));
     let told = |work: Work| [if held { work.total().abs() } else { work.total() }; 2];
     let curve: Vec<_> = looks
         .each(train)
-        .map(|(share, now, poses)| (share, told(train.work_in(poses, &seen(now)))))
-        .collect();
-    let mut f = |x: f64| Ok(told(train.work(&seen(pace.at(x, lead.mechanism, lead.path)?))?));
-    crest(&mut f, &curve)
+        .map(|(share, now, poses)| Ok((share, told(train.work_in(poses, &seen(now))?))))
+        .collect::<Result<_, Stuck>>()?;
+    let mut f = |x: f64| -> Result<Pair, Stuck> {
+        Ok(told(train.work(&seen(pace.at(x, lead.mechanism, lead.path)?))?))
+    };
+    Ok(crest(&mut f, &curve))
 }
 
 /// The fastest that each gesture of a motor asks its shaft to turn.
@@ -441,18 +464,36 @@ impl Bench<'_> {
         for motor in 0..self.fitted.figure.actuators.len() {
             self.turn_one(motor);
         }
-        for (limb, loaded) in self.fitted.limbs.iter().zip(&mut self.limbs) {
+        let masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
+        for (index, limb) in self.fitted.limbs.iter().enumerate() {
+            let loaded = &self.limbs[index];
             let works = limb.mechanism.as_ref().is_some_and(|m| !m.faulty());
             if works && loaded.mass.is_some() && loaded.cycle.is_none() {
-                let note = if limb.riding.is_some() {
+                let motor = self.fitted.figure.motor_of(index);
+                let note = if motor.is_some_and(|m| self.binds(m, &masses)) {
+                    let what = "torque (its motor pushes a limb so far beside or across its guide \
+                                that it binds there, however hard it is pushed)";
+                    Note::new(what, "guide 200 mm")
+                } else if limb.riding.is_some() {
                     Note::new("torque of its motor while the limb that carries it moves too", "")
                 } else {
                     let what = "torque (a limb on its motor has no weight or does not move)";
                     Note::new(what, "weighed 0.31 kg")
                 };
-                loaded.not_checked.push(note);
+                self.limbs[index].not_checked.push(note);
             }
         }
+    }
+
+    /// Whether a limb of a motor binds in its guide.
+    fn binds(&self, motor: usize, masses: &[Option<MassProperties>]) -> bool {
+        let works = works::of(self.fitted, self.site, motor, masses, &Standing::default());
+        works.is_some_and(|works| {
+            let train = works.train();
+            let first = first(&train);
+            let binds = |a: &Asked| matches!(curve(&train, &a.pace, first), Err(Stuck::Guide));
+            works.asked.iter().any(binds)
+        })
     }
 
     fn turn_one(&mut self, motor: usize) {
@@ -475,7 +516,7 @@ impl Bench<'_> {
         worst.load.dry = dry::peak(worst.works.train(), &worst.pace, &worst.looks);
         let standing::Worst { load, pace, works, .. } = &worst;
         let train = works.train();
-        let mut shares = shares(&train, pace, load, &worst.looks);
+        let Ok(mut shares) = shares(&train, pace, load, &worst.looks) else { return };
         let mut along = match load.effort {
             Effort::Force | Effort::Winding => rod(&train, pace, &worst.curve),
             Effort::Torque => None,

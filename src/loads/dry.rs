@@ -22,5 +22,5 @@ pub(super) fn peak(mut train: Train<'_>, pace: &Pace, looks: &Looks) -> Option<f
     if !smoother {
         return None;
     }
-    Some(worst(&train, pace, looks, |now| now).0)
+    Some(worst(&train, pace, looks, |now| now).ok()?.0)
 }

@@ -2,12 +2,13 @@
 
 use super::Bench;
 use super::clamp_codes::GUIDE_JAMS;
+use super::guided::Rails;
 use super::wind_limit::{Limit, When, input};
 use super::works::GUIDE;
 use crate::fit::{FittedFigure, Follows};
 use crate::geometry::BoardPoint;
-use crate::mechanism::Guide;
-use crate::model::{DriveKind, Figure, Limb, Note};
+use crate::mechanism::{Guide, Slide};
+use crate::model::{DriveKind, Figure, Joint, Limb, Note};
 use crate::units::print::{self, decimal};
 use crate::units::{Mm, System};
 
@@ -26,30 +27,50 @@ pub fn jams_below(friction: f64, arm: f64) -> f64 {
     2.0 * friction * arm
 }
 
-/// How far beside its line a yoke is said to hold its shaft, and where that stands.
-fn held(figure: &Figure, index: usize) -> Option<(Mm, BoardPoint)> {
-    let DriveKind::ScotchYoke(yoke) = &figure.limbs[index].drive.as_ref()?.mechanism else {
+/// How far right of the line its limb's own point runs on a yoke is said to be held, mm.
+fn held_aside(figure: &Figure, index: usize, slide: &Slide) -> f64 {
+    let limb = &figure.limbs[index];
+    let offset = limb.drive.as_ref().and_then(|d| match &d.mechanism {
+        DriveKind::ScotchYoke(yoke) => yoke.offset,
+        _ => None,
+    });
+    let shaft = figure.motor_of(index).and_then(|m| figure.actuators[m].at);
+    offset.zip(shaft).map_or(0.0, |(offset, shaft)| offset.0 - left_of(slide, shaft))
+}
+
+/// How far a point lies left of a slide's line, mm.
+fn left_of(slide: &Slide, at: BoardPoint) -> f64 {
+    let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
+    y * slide.along.x() - x * slide.along.y()
+}
+
+/// The piece of a limb that its guide holds, where it was said.
+pub(super) fn rails(figure: &Figure, index: usize) -> Option<Rails> {
+    let limb = &figure.limbs[index];
+    let (Some(guide), Joint::Slide { from, to }) = (limb.build.guide, &limb.joint) else {
         return None;
     };
-    Some((yoke.offset?, figure.actuators[figure.motor_of(index)?].at?))
+    let slide = Slide::between(*from, *to)?;
+    Some(Rails {
+        length: guide.length.0,
+        width: guide.width.map_or(0.0, |w| w.0),
+        ahead: guide.at.map_or(0.0, |at| at.0),
+        left: -held_aside(figure, index, &slide),
+    })
 }
 
 /// How far the push lies beside the line the limb is held on at worst, mm; `None` where
 /// the limb does not slide or nothing says where it is pushed. That line is the guide's,
 /// or lies as far beside the shaft as a yoke's `offset` says.
-fn arm(follows: &Follows<'_>, held: Option<(Mm, BoardPoint)>) -> Option<f64> {
+fn arm(follows: &Follows<'_>, figure: &Figure, index: usize) -> Option<f64> {
     let Guide::Slide(slide) = follows.mechanism.guide() else { return None };
     let span = follows.path.span();
-    let left = |at: BoardPoint| {
-        let (x, y) = (at.x - slide.from.x, at.y - slide.from.y);
-        y * slide.along.x() - x * slide.along.y()
-    };
-    let moved = held.map_or(0.0, |(offset, shaft)| offset.0 - left(shaft));
+    let moved = held_aside(figure, index, &slide);
     let beside = (0..=SAMPLES).filter_map(|i| {
         let c = span.from + (span.to - span.from) * i as f64 / SAMPLES as f64;
         let input = follows.path.at(c).ok()?;
         let limb = follows.mechanism.position(&input).ok()?.limb;
-        Some((left(follows.mechanism.thrust(&input, &limb)?.at) + moved).abs())
+        Some((left_of(&slide, follows.mechanism.thrust(&input, &limb)?.at) + moved).abs())
     });
     beside.reduce(f64::max)
 }
@@ -60,8 +81,7 @@ impl Bench<'_> {
         let fitted: &FittedFigure = self.fitted;
         let limb = &fitted.figure.limbs[index];
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
-        let arm =
-            arm(&mechanism.follows()?, held(&fitted.figure, index)).filter(|a| *a > IN_LINE)?;
+        let arm = arm(&mechanism.follows()?, &fitted.figure, index).filter(|a| *a > IN_LINE)?;
         let jams = jams_below(GUIDE, arm);
         match limb.build.guide {
             Some(held) => Some(limit(limb, (arm, jams), held.length.0, fitted.figure.system)),

@@ -27,6 +27,7 @@ pub mod cycle;
 pub mod dry;
 pub mod fingers;
 pub mod guide;
+pub mod guided;
 pub mod gust;
 pub mod heat;
 pub mod hole;

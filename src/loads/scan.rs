@@ -6,7 +6,6 @@
 //! error that is reported. Hills near the highest are climbed.
 
 use crate::geometry::highest;
-use crate::mechanism::Blocked;
 
 /// A curve's two readings at one place.
 pub type Pair = [f64; 2];
@@ -39,8 +38,8 @@ const DEEPEST: u32 = 12;
 /// Hills that come within this share of the curve's range of the highest are climbed.
 const NEAR: f64 = 0.05;
 
-struct Scanner<'f> {
-    f: &'f mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+struct Scanner<'f, E> {
+    f: &'f mut dyn FnMut(f64) -> Result<Pair, E>,
     points: Vec<(f64, Pair)>,
     /// The middles of the even intervals to start from.
     between: Vec<(f64, Pair)>,
@@ -51,20 +50,15 @@ struct Scanner<'f> {
     scale: f64,
 }
 
-impl Scanner<'_> {
-    fn at(&mut self, x: f64) -> Result<f64, Blocked> {
+impl<E> Scanner<'_, E> {
+    fn at(&mut self, x: f64) -> Result<f64, E> {
         let pair = (self.f)(x)?;
         self.points.push((x, pair));
         Ok(pair[0] * pair[0])
     }
 
     /// Adds the integral over `[a, b]`, of which both ends and the middle are known.
-    fn add(
-        &mut self,
-        (a, b): (f64, f64),
-        [fa, fm, fb]: [f64; 3],
-        depth: u32,
-    ) -> Result<(), Blocked> {
+    fn add(&mut self, (a, b): (f64, f64), [fa, fm, fb]: [f64; 3], depth: u32) -> Result<(), E> {
         let m = (a + b) / 2.0;
         let (left, right) = (self.at((a + m) / 2.0)?, self.at((m + b) / 2.0)?);
         if depth == 0 {
@@ -88,7 +82,7 @@ impl Scanner<'_> {
 ///
 /// # Errors
 /// The curve's own.
-pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Result<Scan, Blocked> {
+pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<Scan, E> {
     // The value before a jump and the one behind it.
     let halves = [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)];
     let mut s = Scanner {
@@ -127,7 +121,7 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
     let least = -top(&points, |p| -p[0]).0;
     // Both readings mostly climb the same hills by the same steps.
     let mut climbed: Vec<(f64, Pair)> = Vec::new();
-    let mut once = |x: f64| {
+    let mut once = |x: f64| -> Result<Pair, E> {
         if let Some((_, pair)) = climbed.iter().find(|(at, _)| *at == x) {
             return Ok(*pair);
         }
@@ -146,10 +140,7 @@ pub fn scan(f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>, turn: f64) -> Resul
 
 /// The highest place of a curve of which some points are known in order: its value and
 /// where it is, hills near the highest climbed.
-pub fn crest(
-    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
-    points: &[(f64, Pair)],
-) -> (f64, f64) {
+pub fn crest<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, points: &[(f64, Pair)]) -> (f64, f64) {
     let mut peak = top(points, |p| p[0]);
     climb(f, points, 0, &mut peak);
     peak
@@ -160,28 +151,49 @@ fn top(points: &[(f64, Pair)], of: impl Fn(&Pair) -> f64) -> (f64, f64) {
     points.iter().fold(first, |best, (x, p)| if of(p) > best.0 { (of(p), *x) } else { best })
 }
 
-/// Climbs every hill that comes near the highest.
-fn climb(
-    f: &mut dyn FnMut(f64) -> Result<Pair, Blocked>,
+/// Two places nearer than this are one, before and behind a jump.
+const JUMP: f64 = 1e-9;
+/// A hill at an end is looked for where the curve rises inwards this share of the way to the
+/// next place.
+const INWARDS: f64 = 1e-3;
+
+/// Climbs every hill that comes near the highest; beside an end or a jump too, where the
+/// curve rises away from it.
+fn climb<E>(
+    f: &mut dyn FnMut(f64) -> Result<Pair, E>,
     points: &[(f64, Pair)],
     k: usize,
     peak: &mut (f64, f64),
 ) {
     let lowest = -top(points, |p| -p[k]).0;
     let near = peak.0 - NEAR * (peak.0 - lowest);
-    for i in 1..points.len().saturating_sub(1) {
-        let (y, before, after) = (points[i].1[k], points[i - 1].1[k], points[i + 1].1[k]);
-        // A level stretch is no hill, whatever its last bits say.
-        let level = y - before.min(after) <= 1e-9 * (y.abs() + peak.0 - lowest);
-        if y < near || y < before || y < after || level {
+    for (i, &(at, pair)) in points.iter().enumerate() {
+        let y = pair[k];
+        let beside = |p: Option<&(f64, Pair)>| {
+            p.filter(|p| (p.0 - at).abs() > JUMP).map_or((at, None), |p| (p.0, Some(p.1[k])))
+        };
+        let (from, before) = beside(i.checked_sub(1).map(|i| &points[i]));
+        let (to, after) = beside(points.get(i + 1));
+        let ends = [before.unwrap_or(y), after.unwrap_or(y)];
+        if y < near || before.is_some_and(|b| y < b) || after.is_some_and(|a| y < a) {
             continue;
         }
-        let (from, to) = (points[i - 1].0, points[i + 1].0);
-        let value = |x: f64| match x {
-            x if x == from => before,
-            x if x == to => after,
+        // A level stretch is no hill, whatever its last bits say.
+        let level = y - ends[0].min(ends[1]) <= 1e-9 * (y.abs() + peak.0 - lowest);
+        if level || from == to {
+            continue;
+        }
+        let mut value = |x: f64| match x {
+            x if x == at => y,
+            x if x == from => ends[0],
+            x if x == to => ends[1],
             x => f(x).map_or(f64::NEG_INFINITY, |p| p[k]),
         };
+        let inwards =
+            if from == at { at + (to - at) * INWARDS } else { at - (at - from) * INWARDS };
+        if (from == at || to == at) && value(inwards) <= y {
+            continue;
+        }
         let (x, y) = highest(from, to, 1e-6, value);
         if y > peak.0 {
             *peak = (y, x);
@@ -191,6 +203,8 @@ fn climb(
 
 #[cfg(test)]
 mod tests {
+    use std::convert::Infallible;
+
     use super::*;
 
     #[test]
@@ -200,7 +214,7 @@ mod tests {
             let base = if x < 0.5 { -0.2 } else { 0.3 };
             let off = (x - 0.317) / 0.01;
             let y = base + 2.0 / (1.0 + off * off);
-            Ok([y, y])
+            Ok::<_, Infallible>([y, y])
         };
         let found = scan(&mut f, 0.5).unwrap();
         let n = 2_000_000;
@@ -221,6 +235,24 @@ mod tests {
                 assert!((at - (half as f64 + share) / 2.0).abs() < 1e-9);
                 assert_eq!(*pair, f(*at).unwrap());
             }
+        }
+    }
+    /// Tops and kinks beside the ends of a cycle and beside the place where it turns are found
+    /// like all others: each curve's own top stands in its formula.
+    #[test]
+    fn hills_beside_the_ends_are_climbed() {
+        use std::f64::consts::TAU;
+        for top in [0.0, 0.003, 0.998, 0.5 - 2e-3, 0.5 + 1e-3] {
+            let smooth = |x: f64| libm::cos(TAU * (x - top));
+            let kink = |x: f64| -libm::sin(TAU / 2.0 * (x - top)).abs();
+            let mut f = |x: f64| Ok::<_, Infallible>([smooth(x), kink(x)]);
+            let found = scan(&mut f, 0.5).unwrap();
+            assert!((found.peak[0].0 - 1.0).abs() < 1e-9, "{top}: {:?}", found.peak);
+            assert!(found.peak[1].0.abs() < 1e-5, "{top}: {:?}", found.peak);
+            // Of few places too.
+            let points: Vec<_> =
+                (0..=32).map(|i| f64::from(i) / 32.0).map(|x| (x, f(x).unwrap())).collect();
+            assert!((crest(&mut f, &points).0 - 1.0).abs() < 1e-9, "{top}");
         }
     }
 }

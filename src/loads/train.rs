@@ -6,14 +6,13 @@
 //! so the bolt's or guide's load follows from the balance of each limb, those that
 //! ride on others first.
 
-use std::convert::Infallible;
-
 use super::bars::{Asked, Bars};
+use super::guided::{Guided, Rails, Stuck};
 use super::gust::Gust;
 use super::mass::{GRAVITY, MassProperties};
 use super::pace::Instant;
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
-use crate::mechanism::{Blocked, Guide, Input, Mechanism, Path, Role};
+use crate::mechanism::{Blocked, Guide, Input, Mechanism, Path, Role, Thrust};
 use crate::units::{Newton, NewtonMetre};
 
 /// What rubs where a limb is held.
@@ -30,8 +29,9 @@ pub enum Friction {
         /// Radius of the bolt, mm.
         radius: f64,
     },
-    /// A limb on its guide: coefficient.
-    Guide(f64),
+    /// A limb on its guide: coefficient, and the piece that the guide holds where it was
+    /// said.
+    Guide(f64, Option<Rails>),
 }
 
 /// What presses a limb back, besides its weight.
@@ -164,33 +164,6 @@ fn still(body: &Body<Jet>) -> Body<f64> {
     Body { x: body.x.v, y: body.y.v, cos: body.cos.v, sin: body.sin.v }
 }
 
-/// What a limb on a guide asks of its push: along the guide and across it, N.
-struct Guided {
-    /// Needed along the guide, friction aside.
-    required: f64,
-    /// The push's share along the guide, and across it.
-    arm: f64,
-    pushed: f64,
-    /// Needed across the guide.
-    aside: f64,
-    /// Coefficient of friction, with the sign of the way.
-    rubs: f64,
-}
-
-/// The push P of a limb on its guide: P arm = required + rubs |aside - P pushed|, linear in
-/// P on either side of the bars. `None` where it would grow without end: the guide locks.
-fn on_guide(g: &Guided) -> Option<f64> {
-    let locks = (g.rubs * g.pushed).abs() >= 0.999 * g.arm.abs();
-    if locks {
-        return None;
-    }
-    [1.0, -1.0].into_iter().find_map(|side| {
-        let push = (g.required + g.rubs * side * g.aside) / (g.arm + g.rubs * side * g.pushed);
-        let rests = side * (g.aside - push * g.pushed);
-        (rests >= -1e-9 * g.aside.abs().max(1e-12)).then_some(push)
-    })
-}
-
 /// A limb at one place of its motor, however fast that goes there.
 #[derive(Clone, Copy, Debug)]
 pub struct Pose {
@@ -288,67 +261,78 @@ impl<'p, 'a> Moving<'p, 'a> {
         [m * ax - hung.x, m * (ay + GRAVITY) - hung.y]
     }
 
+    /// What its own mass and what hangs on it take about a point of its own, N.mm.
+    fn asked_about(&self, point: BoardPoint, hung: &Hung) -> f64 {
+        let r = self.centre - point;
+        let m = self.part.mass.mass.0;
+        let [ax, ay] = self.acceleration;
+        let own = m * (r.x * (ay + GRAVITY) - r.y * ax)
+            + self.part.mass.central_inertia() * self.turning * 1e3;
+        own - hung.about(point)
+    }
+
     /// Push of the mechanism, load on bolt or guide and friction there (N.m, or N on a
     /// guide), found together.
-    fn balance(&self, hung: &Hung) -> Balance {
+    fn balance(&self, hung: &Hung) -> Result<Balance, Stuck> {
+        match self.slide() {
+            Some(u) => self.on_guide(hung, u),
+            None => Ok(self.on_bolt(hung)),
+        }
+    }
+
+    fn on_guide(&self, hung: &Hung, u: Dir) -> Result<Balance, Stuck> {
         let thrust = self.part.mechanism.thrust(&self.at, &self.limb);
         let [nx, ny] = self.needed(hung);
-        let along = self.slide();
-        let (required, arm) = if let Some(u) = along {
-            let d = thrust.map_or(u, |t| t.along);
-            (nx * u.x() + ny * u.y() - self.helped(), d.dot(u))
-        } else {
-            let r = self.centre - self.pivot;
-            let m = self.part.mass.mass.0;
-            let [ax, ay] = self.acceleration;
-            let own = m * (r.x * (ay + GRAVITY) - r.y * ax)
-                + self.part.mass.central_inertia() * self.turning * 1e3;
-            let arm = thrust.map_or(0.0, |t| t.arm(self.pivot));
-            (own - hung.about(self.pivot) - self.helped() * 1e3, arm)
+        let (coefficient, rails) = match self.part.friction {
+            Friction::Guide(coefficient, rails) => (coefficient, rails),
+            _ => (0.0, None),
         };
+        let middle = rails.map_or(self.pivot, |r| r.middle(self.pivot, u));
+        // Where no line is known it is pushed along its guide.
+        let push = thrust.unwrap_or(Thrust { at: middle, along: u });
+        let left = |x: f64, y: f64| y * u.x() - x * u.y();
+        let v = self.speed[0] * u.x() + self.speed[1] * u.y();
+        let guided = Guided {
+            required: nx * u.x() + ny * u.y() - self.helped(),
+            along: push.along.dot(u),
+            aside: [left(nx, ny), left(push.along.x(), push.along.y())],
+            turned: [self.asked_about(middle, hung), push.arm(middle)],
+            way: if v * self.way >= 0.0 { 1.0 } else { -1.0 },
+            coefficient,
+            rails,
+        };
+        let force = guided.push().ok_or(Stuck::Guide)?;
+        let couple = self.asked_about(self.pivot, hung) - force * push.arm(self.pivot);
+        Ok(Balance {
+            thrust: thrust.map(|t| (t.at, t.along)),
+            push: force,
+            hold: [nx - force * push.along.x(), ny - force * push.along.y()],
+            friction: guided.friction(force),
+            couple: couple * 1e-3,
+            swing: self.turning,
+            ..Balance::default()
+        })
+    }
+
+    fn on_bolt(&self, hung: &Hung) -> Balance {
+        let thrust = self.part.mechanism.thrust(&self.at, &self.limb);
+        let [nx, ny] = self.needed(hung);
+        let required = self.asked_about(self.pivot, hung) - self.helped() * 1e3;
+        let arm = thrust.map_or(0.0, |t| t.arm(self.pivot));
         let turns = if self.bend * self.way >= 0.0 { 1.0 } else { -1.0 };
-        let moves = along.map_or(turns, |u| {
-            let v = self.speed[0] * u.x() + self.speed[1] * u.y();
-            if v * self.way >= 0.0 { 1.0 } else { -1.0 }
-        });
         let mut found = Balance { thrust: thrust.map(|t| (t.at, t.along)), ..Balance::default() };
-        if let (Friction::Guide(coefficient), Some(u), Some(t)) =
-            (self.part.friction, along, thrust)
-            && let Some(push) = on_guide(&Guided {
-                required,
-                arm,
-                aside: ny * u.x() - nx * u.y(),
-                pushed: t.along.y() * u.x() - t.along.x() * u.y(),
-                rubs: moves * coefficient,
-            })
-        {
-            found.push = push;
-            found.hold = [nx - push * t.along.x(), ny - push * t.along.y()];
-            found.friction = coefficient * (found.hold[1] * u.x() - found.hold[0] * u.y()).abs();
-            found.couple = -turns * found.friction;
-            found.swing = self.turning;
-            return found;
-        }
         for _ in 0..ROUNDS {
-            let rubs = if along.is_some() { found.friction } else { found.friction * 1e3 };
+            let rubs = turns * found.friction * 1e3;
             // With no line known, a couple turns the limb and loads no bolt.
-            found.push = if arm.abs() > 1e-9 { (required + moves * rubs) / arm } else { 0.0 };
-            let (px, py) = match (thrust, along) {
-                (Some(t), _) => (found.push * t.along.x(), found.push * t.along.y()),
-                (None, Some(u)) => (found.push * u.x(), found.push * u.y()),
-                (None, None) => (0.0, 0.0),
-            };
-            found.hold = [nx - px, ny - py];
+            found.push = if arm.abs() > 1e-9 { (required + rubs) / arm } else { 0.0 };
+            let push = thrust.map_or((0.0, 0.0), |t| (t.along.x(), t.along.y()));
+            found.hold = [nx - found.push * push.0, ny - found.push * push.1];
             let next = match self.part.friction {
-                Friction::None => 0.0,
+                Friction::None | Friction::Guide(..) => 0.0,
                 Friction::Given(t) => t.0,
                 Friction::Bushing { coefficient, radius } => {
                     let [x, y] = found.hold;
                     coefficient * radius * 1e-3 * (x * x + y * y).sqrt()
-                }
-                Friction::Guide(coefficient) => {
-                    let u = along.unwrap_or(Dir::EAST);
-                    coefficient * (found.hold[1] * u.x() - found.hold[0] * u.y()).abs()
                 }
             };
             let settled = (next - found.friction).abs() <= 1e-9 * next;
@@ -357,12 +341,10 @@ impl<'p, 'a> Moving<'p, 'a> {
                 break;
             }
         }
-        found.couple = -turns * found.friction;
+        found.couple = self.helped() - turns * found.friction;
         found.swing = self.turning;
-        if along.is_none() {
-            found.bare = required * 1e-3;
-            found.turning = found.bare + turns * found.friction;
-        }
+        found.bare = required * 1e-3;
+        found.turning = found.bare + turns * found.friction;
         found
     }
 
@@ -375,7 +357,7 @@ impl<'p, 'a> Moving<'p, 'a> {
         // A slide's way, mm; or the bend in mm per N.m.
         let way = self.slide().map_or(self.bend * 1e3, |u| vx * u.x() + vy * u.y());
         let gust = self.part.gust.map_or(0.0, |g| match (self.slide(), self.part.friction) {
-            (Some(u), Friction::Guide(f)) => g.push(&self.limb, u.x(), f),
+            (Some(u), Friction::Guide(f, _)) => g.push(&self.limb, u.x(), f),
             (Some(u), _) => g.push(&self.limb, u.x(), 0.0),
             (None, _) => g.torque(&self.limb),
         });
@@ -417,7 +399,8 @@ struct Balance {
     hold: [f64; 2],
     /// Friction: N.m, or N.
     friction: f64,
-    /// Its couple on the limb, N.m.
+    /// Couple of what holds the limb on it, N.m: what rubs and presses back on its bolt, or
+    /// both edges of its guide, about its own point there.
     couple: f64,
     /// Torque of what drives it, N.m.
     turning: f64,
@@ -450,22 +433,22 @@ impl Train<'_> {
     /// What the motor gives at one instant.
     ///
     /// # Errors
-    /// Where a mechanism does not go there.
-    pub fn work(&self, now: &Instant) -> Result<Work, Blocked> {
+    /// Where a mechanism does not go there, or a guide binds.
+    pub fn work(&self, now: &Instant) -> Result<Work, Stuck> {
         let mut sum = Work::default();
-        self.each(now, |_, part| Pose::of(part, now.at), |_, work, _| sum.add(work, 1.0))?;
+        self.each(now, |_, part| Ok(Pose::of(part, now.at)?), |_, work, _| sum.add(work, 1.0))?;
         Ok(sum)
     }
 
     /// What it gives for one of its limbs alone.
     ///
     /// # Errors
-    /// Where a mechanism does not go there.
-    pub fn work_of(&self, part: usize, now: &Instant) -> Result<Work, Blocked> {
+    /// Where a mechanism does not go there, or a guide binds.
+    pub fn work_of(&self, part: usize, now: &Instant) -> Result<Work, Stuck> {
         let mut own = Work::default();
         self.each(
             now,
-            |_, part| Pose::of(part, now.at),
+            |_, part| Ok(Pose::of(part, now.at)?),
             |index, work, _| {
                 if index == part {
                     own = *work;
@@ -488,22 +471,28 @@ impl Train<'_> {
     }
 
     /// What it gives in [poses](Self::pose) that are known.
-    #[must_use]
-    pub fn work_in(&self, poses: &[Pose], now: &Instant) -> Work {
+    ///
+    /// # Errors
+    /// Where a guide binds.
+    pub fn work_in(&self, poses: &[Pose], now: &Instant) -> Result<Work, Stuck> {
         let mut sum = Work::default();
-        self.each_in(now, poses, |_, work, _| sum.add(work, 1.0));
-        sum
+        self.each(now, |index, _| Ok(poses[index]), |_, work, _| sum.add(work, 1.0))?;
+        Ok(sum)
     }
 
     /// Tells what it gives for each of its limbs in [poses](Self::pose) that are known, and
     /// the forces in their mechanisms.
+    ///
+    /// # Errors
+    /// Where a guide binds.
     pub fn all_in(
         &self,
         poses: &[Pose],
         now: &Instant,
         mut tell: impl FnMut(usize, &Work, &Forces),
-    ) {
-        self.each_in(now, poses, |index, work, found| {
+    ) -> Result<(), Stuck> {
+        let known = |index: usize, _: &Part<'_>| Ok(poses[index]);
+        self.each(now, known, |index, work, found| {
             let forces = Forces {
                 push: found.thrust.map(|_| found.push),
                 hold: libm::hypot(found.hold[0], found.hold[1]),
@@ -513,19 +502,15 @@ impl Train<'_> {
                 swing: found.swing,
             };
             tell(index, work, &forces);
-        });
+        })
     }
 
-    fn each_in(&self, now: &Instant, poses: &[Pose], tell: impl FnMut(usize, &Work, &Balance)) {
-        let Ok(()) = self.each::<Infallible>(now, |index, _| Ok(poses[index]), tell);
-    }
-
-    fn each<E>(
+    fn each(
         &self,
         now: &Instant,
-        mut pose: impl FnMut(usize, &Part<'_>) -> Result<Pose, E>,
+        mut pose: impl FnMut(usize, &Part<'_>) -> Result<Pose, Stuck>,
         mut tell: impl FnMut(usize, &Work, &Balance),
-    ) -> Result<(), E> {
+    ) -> Result<(), Stuck> {
         // Asked for again and again: no room is taken on the heap for the usual few.
         let mut few = [Hung::default(); FEW];
         let mut many = Vec::new();
@@ -541,7 +526,7 @@ impl Train<'_> {
             if let Some([_, far]) = moving.pins {
                 hung[index].put(far.0[0], far.0[1], far.1);
             }
-            let found = moving.balance(&hung[index]);
+            let found = moving.balance(&hung[index])?;
             let mut work = Work::default();
             work.add(&moving.work(&found), self.unit);
             tell(index, &work, &found);
@@ -550,7 +535,7 @@ impl Train<'_> {
             match above.role {
                 Role::Host => {
                     on.put(-found.hold[0], -found.hold[1], moving.pivot);
-                    on.moment -= (found.couple + moving.helped()) * 1e3;
+                    on.moment -= found.couple * 1e3;
                 }
                 Role::Driver => {
                     if let Some([near, _]) = moving.pins {
@@ -563,25 +548,5 @@ impl Train<'_> {
             }
         }
         Ok(())
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Pushed aside, friction grows with the push: 10 = P (0.5 - 0.3 x 0.8) by hand; the law
-    /// itself on either side of the bars; and where it locks nothing.
-    #[test]
-    fn a_push_beside_its_guide_is_as_large_as_its_own_friction_makes_it() {
-        let of = |aside, rubs| Guided { required: 10.0, arm: 0.5, pushed: 0.8, aside, rubs };
-        assert!((on_guide(&of(0.0, 0.3)).unwrap() - 10.0 / 0.26).abs() < 1e-9);
-        for (aside, rubs) in [(40.0, 0.3), (5.0, 0.3), (-7.0, 0.3), (40.0, -0.3), (3.0, -0.3)] {
-            let g = of(aside, rubs);
-            let push = on_guide(&g).unwrap();
-            let friction = g.rubs * (g.aside - push * g.pushed).abs();
-            assert!((push * g.arm - g.required - friction).abs() < 1e-9, "{aside} {rubs}");
-        }
-        assert_eq!(on_guide(&of(1.0, 0.7)), None);
     }
 }

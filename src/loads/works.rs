@@ -3,6 +3,8 @@
 
 use super::bars::Bars;
 use super::cycle::{Effort, MotorLoad, Rubs};
+use super::guide::rails;
+use super::guided::Rails;
 use super::gust::Gust;
 use super::mass::MassProperties;
 use super::pace::{Eased, Pace};
@@ -154,7 +156,7 @@ pub fn rubs(part: &Part<'_>) -> Rubs {
         Friction::None => Rubs::Not,
         Friction::Given(t) => Rubs::Given(t.0),
         Friction::Bushing { coefficient, radius } => Rubs::Bolt(coefficient, radius),
-        Friction::Guide(coefficient) => Rubs::Guide(coefficient),
+        Friction::Guide(coefficient, _) => Rubs::Guide(coefficient),
     }
 }
 
@@ -304,7 +306,7 @@ fn member<'a>(
         pin,
         mass: bars.with_lever(mass),
         bars,
-        friction: friction(limb, coefficient),
+        friction: friction(limb, coefficient, rails(figure, index)),
         load: limb.load.map_or(0.0, |l| l.0),
         back,
         pulled,
@@ -317,12 +319,12 @@ fn member<'a>(
 /// What rubs on a limb as it moves, with the friction of its bushing or the usual one.
 pub(super) fn friction_of(limb: &Limb) -> Friction {
     let coefficient = limb.bushing.as_ref().and_then(|b| b.friction).map_or(BUSHING, |f| f.0);
-    friction(limb, coefficient)
+    friction(limb, coefficient, None)
 }
 
-fn friction(limb: &Limb, coefficient: f64) -> Friction {
+fn friction(limb: &Limb, coefficient: f64, rails: Option<Rails>) -> Friction {
     match (&limb.joint, limb.friction, &limb.bolt) {
-        (Joint::Slide { .. }, ..) => Friction::Guide(GUIDE),
+        (Joint::Slide { .. }, ..) => Friction::Guide(GUIDE, rails),
         (_, Some(said), _) => Friction::Given(said),
         (_, None, Some(bolt)) => Friction::Bushing { coefficient, radius: bolt.diameter.0 / 2.0 },
         (_, None, None) => Friction::None,
@@ -648,8 +650,17 @@ pub fn assumed(fitted: &FittedFigure, part: &Part<'_>, load: &MotorLoad) -> Vec<
     let limb = &fitted.figure.limbs[part.limb];
     let mut notes = part.bars.assumed(fitted.figure.system);
     match part.friction {
-        Friction::Guide(f) => {
-            notes.push(Note::new(format!("friction of its guide {} %", decimal(f * 100.0, 0)), ""));
+        Friction::Guide(f, rails) => {
+            let share = decimal(f * 100.0, 0);
+            notes.push(match rails {
+                Some(_) => Note::new(format!("friction of its guide {share} %"), ""),
+                None => {
+                    let what = format!(
+                        "friction of its guide {share} %, as if it were pushed and weighed in line with it"
+                    );
+                    Note::new(what, "guide 120 mm")
+                }
+            });
         }
         Friction::Bushing { coefficient, .. }
             if limb.bushing.as_ref().is_none_or(|b| b.friction.is_none()) =>

@@ -119,3 +119,24 @@ fn a_wheel_out_of_balance_takes_its_weight_times_its_arm() {
     let rms = (amp * amp / 2.0 + 0.0025 * 0.0025_f64).sqrt();
     assert!((got.rms / rms - 1.0).abs() < 1e-3, "{} {rms}", got.rms);
 }
+
+/// A yoke up a slope of 10 deg, which is less than its friction holds: the motor pushes both
+/// ways and never brakes. It gives nothing only where the limb turns round, with the crank
+/// along the slope, between the places that are looked at.
+#[test]
+fn the_least_torque_is_found_where_the_limb_turns_round() {
+    let (sin, cos) = libm::sincos(10_f64.to_radians());
+    let (x, y) = (60.0 * cos, 60.0 * sin);
+    let compiled = compile(&format!(
+        "figure f {{ board plywood-9 1000 mm by 1000 mm
+          limb s {{ slide from ({:.6}, {:.6}) mm to ({:.6}, {:.6}) mm weighed 2 kg
+            drive scotch-yoke {{ motor wiper at (500, 500) mm crank 40 mm }}
+            gesture g {{ stroke 20 mm to 100 mm cycle 40 s }} }} }}",
+        500.0 - x,
+        500.0 - y,
+        500.0 + x,
+        500.0 + y
+    ));
+    let motor = &load(&compiled, 0).motor;
+    assert!(motor.least.abs() < 1e-6 * motor.peak, "{} of {}", motor.least, motor.peak);
+}
