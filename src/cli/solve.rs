@@ -57,8 +57,9 @@ pub struct Answer {
     /// Share of builds inside the tolerance when each size is a little off,
     /// 0 to 1, to first order; `None` where it was not computed.
     pub fit: Option<f64>,
-    /// The most that the limb moves for its crank, rad per rad or mm per rad: so much of
-    /// the limb's torque, or push, its motor bears; `None` where no crank moves it.
+    /// The most that the limb moves for the crank, horn or spool that moves it, rad per rad
+    /// or mm per rad: so much of the limb's torque, or push, that shaft bears; `None` where
+    /// none turns.
     pub speed: Option<f64>,
     /// Slower way over faster; `None` where no crank moves it.
     pub time_ratio: Option<f64>,

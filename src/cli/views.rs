@@ -15,7 +15,7 @@ use crate::fit::{
 };
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::ServoChoice;
-use crate::mechanism::{Analysis, FourBar, Size, Travel, Way};
+use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Pin, Placed};
 use crate::units::{Deg, Kg, Mm, System};
 use crate::watch::{Fact, LimbFacts};
@@ -329,8 +329,7 @@ fn question_of_drive(
         high,
         push: drive.drilled.course.worst_push.0,
         fit: drive.fit,
-        // A ram and a spool move it per mm, and not per turn.
-        speed: matches!(drive.drilled.way, Way::Shaft(_)).then(|| drive.drilled.course.speed()),
+        speed: drive.speed(),
         time_ratio: drive.drilled.course.time_ratio,
     };
     let others = drive.others.iter().map(|o| Answer {
@@ -409,7 +408,7 @@ fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
             high: choice.used.1.0,
             push: choice.push.0,
             fit: Some(choice.fit.0),
-            speed: None,
+            speed: servo.speed_of(choice),
             time_ratio: None,
         }
     };
