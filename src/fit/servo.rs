@@ -8,7 +8,7 @@ use super::{Bench, Fitted, FittedDrive, FittedServo, ServoEnd, checks, codes};
 use crate::finding::{Place, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::ServoChoice;
-use crate::mechanism::{Course, Mechanism, Path, ServoRod, Shaft as Turning, Size, Span, Stand};
+use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Size, Stand};
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Rad, Rpm, System, print};
@@ -43,14 +43,12 @@ impl FittedServo {
     }
 
     /// The most that the limb turns for the arm of an answer, over the angles it was found
-    /// for: rad per rad. `None` where that lies dead on the way.
+    /// for: rad per rad.
     #[must_use]
     pub fn speed_of(&self, choice: &ServoChoice) -> Option<f64> {
-        let arm = |own: Deg| (choice.arm_at_zero + own * self.turns.sign()).rad().0;
-        let (a, b) = (arm(choice.servo.0), arm(choice.servo.1));
-        let span = Span::part(a.min(b), a.max(b));
-        let way = Turning { at: choice.linkage.motor(), span };
-        Some(Course::of(&choice.linkage, &way).ok()?.speed())
+        let rod = ServoRod::new(choice.linkage, choice.arm_at_zero, self.turns.sign());
+        let (a, b) = choice.servo;
+        rod.rates(a.min(b), a.max(b)).map(|(_, most)| most)
     }
 
     /// By how much an angle, in the turn of the reach, lies beyond it; zero or less
