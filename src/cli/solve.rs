@@ -37,8 +37,9 @@ pub struct OpenSize {
     /// Where its `?` stands; `None` where it was left out, or stands on the limb that
     /// this one mirrors.
     pub ask: Option<Place>,
-    /// Whether it is the mirror image of what was found for another limb.
-    pub mirrored: bool,
+    /// How it follows from what was found for another limb, where it does: "mirrored" of
+    /// its image, "scaled" of the figure that this one is a copy of.
+    pub follows: Option<&'static str>,
 }
 
 /// One way to build it.
@@ -138,7 +139,7 @@ fn left_out(questions: &[Question]) -> Option<String> {
             let sizes: Vec<String> = q
                 .open
                 .iter()
-                .filter(|o| o.ask.is_none() && !o.mirrored)
+                .filter(|o| o.ask.is_none() && o.follows.is_none())
                 .filter_map(|o| Some(format!("{} {}", o.name, o.found.as_ref()?)))
                 .collect();
             (!sizes.is_empty()).then(|| format!("  {}  {}\n", q.limb, sizes.join("  ")))
@@ -159,8 +160,7 @@ fn one(question: &Question) -> String {
         let found = found.map_or("nothing fits", String::as_str);
         let how = match open.ask {
             Some(_) => "`?`",
-            None if open.mirrored => "mirrored",
-            None => "left out",
+            None => open.follows.unwrap_or("left out"),
         };
         out.push_str(&format!("  {:5}  {found}  ({how})\n", open.name));
     }
@@ -280,7 +280,7 @@ mod tests {
     }
 
     fn left_out(name: &'static str, found: &str) -> OpenSize {
-        OpenSize { name, found: Some(found.into()), shown: None, ask: None, mirrored: false }
+        OpenSize { name, found: Some(found.into()), shown: None, ask: None, follows: None }
     }
 
     fn question(crank: &str) -> Question {

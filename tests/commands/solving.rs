@@ -464,3 +464,30 @@ fn a_forearms_answers_tell_what_its_motor_bears() {
         assert!(ends.0 < ends.1 && number(row, "time_ratio") >= 1.0, "{row}");
     }
 }
+
+/// The place found for a motor is written once; that of a figure which is the same on a
+/// smaller scale comes from it.
+#[test]
+fn the_place_of_a_scaled_copy_follows_from_the_originals() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts
+yard green { size 10 m by 8 m }
+set owl at (3 m, 4 m) facing south
+set owlet like owl at (7 m, 4 m) facing south scale 60 %
+figure owl {
+  board plywood-9 420 mm by 820 mm
+  limb head {
+    pivot (210, 740) mm  tip (210, 890) mm
+    drive servo { motor servo-standard at ? in (150, 600) mm to (270, 700) mm  crank ? 12 to 24 mm by 2 mm  rod ?  lever 20 mm at ? }
+    gesture look { sweep 60 deg to 120 deg  cycle 2 s }
+  }
+}
+",
+    );
+    let ran = yard.run("solve a.yard --write");
+    let said = ran.exits(0).stdout();
+    assert!(said.contains("(126 mm, 390 mm)  (scaled)"), "{said}");
+    assert!(said.contains("4 `?` replaced") && !said.contains("need different answers"), "{said}");
+    assert!(yard.read("a.yard").contains("servo-standard at (210 mm, 650 mm)  crank 20 mm"));
+}
