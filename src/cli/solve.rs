@@ -201,16 +201,22 @@ fn one(question: &Question) -> String {
 
 fn row(a: &Answer, system: System) -> Vec<String> {
     let cell = |(name, value): &(SizeName, f64)| match name {
-        name if name.is_angle() => format!("{value:.1} deg"),
+        name if name.is_angle() => format!("{} deg", tenth(*value)),
         // A hole is told as it is drilled; what is cut to length has many digits.
         SizeName::Crank | SizeName::Lever => sizes::length(*value, system),
         _ => shown(*value, system),
     };
     let mut row: Vec<String> = a.sizes.iter().map(cell).collect();
     let unit = if a.slides { "mm" } else { "deg" };
-    row.push(format!("{:.1} to {:.1} {unit}", a.low, a.high));
-    row.push(format!("{:.1} of 90", a.push));
+    row.push(format!("{} to {} {unit}", tenth(a.low), tenth(a.high)));
+    row.push(format!("{} of 90", tenth(a.push)));
     row
+}
+
+/// A number of a column, always to a tenth; a hair below nought is nought.
+fn tenth(value: f64) -> String {
+    let text = format!("{value:.1}");
+    if text == "-0.0" { "0.0".to_owned() } else { text }
 }
 
 /// A length to look at: a rod that is not drilled in a row has many digits.
@@ -339,6 +345,11 @@ Left out in the text, so still found anew each time; write them to keep them:
         assert_eq!(same[0].text, "1 in of");
         let (none, torn) = edits(&[question("1 in"), question("2 in")], &at);
         assert_eq!((none.len(), torn), (0, vec!["crank of baker.arm".to_owned()]));
+    }
+
+    #[test]
+    fn a_hair_below_nought_is_nought() {
+        assert_eq!((tenth(-0.04).as_str(), tenth(-0.06).as_str()), ("0.0", "-0.1"));
     }
 
     #[test]

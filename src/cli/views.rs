@@ -378,15 +378,21 @@ fn question_of_drive(
 /// The ends in the turn of the circle that the maker speaks of: 200 to 250 deg is not
 /// -160 to -110.
 fn in_makers_turn(answer: Answer, limb: &Limb) -> Answer {
+    if answer.slides {
+        return answer;
+    }
+    let turn = to_makers_turn((answer.low + answer.high) / 2.0, limb);
+    Answer { low: answer.low + turn, high: answer.high + turn, ..answer }
+}
+
+/// Whole turns, in degrees, that bring a middle to where the limb's gestures tell it.
+fn to_makers_turn(middle: f64, limb: &Limb) -> f64 {
     let said = limb.gestures.iter().find_map(|g| match &g.action {
         Action::Sweep { from, to, .. } if !g.relative => Some((from.value + to.value) / 2.0),
         Action::Turn { to, .. } | Action::Pose(to) => Some(to.value),
         _ => None,
     });
-    let Some(said) = said.filter(|_| !answer.slides) else { return answer };
-    let off = said.0 - (answer.low + answer.high) / 2.0;
-    let turn = 360.0 * libm::round(off / 360.0);
-    Answer { low: answer.low + turn, high: answer.high + turn, ..answer }
+    said.map_or(0.0, |said| 360.0 * libm::round((said.0 - middle) / 360.0))
 }
 
 /// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.
@@ -511,7 +517,13 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
         _ => None,
     };
     let rows = Rows { crank: motor_holes(view), system, asked: asks };
-    match chart::chart(fitted, written, rows) {
+    let chart = chart::chart(fitted, written, rows).map(|mut chart| {
+        if let Some(middle) = chart.middle() {
+            chart.turn(to_makers_turn(middle, view.limb));
+        }
+        chart
+    });
+    match chart {
         Ok(chart) => Ok(HoleChart {
             limb: name,
             system: asked.unwrap_or(system),

@@ -86,11 +86,18 @@ impl Bench<'_> {
     fn tell_measured_twice(&mut self, tip: Mm, ends: Mm, (at, other): (Place, Place)) {
         let system = self.figure.system;
         let slides = matches!(self.limb.joint, Joint::Slide { .. });
-        let (what, of) = if slides { ("stroke", "") } else { ("ends", "its tip ") };
+        let (what, put) = match slides {
+            true => ("stroke", "its stroke goes over"),
+            false => ("ends", "its ends put its tip apart by"),
+        };
+        let far = fine(ends, system);
+        let told = match slides {
+            true => format!("its stroke goes over {far}"),
+            false => format!("its ends put its tip {far} apart"),
+        };
         let message = format!(
-            "measured twice {} moves differently: its {what} put {of}{} apart, and tip to tip is {}.",
+            "measured twice {} moves differently: {told}, and tip to tip is {}.",
             self.name(),
-            fine(ends, system),
             fine(tip, system)
         );
         let found = self.report(&MEASURED_TWICE, at, message);
@@ -101,7 +108,7 @@ impl Bench<'_> {
         found.related.push((format!("the {what} measured"), other));
         let apart = fine((tip - ends).abs(), system);
         self.works([
-            Step::given(format!("its {what} put {of}"), fine(ends, system)),
+            Step::given(put, far),
             Step::given("tip to tip", fine(tip, system)),
             Step::given("apart, more than can be read wrong", apart),
         ]);
