@@ -9,6 +9,7 @@ use super::table::table;
 use crate::emit::hole_chart::HoleChart;
 use crate::fit::SizeName;
 use crate::fit::chart::Cell;
+use crate::units::System;
 
 /// A hole's size.
 fn hole(shown: &HoleChart, mm: f64) -> String {
@@ -24,7 +25,7 @@ pub fn as_text(shown: &HoleChart, look: Look) -> String {
         "{}   {}\n\
          Each cell: {motion}{}, its middle (both {unit}), worst push angle{} (of 90). * the holes in use.\n\n",
         shown.limb,
-        shown.kept(|mm| sizes::length(mm, shown.system)),
+        shown.kept(|mm| kept(mm, shown.system)),
         chart.over_travel().0,
         chart.over_travel().1,
     );
@@ -130,6 +131,14 @@ pub fn as_json(shown: &HoleChart) -> Value {
         whole[named(name)] = json!(value);
     }
     whole
+}
+
+/// A length that stays as it is: as it is marked out, else to what a ruler shows of it.
+fn kept(mm: f64, system: System) -> String {
+    match system {
+        System::Inch => sizes::length(mm, system),
+        System::Metric | System::Both => format!("{} mm", sizes::decimal(mm, 2)),
+    }
 }
 
 #[cfg(test)]

@@ -37,8 +37,9 @@ pub struct OpenSize {
     /// Where its `?` stands; `None` where it was left out, or stands on the limb that
     /// this one mirrors.
     pub ask: Option<Place>,
-    /// Whether it is the mirror image of what was found for another limb.
-    pub mirrored: bool,
+    /// How it follows from what was found for another limb, where it does: "mirrored" of
+    /// its image, "scaled" of the figure that this one is a copy of.
+    pub follows: Option<&'static str>,
 }
 
 /// One way to build it.
@@ -57,8 +58,9 @@ pub struct Answer {
     /// Share of builds inside the tolerance when each size is a little off,
     /// 0 to 1, to first order; `None` where it was not computed.
     pub fit: Option<f64>,
-    /// The most that the limb moves for its crank, rad per rad or mm per rad: so much of
-    /// the limb's torque, or push, its motor bears; `None` where no crank moves it.
+    /// The most that the limb moves for the crank, horn or spool that moves it, rad per rad
+    /// or mm per rad: so much of the limb's torque, or push, that shaft bears; `None` where
+    /// none turns.
     pub speed: Option<f64>,
     /// Slower way over faster; `None` where no crank moves it.
     pub time_ratio: Option<f64>,
@@ -137,7 +139,7 @@ fn left_out(questions: &[Question]) -> Option<String> {
             let sizes: Vec<String> = q
                 .open
                 .iter()
-                .filter(|o| o.ask.is_none() && !o.mirrored)
+                .filter(|o| o.ask.is_none() && o.follows.is_none())
                 .filter_map(|o| Some(format!("{} {}", o.name, o.found.as_ref()?)))
                 .collect();
             (!sizes.is_empty()).then(|| format!("  {}  {}\n", q.limb, sizes.join("  ")))
@@ -158,8 +160,7 @@ fn one(question: &Question) -> String {
         let found = found.map_or("nothing fits", String::as_str);
         let how = match open.ask {
             Some(_) => "`?`",
-            None if open.mirrored => "mirrored",
-            None => "left out",
+            None => open.follows.unwrap_or("left out"),
         };
         out.push_str(&format!("  {:5}  {found}  ({how})\n", open.name));
     }
@@ -200,16 +201,22 @@ fn one(question: &Question) -> String {
 
 fn row(a: &Answer, system: System) -> Vec<String> {
     let cell = |(name, value): &(SizeName, f64)| match name {
-        name if name.is_angle() => format!("{value:.1} deg"),
+        name if name.is_angle() => format!("{} deg", tenth(*value)),
         // A hole is told as it is drilled; what is cut to length has many digits.
         SizeName::Crank | SizeName::Lever => sizes::length(*value, system),
         _ => shown(*value, system),
     };
     let mut row: Vec<String> = a.sizes.iter().map(cell).collect();
     let unit = if a.slides { "mm" } else { "deg" };
-    row.push(format!("{:.1} to {:.1} {unit}", a.low, a.high));
-    row.push(format!("{:.1} of 90", a.push));
+    row.push(format!("{} to {} {unit}", tenth(a.low), tenth(a.high)));
+    row.push(format!("{} of 90", tenth(a.push)));
     row
+}
+
+/// A number of a column, always to a tenth; a hair below nought is nought.
+fn tenth(value: f64) -> String {
+    let text = format!("{value:.1}");
+    if text == "-0.0" { "0.0".to_owned() } else { text }
 }
 
 /// A length to look at: a rod that is not drilled in a row has many digits.
@@ -279,7 +286,7 @@ mod tests {
     }
 
     fn left_out(name: &'static str, found: &str) -> OpenSize {
-        OpenSize { name, found: Some(found.into()), shown: None, ask: None, mirrored: false }
+        OpenSize { name, found: Some(found.into()), shown: None, ask: None, follows: None }
     }
 
     fn question(crank: &str) -> Question {
@@ -338,6 +345,11 @@ Left out in the text, so still found anew each time; write them to keep them:
         assert_eq!(same[0].text, "1 in of");
         let (none, torn) = edits(&[question("1 in"), question("2 in")], &at);
         assert_eq!((none.len(), torn), (0, vec!["crank of baker.arm".to_owned()]));
+    }
+
+    #[test]
+    fn a_hair_below_nought_is_nought() {
+        assert_eq!((tenth(-0.04).as_str(), tenth(-0.06).as_str()), ("0.0", "-0.1"));
     }
 
     #[test]

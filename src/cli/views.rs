@@ -15,9 +15,9 @@ use crate::fit::{
 };
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::ServoChoice;
-use crate::mechanism::{Analysis, FourBar, Size, Travel, Way};
+use crate::mechanism::{Analysis, FourBar, Size, Travel};
 use crate::model::{Action, Actuator, DriveKind, FourBarDrive, Limb, Pin, Placed};
-use crate::units::{Deg, Kg, Mm, System};
+use crate::units::{Deg, Kg, Mm, Share, System};
 use crate::watch::{Fact, LimbFacts};
 
 /// A limb with what holds it and what was made of it.
@@ -34,6 +34,8 @@ pub struct LimbView<'a> {
     pub at_rest: Deg,
     /// Its motor and the place that was found for it, for the first limb it moves.
     pub found: Option<(&'a Actuator, BoardPoint)>,
+    /// Whether that is where it comes to from the figure that this one is a scaled copy of.
+    pub scaled: bool,
     /// The counterweight that was found, where it was asked for.
     pub counterweight: Option<Kg>,
 }
@@ -55,7 +57,7 @@ impl LimbView<'_> {
 /// Every limb of the yard in file order.
 pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
     let figures = compiled.yard.figures.iter().zip(&compiled.figures).zip(&compiled.loads);
-    figures.flat_map(|((placed, fitted), loaded)| {
+    figures.flat_map(move |((placed, fitted), loaded)| {
         let limbs = placed.figure.limbs.iter().zip(&fitted.limbs).enumerate();
         limbs.map(move |(index, (limb, fit))| LimbView {
             placed,
@@ -63,6 +65,7 @@ pub fn limbs(compiled: &Compiled) -> impl Iterator<Item = LimbView<'_>> {
             fitted: fit.mechanism.as_ref(),
             at_rest: fit.riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
             found: found(placed, fitted, index),
+            scaled: scaled(compiled, placed, fitted, index),
             counterweight: loaded.limbs[index].counterweight,
         })
     })
@@ -80,6 +83,25 @@ fn found<'a>(
     Some((&figure.actuators[motor], fitted.place_of(motor).filter(|_| first)?))
 }
 
+/// Whether what was found for a motor of a scaled copy is where the place found for the
+/// original's comes to: then the text that holds both needs but one answer.
+fn scaled(compiled: &Compiled, placed: &Placed, fitted: &FittedFigure, limb: usize) -> bool {
+    let scaled = || {
+        let (base, scale) = placed.figure.like.as_ref().filter(|(_, s)| *s != Share(1.0))?;
+        let all = compiled.yard.figures.iter().zip(&compiled.figures);
+        let (original, theirs) = all.into_iter().find(|(p, _)| p.name.value == *base)?;
+        let name = &placed.figure.limbs[limb].name.value;
+        let (_, at) = found(original, theirs, original.figure.limb(name)?)?;
+        let (_, own) = found(placed, fitted, limb)?;
+        let there = BoardPoint::mm(at.x * scale.0, at.y * scale.0);
+        Some(own.distance(there) <= MARK)
+    };
+    scaled().unwrap_or(false)
+}
+
+/// Places nearer than this are one pencil mark.
+const MARK: Mm = Mm(1.5);
+
 /// The place found for a limb's motor, as an open size of it.
 fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
     let (actuator, at) = view.found?;
@@ -90,9 +112,14 @@ fn place(view: &LimbView<'_>, asked: Option<System>) -> Option<OpenSize> {
         found: Some(text(view.placed.figure.system)),
         shown: asked.map(text),
         // All of it goes: where it might be is no longer asked.
-        ask: Some(open.place),
-        mirrored: false,
+        ask: Some(open.place).filter(|_| !view.scaled),
+        follows: view.scaled.then_some("scaled"),
     })
+}
+
+/// Told of what is the image of what was found for another limb.
+fn mirrored(view: &LimbView<'_>) -> Option<&'static str> {
+    view.limb.mirrors.is_some().then_some("mirrored")
 }
 
 /// The angle of a crank pin on a shared motor, where it is open.
@@ -106,7 +133,7 @@ fn pin(view: &LimbView<'_>) -> Option<OpenSize> {
         found: view.fitted.and_then(Fitted::pin).map(|at| sizes::angle(at.0)),
         shown: None,
         ask: drive.pin_said.and_then(|s| s.ask),
-        mirrored: view.limb.mirrors.is_some(),
+        follows: mirrored(view),
     })
 }
 
@@ -115,7 +142,7 @@ fn counterweight(view: &LimbView<'_>) -> Option<OpenSize> {
     let open = view.limb.build.counterweight.as_ref()?.open.as_ref()?;
     let ask = open.value.ask.map_or(open.place, |(lo, hi)| Place { item: open.place.item, lo, hi });
     let found = view.counterweight.map(crate::loads::counterweight::written);
-    Some(OpenSize { name: "counterweight", found, shown: None, ask: Some(ask), mirrored: false })
+    Some(OpenSize { name: "counterweight", found, shown: None, ask: Some(ask), follows: None })
 }
 
 /// The numbers `watch` tells changes of, in the household asked for or the figure's.
@@ -242,7 +269,7 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
                 None if name == "at" => (built.map(|b| sizes::angle(b.clamp().0)), None),
                 None => (None, None),
             };
-            OpenSize { name, found, shown, ask: sized.ask, mirrored: false }
+            OpenSize { name, found, shown, ask: sized.ask, follows: None }
         },
     );
     let open: Vec<OpenSize> = place(view, asked)
@@ -275,7 +302,7 @@ fn question_of_spin(
         found: Some(sizes::length(l.exact, l.system())),
         shown: asked.map(|asked| sizes::length(l.exact, asked)),
         ask: l.ask(),
-        mirrored: false,
+        follows: None,
     });
     let open: Vec<OpenSize> = place(view, asked)
         .into_iter()
@@ -304,7 +331,7 @@ fn question_of_drive(
         found: Some(text(s, s.system())),
         shown: asked.filter(|_| !s.name.is_angle()).map(|asked| text(s, asked)),
         ask: s.ask(),
-        mirrored: s.name == SizeName::Ground && view.limb.mirrors.is_some(),
+        follows: mirrored(view).filter(|_| s.name == SizeName::Ground),
     });
     let open: Vec<OpenSize> = place(view, asked)
         .into_iter()
@@ -329,8 +356,7 @@ fn question_of_drive(
         high,
         push: drive.drilled.course.worst_push.0,
         fit: drive.fit,
-        // A ram and a spool move it per mm, and not per turn.
-        speed: matches!(drive.drilled.way, Way::Shaft(_)).then(|| drive.drilled.course.speed()),
+        speed: drive.speed(),
         time_ratio: drive.drilled.course.time_ratio,
     };
     let others = drive.others.iter().map(|o| Answer {
@@ -352,15 +378,21 @@ fn question_of_drive(
 /// The ends in the turn of the circle that the maker speaks of: 200 to 250 deg is not
 /// -160 to -110.
 fn in_makers_turn(answer: Answer, limb: &Limb) -> Answer {
+    if answer.slides {
+        return answer;
+    }
+    let turn = to_makers_turn((answer.low + answer.high) / 2.0, limb);
+    Answer { low: answer.low + turn, high: answer.high + turn, ..answer }
+}
+
+/// Whole turns, in degrees, that bring a middle to where the limb's gestures tell it.
+fn to_makers_turn(middle: f64, limb: &Limb) -> f64 {
     let said = limb.gestures.iter().find_map(|g| match &g.action {
         Action::Sweep { from, to, .. } if !g.relative => Some((from.value + to.value) / 2.0),
         Action::Turn { to, .. } | Action::Pose(to) => Some(to.value),
         _ => None,
     });
-    let Some(said) = said.filter(|_| !answer.slides) else { return answer };
-    let off = said.0 - (answer.low + answer.high) / 2.0;
-    let turn = 360.0 * libm::round(off / 360.0);
-    Answer { low: answer.low + turn, high: answer.high + turn, ..answer }
+    said.map_or(0.0, |said| 360.0 * libm::round((said.0 - middle) / 360.0))
 }
 
 /// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.
@@ -385,7 +417,7 @@ fn zero(view: &LimbView<'_>) -> Option<OpenSize> {
         found: found.map(|at| sizes::angle((at + view.at_rest).0)),
         shown: None,
         ask: said.zero.ask,
-        mirrored: view.limb.mirrors.is_some(),
+        follows: mirrored(view),
     })
 }
 
@@ -409,7 +441,7 @@ fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
             high: choice.used.1.0,
             push: choice.push.0,
             fit: Some(choice.fit.0),
-            speed: None,
+            speed: servo.speed_of(choice),
             time_ratio: None,
         }
     };
@@ -485,7 +517,13 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
         _ => None,
     };
     let rows = Rows { crank: motor_holes(view), system, asked: asks };
-    match chart::chart(fitted, written, rows) {
+    let chart = chart::chart(fitted, written, rows).map(|mut chart| {
+        if let Some(middle) = chart.middle() {
+            chart.turn(to_makers_turn(middle, view.limb));
+        }
+        chart
+    });
+    match chart {
         Ok(chart) => Ok(HoleChart {
             limb: name,
             system: asked.unwrap_or(system),

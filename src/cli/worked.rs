@@ -18,7 +18,14 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
             let (steps, missing) = four_bar(&four.drilled, unit);
             ("crank, rod and lever, sizes as drilled", steps, missing)
         }
-        Some(Fitted::Servo(servo)) => ("servo", of_servo(servo, unit), None),
+        Some(Fitted::Servo(servo)) => {
+            let kind = match (&servo.cord, &servo.linkage) {
+                (Some(_), _) => "cord on a servo's horn",
+                (None, Some(_)) => "servo with arm, rod and lever",
+                (None, None) => "servo",
+            };
+            (kind, of_servo(servo, unit), None)
+        }
         Some(Fitted::Drive(drive)) => {
             (drive.exact.mechanism.kind().word(), of_drive(drive, unit), None)
         }

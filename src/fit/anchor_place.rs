@@ -130,7 +130,7 @@ fn search(
     let effort = if fitted.len() > 1 { Effort::ROD } else { Effort::USUAL };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let lines = super::guide_places::lines(figure, limb);
-    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, put };
+    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board: None, put };
     Some(sought.search(figure, &region))
 }
 

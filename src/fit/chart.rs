@@ -30,6 +30,29 @@ pub struct Chart {
 }
 
 impl Chart {
+    /// The middle with the holes in use, deg, else of the first pair that turns; `None` of a
+    /// limb that slides.
+    #[must_use]
+    pub fn middle(&self) -> Option<f64> {
+        let middle = |cell: &Cell| match cell {
+            Cell::Turns { centre, .. } if !self.slides => Some(*centre),
+            _ => None,
+        };
+        let used = self.chosen.and_then(|(row, column)| self.cells.get(row)?.get(column));
+        used.and_then(middle).or_else(|| self.cells.iter().flatten().find_map(middle))
+    }
+
+    /// Tells all middles in one turn of the circle, so much on from that of
+    /// [`Self::middle`]: -144 and 216 deg are one direction.
+    pub fn turn(&mut self, by: f64) {
+        let Some(about) = self.middle().map(|middle| middle + by) else { return };
+        for cell in self.cells.iter_mut().flatten() {
+            if let Cell::Turns { centre, .. } = cell {
+                *centre += 360.0 * libm::round((about - *centre) / 360.0);
+            }
+        }
+    }
+
     /// What is to be said with swing and push of a servo's chart; nothing of any other.
     #[must_use]
     pub fn over_travel(&self) -> (&'static str, &'static str) {
@@ -299,7 +322,9 @@ pub(super) fn filled(
         _ => Some(0),
     };
     let chosen = place(&down.at, used.0).zip(column);
-    Chart { kept, slides, servo: false, down, across, cells, chosen }
+    let mut chart = Chart { kept, slides, servo: false, down, across, cells, chosen };
+    chart.turn(0.0);
+    chart
 }
 
 /// The most holes of one row that are told.

@@ -7,7 +7,7 @@ use super::asked::Motion;
 use super::builds::Recipe;
 use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
-use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName};
+use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
 use super::puller::{By, CordSizes, Puller, built};
 use super::servo::Shaft;
 use super::{
@@ -15,7 +15,7 @@ use super::{
 };
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::solve::{CordChoice, CordWish, Drawer, solve_cord};
+use crate::mechanism::solve::{CordChoice, CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
@@ -32,7 +32,7 @@ pub(super) struct Chosen {
     /// As marked out.
     pub drilled: CordSizes,
     /// The other holes.
-    pub others: Vec<CordChoice>,
+    pub others: Vec<CordSizes>,
     /// Whether they were found here.
     pub found: bool,
 }
@@ -116,7 +116,7 @@ impl<'a> Bench<'a> {
         let fitted = FittedDrive {
             exact,
             drilled,
-            others: others(&chosen.others, &sizes),
+            others: others(said, &puller, &chosen.others, &sizes),
             sizes: self.sizes_as_built(&recipe, sizes),
             figures,
             fit: None,
@@ -321,15 +321,9 @@ impl<'a> Bench<'a> {
         if let Size::Given(length) = said.length.size {
             exact.length = Mm(length);
         }
-        let marked = |s: &Sized, v: Mm| s.size.marked_length(v, s.system);
-        let drilled = CordSizes {
-            radius: marked(&said.crank, exact.radius),
-            lever: marked(&said.lever, exact.lever),
-            clamp: said.clamp.size.marked_angle(exact.clamp),
-            length: marked(&said.length, exact.length),
-            ..exact
-        };
-        let others = choices[index + 1..].to_vec();
+        let drilled = marked(said, &exact);
+        let after = all.iter().filter(|(i, s)| *i > index && cut(s));
+        let others = after.map(|(_, s)| *s).collect();
         Some(Chosen { exact, drilled, others, found })
     }
 
@@ -452,26 +446,41 @@ fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
     figures
 }
 
-fn others(choices: &[CordChoice], sizes: &[FittedSize]) -> Vec<Other> {
-    let row = |c: &CordChoice| {
+/// The other answers, as they are marked out; only those that pull well all along.
+fn others(
+    said: &CordDrive,
+    puller: &Puller,
+    choices: &[CordSizes],
+    sizes: &[FittedSize],
+) -> Vec<Other> {
+    let spool = sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| Mm(s.drilled));
+    let row = |exact: &CordSizes| {
+        let made = marked(said, exact);
+        let (_, built) = built(puller, &made)?;
         let size = |s: &FittedSize| match s.name {
-            SizeName::Crank => c.radius.map_or(s.exact, |r| r.0),
-            SizeName::Cord => c.cord.length().0,
-            SizeName::Lever => c.cord.lever().0,
-            SizeName::Clamp => c.clamp.0,
-            _ => s.exact,
+            SizeName::Crank => made.radius.0,
+            SizeName::Cord => made.length.0,
+            SizeName::Lever => made.lever.0,
+            SizeName::Clamp => made.clamp.0,
+            _ => s.drilled,
         };
-        Other {
-            sizes: sizes.iter().map(size).collect(),
-            low: c.low.0,
-            high: (c.low + c.swing).0,
-            push: c.push,
-            fit: None,
-            speed: None,
-            time_ratio: None,
-        }
+        let speed = borne(&built.way, &built.course, spool);
+        let sizes = sizes.iter().map(size).collect();
+        (built.course.worst_push >= PUSH_FLOOR).then(|| Other::moving(sizes, &built.course, speed))
     };
-    choices.iter().map(row).collect()
+    choices.iter().filter_map(row).collect()
+}
+
+/// Sizes as a maker marks them out.
+fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
+    let length = |s: &Sized, v: Mm| s.size.marked_length(v, s.system);
+    CordSizes {
+        radius: length(&said.crank, exact.radius),
+        lever: length(&said.lever, exact.lever),
+        clamp: said.clamp.size.marked_angle(exact.clamp),
+        length: length(&said.length, exact.length),
+        ..*exact
+    }
 }
 
 impl Bench<'_> {

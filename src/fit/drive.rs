@@ -243,7 +243,7 @@ pub struct Other {
     pub push: Deg,
     /// The share of builds inside the tolerance, where computed.
     pub fit: Option<f64>,
-    /// The most that the limb moves for its crank: rad per rad, or mm per rad.
+    /// The most that the limb moves for what turns it: rad per rad, or mm per rad.
     pub speed: Option<f64>,
     /// Slower swing over faster, of what a crank moves.
     pub time_ratio: Option<f64>,
@@ -252,16 +252,32 @@ pub struct Other {
 impl Other {
     /// Of sizes, with how they are made and what they do.
     pub(super) fn of(limb: &Limb, sizes: Vec<f64>, recipe: &Recipe, course: &Course) -> Self {
+        let fit = builds::share(limb, recipe);
+        Self { fit, ..Self::moving(sizes, course, Some(course.speed())) }
+    }
+
+    /// Of sizes and what they do; how many builds fit is not counted.
+    pub(super) fn moving(sizes: Vec<f64>, course: &Course, speed: Option<f64>) -> Self {
         let ends = Ends::of(&course.travel);
         Self {
             sizes,
             low: ends.low.value(),
             high: ends.high.value(),
             push: course.worst_push,
-            fit: builds::share(limb, recipe),
-            speed: Some(course.speed()),
+            fit: None,
+            speed,
             time_ratio: course.time_ratio,
         }
+    }
+}
+
+/// The most that a limb moves for the shaft that moves it: so much of the limb's torque,
+/// or push, that shaft bears. Cord is wound by a `spool` of this diameter; nothing turns
+/// where a ram or cylinder draws it.
+pub(super) fn borne(way: &Way, course: &Course, spool: Option<Mm>) -> Option<f64> {
+    match way.source() {
+        Way::Shaft(_) => Some(course.speed()),
+        _ => spool.map(|across| course.speed() * across.0 / 2.0),
     }
 }
 
@@ -272,6 +288,14 @@ impl FittedDrive {
     pub fn made(&self) -> &Built {
         let round = |b: &Built| b.course.span.closed;
         if round(&self.drilled) == round(&self.exact) { &self.drilled } else { &self.exact }
+    }
+
+    /// The most that the limb moves for the shaft that turns it, as drilled: rad per rad,
+    /// or mm per rad; `None` where no shaft does.
+    #[must_use]
+    pub fn speed(&self) -> Option<f64> {
+        let spool = self.sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| Mm(s.drilled));
+        borne(&self.drilled.way, &self.drilled.course, spool)
     }
 
     /// Its sizes that were open, by their textbook names.

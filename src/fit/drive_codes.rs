@@ -119,6 +119,27 @@ pub static MEASURED_TWICE: Code = Code {
     ),
 };
 
+/// A measurement that no swing of the limb makes.
+pub static MEASURED_TOO_FAR: Code = Code {
+    word: "measured-too-far",
+    severity: Severity::Error,
+    title: "the tip cannot stand so far from itself",
+    explanation: "A limb that turns about its bolt carries its tip round a circle. The farthest that two places on it \
+                  are apart is straight across the bolt: twice the way from the pivot to the tip. What was measured is \
+                  more, so it is another length, or a slip of the pen, or the tip stands elsewhere than drawn.",
+    formula: "tip to tip <= 2 r + what can be read: 2 mm (with decimals: the last place); r from pivot to tip",
+    source: "no chord of a circle is longer than its diameter (Euclid, Elements III, 15); what can be read: common \
+             practice, no source",
+    bad: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured tip-to-tip 2000 mm"
+    ),
+    good: built!(
+        "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+        "measured tip-to-tip 267 mm"
+    ),
+};
+
 /// A limb on an upright guide over its motor.
 macro_rules! lift {
     ($guide:literal, $drive:literal, $gesture:literal) => {

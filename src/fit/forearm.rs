@@ -74,11 +74,7 @@ impl<'a> Bench<'a> {
             let own = analysis.and_then(|a| built(&fixed.upper.drilled, rounded, &a));
             own.unwrap_or_else(|| exact.clone())
         };
-        let mut others = forearm_sizes::others(
-            &fixed,
-            &sizes.others,
-            asked.as_ref().filter(|_| said.clamp.is_open()),
-        );
+        let mut others = forearm_sizes::others(said, &fixed, &sizes.others);
         let (length, lever, clamp) = sizes.exact;
         let mut sizes = vec![
             FittedSize::length(SizeName::Rod, length, said.rod),

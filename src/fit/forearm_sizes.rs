@@ -1,8 +1,8 @@
 //! Rod, lever and clamp of a limb moved by another limb: as given, or found.
 
 use super::asked::Motion;
-use super::drive::{FittedSize, Other};
-use super::forearm::Fixed;
+use super::drive::{FittedSize, Other, borne};
+use super::forearm::{Fixed, built};
 use super::seen::Seen;
 use super::{Bench, Fitted, bar_holes, codes, forearm_words as words, upper};
 use crate::geometry::Dir;
@@ -61,11 +61,7 @@ impl<'a> Bench<'a> {
             Ok(answer) => {
                 let (best, others) = answer.choices.split_first()?;
                 let exact = (best.rod.length, best.rod.lever, best.clamp);
-                let drilled = (
-                    said.rod.size.marked_length(exact.0, said.rod.system),
-                    said.lever.size.marked_length(exact.1, said.lever.system),
-                    said.clamp.size.marked_angle(exact.2),
-                );
+                let drilled = marked(said, exact);
                 let assembly = best.rod.assembly;
                 let (others, analysis) = (others.to_vec(), Some(answer.analysis));
                 // Of a bend the solver saw the forearm from the limb above.
@@ -188,25 +184,24 @@ pub(super) fn wish<'w>(
     }
 }
 
-/// The other answers; with an open clamp each lies about the middle that is asked for.
-pub(super) fn others(
-    fixed: &Fixed,
-    choices: &[ForearmChoice],
-    centred: Option<&Motion<'_>>,
-) -> Vec<Other> {
+/// Sizes as a maker marks them out.
+fn marked(said: &ForearmDrive, (rod, lever, clamp): (Mm, Mm, Deg)) -> (Mm, Mm, Deg) {
+    (
+        said.rod.size.marked_length(rod, said.rod.system),
+        said.lever.size.marked_length(lever, said.lever.system),
+        said.clamp.size.marked_angle(clamp),
+    )
+}
+
+/// The other answers, as they are marked out.
+pub(super) fn others(said: &ForearmDrive, fixed: &Fixed, choices: &[ForearmChoice]) -> Vec<Other> {
+    let chain = &fixed.upper.drilled;
     let row = |c: &ForearmChoice| {
-        let (low, high) = match centred.filter(|m| !m.gesture.relative) {
-            Some(asked) => {
-                let middle = (asked.from + asked.to) / 2.0;
-                (middle - c.swing.0 / 2.0, middle + c.swing.0 / 2.0)
-            }
-            None => {
-                let limits = *c.rod.limits(&fixed.upper.exact.way()).ok()?.swing()?;
-                (limits.low.0, limits.high.0)
-            }
-        };
-        let sizes = vec![c.rod.length.0, c.rod.lever.0, c.clamp.0];
-        Some(Other { sizes, low, high, push: c.push, fit: None, speed: None, time_ratio: None })
+        let sizes = marked(said, (c.rod.length, c.rod.lever, c.clamp));
+        let rod = fixed.rod(sizes, c.rod.assembly);
+        let made = built(chain, rod, &fixed.analyse(chain, rod)?)?;
+        let speed = borne(&made.way, &made.course, None);
+        Some(Other::moving(vec![sizes.0.0, sizes.1.0, sizes.2.0], &made.course, speed))
     };
     choices.iter().filter_map(row).collect()
 }

@@ -1,10 +1,10 @@
 //! Two measurements of one motion that cannot both be right: the ends of the swing or the
-//! stroke, and how far apart the tip stands at them.
+//! stroke, and how far apart the tip stands at them; and one that no swing can be.
 
 use super::Bench;
 use super::as_built::{READ_ANGLE, READ_LENGTH};
 use super::checks::fine;
-use super::codes::MEASURED_TWICE;
+use super::codes::{MEASURED_TOO_FAR, MEASURED_TWICE};
 use crate::finding::{Place, Step};
 use crate::model::Joint;
 use crate::units::{Deg, Mm};
@@ -16,6 +16,41 @@ fn chord(reach: Mm, swing: Deg) -> Mm {
 }
 
 impl Bench<'_> {
+    /// Refuses a tip-to-tip that no swing of the limb makes: across its pivot its tip goes
+    /// twice its length, and no further.
+    pub(super) fn measured_too_far(&mut self) {
+        let (Some(tip), None) = (self.limb.measured.tip_to_tip, &self.limb.mirrors) else { return };
+        let tape = self.limb.measured.tip_to_tip_read.unwrap_or(READ_LENGTH);
+        let Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return };
+        let Some(reach) = self.limb.tip.map(|end| pivot.distance(end)) else { return };
+        let most = reach * 2.0;
+        if tip.value <= most + tape {
+            return;
+        }
+        let system = self.figure.system;
+        let message = format!(
+            "tip to tip {} is measured {}, and its tip, {} from the pivot, comes {} from itself at the most.",
+            self.name(),
+            fine(tip.value, system),
+            fine(reach, system),
+            fine(most, system)
+        );
+        let found = self.report(&MEASURED_TOO_FAR, tip.place, message);
+        found.help = Some(
+            "measure straight from where the tip stands at one end of the swing to where it stands at the other."
+                .to_owned(),
+        );
+        self.works([
+            Step::given("tip to tip, measured", fine(tip.value, system)),
+            Step::given("pivot to tip", fine(reach, system)),
+            Step::new(
+                "half a turn of it",
+                format!("2 x {}", fine(reach, system)),
+                fine(most, system),
+            ),
+        ]);
+    }
+
     /// Tells ends and a tip-to-tip that contradict each other beyond what can be read.
     pub(super) fn measured_twice(&mut self) {
         let measured = &self.limb.measured;
@@ -51,11 +86,18 @@ impl Bench<'_> {
     fn tell_measured_twice(&mut self, tip: Mm, ends: Mm, (at, other): (Place, Place)) {
         let system = self.figure.system;
         let slides = matches!(self.limb.joint, Joint::Slide { .. });
-        let (what, of) = if slides { ("stroke", "") } else { ("ends", "its tip ") };
+        let (what, put) = match slides {
+            true => ("stroke", "its stroke goes over"),
+            false => ("ends", "its ends put its tip apart by"),
+        };
+        let far = fine(ends, system);
+        let told = match slides {
+            true => format!("its stroke goes over {far}"),
+            false => format!("its ends put its tip {far} apart"),
+        };
         let message = format!(
-            "measured twice {} moves differently: its {what} put {of}{} apart, and tip to tip is {}.",
+            "measured twice {} moves differently: {told}, and tip to tip is {}.",
             self.name(),
-            fine(ends, system),
             fine(tip, system)
         );
         let found = self.report(&MEASURED_TWICE, at, message);
@@ -66,7 +108,7 @@ impl Bench<'_> {
         found.related.push((format!("the {what} measured"), other));
         let apart = fine((tip - ends).abs(), system);
         self.works([
-            Step::given(format!("its {what} put {of}"), fine(ends, system)),
+            Step::given(put, far),
             Step::given("tip to tip", fine(tip, system)),
             Step::given("apart, more than can be read wrong", apart),
         ]);

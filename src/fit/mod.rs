@@ -394,6 +394,7 @@ fn limbs(
         if let Some(drive) = limb.drive.as_ref().filter(|_| !left_out) {
             bench.open_sizes(drive, mechanism.as_ref(), told);
         }
+        bench.measured_too_far();
         if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
             bench.measured_twice();
             bench.measured_in_vain(told);

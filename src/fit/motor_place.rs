@@ -10,7 +10,7 @@ use super::place_search::{Effort, Nowhere, ON_LINE, Sought};
 use super::region::Region;
 use super::{FittedFigure, fit_at};
 use crate::finding::{Finding, Spanned};
-use crate::geometry::BoardPoint;
+use crate::geometry::{Board, BoardPoint, Bounds, Outline};
 use crate::mechanism::Size;
 use crate::model::{Drive, DriveKind, Figure, Joint, Limb, Sized};
 use crate::syntax::Open;
@@ -70,9 +70,17 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
     }
     let Some(home) = home(&placed.limbs[first]) else { return Looked::Unknown };
     let bounded = open.value.near.is_some() || open.value.on_frame;
+    let board = placed.board.outline.as_ref().filter(|_| !rides);
     let region = match rides {
         true => Region::on_carrier(&open.value, placed, first),
         false => Region::of(&open.value, placed),
+    };
+    let region = match (region, board) {
+        (Some(region), Some(board)) => match region.on_board(board) {
+            None => return Looked::Told(Box::new(off_board(placed, open, first, board))),
+            on => on,
+        },
+        (region, _) => region,
     };
     if let Some(straight) = limbs.iter().find(|l| on_its_shaft(&placed.limbs[**l])) {
         let inside = !bounded || region.is_some_and(|r| r.nearest(home, ON_LINE).is_some());
@@ -99,8 +107,22 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
         fitted: limbs,
         effort: effort(placed, limbs),
         lines: super::guide_places::lines(placed, first),
+        board: board.filter(|_| region.is_area()),
         put: &|figure, at| figure.actuators[motor].at = Some(at),
     };
+    // Between two arms that are images of each other it stands on their line, where any
+    // place there works.
+    if let Some(x) = mirror_line(placed, limbs)
+        && let Some(region) = region.on_upright(x)
+    {
+        let on = |at: BoardPoint| BoardPoint::mm(x, at.y);
+        let put: &dyn Fn(&mut Figure, BoardPoint) =
+            &|figure, at| figure.actuators[motor].at = Some(on(at));
+        let on_line = Sought { lines: Vec::new(), put, ..sought };
+        if let Ok(at) = on_line.search(placed, &region) {
+            return Looked::Found(on(at));
+        }
+    }
     let standing = if rides { carrier_at_rest(placed, first, open) } else { None };
     match sought.search(standing.as_ref().unwrap_or(placed), &region) {
         Ok(at) => Looked::Found(at),
@@ -116,6 +138,15 @@ fn of_original(placed: &Figure, figure: &Figure, motor: usize, limb: usize) -> O
     let original = figure.motor_of(figure.limb(&mirrors.limb)?).filter(|m| *m != motor)?;
     let was_open = figure.actuators[original].at.is_none();
     placed.actuators[original].at.filter(|_| was_open).map(|at| at.mirrored(mirrors.line))
+}
+
+/// The line about which two limbs of one motor are images of each other.
+fn mirror_line(figure: &Figure, limbs: &[usize]) -> Option<f64> {
+    limbs.iter().find_map(|&l| {
+        let mirrors = figure.limbs[l].mirrors.as_ref()?;
+        let original = figure.limb(&mirrors.limb)?;
+        limbs.contains(&original).then_some(mirrors.line.0)
+    })
 }
 
 /// How hard to look.
@@ -209,6 +240,25 @@ fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, no: &Nowhere) -> Fin
     let wider = "widen it: `at ? near (x, y) mm within 200 mm`, or ask for a smaller motion.";
     let (message, help) = no.told(what, wider, figure.system);
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb)).help(help)
+}
+
+/// A place for a motor none of which is on the board.
+fn off_board(
+    figure: &Figure,
+    open: &Spanned<Open>,
+    limb: usize,
+    board: &Outline<Board>,
+) -> Finding {
+    let limb = &figure.limbs[limb].name.value;
+    let Bounds { low, high } = board.bounds();
+    let [low, high] = [low, high].map(|p| print::place((p.x, p.y), 1, figure.system));
+    let message = format!(
+        "all of the place that is left open for the motor of {}.{limb} lies off the board, which reaches from {low} to {high}.",
+        figure.name.value
+    );
+    Finding::new(&NO_PLACE, open.place, message)
+        .about(&figure.name.value, Some(limb))
+        .help("leave a place on the board open, or all of it: `at ?`.")
 }
 
 /// A limb straight on its motor, whose place is looked for where its pivot is not.

@@ -11,7 +11,7 @@ use super::codes::NOT_LOOKED_FOR;
 use super::region::Region;
 use super::{Fitted, FittedServo, fit_at, fit_quickly};
 use crate::finding::{Finding, Severity};
-use crate::geometry::BoardPoint;
+use crate::geometry::{Board, BoardPoint, Outline};
 use crate::model::Figure;
 use crate::units::{Mm, System, print};
 
@@ -111,6 +111,8 @@ pub(super) struct Sought<'s> {
     pub effort: Effort,
     /// Lines of places that are known to work, the likelier first; empty where none are.
     pub lines: Vec<Vec<BoardPoint>>,
+    /// The board, where places off it do not count.
+    pub board: Option<&'s Outline<Board>>,
     /// Puts a place into the figure.
     pub put: &'s dyn Fn(&mut Figure, BoardPoint),
 }
@@ -127,6 +129,9 @@ impl Sought<'_> {
         let system = figure.system;
         let mut look = |line: usize, share: (f64, f64), at: BoardPoint| {
             let at = marked(at, system);
+            if self.off_board(at) {
+                return None;
+            }
             (self.put)(&mut figure, at);
             let push = self.push(&figure)?.min(FINE_PUSH);
             Some(Seen { line, share, at, push, far: self.home.distance(at).0 })
@@ -191,6 +196,10 @@ impl Sought<'_> {
         best.ok_or_else(|| Box::new(self.nowhere(&figure, region)))
     }
 
+    fn off_board(&self, at: BoardPoint) -> bool {
+        self.board.is_some_and(|board| !board.contains(at))
+    }
+
     /// Those places of a net that work.
     fn net(
         &self,
@@ -241,7 +250,7 @@ impl Sought<'_> {
         };
         let mut works = |at: BoardPoint| {
             (self.put)(figure, at);
-            self.push(figure).is_some()
+            !self.off_board(at) && self.push(figure).is_some()
         };
         let off = |p: &BoardPoint| region.closest(*p).distance(*p).0;
         let mut first = |mut all: Vec<BoardPoint>| {

@@ -7,6 +7,12 @@ use crate::syntax::Open;
 /// How far round a point is looked where nothing is said.
 const NEAR: f64 = 50.0;
 
+/// Places along each side of the net by which a box is looked at for whether any of it lies
+/// on the board.
+const LOOKS: usize = 24;
+/// A member this near to an upright line lies along it, mm.
+const ALONG: f64 = 1.0;
+
 /// Where a place may be.
 pub(super) enum Region {
     /// Between two corners.
@@ -43,6 +49,59 @@ impl Region {
         };
         let ((x0, x1), (y0, y1)) = (ends(|p| p.x), ends(|p| p.y));
         Some(Self::Rectangle { from: BoardPoint::mm(x0, y0), to: BoardPoint::mm(x1, y1) })
+    }
+
+    /// What of a box or a circle lies on the board; lines and limbs as they are. `None` where
+    /// all of it lies off the board.
+    pub(super) fn on_board(self, board: &Outline<Board>) -> Option<Self> {
+        let bounds = board.bounds();
+        let on = match self {
+            Self::Rectangle { from, to } => {
+                let both = |a: f64, b: f64, low: f64, high: f64| {
+                    let (lo, hi) = (a.min(b).max(low), a.max(b).min(high));
+                    (lo <= hi).then_some((lo, hi))
+                };
+                let (x0, x1) = both(from.x, to.x, bounds.low.x, bounds.high.x)?;
+                let (y0, y1) = both(from.y, to.y, bounds.low.y, bounds.high.y)?;
+                Self::Rectangle { from: BoardPoint::mm(x0, y0), to: BoardPoint::mm(x1, y1) }
+            }
+            round @ Self::Round { .. } => round,
+            other @ (Self::Lines(_) | Self::Plate(_)) => return Some(other),
+        };
+        let share = |n: usize| n as f64 / LOOKS as f64;
+        let mut net = (0..=LOOKS).flat_map(|i| (0..=LOOKS).map(move |j| (share(i), share(j))));
+        let meets = net.any(|at| on.at(0, at).is_some_and(|p| board.contains(p)))
+            || board.corners().iter().any(|c| on.nearest(*c, 0.0).is_some());
+        meets.then_some(on)
+    }
+
+    /// What of it lies on an upright line; `None` where nothing does.
+    pub(super) fn on_upright(&self, x: f64) -> Option<Self> {
+        let line = |a: f64, b: f64| (BoardPoint::mm(x, a), BoardPoint::mm(x, b));
+        let lines = match self {
+            Self::Rectangle { from, to } => {
+                let crosses = from.x.min(to.x) <= x && x <= from.x.max(to.x);
+                crosses.then(|| line(from.y, to.y)).into_iter().collect()
+            }
+            Self::Round { centre, within } => {
+                let half = (within * within - (x - centre.x) * (x - centre.x)).max(0.0).sqrt();
+                let crosses = (x - centre.x).abs() <= *within;
+                crosses.then(|| line(centre.y - half, centre.y + half)).into_iter().collect()
+            }
+            Self::Lines(lines) => {
+                let crossed = |(a, b): &(BoardPoint, BoardPoint)| {
+                    let (from, to) = (a.x - x, b.x - x);
+                    if from.abs().max(to.abs()) < ALONG {
+                        return Some(line(a.y, b.y));
+                    }
+                    let at = || a.toward(*b, from / (from - to));
+                    (from * to <= 0.0).then(at).map(|p| line(p.y, p.y))
+                };
+                lines.iter().filter_map(crossed).collect::<Vec<_>>()
+            }
+            Self::Plate(_) => Vec::new(),
+        };
+        (!lines.is_empty()).then_some(Self::Lines(lines))
     }
 
     /// The same of a motor that rides: as it says, in the drawn pose, else anywhere on the

@@ -7,6 +7,7 @@ use super::servo_sizes::ZERO_WORD;
 use super::{Bench, Fitted, FittedDrive, FittedServo, ServoEnd, checks, codes};
 use crate::finding::{Place, Step};
 use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::solve::ServoChoice;
 use crate::mechanism::{Mechanism, Path, ServoRod, Shaft as Turning, Size, Stand};
 use crate::model::{Action, Drive, Gesture, Note, PulseAt, ServoDrive, Turn};
 use crate::units::print::decimal;
@@ -39,6 +40,15 @@ impl FittedServo {
     pub fn turn_for(&self, (a, b): (Deg, Deg)) -> Deg {
         let middle = (self.low + self.high) / 2.0;
         Deg(360.0 * checks::turns_between(middle, (a + b) / 2.0))
+    }
+
+    /// The most that the limb turns for the arm of an answer, over the angles it was found
+    /// for: rad per rad.
+    #[must_use]
+    pub fn speed_of(&self, choice: &ServoChoice) -> Option<f64> {
+        let rod = ServoRod::new(choice.linkage, choice.arm_at_zero, self.turns.sign());
+        let (a, b) = choice.servo;
+        rod.rates(a.min(b), a.max(b)).map(|(_, most)| most)
     }
 
     /// By how much an angle, in the turn of the reach, lies beyond it; zero or less

@@ -222,13 +222,18 @@ impl Bench<'_> {
 
     fn rod_locks(&mut self, drive: &Drive, found: &Candidate) {
         let fitted = &found.fitted;
-        let place = |&at: &Deg| {
+        let place = |&at: &Deg, places: usize| {
             let limb = fitted.rod().map_or(Deg(0.0), |rod| rod.limb(at));
             let turn = fitted.turn_for((limb, limb));
-            let at = decimal(libm::round(at.0) + 0.0, 0);
+            let at = decimal(at.0, places);
             format!("{at} deg (the limb at {} deg)", decimal((limb + turn).0, 1))
         };
-        let places: Vec<String> = found.locks.iter().map(place).collect();
+        let told = |places| found.locks.iter().map(|at| place(at, places)).collect::<Vec<_>>();
+        // Two that are a hair apart are two, as far as a servo can be sent to either.
+        let whole = told(0);
+        let apart = |all: &[String]| all.windows(2).all(|two| two[0] != two[1]);
+        let mut places = if apart(&whole) { whole } else { told(1) };
+        places.dedup();
         let message = format!(
             "rod and lever of {} come into one line when the servo stands at {}.",
             self.name(),

@@ -5,7 +5,7 @@ use super::servo::Shaft;
 use super::{Bench, FittedServo, KindFigure, Measure, codes};
 use crate::finding::{Place, Step};
 use crate::model::{Action, Drive, Gesture, MotorType, Note, PulseAt, Unpowered};
-use crate::units::print::decimal;
+use crate::units::print::{below, decimal};
 use crate::units::{Deg, Sec};
 
 /// So far from a lock an arm that does not go round stops (common practice, no source).
@@ -137,7 +137,7 @@ impl Bench<'_> {
             self.name(),
             span(own),
             span(shaft.travel),
-            decimal(room.0, 1)
+            below(room.0, TRIM.0)
         );
         let help = self.reset(motor, shaft, fitted, own).unwrap_or_else(|| {
             "ask for a little less, take a servo that turns further, or a longer arm or a shorter lever."

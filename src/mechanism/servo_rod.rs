@@ -7,12 +7,15 @@
 //! (the push angle is stationary). Formulas: law of cosines, in its half-angle form.
 
 use super::FourBar;
-use crate::geometry::Dir;
+use crate::geometry::{Dir, highest};
 use crate::units::{Deg, Rad};
 
 /// Squares of sines this little beyond 0 or 1 are rounding: the bars touch the
 /// position, as those of a parallelogram do.
 const TOUCH: f64 = 1e-12;
+/// So many stretches of a way are looked at for where the limb turns fastest and slowest: of
+/// a part of a turn each is far narrower than one hill.
+const LOOKS: usize = 24;
 /// No servo is looked at over more turns than this.
 const MOST_TURNS: u32 = 1000;
 
@@ -81,6 +84,29 @@ impl ServoRod {
             if push < best.0 { (push, at) } else { best }
         };
         std::iter::once(to).chain(centre_line).fold((self.push(from), from), least)
+    }
+
+    /// How fast the limb turns by the arm between two angles of the servo, at least and at
+    /// most; `None` where it does not go all the way.
+    #[must_use]
+    pub fn rates(&self, from: Deg, to: Deg) -> Option<(f64, f64)> {
+        let ground = self.linkage.ground_dir().angle().0;
+        let rate = |at: f64| {
+            let arm = Dir::radians(Rad(ground + self.turn(Deg(at))));
+            self.linkage.rates(arm).ok().map(|(rate, _)| rate.abs())
+        };
+        let place = |n: usize| from.0 + (to - from).0 * n as f64 / LOOKS as f64;
+        let seen: Option<Vec<f64>> = (0..=LOOKS).map(|n| rate(place(n))).collect();
+        let seen = seen?;
+        // From the highest of the places looked at to the top beside it.
+        let top = |sign: f64| {
+            let of = |n: &usize| sign * seen[*n];
+            let at = (0..=LOOKS).max_by(|a, b| of(a).total_cmp(&of(b))).unwrap_or(0);
+            let (lo, hi) = (place(at.saturating_sub(1)), place((at + 1).min(LOOKS)));
+            let beside = highest(lo, hi, 1e-6, |q| rate(q).map_or(f64::NAN, |r| sign * r)).1;
+            of(&at).max(beside)
+        };
+        Some((-top(-1.0), top(1.0)))
     }
 
     /// The servo's angles from `from` to `to` at which rod and lever lie in one line,

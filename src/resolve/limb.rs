@@ -7,14 +7,15 @@ use crate::model::{
     Build, Carried, Clamp, Counterweight, Drive, Flutes, GuideHold, Joint, Limb, Measured, Mount,
     Note, PinHoles, RodBent, Shape, Source, Stops, Unpowered, Wires,
 };
-use crate::syntax::{Block, Clause, Got};
-use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
+use crate::syntax::{Block, Clause};
+use crate::units::{Deg, Kg, Mm};
 
 use super::figure::{self, Making, point, points};
 use super::names::{self, NameKind};
 use super::notes::Said;
 use super::{
-    codes, codes_outline, contradict, copies, drawn, driven, gesture, notes, plane, poisoned,
+    codes, codes_outline, contradict, copies, drawn, driven, gesture, measured, notes, plane,
+    poisoned,
 };
 
 /// A tip nearer to its pivot than this points nowhere (a tenth of the finest mark).
@@ -254,7 +255,8 @@ fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'
     making.findings.extend(contradict::of_limb(block, making.system));
     body(block, &mut limb, making);
     hardware(block, &mut limb, making);
-    measured(block, &mut limb);
+    making.findings.extend(measured::once(block, name));
+    measured::read(block, &mut limb);
     moves(block, &mut limb, making);
     if let Some(c) = block.find("drive") {
         limb.drive = driven::drive(named, n, c, &mut limb, making);
@@ -482,63 +484,6 @@ fn stops(clause: Clause<'_>) -> Option<Spanned<Stops>> {
 fn guide(clause: Clause<'_>) -> Option<GuideHold> {
     let (width, at) = (clause.size("width"), clause.size("at"));
     Some(GuideHold { length: clause.size("length")?, width, at })
-}
-
-fn measured(block: Block<'_>, limb: &mut Limb) {
-    let m = &mut limb.measured;
-    let mass = |word: &str| block.find(word).and_then(|c| c.size::<Kg>("mass"));
-    m.mass = mass("weighed").or(mass("mass")).or(m.mass);
-    m.balance = block.find("balances").and_then(|c| c.size("at")).or(m.balance);
-    if let Some(c) = block.find("centre")
-        && let Some(at) = c.size::<Mm>("at")
-    {
-        m.centre = Some((at, c.size::<Deg>("angle").unwrap_or(Deg(0.0))));
-    }
-    m.inertia = block.find("inertia").and_then(|c| c.size("inertia")).or(m.inertia);
-    m.ten_swings = block.find("ten-swings").and_then(|c| c.size::<Sec>("time")).or(m.ten_swings);
-    for c in block.all("measured") {
-        let ends = c.value("ends").and_then(|v| v.range::<Deg>());
-        m.ends_read = c.value("ends").and_then(|v| finest(v.text().value)).map(Deg).or(m.ends_read);
-        let stroke = c.value("stroke").and_then(|v| v.range::<Mm>());
-        m.stroke_read = c.value("stroke").and_then(written).or(m.stroke_read);
-        m.stroke = stroke.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.stroke);
-        m.tip_to_tip_read = c.value("tip-to-tip").and_then(written).or(m.tip_to_tip_read);
-        m.ends = ends.map(|r| r.map(|(a, b)| (a.min(b), a.max(b)))).or(m.ends);
-        m.tip_to_tip = c.get("tip-to-tip").or(m.tip_to_tip);
-        m.ten_turns = c.size("ten-turns").or(m.ten_turns);
-    }
-    limb.friction = block.find("friction").and_then(|c| c.size("torque")).or(limb.friction);
-    if let Some(c) = block.find("load")
-        && let Some(torque) = c.size::<NewtonMetre>("torque")
-    {
-        limb.load = Some(if c.choice("turns") == Some("cw") { -torque } else { torque });
-    }
-}
-
-/// The last decimal place that is written in a text, `0.01` of `118.25`: the coarsest
-/// of its numbers; `None` where one has no decimals.
-fn finest(text: &str) -> Option<f64> {
-    let numbers = text.split(|c: char| !(c.is_ascii_digit() || c == '.'));
-    let numbers = numbers.filter(|n| n.starts_with(|c: char| c.is_ascii_digit()));
-    let places = numbers.map(|n| n.split_once('.').map_or(0, |(_, after)| after.len()));
-    let fewest = places.min().filter(|&p| p > 0)?;
-    Some(libm::pow(10.0, -(fewest.min(9) as f64)))
-}
-
-/// The last decimal place that is written of a length, whatever its unit.
-fn written(value: Got<'_>) -> Option<Mm> {
-    let text = value.text().value;
-    // Of a range the end that is not nought tells the unit.
-    let number = |t: &str| t.split_whitespace().next()?.parse::<f64>().ok().filter(|n| *n != 0.0);
-    let unit = match value.range::<Mm>() {
-        Some(range) => {
-            let (from, to) = range.value;
-            let (first, last) = text.split_once("to")?;
-            number(first).map(|n| from / n).or_else(|| number(last).map(|n| to / n))?
-        }
-        None => value.quantity::<Mm>()?.value / number(text)?,
-    };
-    Some(unit.abs() * finest(text)?)
 }
 
 /// Rest, park and gestures.

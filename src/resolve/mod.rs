@@ -27,6 +27,7 @@ mod figure_words;
 mod gesture;
 mod ground;
 mod limb;
+mod measured;
 pub mod moment;
 mod names;
 mod notes;

@@ -36,6 +36,14 @@ pub fn decimal(value: f64, places: usize) -> String {
     text
 }
 
+/// A number that is less than another, to a tenth, or to as many places as show that it is:
+/// `4.98` below 5.
+#[must_use]
+pub fn below(value: f64, most: f64) -> String {
+    let shows = |places: &usize| decimal(value, *places) != decimal(most, *places);
+    decimal(value, (1..=4).find(shows).unwrap_or(1))
+}
+
 /// `few` places, or `many` below a size: a small number has more that count.
 const fn places(value: f64, below: f64, few: usize, many: usize) -> usize {
     if value.abs() < below { many } else { few }
@@ -380,6 +388,14 @@ mod tests {
     use super::*;
 
     // Diameters of ASTM B258: 14 AWG 1.628 mm, 12 AWG 2.053 mm; 2.5 mm2 lies between.
+    #[test]
+    fn what_is_less_than_a_limit_is_told_as_less() {
+        assert_eq!(below(4.99, 5.0), "4.99");
+        assert_eq!(below(4.9999, 5.0), "4.9999");
+        assert_eq!(below(4.2, 5.0), "4.2");
+        assert_eq!(below(3.0, 5.0), "3");
+    }
+
     #[test]
     fn conductors_are_told_by_their_gauge() {
         for (area, inch) in [(2.081, "14 AWG"), (3.31, "12 AWG"), (2.5, "2.5 mm2"), (0.0, "0 mm2")]

@@ -207,3 +207,51 @@ fn programs_get_the_same_numbers_in_any_household() {
         assert_eq!(asked, own);
     }
 }
+
+/// Middles of one chart are told in one turn of the circle, the maker's: 195 to 235 deg lie
+/// about 215, which is -145 as well.
+#[test]
+fn a_chart_tells_its_middles_in_the_makers_turn() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts
+figure fox { board plywood-9 700 mm by 1000 mm
+  limb arm { pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar { motor wiper at (420, 500) mm  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open }
+    gesture bow { sweep 195 deg to 235 deg  cycle 3 s } } }
+",
+    );
+    let json = yard.run("holes a.yard fox.arm --format json").exits(0).json();
+    let cells = json["cells"].as_array().unwrap();
+    let middles: Vec<f64> = cells.iter().filter_map(|c| c["centre_deg"].as_f64()).collect();
+    assert!(
+        middles.len() > 20 && middles.iter().all(|m| (200.0..230.0).contains(m)),
+        "{middles:?}"
+    );
+}
+
+/// A ram's anchor is as far from its pivot as it is, to what is read on a ruler.
+#[test]
+fn a_chart_is_headed_with_lengths_to_read() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts
+figure f { board plywood-9 900 mm by 900 mm
+  limb gate { pivot (200, 500) mm tip (700, 500) mm
+    drive ram { motor ram-100  anchor (203.7, 231) mm  lever ? 60 to 140 mm by 10 mm at ? }
+    gesture open { sweep 0 deg to 60 deg } } }
+",
+    );
+    let said = yard.run("holes a.yard f.gate").exits(0).stdout();
+    // From (200, 500) to (203.7, 231): sqrt(3.7^2 + 269^2).
+    assert!(said.contains("anchor 269.03 mm"), "{said}");
+}
+
+#[test]
+fn a_cord_on_a_servo_is_headed_as_one() {
+    let text = std::fs::read_to_string(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples/cord.yard"),
+    );
+    let yard = Yard::new().file("a.yard", text.unwrap());
+    yard.run("explain --for owl.lid a.yard").exits(0).says("owl.lid: cord on a servo's horn");
+}

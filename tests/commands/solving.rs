@@ -302,3 +302,192 @@ figure windmill {
     let yard = Yard::new().file("a.yard", text);
     yard.run("solve a.yard").says("(mirrored)");
 }
+
+/// What stands in the table beside each answer of a limb, with its sizes: "of its torque"
+/// and how much slower the slower way is.
+fn rows(drive: &str, rest: &str) -> Vec<serde_json::Value> {
+    let yard = Yard::new().file(
+        "a.yard",
+        format!("use parts\nmotor winch {{ kind spool }}\nfigure f {{ board plywood-9 700 mm by 1000 mm\n{rest}\n  drive {drive} }} }}\n"),
+    );
+    let json = yard.run("solve a.yard --format json").exits(0).json();
+    let limbs = json["limbs"].as_array().unwrap();
+    limbs.last().unwrap()["answers"].as_array().unwrap().clone()
+}
+
+fn number(row: &serde_json::Value, name: &str) -> f64 {
+    row[name].as_f64().unwrap_or_else(|| panic!("no {name} in {row}"))
+}
+
+/// The most that `limb` grows for the angle it is a function of, looked at every thousandth
+/// of the way.
+fn steepest(from: f64, to: f64, limb: impl Fn(f64) -> f64) -> f64 {
+    let step = (to - from) / 1000.0;
+    let rate = |n: u32| {
+        let at = from + step * f64::from(n);
+        let (a, b) = (limb(at - 1e-6), limb(at + 1e-6));
+        let by = (b - a + 540.0_f64.to_radians()).rem_euclid(360.0_f64.to_radians());
+        (by - 180.0_f64.to_radians()) / 2e-6
+    };
+    (0..=1000).map(|n| rate(n).abs()).fold(0.0, f64::max)
+}
+
+/// Where a point lies so far from one place and from another, to the left of the line
+/// between them or to its right.
+fn meet(a: (f64, f64), ra: f64, b: (f64, f64), rb: f64, left: bool) -> (f64, f64) {
+    let (dx, dy) = (b.0 - a.0, b.1 - a.1);
+    let square = dx * dx + dy * dy;
+    let along = 0.5 + (ra * ra - rb * rb) / (2.0 * square);
+    let up = (ra * ra / square - along * along).max(0.0).sqrt() * if left { 1.0 } else { -1.0 };
+    (a.0 + along * dx - up * dy, a.1 + along * dy + up * dx)
+}
+
+/// Arm, rod and lever of a servo as circles that are cut, the servo sent from one end of the
+/// gesture to the other.
+#[test]
+fn a_servos_answers_tell_what_its_arm_bears() {
+    let answers = rows(
+        "servo { motor servo-standard at (300, 620) mm  crank ? 12 to 24 mm by 2 mm  rod ?  lever ? 20 to 32 mm by 4 mm at ? }",
+        "  limb head { pivot (300, 700) mm  tip (300, 850) mm  gesture look { sweep 60 deg to 110 deg  cycle 3 s }",
+    );
+    assert!(answers.len() > 3);
+    for row in &answers {
+        let [arm, rod, lever, clamp] =
+            ["crank_mm", "coupler_mm", "rocker_mm", "rocker_at_deg"].map(|name| number(row, name));
+        let pin = |limb: f64| {
+            let at = limb + clamp.to_radians();
+            (300.0 + lever * at.cos(), 700.0 + lever * at.sin())
+        };
+        // The limb's angle decides the arm's on either side; the table's is one of the two.
+        let rate = |left: bool| {
+            let arm_at = |limb: f64| {
+                let p = meet((300.0, 620.0), arm, pin(limb), rod, left);
+                (p.1 - 620.0).atan2(p.0 - 300.0)
+            };
+            let step = 1e-6;
+            let ends = (60.0_f64.to_radians(), 110.0_f64.to_radians());
+            (0..=1000)
+                .map(|n| {
+                    let at = ends.0 + (ends.1 - ends.0) * f64::from(n) / 1000.0;
+                    (2.0 * step / (arm_at(at + step) - arm_at(at - step))).abs()
+                })
+                .fold(0.0, f64::max)
+        };
+        let told = number(row, "max_speed_ratio");
+        let off = [rate(true), rate(false)].map(|r| (r - told).abs());
+        assert!(off[0].min(off[1]) < 1e-4, "{row}: {off:?}");
+        assert!(row.get("time_ratio").is_none(), "a servo goes as fast as it is told: {row}");
+    }
+}
+
+/// A cord over one eye to a lever: from a crank, the length of the last run by the law of
+/// cosines; from a spool, a radian of it is its radius of cord.
+#[test]
+fn a_cords_answers_tell_what_its_crank_or_spool_bears() {
+    let lid = "  limb lid { pivot (300, 600) mm  tip (480, 600) mm  weighed 0.2 kg
+  gesture nod { sweep 10 deg to 40 deg within 2 deg  cycle 3 s }";
+    let (pivot, eye) = ((300.0, 600.0), (220.0, 400.0));
+    let distance = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).hypot(a.1 - b.1);
+    let ground = distance(pivot, eye);
+    let turned = |lever: f64, run: f64| {
+        ((ground * ground + lever * lever - run * run) / (2.0 * ground * lever)).acos()
+    };
+    let answers = rows(
+        "cord { motor wiper at (300, 300) mm  crank ? 12 to 26 mm by 1 mm  lever ? 60 to 100 mm by 10 mm at ?  guides (220, 400) mm }",
+        lid,
+    );
+    assert!(answers.len() > 1);
+    for row in &answers {
+        let [crank, lever, cord] =
+            ["crank_mm", "rocker_mm", "cord_mm"].map(|name| number(row, name));
+        let limb = |at: f64| {
+            let pin = (300.0 + crank * at.cos(), 300.0 + crank * at.sin());
+            turned(lever, cord - distance(pin, eye))
+        };
+        let most = steepest(0.0, std::f64::consts::TAU, limb);
+        assert!((most - number(row, "max_speed_ratio")).abs() < 1e-4, "{row}: {most}");
+        // Its dead centres are where shaft, pin and eye lie in line: half a turn apart.
+        assert!((number(row, "time_ratio") - 1.0).abs() < 1e-6, "{row}");
+    }
+    let answers = rows(
+        "cord { motor winch at (300, 300) mm  spool 40 mm  lever ? 60 to 100 mm by 10 mm at ?  guides (220, 400) mm }",
+        lid,
+    );
+    for row in &answers {
+        let lever = number(row, "rocker_mm");
+        let (low, high) = (number(row, "low_deg"), number(row, "high_deg"));
+        // Where the cord is squarest the limb moves least: the most is at an end.
+        let push = number(row, "min_transmission_deg").to_radians();
+        let most = 20.0 / (lever * push.sin());
+        assert!(high - low > 27.0);
+        assert!((most - number(row, "max_speed_ratio")).abs() < 1e-4, "{row}: {most}");
+    }
+}
+
+/// Every answer of a forearm, put into the text, moves as its row says; the motor bears what
+/// both loops make of its torque.
+#[test]
+fn a_forearms_answers_tell_what_its_motor_bears() {
+    let fox = "  motor elbow wiper at (420, 500) mm
+  limb upper-arm { pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar { motor elbow  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open }
+    gesture bow { sweep 195 deg to 235 deg  cycle 3 s } }
+  limb forearm on upper-arm { pivot (120, 700) mm  tip (120, 500) mm
+    gesture bend { sweep 230 deg to 310 deg within 4 deg  cycle 3 s }";
+    let with = |sizes: &str| {
+        rows(&format!("four-bar from upper-arm {{ {sizes}  anchor (260, 640) mm }}"), fox)
+    };
+    let answers = with("rod ?  lever ? 40 to 100 mm by 5 mm at ?");
+    assert!(answers.len() > 1, "{answers:?}");
+    // The first loop, then the second, by circles.
+    for row in &answers {
+        let [rod, lever, clamp] =
+            ["coupler_mm", "rocker_mm", "rocker_at_deg"].map(|name| number(row, name));
+        let ends = (number(row, "low_deg"), number(row, "high_deg"));
+        let upper = |crank: f64| {
+            let pin = (420.0 + 30.0 * crank.cos(), 500.0 + 30.0 * crank.sin());
+            let p = meet(pin, 217.0, (300.0, 700.0), 90.0, true);
+            (p.1 - 700.0).atan2(p.0 - 300.0) - 17.5_f64.to_radians()
+        };
+        let forearm = |crank: f64, left: bool| {
+            let above = upper(crank);
+            let pivot = (300.0 + 180.0 * above.cos(), 700.0 + 180.0 * above.sin());
+            let p = meet((260.0, 640.0), rod, pivot, lever, left);
+            (p.1 - pivot.1).atan2(p.0 - pivot.0) - clamp.to_radians()
+        };
+        let told = number(row, "max_speed_ratio");
+        let fits = [true, false].into_iter().any(|left| {
+            let most = steepest(0.0, std::f64::consts::TAU, |at| forearm(at, left));
+            (most / told - 1.0).abs() < 1e-4
+        });
+        assert!(fits, "{row}");
+        assert!(ends.0 < ends.1 && number(row, "time_ratio") >= 1.0, "{row}");
+    }
+}
+
+/// The place found for a motor is written once; that of a figure which is the same on a
+/// smaller scale comes from it.
+#[test]
+fn the_place_of_a_scaled_copy_follows_from_the_originals() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts
+yard green { size 10 m by 8 m }
+set owl at (3 m, 4 m) facing south
+set owlet like owl at (7 m, 4 m) facing south scale 60 %
+figure owl {
+  board plywood-9 420 mm by 820 mm
+  limb head {
+    pivot (210, 740) mm  tip (210, 890) mm
+    drive servo { motor servo-standard at ? in (150, 600) mm to (270, 700) mm  crank ? 12 to 24 mm by 2 mm  rod ?  lever 20 mm at ? }
+    gesture look { sweep 60 deg to 120 deg  cycle 2 s }
+  }
+}
+",
+    );
+    let ran = yard.run("solve a.yard --write");
+    let said = ran.exits(0).stdout();
+    assert!(said.contains("(126 mm, 390 mm)  (scaled)"), "{said}");
+    assert!(said.contains("4 `?` replaced") && !said.contains("need different answers"), "{said}");
+    assert!(yard.read("a.yard").contains("servo-standard at (210 mm, 650 mm)  crank 20 mm"));
+}

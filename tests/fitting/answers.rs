@@ -4,8 +4,8 @@
 
 use yardwright::check::Compiled;
 use yardwright::fit::{Fitted, FittedDrive, builds};
-use yardwright::geometry::BoardPoint;
-use yardwright::mechanism::solve::{Prefer, Size, Sizes, Wish, solve};
+use yardwright::geometry::{BoardPoint, Dir};
+use yardwright::mechanism::solve::{Prefer, ServoWish, Size, Sizes, Wish, solve, solve_servo};
 use yardwright::mechanism::{Assembly, FourBar};
 use yardwright::units::{Deg, Mm, System};
 
@@ -192,4 +192,100 @@ fn a_horn_is_told_with_its_angle_at_the_servos_zero() {
     let square = (25.0_f64.atan2(-10.0).to_degrees() - 90.0).round();
     let told = |at: f64| text.contains(&format!(", at {at:.0} deg with the servo at 0"));
     assert!(told(square) || told(square - 180.0), "{text}");
+}
+
+/// Arm, rod and lever of a servo that turn the limb least, and most evenly, for a turn of the
+/// servo, at every place of the swing: against a net of clamps, rods and levers, each looked
+/// at every twentieth of its swing.
+#[test]
+fn a_servo_preferred_light_or_even_is_so_all_the_way() {
+    let (servo, pivot) = (BoardPoint::mm(0.0, 0.0), BoardPoint::mm(60.0, 20.0));
+    for (low, high, arm) in [(20.0, 120.0, 40.0), (-40.0, 60.0, 30.0), (100.0, 190.0, 24.0)] {
+        let rates = |bar: &FourBar, arms: (f64, f64)| {
+            let places = (0..=20).map(|n| arms.0 + (arms.1 - arms.0) * f64::from(n) / 20.0);
+            let rates = places.map(|at| Some(bar.rates(Dir::degrees(Deg(at))).ok()?.0));
+            let rates: Option<Vec<f64>> = rates.collect();
+            let rates = rates?;
+            let one_way = rates.iter().all(|r| r * rates[0] > 0.0);
+            let all = || rates.iter().map(|r| r.abs());
+            one_way.then(|| (all().fold(0.0, f64::max), all().fold(f64::MAX, f64::min)))
+        };
+        let score = |prefer: Prefer, (most, least): (f64, f64)| match prefer {
+            Prefer::Even => most / least,
+            _ => most,
+        };
+        for prefer in [Prefer::Light, Prefer::Even] {
+            let wish = ServoWish {
+                servo,
+                pivot,
+                sizes: Sizes {
+                    crank: Size::Given(arm),
+                    rod: Size::Free,
+                    lever: Size::Row { lo: 20.0, hi: 50.0, step: 10.0 },
+                    clamp: Size::Free,
+                },
+                used: (Deg(low), Deg(high)),
+                travel: (Deg(-70.0), Deg(70.0)),
+                sign: 1.0,
+                zero: Size::Free,
+                within: Deg(2.0),
+                prefer,
+                assembly: None,
+                error: Mm(1.0),
+                system: System::Metric,
+            };
+            let found = solve_servo(&wish).unwrap().best;
+            let at = |own: Deg| (found.arm_at_zero + own).0;
+            let arms = (at(found.servo.0), at(found.servo.1));
+            let got = score(prefer, rates(&found.linkage, arms).unwrap());
+            let mut best = f64::INFINITY;
+            for (lever, clamp, rod) in (2..=5).flat_map(|l| {
+                (0..72).flat_map(move |c| (10..60).map(move |r| (10 * l, 5 * c, 2 * r)))
+            }) {
+                let sizes = (Mm(arm), Mm(f64::from(rod)), Mm(f64::from(lever)));
+                for side in [Assembly::Open, Assembly::Crossed] {
+                    let Ok(bar) = FourBar::new((servo, pivot), sizes, Deg(f64::from(clamp)), side)
+                    else {
+                        continue;
+                    };
+                    let (a, b) = (
+                        bar.cranks_for(Dir::degrees(Deg(low))),
+                        bar.cranks_for(Dir::degrees(Deg(high))),
+                    );
+                    for (a, b) in a.iter().flat_map(|a| b.iter().map(move |b| (a, b))) {
+                        let turned = b.from(*a).deg().0;
+                        if turned.abs() > 140.0 {
+                            continue;
+                        }
+                        let arms = (a.deg().0, a.deg().0 + turned);
+                        let Some(rates) = rates(&bar, arms) else { continue };
+                        let pushes = (0..=20).map(|n| {
+                            let at = arms.0 + turned * f64::from(n) / 20.0;
+                            bar.at(Dir::degrees(Deg(at))).map_or(0.0, |p| p.1.abs())
+                        });
+                        let rod_leans = lean(&bar, arms);
+                        let pushes = pushes.fold(1.0, f64::min);
+                        if pushes >= 45.0_f64.to_radians().sin()
+                            && rod_leans >= 20.0_f64.to_radians().sin()
+                        {
+                            best = best.min(score(prefer, rates));
+                        }
+                    }
+                }
+            }
+            assert!(got <= best * 1.01, "{low} to {high}, {prefer:?}: {got}, and {best} there is");
+        }
+    }
+}
+
+/// The least sine of the angle between arm and rod on the way.
+fn lean(bar: &FourBar, (from, to): (f64, f64)) -> f64 {
+    let places = (0..=20).map(|n| from + (to - from) * f64::from(n) / 20.0);
+    let leans = places.map(|at| {
+        let at = Dir::degrees(Deg(at));
+        let Ok((crank, lever)) = bar.pins(at) else { return 0.0 };
+        let rod = (lever - crank).dir().unwrap();
+        rod.from(at).angle().0.sin().abs()
+    });
+    leans.fold(1.0, f64::min)
 }

@@ -242,3 +242,57 @@ fn a_servos_rod_that_does_not_reach_is_told_with_one_that_does() {
     let rod = help.strip_prefix("a rod of ").and_then(|h| h.split(" does").next()).expect(help);
     assert_eq!(errors(&owl("(210, 680) mm", &sizes(rod))), [""; 0], "{rod}");
 }
+
+/// One motor between two arms that are images of each other stands on their line, the two
+/// then being images to the hole; where that is not possible, beside it.
+#[test]
+fn a_motor_of_two_mirrored_arms_stands_on_their_line() {
+    let bear = |motor: &str, line: &str| {
+        compile(&format!(
+            "figure bear {{ board plywood-9 620 mm by 1350 mm
+  motor drum wiper at {motor}
+  limb left-arm {{ pivot (150, 880) mm  tip (-250, 1150) mm
+    drive four-bar {{ motor drum  crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ? }}
+    gesture hit {{ sweep 121 deg to 165 deg within 2 deg  cycle 2 s }} }}
+  limb right-arm mirrors left-arm about x {line} }}"
+        ))
+    };
+    let place = |compiled: &Compiled| {
+        let at =
+            compiled.figures[0].place_of(0).unwrap_or_else(|| panic!("{:?}", errors(compiled)));
+        (at.x, at.y)
+    };
+    let sizes = |compiled: &Compiled, limb: usize| {
+        let bars = super::four_bar(compiled, 0, limb).drilled.bars();
+        (bars.crank, bars.rod, bars.lever)
+    };
+    for (motor, line, x) in [
+        ("? near (310, 700) mm within 100 mm", "310 mm", 310.0),
+        ("? in (200, 600) to (420, 820) mm", "310.5 mm", 310.5),
+        ("?", "310 mm", 310.0),
+    ] {
+        let compiled = bear(motor, line);
+        assert_eq!(place(&compiled).0, x, "{motor}");
+        assert_eq!(sizes(&compiled, 0), sizes(&compiled, 1), "{motor}");
+    }
+    let beside = bear("? in (200, 760) to (290, 830) mm", "310 mm");
+    assert!((200.0..=290.0).contains(&place(&beside).0));
+}
+
+/// What is left open is looked at as far as the board goes, and no further.
+#[test]
+fn a_motor_stands_on_the_board() {
+    let at = |motor: &str| owl(motor, "crank ? 12 to 24 mm by 2 mm  rod ?  lever 20 mm at ?");
+    let compiled = at("? in (380, 600) mm to (900, 700) mm");
+    let figure = &compiled.figures[0];
+    let found = figure.place_of(0).unwrap();
+    let outline = figure.figure.board.outline.as_ref().unwrap();
+    assert!(outline.contains(found), "{found:?}");
+    for off in ["? in (600, 600) mm to (800, 700) mm", "? near (800, 600) mm within 60 mm"] {
+        let compiled = at(off);
+        assert_eq!(errors(&compiled), ["no-place-fits"]);
+        let said = compiled.findings.iter().find(|f| f.code.word == "no-place-fits").unwrap();
+        assert!(said.message.contains("lies off the board, which reaches from (0, 0) mm to"));
+        assert!(help(&compiled, "no-place-fits").contains("`at ?`"));
+    }
+}

@@ -240,6 +240,7 @@ impl<'a> Plan<'a> {
             low: rad(wish.used.0),
             high: rad(wish.used.1),
             zero: given(wish.zero).map(|z| rad(Deg(z))),
+            quarters: matches!(wish.prefer, Prefer::Light | Prefer::Even),
         };
         Ok(Self {
             wish,
@@ -320,10 +321,16 @@ impl<'a> Plan<'a> {
             *f = self.climbed(*f, (first, first / COARSE));
         }
         found.sort_by(|f, g| self.ranked(f, g));
-        for f in found.iter_mut().take(OTHERS + 1) {
+        let told = found.len().min(OTHERS + 1);
+        for f in &mut found[..told] {
             *f = self.climbed(*f, (first / COARSE, EXACT));
+            if self.limb.quarters
+                && let Some(rates) = self.rates(f)
+            {
+                f.verdict.rates = rates;
+            }
         }
-        found.sort_by(|f, g| self.ranked(f, g));
+        found[..told].sort_by(|f, g| self.ranked(f, g));
         let mut kept: Vec<Found> = Vec::new();
         for f in found {
             let apart = |g: &Found| {
@@ -465,15 +472,14 @@ impl<'a> Plan<'a> {
     /// What ranks one that fits by its push, smaller is better.
     fn key(&self, verdict: &Verdict, parallel: bool, push: f64) -> [f64; 2] {
         let good = verdict.cos <= self.good;
-        let rates = verdict.rates.map(f64::abs);
-        let most = rates.iter().copied().fold(0.0, f64::max);
+        let (least, most) = verdict.rates;
         match self.wish.prefer {
             Prefer::Push if parallel && good => [-10.0, -push],
             Prefer::Push => [-push, 0.0],
             _ if !good => [10.0 - push, 0.0],
             Prefer::Build => [-self.share(verdict), -push],
             Prefer::Light => [most, -push],
-            Prefer::Even => [most / rates.iter().copied().fold(f64::MAX, f64::min), -push],
+            Prefer::Even => [most / least, -push],
         }
     }
 
@@ -532,8 +538,8 @@ impl<'a> Plan<'a> {
         marked.and_then(|b| self.finished(&b)).or_else(|| self.finished(found))
     }
 
-    /// The linkage with its servo's zero, looked at as a whole.
-    fn finished(&self, found: &Found) -> Option<ServoChoice> {
+    /// The linkage, and where its arm points with the limb at its low end.
+    fn linkage(&self, found: &Found) -> Option<(FourBar, Dir)> {
         let wish = self.wish;
         let lengths = (Mm(found.pair.arm), Mm(found.rod), Mm(found.pair.lever));
         let clamp = Rad(found.clamp).deg().signed();
@@ -547,6 +553,21 @@ impl<'a> Plan<'a> {
             let (s, c) = libm::sincos(a.angle().0 - self.toward);
             (x * s - y * c) * found.elbow >= 0.0
         })?;
+        Some((linkage, arm))
+    }
+
+    /// How fast the limb turns by the arm, at least and at most over its whole swing.
+    fn rates(&self, found: &Found) -> Option<(f64, f64)> {
+        let (linkage, arm) = self.linkage(found)?;
+        let turned = Rad(found.verdict.turned).deg() * self.wish.sign;
+        let (from, to) = (turned.min(Deg(0.0)), turned.max(Deg(0.0)));
+        ServoRod::new(linkage, arm.deg(), self.wish.sign).rates(from, to)
+    }
+
+    /// The linkage with its servo's zero, looked at as a whole.
+    fn finished(&self, found: &Found) -> Option<ServoChoice> {
+        let wish = self.wish;
+        let (linkage, arm) = self.linkage(found)?;
         let turned = Rad(found.verdict.turned).deg() * wish.sign;
         // Counted by the servo from where the limb is at its low end.
         let from_low = ServoRod::new(linkage, arm.deg(), wish.sign);

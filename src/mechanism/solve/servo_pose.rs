@@ -22,6 +22,9 @@ pub(super) struct Limb {
     pub low: f64,
     pub high: f64,
     pub zero: Option<f64>,
+    /// Whether it is looked at a quarter of the way from either end too: rates are told
+    /// over the whole swing then.
+    pub quarters: bool,
 }
 
 /// A lever's pin.
@@ -38,6 +41,8 @@ struct Pin {
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Levers {
     pins: [Pin; 3],
+    /// A quarter of the way from the low end and from the high one, where asked for.
+    quarters: Option<[Pin; 2]>,
     zero: Option<Pin>,
     /// The rods that reach them all, mm.
     pub rods: (f64, f64),
@@ -57,8 +62,9 @@ pub(super) struct Verdict {
     pub to_zero: Option<f64>,
     /// Which way it is put together.
     pub side: Assembly,
-    /// How fast the limb turns by the arm at low end, middle and high end.
-    pub rates: [f64; 3],
+    /// How fast the limb turns by the arm, at least and at most, of the places that were
+    /// looked at.
+    pub rates: (f64, f64),
     /// How the motion changes with arm, rod and lever, the servo's angles kept; rad per
     /// mm.
     pub slopes: [f64; 3],
@@ -87,14 +93,16 @@ impl Levers {
             let square = x * x + y * y;
             Pin { x, y, far: square.sqrt(), square }
         };
-        let pins = [pin(limb.low), pin(0.5 * (limb.low + limb.high)), pin(limb.high)];
+        let along = |share: f64| pin(limb.low + share * (limb.high - limb.low));
+        let pins = [pin(limb.low), along(0.5), pin(limb.high)];
+        let quarters = limb.quarters.then(|| [along(0.25), along(0.75)]);
         let zero = limb.zero.map(pin);
         let mut rods = (0.0_f64, f64::INFINITY);
         for p in pins.iter().chain(&zero) {
             rods.0 = rods.0.max((p.far - pair.arm).abs());
             rods.1 = rods.1.min(p.far + pair.arm);
         }
-        (rods.0 < rods.1).then_some(Self { pins, zero, rods })
+        (rods.0 < rods.1).then_some(Self { pins, quarters, zero, rods })
     }
 
     /// What a rod makes of it with the arm on one side; `None` where it does not stay in
@@ -136,15 +144,23 @@ impl Levers {
                 Some(first + turn(middle.arm, zero.arm))
             }
         };
-        let lean =
-            [&low, &middle, &high].map(|p| p.lean.abs()).into_iter().fold(f64::MAX, f64::min)
-                / (pair.arm * rod);
+        let ends = [&low, &middle, &high];
+        let lean = ends.map(|p| p.lean.abs()).into_iter().fold(f64::MAX, f64::min);
+        let lean = (lean / (pair.arm * rod)).min(self.lean_across(pair, rod));
         let (rates, slopes) = if rates {
             let (a, b) = (pair.moved(&low, rod), pair.moved(&high, rod));
-            let rates = [pair.rate(&low), pair.rate(&middle), pair.rate(&high)];
+            let mut rates = (f64::INFINITY, 0.0_f64);
+            let mut see = |p: &Pose| {
+                let rate = pair.rate(p).abs();
+                rates = (rates.0.min(rate), rates.1.max(rate));
+            };
+            ends.into_iter().for_each(&mut see);
+            for pin in self.quarters.iter().flatten() {
+                see(&pair.pose(*pin, rod, elbow)?);
+            }
             (rates, [b[0] - a[0], b[1] - a[1], b[2] - a[2]])
         } else {
-            ([0.0; 3], [0.0; 3])
+            ((0.0, 0.0), [0.0; 3])
         };
         Some(Verdict {
             cos,
@@ -155,6 +171,26 @@ impl Levers {
             rates,
             slopes,
         })
+    }
+}
+
+impl Levers {
+    /// Sine of the angle between arm and rod where the lever's pin crosses the line of
+    /// centres on its way, where that angle is stationary; one where it does not.
+    fn lean_across(&self, pair: &Pair, rod: f64) -> f64 {
+        let mut least = 1.0_f64;
+        for two in self.pins.windows(2) {
+            let (p, q) = (two[0], two[1]);
+            if p.y * q.y < 0.0 {
+                // The arc between two pins crosses on the side on which its chord does.
+                let (a, b) = (p.x - pair.ground, q.x - pair.ground);
+                let inward = (a * q.y - b * p.y) * (q.y - p.y) < 0.0;
+                let far = pair.ground + if inward { -pair.lever } else { pair.lever };
+                let cos = (pair.arm * pair.arm + rod * rod - far * far) / (2.0 * pair.arm * rod);
+                least = least.min((1.0 - cos * cos).max(0.0).sqrt());
+            }
+        }
+        least
     }
 }
 
@@ -235,7 +271,7 @@ mod tests {
     #[test]
     fn a_pose_is_one_of_the_four_bar() {
         let pair = Pair { arm: 24.0, lever: 35.0, ground: 100.0 };
-        let limb = Limb { low: 1.2, high: 1.9, zero: Some(1.5) };
+        let limb = Limb { low: 1.2, high: 1.9, zero: Some(1.5), quarters: false };
         let levers = Levers::at(&pair, &limb, 0.3).unwrap();
         let mut seen = 0;
         for elbow in [1.0, -1.0] {
