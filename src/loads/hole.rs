@@ -245,7 +245,7 @@ fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
         left_out: not_said || !said,
     };
     // In front of the board a lever of its own sits on the bolt.
-    let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
+    let tailed = limb.is_its_own_lever();
     match limb.joint {
         Joint::Pivot { .. } => {
             let at = sound(index).filter(|_| tailed).and_then(|m| lever_pin(limb, m));

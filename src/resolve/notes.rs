@@ -98,7 +98,7 @@ fn body(limb: &mut Limb, making: &mut Making<'_, '_>) {
 
 /// A strip whose tail nobody said: "arm cut with a tail of 2 in behind its pivot".
 fn tail(limb: &mut Limb, system: System) {
-    let Some(tail) = limb.assumed_tail() else { return };
+    let Some(tail) = limb.assumed_tail(None) else { return };
     let tail = say::about(tail, system);
     let what =
         format!("{} cut with a tail of {tail} behind its pivot, not weighed", limb.name.value);
