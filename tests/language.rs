@@ -202,6 +202,18 @@ fn each_mistake_is_reported_once_on_its_word() {
     }
 }
 
+/// A word like one that stands already is no second one of it, whatever its values are.
+#[test]
+fn a_misspelt_word_is_told_once() {
+    for (line, want) in [
+        ("pivot (1, 2) mm  pivvot 3", "word-unknown@pivvot"),
+        ("pivot (1, 2) mm  bolt M8 pivvot 3 mount front", "word-unknown@pivvot"),
+        ("mount front montu (3, 4) mm  bolt M8", "word-unknown@montu"),
+    ] {
+        assert_eq!(limb_faults(line), [want], "{line}");
+    }
+}
+
 #[test]
 fn mistakes_at_the_top_of_a_file() {
     for (text, want) in [

@@ -265,7 +265,31 @@ fn a_strip_without_a_tail_is_cut_with_wood_round_its_bolt() {
     // What is said is kept, and nothing is assumed.
     let said = compiled(&text("tail 33 mm"));
     assert_eq!((low(&said), cut(&said)), (-33.0, 183.0));
-    assert!(said.yard.figures[0].figure.limbs[0].assumed_tail().is_none());
+    assert!(said.yard.figures[0].figure.limbs[0].assumed_tail(None).is_none());
+}
+
+/// Wood all round the hole of the rod too, wherever it is found: half the width of 60 mm
+/// beyond it.
+#[test]
+fn an_assumed_tail_reaches_beyond_the_hole_that_was_found() {
+    for lever in ["tail-hole 70 mm at 180 deg", "tail-hole ? 60 to 120 mm by 10 mm at ?"] {
+        let text = format!(
+            "use parts\nfigure heron {{\n  board plywood-9 520 mm by 1400 mm\n  limb wing {{\n    \
+             pivot (197, 820) mm  tip (-253, 820) mm  mount behind  width 60 mm\n    \
+             drive four-bar {{ motor wiper at (260, 570) mm  crank 30 mm  rod ?  {lever}  assembly crossed }}\n    \
+             gesture flap {{ sweep 155 deg to 205 deg  cycle 2 s }}\n  }}\n}}\n"
+        );
+        let compiled = compiled(&text);
+        let plate = made_of(&compiled, 0).limbs[0].plate.clone().unwrap();
+        let low = plate.corners.iter().map(|c| c.0).fold(f64::INFINITY, f64::min);
+        let hole = plate.holes.iter().find(|h| h.name.starts_with("tail hole")).unwrap().at;
+        assert!(hole.0 < -50.0 && (low - (hole.0 - 30.0)).abs() < 1e-9, "{lever}: {hole:?} {low}");
+        // Told as long as it is cut, in whole millimetres.
+        let note =
+            compiled.figures[0].limbs[0].assumed.iter().find(|n| n.what.contains("a tail of"));
+        let told = note.and_then(|n| n.settle.split(' ').nth(1)?.parse::<f64>().ok());
+        assert!(told.is_some_and(|t| (t + low).abs() <= 0.5), "{told:?} {low}");
+    }
 }
 
 // 1000 us at -50 and 2000 us at 50 deg: 10 us a degree.

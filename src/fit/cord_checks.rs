@@ -276,8 +276,8 @@ impl Bench<'_> {
         let message = format!(
             "the cord of {} grows by {} in a week, 1.5 % of {}, and that {by}; {} may be missed.",
             self.name(),
-            length(grown, system),
-            length(sizes.length, system),
+            print::fine(grown, system),
+            print::fine(sizes.length, system),
             decimal(within, 1)
         );
         self.report(&codes::CORD_CREEP, said.length.place.unwrap_or(drive.place), message).help =
@@ -288,8 +288,8 @@ impl Bench<'_> {
         self.works([
             Step::given("it grows in a week by", format!("{} %", decimal(CREEP * 100.0, 1))),
             Step::new("that is", sum, print::fine(grown, system)),
-            Step::given("an end of the swing moves by", format!("{} deg", decimal(moved, 2))),
-            Step::given("may be off by", format!("{} deg", decimal(within, 2))),
+            Step::given("an end of the swing moves by", format!("{} deg", decimal(moved, 1))),
+            Step::given("may be off by", format!("{} deg", decimal(within, 1))),
         ]);
     }
 

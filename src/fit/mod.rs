@@ -77,6 +77,7 @@ mod strut_no_fit;
 mod strut_pace;
 mod strut_recipe;
 mod strut_slide;
+mod tail;
 mod upper;
 
 pub use as_built::{AsBuilt, OtherBuilt};
@@ -396,6 +397,7 @@ fn limbs(
         }
         bench.measured_too_far();
         if let (Some(made), Some(drive)) = (&mut mechanism, &limb.drive) {
+            bench.tail_as_found(made);
             bench.measured_twice();
             bench.measured_in_vain(told);
             bench.built_as_asked(drive, made, told);

@@ -77,6 +77,7 @@ impl Bench<'_> {
             self.limbs[index].not_checked.extend(super::sheet_notes::silent(limb));
             let edges = hole::near_edges(self.fitted, index, &forces);
             self.limbs[index].not_checked.extend(edges);
+            self.limbs[index].assumed.extend(hole::stacked(self.fitted, index));
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
             grips.extend(self.rod_ends(index));

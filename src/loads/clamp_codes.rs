@@ -160,7 +160,8 @@ pub static PIN_BENDS: Code = Code {
     title: "when the limb is held, its motor bends the crank pin",
     explanation: "The pin of a crank stands out from it, and the rod pulls at its end. At work that is little; when \
                   somebody holds the limb, the motor pulls with all that its current limit lets through. Rods that \
-                  share a pin lie one on the other, and the outer one has the longer arm. A bent \
+                  share a pin lie one on the other, that of the limb that stands first in the file next to the \
+                  crank, and the outer one has the longer arm. A bent \
                   pin changes the swing and binds. A pin of M8, or a rod nearer to the crank's face, bears more.",
     formula: "F reach/(pi d^3/32) <= 240/1.5 MPa, F = torque at the limit/crank, d the root of the thread; reach 12 \
               mm and 10 more for each further rod on the pin",

@@ -245,7 +245,7 @@ fn holes(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Hole> {
         left_out: not_said || !said,
     };
     // In front of the board a lever of its own sits on the bolt.
-    let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
+    let tailed = limb.is_its_own_lever();
     match limb.joint {
         Joint::Pivot { .. } => {
             let at = sound(index).filter(|_| tailed).and_then(|m| lever_pin(limb, m));
@@ -421,9 +421,9 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
     })
 }
 
-/// How far the middle of a limb's rod stands from its crank's face at most, mm: rods that
-/// share a pin lie one on the other, and nothing says which is the outer one.
-pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
+/// The limbs before this one whose rods lie between its own and the crank's face: rods that
+/// share a pin lie one on the other in the order of the file.
+fn nearer(fitted: &FittedFigure, index: usize) -> Vec<usize> {
     let figure = &fitted.figure;
     let pin = |limb: usize| match fitted.limbs[limb].mechanism.as_ref()? {
         Fitted::FourBar(f) => Some(f.pin),
@@ -434,15 +434,28 @@ pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
         Source::Motor(motor) => Some(motor),
         Source::Limb(_) => None,
     };
-    let (Some(own), Some(on)) = (pin(index), motor(index)) else {
-        return PinStock::of(&figure.limbs[index]).reach;
-    };
+    let (Some(own), Some(on)) = (pin(index), motor(index)) else { return Vec::new() };
     let shares = |&limb: &usize| {
         let same = |at: Deg| (at - own).signed().abs().0 < 1e-6;
-        limb != index && motor(limb) == Some(on) && pin(limb).is_some_and(same)
+        motor(limb) == Some(on) && pin(limb).is_some_and(same)
     };
-    let others = (0..figure.limbs.len()).filter(shares).count();
-    PinStock::of(&figure.limbs[index]).reach + STACKED * others as f64
+    (0..index).filter(shares).collect()
+}
+
+/// How far the middle of a limb's rod stands from its crank's face, mm.
+pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
+    let inside = nearer(fitted, index).len();
+    PinStock::of(&fitted.figure.limbs[index]).reach + STACKED * inside as f64
+}
+
+/// On which other rod a limb's rod lies on their crank pin, as it was taken.
+pub(super) fn stacked(fitted: &FittedFigure, index: usize) -> Option<Note> {
+    let under = fitted.figure.limbs.get(*nearer(fitted, index).last()?)?;
+    let what = format!(
+        "its rod on the crank pin outside that of {}, which stands before it in the file",
+        under.said()
+    );
+    Some(Note::new(what, ""))
 }
 
 /// The force that tears a hole out towards the edge, N.

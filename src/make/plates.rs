@@ -6,7 +6,7 @@ use super::{anchor, shaft, sound};
 use crate::fit::FittedFigure;
 use crate::geometry::{BoardPoint, OnLimb, Outline, Point};
 use crate::mechanism::cam::{self, Cut, SlidingFoot, SwingingFoot};
-use crate::model::{CamDisc, DriveKind, Joint, Limb, Mount, Source};
+use crate::model::{CamDisc, DriveKind, Joint, Limb, Source};
 use crate::space::{Slot, bolt_of};
 use crate::units::{Kg, Mm};
 
@@ -130,7 +130,7 @@ fn alike(a: &LimbPlate, b: &LimbPlate, mirrored: bool) -> bool {
 fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     let figure = &*fitted.figure;
     let limb = figure.limbs.get(index).filter(|l| !l.poisoned)?;
-    let outline: Outline<OnLimb> = limb.as_cut()?;
+    let outline: Outline<OnLimb> = fitted.as_cut(index)?;
     let corners = outline.corners().iter().map(|p| (p.x, p.y)).collect();
     let own = |at: BoardPoint| limb.own(at).map(|p: Point<OnLimb>| (p.x, p.y));
     let mut holes = Vec::new();
@@ -145,8 +145,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
     if let Some(at) = limb.tip.and_then(own) {
         holes.push(PlateHole { name: "tip".to_owned(), at, hole: None });
     }
-    let tailed = limb.mount == Mount::Behind || limb.carrier.is_some();
-    if let Some(at) = lever_pin(fitted, index).filter(|_| tailed) {
+    if let Some(at) = lever_pin(fitted, index).filter(|_| limb.is_its_own_lever()) {
         holes.push(PlateHole { name: "tail hole, rod pin".to_owned(), at, hole: pin(limb) });
     }
     for (other, rider) in figure.limbs.iter().enumerate().filter(|(n, _)| *n != index) {
@@ -189,7 +188,7 @@ fn plate(fitted: &FittedFigure, index: usize) -> Option<LimbPlate> {
         sheet: limb.sheet.as_ref().map(|s| s.name.clone()),
         counterweight: limb.build.counterweight.as_ref().map(|c| (c.at.0, c.mass)),
         lever: clamp_set(fitted, index),
-        tail: limb.assumed_tail(),
+        tail: fitted.assumed_tail(index),
         twin: None,
     })
 }

@@ -44,23 +44,31 @@ impl Limb {
     }
 
     /// How far a strip on a pivot is cut on behind it where no tail was said: half its
-    /// width, so that its bolt has wood all round, and so far beyond a tail hole whose place
-    /// is said. `None` for other limbs.
+    /// width, so that its bolt has wood all round, and so far beyond the hole of a rod that
+    /// is pinned to the limb itself, as it was found or, before that, where its place is
+    /// said. `None` for other limbs.
     #[must_use]
-    pub fn assumed_tail(&self) -> Option<Mm> {
+    pub fn assumed_tail(&self, found: Option<Mm>) -> Option<Mm> {
         match (&self.joint, self.shape.as_ref()?) {
             (Joint::Pivot { .. }, Shape::Strip { width, tail }) if tail.0 == 0.0 => {
-                Some(*width / 2.0 + self.tail_hole().unwrap_or(Mm(0.0)))
+                let hole = found.or_else(|| self.tail_hole()).filter(|h| h.0 > 0.0);
+                Some(*width / 2.0 + hole.unwrap_or(Mm(0.0)))
             }
             _ => None,
         }
     }
 
+    /// Whether its rod is pinned to the limb itself and not to a lever on its bolt.
+    #[must_use]
+    pub fn is_its_own_lever(&self) -> bool {
+        self.mount == Mount::Behind || self.carrier.is_some()
+    }
+
     /// How far behind its pivot a rod is pinned to the limb itself; `None` where it is not,
     /// or where that is left open.
     fn tail_hole(&self) -> Option<Mm> {
-        let itself = self.mount == Mount::Behind || self.carrier.is_some();
-        let (lever, clamp) = match &self.drive.as_ref().filter(|_| itself)?.mechanism {
+        let drive = self.drive.as_ref().filter(|_| self.is_its_own_lever())?;
+        let (lever, clamp) = match &drive.mechanism {
             DriveKind::FourBar(said) => (said.lever, said.clamp),
             DriveKind::Forearm(said) => (said.lever, said.clamp),
             DriveKind::Servo(said) => said.rod.as_ref().map(|rod| (rod.lever, rod.clamp))?,
@@ -69,16 +77,14 @@ impl Limb {
         let (Size::Given(lever), Size::Given(clamp)) = (lever.size, clamp.size) else {
             return None;
         };
-        let behind = -lever * Dir::degrees(Deg(clamp)).x();
-        (behind > 0.0).then_some(Mm(behind))
+        Some(Mm(-lever * Dir::degrees(Deg(clamp)).x()))
     }
 
     /// Its outline as it is cut, in its own plane: what it covers, and of a strip its
     /// assumed tail, which is neither weighed nor blown at.
     #[must_use]
-    pub fn as_cut(&self) -> Option<Outline<OnLimb>> {
-        let (Some(tail), Some(Shape::Strip { width, .. })) = (self.assumed_tail(), &self.shape)
-        else {
+    pub fn as_cut(&self, assumed_tail: Option<Mm>) -> Option<Outline<OnLimb>> {
+        let (Some(tail), Some(Shape::Strip { width, .. })) = (assumed_tail, &self.shape) else {
             return self.silhouette();
         };
         let (origin, _) = self.drawn()?;

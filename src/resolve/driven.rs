@@ -41,6 +41,15 @@ pub(super) fn drive(
     driven
 }
 
+/// The library's motor that is usual for a drive as it is written: a cord with words of an
+/// air cylinder is pulled by one.
+pub(super) fn usual_motor(c: Clause<'_>) -> Option<&'static str> {
+    let known = drives::find(c.choice("kind")?)?;
+    let air = known.word == "cord"
+        && c.block().is_some_and(|b| ["bore", "air"].iter().any(|w| b.find(w).is_some()));
+    Some(if air { "cylinder-16" } else { known.usual })
+}
+
 /// The mechanism with the motor or limb that pushes it.
 fn pushed(
     known: &drives::DriveWord,

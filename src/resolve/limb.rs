@@ -61,8 +61,9 @@ pub(super) fn limbs(block: Block<'_>, making: &mut Making<'_, '_>, around: &Arou
 fn words<'a>(named: &[Named<'a>], mut n: Named<'a>) -> Said {
     let mut said = Said::default();
     for _ in 0..=named.len() {
-        let has = |word| n.clause.block().is_some_and(|b| b.find(word).is_some());
-        said = Said { mount: said.mount || has("mount"), drive: said.drive || has("drive") };
+        let find = |word| n.clause.block().and_then(|b| b.find(word));
+        let drive = find("drive").and_then(driven::usual_motor);
+        said = Said { mount: said.mount || find("mount").is_some(), drive: said.drive.or(drive) };
         let of = n.clause.text("mirrors").map(|t| t.value);
         match named.iter().find(|m| Some(m.name.value) == of) {
             Some(next) => n = *next,

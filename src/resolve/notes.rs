@@ -28,8 +28,8 @@ const LATER: &str = "this version does not compute it yet";
 pub(super) struct Said {
     /// `mount`.
     pub mount: bool,
-    /// `drive`.
-    pub drive: bool,
+    /// `drive`, and the library's motor that is usual for it.
+    pub drive: Option<&'static str>,
 }
 
 /// Fills in what was left out, and notes it.
@@ -98,7 +98,7 @@ fn body(limb: &mut Limb, making: &mut Making<'_, '_>) {
 
 /// A strip whose tail nobody said: "arm cut with a tail of 2 in behind its pivot".
 fn tail(limb: &mut Limb, system: System) {
-    let Some(tail) = limb.assumed_tail() else { return };
+    let Some(tail) = limb.assumed_tail(None) else { return };
     let tail = say::about(tail, system);
     let what =
         format!("{} cut with a tail of {tail} behind its pivot, not weighed", limb.name.value);
@@ -219,9 +219,15 @@ fn motion(limb: &Limb, said: Said, making: &Making<'_, '_>, unit: &str, notes: &
         return;
     }
     let Some(drive) = &limb.drive else {
-        let what =
-            if said.drive { "motion (the drive names no motor)" } else { "motion (no drive)" };
-        notes.push(Note::new(what, format!("drive four-bar {{ motor wiper at (x, y) {unit} }}")));
+        let (what, settle) = match said.drive {
+            Some(usual) => {
+                ("motion (its drive names no motor)", format!("motor {usual} at (x, y) {unit}"))
+            }
+            None => {
+                ("motion (no drive)", format!("drive four-bar {{ motor wiper at (x, y) {unit} }}"))
+            }
+        };
+        notes.push(Note::new(what, settle));
         return;
     };
     if limb.tip.is_none() && matches!(limb.joint, Joint::Pivot { .. }) {

@@ -87,7 +87,9 @@ impl Scope {
     fn add_part(&mut self, kind: NameKind, clause: Clause<'_>, findings: &mut Vec<Finding>) {
         match kind {
             NameKind::Motor => {
-                if let Some(m) = parts::motor(clause, findings) {
+                // The project has no other of this name: what is there is the library's.
+                let library = clause.text("name").and_then(|n| self.parts.motors.get(n.value));
+                if let Some(m) = parts::motor(clause, library.map(Arc::as_ref), findings) {
                     self.parts.motors.insert(m.name.clone(), Arc::new(m));
                 }
             }

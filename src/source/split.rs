@@ -68,7 +68,8 @@ const fn zero_bytes(word: u64) -> u64 {
 }
 
 /// Past the string that opens at `at`, or past the mark alone where it is an inch
-/// mark or never closed on its line.
+/// mark or never closed on its line: by its end, or by where another string opens, which a
+/// `"` between a blank and a letter does (as in the grammar).
 fn past_quote(bytes: &[u8], at: usize) -> usize {
     if at > 0 && bytes[at - 1].is_ascii_digit() {
         return at + 1;
@@ -76,12 +77,19 @@ fn past_quote(bytes: &[u8], at: usize) -> usize {
     let mut end = at + 1;
     while end < bytes.len() {
         match bytes[end] {
+            b'"' if opens(bytes, end) => break,
             b'"' => return end + 1,
             b'\n' => break,
             _ => end += 1,
         }
     }
     at + 1
+}
+
+/// Whether the `"` at `at` opens a string, by what stands round it.
+fn opens(bytes: &[u8], at: usize) -> bool {
+    let after = bytes.get(at + 1).is_some_and(|b| !is_blank(*b) && !b"\n}#".contains(b));
+    matches!(bytes[at - 1], b' ' | b'\t') && after
 }
 
 /// Past the comment that begins at `at`: the offset of its newline.
@@ -329,6 +337,9 @@ mod tests {
         assert_eq!(cut("use \"a{b\"\nuse b"), ["use \"a{b\"", "use b"]);
         assert_eq!(cut("figure a { board 27\" by 61\" }\nuse b").len(), 2);
         assert_eq!(cut("use \"open {\nuse b"), ["use \"open {", "use b"]);
+        // The first text has no end: the second would else hide the brace of the figure.
+        let open = "figure a { title \"open  set \"b{\" }\nfigure b { }";
+        assert_eq!(cut(open), ["figure a { title \"open  set \"b{\" }", "figure b { }"]);
     }
 
     #[test]

@@ -77,8 +77,8 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) -> Vec<SheetPlan> {
             let (what, size) = ("board".to_owned(), size_of(outline));
             put(Cut { sheet, what, size, guessed: false, lies });
         }
-        for limb in &figure.limbs {
-            let Some(outline) = limb.as_cut() else { continue };
+        for (index, limb) in figure.limbs.iter().enumerate() {
+            let Some(outline) = scene.fitted[n].as_cut(index) else { continue };
             let sheet = limb.sheet.as_ref();
             let guessed = limb.assumed.iter().any(|n| n.settle.starts_with("sheet "));
             // As its bending in the wind is reckoned.

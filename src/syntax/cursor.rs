@@ -421,4 +421,5 @@ pub(super) fn quote_missing(place: Place) -> Finding {
         place,
         "the `\"` that closes this text is missing on its line.",
     )
+    .help("write `\"` where the text ends.")
 }

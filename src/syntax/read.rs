@@ -352,10 +352,20 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Whether a word that may stand once stands in this block: one misspelt like it is
+    /// read as no second one.
+    fn stands(&self, row: &Row) -> bool {
+        self.earlier(row).is_some()
+    }
+
+    fn earlier(&self, row: &Row) -> Option<u32> {
+        let seen = &self.desk.seen[self.frame().seen..];
+        seen.iter().find(|(r, _)| std::ptr::eq(*r, row)).map(|(_, first)| *first)
+    }
+
     /// The earlier clause of the same row in this block, if that is a mistake.
     fn seen_before(&mut self, row: &'static Row, index: u32) -> Option<u32> {
-        let seen = &self.desk.seen[self.frame().seen..];
-        let first = seen.iter().find(|(r, _)| std::ptr::eq(*r, row)).map(|(_, first)| *first);
+        let first = self.earlier(row);
         if first.is_none() {
             self.desk.seen.push((row, index));
         }

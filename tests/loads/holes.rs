@@ -116,11 +116,11 @@ fn towards_an_end_that_is_pulled_at_seven_diameters_are_left() {
     assert!(!tail(17.0).is_empty() && tail(19.0).is_empty());
 }
 
-/// Two rods on one pin: M6 root 4.917 mm, 11.67 mm3; the outer one stands 12 + 10 mm from the
-/// crank, the only one 12.
+/// Two rods on one pin: M6 root 4.917 mm, 11.67 mm3; the inner one, of the limb that stands
+/// first in the file, as far from the crank as the only one, 12 mm; the outer one 12 + 10.
 #[test]
 fn rods_that_share_a_pin_stack_on_it() {
-    let pin = |second: &str| {
+    let pin = |second: &str, limb: usize| {
         let compiled = compile(&format!(
             "figure f {{ board plywood-9 900 mm by 1400 mm motor drum wiper at (450, 600) mm limit 4 A
                limb left {{ pivot (300, 700) mm tip (100, 900) mm bolt M8 sheet plywood-6 weighed 0.2 kg
@@ -128,15 +128,18 @@ fn rods_that_share_a_pin_stack_on_it() {
                  drive four-bar {{ motor shared drum crank 30 mm rod ? lever 80 mm at ? }}
                  gesture hit {{ sweep 121 deg to 165 deg within 2 deg cycle 2 s }} }} {second} }}"
         ).replace("shared drum", "drum"));
-        let grips = &compiled.loads[0].limbs[0].grips;
-        let bends = grips.iter().find(|g| g.code.word == "pin-bends").expect("it is checked");
+        let loaded = super::limb(&compiled, limb);
+        let told = loaded.assumed.iter().any(|n| n.what.contains("on the crank pin outside"));
+        assert_eq!(told, limb > 0, "{:?}", loaded.assumed);
+        let bends = loaded.grips.iter().find(|g| g.code.word == "pin-bends");
+        let bends = bends.expect("it is checked");
         let input = |name: &str| bends.inputs.iter().find(|i| i.name == name).unwrap().value;
         let section = std::f64::consts::PI * libm::pow(4.917, 3.0) / 32.0;
         assert!((bends.calm - input("force") * input("reach") / section).abs() < 1e-9);
         input("reach")
     };
-    assert_eq!(pin(""), 12.0);
-    assert_eq!(pin("limb right mirrors left about x 450 mm"), 22.0);
+    let right = "limb right mirrors left about x 450 mm";
+    assert_eq!([pin("", 0), pin(right, 0), pin(right, 1)], [12.0, 12.0, 22.0]);
 }
 
 #[test]

@@ -79,3 +79,23 @@ fn held_it_slips_before_the_rod_bends() {
     let slip = held.gives.iter().find(|g| g.what.contains("crank slips")).unwrap();
     assert_eq!(slip.at, 2.0);
 }
+
+/// The clause a note offers for the seat of a motor of the library works in the file it was
+/// written for, and ends the note.
+#[test]
+fn the_clause_that_is_asked_for_works_where_it_is_asked_for() {
+    let text = "figure bear { board plywood-9 620 mm by 1350 mm
+           limb left { pivot (150, 880) mm tip (-250, 1150) mm sheet plywood-6
+             drive four-bar { motor wiper at (310, 806) mm limit 4 A crank 30 mm rod ? lever 80 mm at ? }
+             gesture hit { sweep 121 deg to 165 deg within 2 deg cycle 2 s } } }";
+    let before = compile(text);
+    let notes = before.loads[0].limbs.iter().flat_map(|l| &l.not_checked);
+    let clause = notes.map(|n| &n.settle).find(|s| s.contains("crank-seat")).expect("it is asked");
+    let after = compile(&format!("{text}\n{clause}\n"));
+    assert_eq!(notes_and_errors(&after), (0, Vec::<String>::new()), "{clause}");
+}
+
+fn notes_and_errors(compiled: &Compiled) -> (usize, Vec<String>) {
+    let worse = compiled.findings.iter().filter(|f| f.severity.word() == "error");
+    (notes(compiled), worse.map(|f| f.message.clone()).collect())
+}

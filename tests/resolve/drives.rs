@@ -189,3 +189,35 @@ fn open_sizes_keep_their_rows_and_the_place_of_the_mark() {
     assert_eq!(ask.hi - ask.lo, 1);
     assert_eq!(drive.standoff.map(|s| s.0), Some(20.0));
 }
+
+/// A drive without a motor asks for one that fits it; a limb without a drive for a drive.
+#[test]
+fn a_drive_without_its_motor_asks_for_one_that_fits() {
+    let asked = |drive: &str| {
+        let joint = if drive.contains("yoke") { SLIDE } else { PIVOT };
+        let yard = clean(&with(joint, drive));
+        let notes = &limb(&yard, "fox", "arm").not_checked;
+        let note = notes.iter().find(|n| n.what.starts_with("motion (")).expect("it is asked for");
+        (note.what.clone(), note.settle.clone())
+    };
+    for (drive, motor) in [
+        ("cord { bore 16 mm  stroke 15 mm  air tank at 400 kPa  lever ? at ? }", "cylinder-16"),
+        ("cord { horn ?  lever ? at ? }", "servo-micro"),
+        ("servo", "servo-standard"),
+        ("scotch-yoke { crank 30 mm }", "wiper"),
+        ("cam { lift 20 mm }", "wiper"),
+    ] {
+        let (what, settle) = asked(&format!("drive {drive}"));
+        assert_eq!(what, "motion (its drive names no motor)", "{drive}");
+        assert_eq!(settle, format!("motor {motor} at (x, y) mm"), "{drive}");
+        // What is asked for is taken.
+        let (kind, rest) = drive.split_once(" {").unwrap_or((drive, " }"));
+        let filled = settle.replace("(x, y)", "(300, 500)");
+        let yard = clean(&with(
+            if drive.contains("yoke") { SLIDE } else { PIVOT },
+            &format!("drive {kind} {{ {filled} {rest}"),
+        ));
+        assert!(limb(&yard, "fox", "arm").drive.is_some(), "{drive}");
+    }
+    assert_eq!(asked("").0, "motion (no drive)");
+}

@@ -101,3 +101,22 @@ fn files_are_used_once_and_never_in_a_circle() {
     let (_, found) = one("use \"../secret.yard\"\n");
     assert_eq!(found[0].code.word, "use-unreadable");
 }
+
+/// A text that is not closed is told where it opens, though another stands behind it on the
+/// line; nothing else of the line or the file is lost or taken for a mistake.
+#[test]
+fn a_quote_that_is_missing_loses_nothing_else() {
+    let text = "use parts
+figure a { board plywood-9 outline svg \"a.svg part \"body\" scale 1 mm
+  limb l { pivot (1, 2) mm pivvot 3 } }
+song jig \"jig.wav { meter 6/8  stem voice \"moon.wav\" at 31 s  metre 6/8 }
+";
+    let (_, found) = one(text);
+    let told: Vec<_> = found
+        .iter()
+        .filter_map(|f| Some((f.code.word, f.place?)))
+        .map(|(word, p)| format!("{word}@{}", p.hi - p.lo))
+        .collect();
+    let want = ["quote-missing@1", "word-unknown@6", "quote-missing@1", "word-unknown@5"];
+    assert_eq!(told, want, "{found:?}");
+}

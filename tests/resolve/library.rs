@@ -75,3 +75,36 @@ fn the_maker_s_own_part_stands_before_the_library_s() {
     assert_eq!(yard.figures[0].figure.actuators[0].motor.free.unwrap().0, 30.0);
     assert_eq!(NameKind::of_word("motor"), Some(NameKind::Motor));
 }
+
+/// `motor wiper { … }` without a kind is the library's wiper with what it says changed;
+/// with a kind it is a motor of the project's own, and takes nothing over.
+#[test]
+fn a_library_motor_may_be_told_more_of() {
+    let wiper = |words: &str| {
+        let text = format!(
+            "use parts\nmotor wiper {{ {words} }}\nfigure f {{ board plywood-9 600 mm by 1200 mm
+  motor m wiper at (1, 1) mm }}"
+        );
+        (*clean(&text).figures[0].figure.actuators[0].motor).clone()
+    };
+    let more = wiper("crank-seat knurl holds 20 N.m nut two");
+    assert_eq!(more.seat.and_then(|s| s.holds).map(|t| t.0), Some(20.0));
+    assert_eq!((more.kind, more.switch), (MotorKind::Brushed, Switch::Park));
+    assert_eq!((more.stall.unwrap().0, more.free.unwrap().0), (14.0, 45.0));
+    // What the notes ask for: 20 turns in 30 s are 40 rpm; the rest stays its sheet's.
+    let counted = wiper("counted 20 turns in 30 s at 12 V 1.1 A  switch none");
+    assert!(counted.measured && (counted.free.unwrap().0 - 40.0).abs() < 1e-9);
+    assert_eq!((counted.free_current.unwrap().0, counted.stall.unwrap().0), (1.1, 14.0));
+    assert_eq!(counted.switch, Switch::None);
+    let own = wiper("kind brushed  voltage 6 V");
+    assert_eq!((own.stall, own.free, own.switch), (None, None, Switch::None));
+}
+
+/// Without the library there is no such motor, and a motor of another name is none of its.
+#[test]
+fn only_a_library_motor_goes_without_its_kind() {
+    for text in ["motor wiper { duty 25 % }\n", "use parts\nmotor wipers { duty 25 % }\n"] {
+        let (_, found) = one(text);
+        assert!(found.iter().any(|f| f.code.word == "motor-without-kind"), "{text}");
+    }
+}

@@ -124,7 +124,11 @@ impl<'a> LimbText<'a> {
     fn why_nothing(&self) -> String {
         match &self.limb.drive {
             _ if self.limb.poisoned => "see what was found in it".to_owned(),
-            None => "does not move (no drive)".to_owned(),
+            // Without a drive no other note asks for a motor than that of the motion.
+            None => match self.limb.not_checked.iter().find(|n| n.settle.starts_with("motor ")) {
+                Some(note) => format!("does not move: its drive wants `{}`", note.settle),
+                None => "does not move (no drive)".to_owned(),
+            },
             Some(_) => "its mechanism could not be computed".to_owned(),
         }
     }

@@ -26,6 +26,8 @@ pub(super) struct DriveWord {
     pub word: &'static str,
     /// The kinds of motor that can push it.
     pub motors: &'static [MotorKind],
+    /// The library's motor that is usual for it.
+    pub usual: &'static str,
     /// What the block becomes; an absent block leaves everything open.
     pub read: fn(Option<Block<'_>>, &Context) -> DriveKind,
 }
@@ -42,14 +44,24 @@ const TURNING: &[MotorKind] = &[MotorKind::Brushed, MotorKind::Synchronous];
 
 /// Every mechanism that is known, in the order of the reference page.
 pub(super) const DRIVES: &[DriveWord] = &[
-    DriveWord { word: "four-bar", motors: TURNING, read: four_bar::read },
-    DriveWord { word: "slotted-arm", motors: TURNING, read: slotted_arm::read },
-    DriveWord { word: "slider-crank", motors: TURNING, read: slider_crank::read },
-    DriveWord { word: "scotch-yoke", motors: TURNING, read: scotch_yoke::read },
-    DriveWord { word: "cam", motors: TURNING, read: cam::read },
-    DriveWord { word: "servo", motors: &[MotorKind::Servo], read: servo::read },
-    DriveWord { word: "ram", motors: &[MotorKind::Ram], read: ram::read },
-    DriveWord { word: "cylinder", motors: &[MotorKind::Cylinder], read: cylinder::read },
+    DriveWord { word: "four-bar", motors: TURNING, usual: "wiper", read: four_bar::read },
+    DriveWord { word: "slotted-arm", motors: TURNING, usual: "wiper", read: slotted_arm::read },
+    DriveWord { word: "slider-crank", motors: TURNING, usual: "wiper", read: slider_crank::read },
+    DriveWord { word: "scotch-yoke", motors: TURNING, usual: "wiper", read: scotch_yoke::read },
+    DriveWord { word: "cam", motors: TURNING, usual: "wiper", read: cam::read },
+    DriveWord {
+        word: "servo",
+        motors: &[MotorKind::Servo],
+        usual: "servo-standard",
+        read: servo::read,
+    },
+    DriveWord { word: "ram", motors: &[MotorKind::Ram], usual: "ram-100", read: ram::read },
+    DriveWord {
+        word: "cylinder",
+        motors: &[MotorKind::Cylinder],
+        usual: "cylinder-20",
+        read: cylinder::read,
+    },
     DriveWord {
         word: "cord",
         motors: &[
@@ -60,9 +72,10 @@ pub(super) const DRIVES: &[DriveWord] = &[
             MotorKind::Ram,
             MotorKind::Cylinder,
         ],
+        usual: "servo-micro",
         read: cord::read,
     },
-    DriveWord { word: "spin", motors: TURNING, read: spin::read },
+    DriveWord { word: "spin", motors: TURNING, usual: "wiper", read: spin::read },
 ];
 
 /// The words behind `drive`; the last two are refused by name.

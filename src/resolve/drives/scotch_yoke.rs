@@ -24,9 +24,12 @@ pub static SCOTCH_YOKE: Table = Table {
         ),
         Row::new(
             "tilt",
-            "How far the cross slot leans away from square to the guide, counter-clockwise; negative: \
-             clockwise. The limb is furthest along where the crank points along the guide turned by \
-             as much.",
+            "How far the cross slot leans from square to the guide, seen from the front: 0 lies straight \
+             across it; positive turns it counter-clockwise, so that on a guide that runs upwards its left \
+             end hangs lower than its right one; negative: clockwise. The limb stands where the middle line \
+             of the slot crosses the line of the guide, counted from the guide's first end; it is furthest \
+             along where the crank points along the guide turned by the tilt, and its stroke is twice the \
+             crank over the tilt's cosine.",
             &[must("tilt", Take::Quantity(D::Angle, Sign::Any))],
         ),
     ],

@@ -51,7 +51,7 @@ impl<'a> Reader<'a> {
             if let Some(index) = key.filter(|i| p.tried & (1 << i) == 0) {
                 return self.read_keyed(index, 1, piece);
             }
-            if let Some(row) = table.find(near) {
+            if let Some(row) = table.find(near).filter(|r| !self.stands(r)) {
                 self.settle(false);
                 self.start(row, piece.place, true);
                 return self.mark_poisoned();
@@ -193,6 +193,10 @@ impl<'a> Reader<'a> {
             && let Some(row) = table.find(near)
         {
             self.did_you_mean(piece, near);
+            if self.stands(row) {
+                self.lost = true;
+                return self.c.skip();
+            }
             self.start(row, piece.place, true);
             return self.mark_poisoned();
         }
