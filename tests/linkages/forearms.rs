@@ -11,7 +11,7 @@ use yardwright::mechanism::{Above, Assembly, Forearm, FourBar, Mechanism, Path, 
 use yardwright::units::{Deg, Mm};
 
 use super::near_deg;
-use super::reference::Rng;
+use super::reference::{Rng, hill};
 
 type P = (f64, f64);
 
@@ -170,11 +170,7 @@ fn top(n: usize, f: &dyn Fn(f64) -> f64) -> (f64, f64) {
         if values[i] < l || values[i] < r {
             continue;
         }
-        let (mut l, mut r) = (at(i) - TAU / n as f64, at(i) + TAU / n as f64);
-        for _ in 0..60 {
-            let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
-            if f(x) < f(y) { l = x } else { r = y }
-        }
+        let (l, r) = hill((at(i) - TAU / n as f64, at(i) + TAU / n as f64), 45, f);
         let v = f(0.5 * (l + r)).max(values[i]);
         if v > best.1 {
             best = (0.5 * (l + r), v);

@@ -1,4 +1,4 @@
-//! An independent four-bar: the loop equation solved by scanning and bisection.
+//! An independent four-bar: the loop equation solved by scanning and shutting in.
 #![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 /// A small repeatable generator (splitmix64, public domain algorithm).
@@ -13,6 +13,58 @@ impl Rng {
         z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
         ((z ^ (z >> 31)) >> 11) as f64 / (1u64 << 53) as f64
     }
+}
+
+/// Where a function that is below nought at the first end and above it at the second comes
+/// to nought: by false position, the end that stays counted half (the Illinois rule), and
+/// by halves wherever that does not shut it in by half.
+pub fn crossing((mut below, mut above): (f64, f64), f: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (f(below), f(above));
+    let mut stayed = 0;
+    for _ in 0..60 {
+        let wide = (above - below).abs();
+        if wide <= 1e-15 * (1.0 + below.abs()) {
+            break;
+        }
+        let middle = 0.5 * (below + above);
+        let line = below + (above - below) * low / (low - high);
+        for x in [if low < 0.0 && high > 0.0 { line } else { middle }, middle] {
+            if (x - below) * (x - above) >= 0.0 || (above - below).abs() <= 0.5 * wide {
+                continue;
+            }
+            let y = f(x);
+            if y < 0.0 {
+                (below, low) = (x, y);
+                high /= if stayed > 0 { 2.0 } else { 1.0 };
+                stayed = 1;
+            } else {
+                (above, high) = (x, y);
+                low /= if stayed < 0 { 2.0 } else { 1.0 };
+                stayed = -1;
+            }
+        }
+    }
+    0.5 * (below + above)
+}
+
+/// Between which places the hill between two others has its top, by golden section.
+pub fn hill((mut left, mut right): (f64, f64), steps: u32, f: impl Fn(f64) -> f64) -> (f64, f64) {
+    const SHARE: f64 = 0.618_033_988_749_895;
+    let inner = |left: f64, right: f64| SHARE * (right - left);
+    let (mut x, mut y) = (right - inner(left, right), left + inner(left, right));
+    let (mut at_x, mut at_y) = (f(x), f(y));
+    for _ in 0..steps {
+        if at_x < at_y {
+            (left, x, at_x) = (x, y, at_y);
+            y = left + inner(left, right);
+            at_y = f(y);
+        } else {
+            (right, y, at_y) = (y, x, at_x);
+            x = right - inner(left, right);
+            at_x = f(x);
+        }
+    }
+    (left, right)
 }
 
 /// Motor at the origin, pivot at (g, 0); `side` as the contract's assembly sign.
@@ -53,7 +105,7 @@ impl Reference {
         (self.g + self.c * psi.cos() - ax).hypot(self.c * psi.sin() - ay) - self.b
     }
 
-    /// The lever angle that closes the loop on the wanted side, by bisection: from
+    /// The lever angle that closes the loop on the wanted side, shut in: from
     /// the lever pointing at the crank pin (nearest) to pointing away (farthest)
     /// the distance grows, on either side.
     pub fn lever(&self, phi: f64) -> Option<f64> {
@@ -62,17 +114,18 @@ impl Reference {
         // Open: seen along crank pin -> pivot the lever pin is on the left, which
         // seen from the pivot towards the crank pin is the clockwise side.
         let side = -self.side;
-        let (mut near, mut far) = (0.0, std::f64::consts::PI);
-        let (short, long) = (self.miss(phi, toward), self.miss(phi, toward + side * far));
+        let (short, long) = (self.miss(phi, toward), self.miss(phi, toward + TAU / 2.0));
         // At the very ends of the stretch rounding decides; they belong to it.
         if short > 1e-11 || long < -1e-11 {
             return None;
         }
-        for _ in 0..60 {
-            let mid = 0.5 * (near + far);
-            if self.miss(phi, toward + side * mid) < 0.0 { near = mid } else { far = mid }
-        }
-        Some(toward + side * 0.5 * (near + far))
+        Some(
+            toward
+                + side
+                    * crossing((0.0, std::f64::consts::PI), |by| {
+                        self.miss(phi, toward + side * by)
+                    }),
+        )
     }
 
     /// Whether the loop closes at a crank angle.
@@ -200,17 +253,13 @@ impl Reference {
             if values[i] > best.1 {
                 best = (rows[i].0, values[i]);
             }
-            let hill = i > 0
+            let top_here = i > 0
                 && i + 1 < rows.len()
                 && values[i] >= values[i - 1]
                 && values[i] >= values[i + 1]
                 && values[i] > top - 0.05 * top.abs() - 1e-3;
-            if hill {
-                let (mut l, mut r) = (rows[i - 1].0, rows[i + 1].0);
-                for _ in 0..45 {
-                    let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
-                    if f(x) < f(y) { l = x } else { r = y }
-                }
+            if top_here {
+                let (l, r) = hill((rows[i - 1].0, rows[i + 1].0), 45, f);
                 let v = f(0.5 * (l + r));
                 if v > best.1 {
                     best = (0.5 * (l + r), v);

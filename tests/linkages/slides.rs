@@ -1,5 +1,5 @@
 //! Slotted arm, slider-crank and Scotch yoke against their loop equations, solved
-//! here by scanning and bisection with nothing taken from the program's formulas.
+//! here by scanning and shutting in with nothing taken from the program's formulas.
 #![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use proptest::prelude::*;
@@ -10,7 +10,7 @@ use yardwright::mechanism::{
 };
 use yardwright::units::{Deg, Mm, Rad};
 
-use super::reference::Rng;
+use super::reference::{Rng, crossing, hill};
 
 const TAU: f64 = std::f64::consts::TAU;
 
@@ -37,12 +37,8 @@ struct Scanned {
 
 impl Loop<'_> {
     fn solve(&self, crank: f64) -> f64 {
-        let (mut a, mut b) = (self.between)(crank);
-        for _ in 0..70 {
-            let mid = 0.5 * (a + b);
-            if ((self.miss)(crank, mid) > 0.0) == self.falls { a = mid } else { b = mid }
-        }
-        0.5 * (a + b)
+        let sign = if self.falls { -1.0 } else { 1.0 };
+        crossing((self.between)(crank), |way| sign * (self.miss)(crank, way))
     }
 
     /// Scans from a crank angle in the middle of the first stretch.
@@ -97,15 +93,12 @@ impl Loop<'_> {
             // A whole turn has no ends: a hill on one goes on beyond it.
             let beyond = if turns { 0.05 } else { 0.0 };
             let last = grid.len() - 1;
-            let (mut l, mut r) = (
+            let ends = (
                 if top == 0 { lo - beyond } else { grid[top - 1] },
                 if top == last { hi + beyond } else { grid[top + 1] },
             );
             let value = |p: f64| sign * self.near(ways[top], self.solve(p));
-            for _ in 0..60 {
-                let (x, y) = (r - 0.618_034 * (r - l), l + 0.618_034 * (r - l));
-                if value(x) < value(y) { l = x } else { r = y }
-            }
+            let (l, r) = hill(ends, 45, value);
             let mut best = (grid[top], sign * ways[top]);
             for p in [l, r, 0.5 * (l + r)] {
                 let here = value(p);
