@@ -73,7 +73,8 @@ impl Bench<'_> {
                 grips.extend(slips(limb, &forces));
                 grips.extend(lever_slips(limb, &forces));
             }
-            grips.extend(hole::limits(self.fitted, index, &forces));
+            let at = motor.as_ref().unwrap_or(&none);
+            grips.extend(hole::limits(self.fitted, index, &forces, at));
             self.limbs[index].not_checked.extend(super::sheet_notes::silent(limb));
             let edges = hole::near_edges(self.fitted, index, &forces);
             self.limbs[index].not_checked.extend(edges);

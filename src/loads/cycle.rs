@@ -271,9 +271,9 @@ pub(super) fn measure(
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = asked.pace.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
-        // A hair below a whole turn is 0 to everyone.
+        // A hair below a whole turn is 0 to everyone, to a tenth of a degree.
         Effort::Torque => match crate::units::Rad(at).deg().positive().0 {
-            deg if deg >= 360.0 - 1e-9 => 0.0,
+            deg if deg >= 360.0 - 0.05 => 0.0,
             deg => deg,
         },
         Effort::Force | Effort::Winding => at,

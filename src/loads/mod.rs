@@ -36,6 +36,7 @@ pub mod jam;
 pub mod mass;
 pub mod motor;
 pub mod pace;
+mod pin;
 mod rattle;
 mod riders;
 pub mod rod_ends;
