@@ -26,6 +26,7 @@ mod curve;
 pub mod cycle;
 pub mod dry;
 pub mod fingers;
+pub mod from_rest;
 pub mod guide;
 pub mod guided;
 pub mod gust;
