@@ -283,7 +283,7 @@ pub fn words(loaded: &LoadedLimb, run: MetrePerSec, system: System) -> Vec<Strin
     let Some(load) = &loaded.cycle else { return parts };
     let motor = &load.motor;
     let at = match motor.effort {
-        Effort::Torque => format!("{} deg", decimal(motor.peak_at, 0)),
+        Effort::Torque => format!("{} deg", decimal(libm::round(motor.peak_at) % 360.0, 0)),
         Effort::Winding | Effort::Force => print::length(crate::units::Mm(motor.peak_at), system),
     };
     let together = if motor.limbs.len() > 1 { " with all on it" } else { "" };

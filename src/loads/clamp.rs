@@ -10,7 +10,7 @@ use super::jam::held;
 use super::motor::MotorPoint;
 use super::wind_limb::{left_out, washer};
 use super::wind_limit::{Limit, When, input};
-use super::{Bench, hole};
+use super::{Bench, hole, pin};
 use crate::finding::{Finding, Place, Severity};
 use crate::model::{Clamp, DriveKind, Limb, Material, Mount};
 
@@ -73,11 +73,12 @@ impl Bench<'_> {
                 grips.extend(slips(limb, &forces));
                 grips.extend(lever_slips(limb, &forces));
             }
-            grips.extend(hole::limits(self.fitted, index, &forces));
+            let at = motor.as_ref().unwrap_or(&none);
+            grips.extend(hole::limits(self.fitted, index, &forces, at));
             self.limbs[index].not_checked.extend(super::sheet_notes::silent(limb));
             let edges = hole::near_edges(self.fitted, index, &forces);
             self.limbs[index].not_checked.extend(edges);
-            self.limbs[index].assumed.extend(hole::stacked(self.fitted, index));
+            self.limbs[index].assumed.extend(pin::stacked(self.fitted, index));
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
             grips.extend(self.rod_ends(index));

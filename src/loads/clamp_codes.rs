@@ -158,7 +158,7 @@ pub static PIN_BENDS: Code = Code {
     word: "pin-bends",
     severity: Severity::Advice,
     title: "when the limb is held, its motor bends the crank pin",
-    explanation: "The pin of a crank stands out from it, and the rod pulls at its end. At work that is little; when \
+    explanation: "The pin of a crank stands out from it, and a rod pulls or a slot presses at its end. At work that is little; when \
                   somebody holds the limb, the motor pulls with all that its current limit lets through. Rods that \
                   share a pin lie one on the other, that of the limb that stands first in the file next to the \
                   crank, and the outer one has the longer arm. A bent \

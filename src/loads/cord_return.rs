@@ -2,6 +2,7 @@
 //! give it. A cord only pulls: nothing but weight and spring brings the limb back.
 
 use super::cord_codes::CORD_RETURN_SLOW;
+use super::from_rest::{self, Piece};
 use super::mass::GRAVITY;
 use super::motor::holding;
 use super::train::Friction;
@@ -32,24 +33,16 @@ pub struct Falls<'a> {
 
 impl Falls<'_> {
     /// The time from standing still at one angle to another, s; `None` where it does not
-    /// come so far. Work done by the torque is turned into speed: w = sqrt(2 W/I).
+    /// come so far.
     #[must_use]
     pub fn time(&self, from: Deg, to: Deg) -> Option<f64> {
         let step = (to - from).rad().0.abs() / f64::from(PIECES);
         let middle = |n: u32| from + (to - from) * ((f64::from(n) + 0.5) / f64::from(PIECES));
-        let (mut work, mut speed, mut time) = (0.0, 0.0, 0.0);
-        for n in 0..PIECES {
-            work += (self.torque)(middle(n)) * step;
-            let faster = (2.0 * work / self.inertia).sqrt();
-            let moves = speed + faster > 0.0;
-            if !moves {
-                return None;
-            }
-            // Even torque in a piece: the mean of both speeds is exact.
-            time += 2.0 * step / (speed + faster);
-            speed = faster;
-        }
-        Some(time)
+        from_rest::time((0..PIECES).map(|n| Piece {
+            way: step,
+            force: (self.torque)(middle(n)),
+            mass: self.inertia,
+        }))
     }
 
     /// The least more torque that brings it back in the time that it is given: more is

@@ -7,17 +7,18 @@
 use std::f64::consts::TAU;
 
 use super::dry;
+use super::from_rest::{self, Piece};
 use super::guided::Stuck;
 use super::mass::MassProperties;
 use super::motor::Wanted;
 use super::pace::{Instant, Pace};
 use super::scan::{Pair, Scan, crest, scan};
 use super::standing::{self, Standing};
-use super::train::{Forces, Pose, Train, Work};
+use super::train::{Forces, Friction, Part, Pose, Train, Work};
 use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
-use crate::model::Note;
+use crate::model::{MotorKind, Note};
 use crate::units::{Deg, Rpm, print};
 
 /// Whether a motor turns or pushes.
@@ -155,9 +156,23 @@ pub struct Rod {
     /// What it works against in calm air at even places of its way, growing longer and
     /// shorter: N, or N.m at a spool; negative where its limb helps.
     pub ways: [Vec<f64>; 2],
+    /// From standing still, what holds it back on each piece of its way but for friction, N,
+    /// as a force against it, and what is moved there, kg, growing longer and shorter. Empty
+    /// where nobody asks.
+    pub from_rest: [Vec<Piece>; 2],
 }
 
 impl Rod {
+    /// The shortest time in which a force moves it all the way from standing still, growing
+    /// longer or shorter: less than it really takes, since nothing rubs and the force is there
+    /// at once. `None` where it does not come so far.
+    #[must_use]
+    pub fn least_time(&self, shorter: bool, force: f64) -> Option<f64> {
+        let pieces = &self.from_rest[usize::from(shorter)];
+        let pushed = pieces.iter().map(|p| Piece { force: force + p.force, ..*p });
+        from_rest::time(pushed).filter(|t| *t > 0.0)
+    }
+
     /// The share of its free speed that is left over a whole way, growing longer and
     /// shorter, of what comes to rest at `stops` on a straight line; `None` where it comes
     /// to rest on its way.
@@ -185,7 +200,8 @@ impl Rod {
             let at = |way: &[f64], n| way.get(n).copied().unwrap_or(f64::NEG_INFINITY);
             (0..a.len().max(b.len())).map(|n| at(a, n).max(at(b, n))).collect()
         };
-        Self { calm: larger(self.calm, other.calm), windy, ways: [way(0), way(1)] }
+        let from_rest = self.from_rest.clone();
+        Self { calm: larger(self.calm, other.calm), windy, ways: [way(0), way(1)], from_rest }
     }
 }
 
@@ -207,7 +223,30 @@ fn rod(train: &Train<'_>, pace: &Pace, found: &Scan) -> Option<Rod> {
         even[..even.len() - 1].iter().map(|(_, [still, _])| *still).collect()
     });
     let known = train.parts.iter().any(|p| p.gust.is_some());
-    Some(Rod { calm, windy: known.then_some(windy), ways })
+    let windy = known.then_some(windy);
+    Some(Rod { calm, windy, ways, from_rest: Default::default() })
+}
+
+/// Pieces into which each way from standing still is cut.
+const PIECES: u32 = 48;
+
+/// What a motor that goes to and fro has to set in motion, see [`Rod::from_rest`].
+fn from_standstill(train: &Train<'_>, pace: &Pace) -> Result<[Vec<Piece>; 2], Stuck> {
+    let lead = &train.parts[first(train)];
+    let Pace::Shuttle { from, to, .. } = *pace else { return Ok(Default::default()) };
+    let turn = pace.corners()[1];
+    let way = (to - from) * 1e-3 / f64::from(PIECES);
+    let piece = |from: f64, to: f64, n: u32| {
+        let share = from + (to - from) * (f64::from(n) + 0.5) / f64::from(PIECES);
+        let now = pace.at(share, lead.mechanism, lead.path)?.still();
+        let still = train.work(&now)?;
+        // A metre in a second squared: a newton for each kilogram.
+        let mass = train.work(&Instant { acceleration: now.way * 1e3, ..now })?.inertia;
+        Ok(Piece { way, force: -(still.gravity + still.load), mass })
+    };
+    let out = (0..PIECES).map(|n| piece(0.0, turn, n)).collect::<Result<_, Stuck>>()?;
+    let back = (0..PIECES).map(|n| piece(turn, 1.0, n)).collect::<Result<_, Stuck>>()?;
+    Ok([out, back])
 }
 
 /// A motor's limbs at even places over a cycle, those of each way apart.
@@ -271,9 +310,9 @@ pub(super) fn measure(
     let now = asked.pace.at(found.peak[0].1, lead.mechanism, lead.path)?;
     let at_rest = asked.pace.at(start_at, lead.mechanism, lead.path)?;
     let shown = |at: f64| match effort {
-        // A hair below a whole turn is 0 to everyone.
+        // A hair below a whole turn is 0 to everyone, to a tenth of a degree.
         Effort::Torque => match crate::units::Rad(at).deg().positive().0 {
-            deg if deg >= 360.0 - 1e-9 => 0.0,
+            deg if deg >= 360.0 - 0.05 => 0.0,
             deg => deg,
         },
         Effort::Force | Effort::Winding => at,
@@ -485,6 +524,22 @@ impl Bench<'_> {
         }
     }
 
+    /// Tells where a limb on a guide binds as soon as its motor turns the other way round.
+    fn one_way(&mut self, train: &Train<'_>, pace: &Pace) {
+        let Pace::Round { from, over, speed, way } = *pace else { return };
+        let guided = |p: &&Part<'_>| matches!(p.friction, Friction::Guide(..));
+        let Some(part) = train.parts.iter().find(guided) else { return };
+        let back = Pace::Round { from, over, speed, way: -way };
+        if matches!(curve(train, &back, first(train)), Err(Stuck::Guide)) {
+            let other = if way > 0.0 { "clockwise" } else { "counter-clockwise" };
+            let what = format!(
+                "its motor turns one way only: {other} the limb would bind in its guide, however hard it is \
+                 pushed"
+            );
+            self.limbs[part.limb].assumed.push(Note::new(what, ""));
+        }
+    }
+
     /// Whether a limb of a motor binds in its guide.
     fn binds(&self, motor: usize, masses: &[Option<MassProperties>]) -> bool {
         let works = works::of(self.fitted, self.site, motor, masses, &Standing::default());
@@ -529,6 +584,12 @@ impl Bench<'_> {
                 along = along.map(|a| there.map_or_else(|| a.clone(), |b| a.most(&b)));
             }
         }
+        if let (Some(along), MotorKind::Cylinder) =
+            (&mut along, self.fitted.figure.actuators[motor].motor.kind)
+        {
+            along.from_rest = from_standstill(&train, pace).unwrap_or_default();
+        }
+        self.one_way(&train, pace);
         let curve = round(pace, &worst.curve).filter(|_| load.effort == Effort::Torque);
         for (part, found) in train.parts.iter().zip(shares).filter(|(p, _)| !p.stands) {
             let loaded = &mut self.limbs[part.limb];

@@ -1,11 +1,12 @@
 //! Holes, rods and pins: what pulls on them and what they bear.
 
 use super::LoadedLimb;
-use super::clamp_codes::{HOLE_TEARS, PIN_BENDS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
+use super::clamp_codes::{HOLE_TEARS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
 use super::crank_seat::held_torque;
 use super::hole_end::loaded_end;
 use super::motor::{Fastest, MotorPoint, fastest};
-use super::rod_stock::{PinStock, RodStock};
+use super::pin;
+use super::rod_stock::RodStock;
 use super::wind_limb::left_out;
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
@@ -21,9 +22,6 @@ use crate::units::{Deg, MetrePerSec};
 const TEAR: (f64, f64) = (2.0, 3.0);
 /// On yield (common practice, no source).
 pub(super) const STEEL: f64 = 1.5;
-/// From rod to rod on one pin, mm: an eye on M8 thread and a washer (common practice, no
-/// source).
-const STACKED: f64 = 10.0;
 /// How far a straight rod may lean in a plain hole and in a ball end, deg (common
 /// practice, no source).
 const LEAN: (f64, f64) = (3.0, 13.0);
@@ -41,6 +39,8 @@ pub struct Forces {
     pub jam: Option<f64>,
     /// The rod's force then, in the middle of the limb's way, where it is least.
     pub jam_rod: Option<f64>,
+    /// What pushes its crank's pin then, by a rod or in a slot: torque over crank.
+    pub jam_pin: Option<f64>,
     /// Torque on the limb then.
     pub jam_torque: Option<f64>,
     /// The fastest the limb moves for each radian of its motor.
@@ -60,18 +60,21 @@ impl Forces {
         let turns = matches!(fitted.figure.limbs[index].joint, Joint::Pivot { .. });
         let cycle = loaded.cycle.as_ref();
         let jam = held_torque(motor);
-        // Only a crank pushes its rod with the motor's whole torque.
-        let crank = match mechanism {
-            Some(Fitted::FourBar(f)) if !f.faulty => Some(f.drilled.bars().crank.0 * 1e-3),
-            _ => None,
-        };
+        // Only a crank pushes its pin with the motor's whole torque.
+        let crank = mechanism.filter(|m| !m.faulty() && pin::on_crank(&fitted.figure.limbs[index]));
+        let jam_pin = crank
+            .and_then(|m| m.drilled(SizeName::Crank))
+            .zip(jam)
+            .map(|(crank, torque): (f64, f64)| torque / (crank * 1e-3));
+        let bar = matches!(mechanism, Some(Fitted::FourBar(_)));
         let fastest = mechanism.and_then(fastest);
         let turning = fastest.filter(|f| !f.slides);
         Self {
             torque: cycle.map(|c| c.most_torque).filter(|_| turns),
             rod: cycle.and_then(|c| c.most_push),
             jam,
-            jam_rod: jam.zip(crank).map(|(t, a)| t / a),
+            jam_rod: jam_pin.filter(|_| bar),
+            jam_pin,
             jam_torque: jam.zip(turning).map(|(t, f)| t / f.rate),
             fastest,
         }
@@ -106,14 +109,19 @@ pub(super) struct Hole {
 }
 
 /// Everything about holes, rods and pins of a limb.
-pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Limit> {
+pub(super) fn limits(
+    fitted: &FittedFigure,
+    index: usize,
+    forces: &Forces,
+    motor: &MotorPoint,
+) -> Vec<Limit> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
     let mechanism = fitted.limbs[index].mechanism.as_ref();
     let mut limits = Vec::new();
     for hole in holes(fitted, index, forces) {
         limits.extend(off_edge(limb, &hole, figure.like.is_some()));
-        limits.extend(tears(limb, &hole, forces.jam_rod.is_some()));
+        limits.extend(tears(limb, &hole, forces.jam_rod.map(|_| motor)));
         let sound = mechanism.filter(|m| !m.faulty());
         limits.extend(sound.and_then(|m| loaded_end(limb, m, &hole)));
     }
@@ -124,17 +132,12 @@ pub(super) fn limits(fitted: &FittedFigure, index: usize, forces: &Forces) -> Ve
                 limits.extend(binds(limb, bar.rod.0, s));
             }
             let at_work = [(forces.rod, false), (forces.jam_rod, true)];
-            limits.extend(
-                at_work.into_iter().filter_map(|(force, jam)| {
-                    force.map(|force| rod(limb, bar.rod.0, s, force, jam))
-                }),
-            );
+            limits.extend(at_work.into_iter().filter_map(|(force, jam)| {
+                force.map(|force| rod(limb, (bar.rod.0, s), force, jam.then_some(motor)))
+            }));
         }
-        let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
-        let limited = motor.is_some_and(|m| m.limit.is_some());
-        let reach = reach(fitted, index);
-        limits.extend(forces.jam_rod.map(|force| pin(limb, force, (reach, limited))));
     }
+    limits.extend(pin::held(fitted, index, forces, motor));
     limits
 }
 
@@ -355,7 +358,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
     })
 }
 
-fn tears(limb: &Limb, hole: &Hole, held: bool) -> Option<Limit> {
+fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
     let sheet = limb.sheet.as_deref()?;
     let (t, tear, pull) = (sheet.thickness?.0, sheet.tear?.0 * 1e-6, hole.pull?);
     let e = edge(limb, hole)?;
@@ -364,6 +367,9 @@ fn tears(limb: &Limb, hole: &Hole, held: bool) -> Option<Limit> {
     if limb.mount == Mount::Front && hole.what != TAIL {
         return None;
     }
+    let bears = tear_force(limb, hole)? / factor;
+    let mut ways = vec!["move the hole inwards".to_owned(), "screw a doubler on".to_owned()];
+    ways.extend(held.and_then(|motor| pin::limit(motor, bears / pull)));
     Some(Limit {
         code: &HOLE_TEARS,
         when: When::Run,
@@ -371,12 +377,12 @@ fn tears(limb: &Limb, hole: &Hole, held: bool) -> Option<Limit> {
         goes: "a hole tears out",
         says: [
             format!("the {} of {} is pulled with ", hole.what, limb.said()),
-            format!("{}, and ", if held { " when it is held" } else { "" }),
+            format!("{}, and ", if held.is_some() { " when it is held" } else { "" }),
             format!(" is 1/{factor:.0} of what tears it out"),
         ],
         calm: pull,
         per_gust2: 0.0,
-        bears: tear_force(limb, hole)? / factor,
+        bears,
         unit: "N",
         inputs: vec![
             input("pull", pull, "N"),
@@ -388,7 +394,7 @@ fn tears(limb: &Limb, hole: &Hole, held: bool) -> Option<Limit> {
         ],
         typical: vec!["sheet"],
         left_out: hole.left_out,
-        help: "move the hole inwards, screw a doubler on, or limit the motor's current.".into(),
+        help: pin::either(&ways),
     })
 }
 
@@ -421,43 +427,6 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
     })
 }
 
-/// The limbs before this one whose rods lie between its own and the crank's face: rods that
-/// share a pin lie one on the other in the order of the file.
-fn nearer(fitted: &FittedFigure, index: usize) -> Vec<usize> {
-    let figure = &fitted.figure;
-    let pin = |limb: usize| match fitted.limbs[limb].mechanism.as_ref()? {
-        Fitted::FourBar(f) => Some(f.pin),
-        Fitted::Drive(d) if d.made().mechanism.rod().is_some() => Some(d.pin),
-        _ => None,
-    };
-    let motor = |limb: usize| match figure.limbs[limb].drive.as_ref()?.source {
-        Source::Motor(motor) => Some(motor),
-        Source::Limb(_) => None,
-    };
-    let (Some(own), Some(on)) = (pin(index), motor(index)) else { return Vec::new() };
-    let shares = |&limb: &usize| {
-        let same = |at: Deg| (at - own).signed().abs().0 < 1e-6;
-        motor(limb) == Some(on) && pin(limb).is_some_and(same)
-    };
-    (0..index).filter(shares).collect()
-}
-
-/// How far the middle of a limb's rod stands from its crank's face, mm.
-pub(super) fn reach(fitted: &FittedFigure, index: usize) -> f64 {
-    let inside = nearer(fitted, index).len();
-    PinStock::of(&fitted.figure.limbs[index]).reach + STACKED * inside as f64
-}
-
-/// On which other rod a limb's rod lies on their crank pin, as it was taken.
-pub(super) fn stacked(fitted: &FittedFigure, index: usize) -> Option<Note> {
-    let under = fitted.figure.limbs.get(*nearer(fitted, index).last()?)?;
-    let what = format!(
-        "its rod on the crank pin outside that of {}, which stands before it in the file",
-        under.said()
-    );
-    Some(Note::new(what, ""))
-}
-
 /// The force that tears a hole out towards the edge, N.
 fn tear_force(limb: &Limb, hole: &Hole) -> Option<f64> {
     let sheet = limb.sheet.as_deref()?;
@@ -473,18 +442,30 @@ pub(super) fn tail_tears(fitted: &FittedFigure, index: usize, forces: &Forces) -
     holes.iter().find(|h| h.what == TAIL).and_then(|h| tear_force(limb, h))
 }
 
-/// Bending of the rod by its own offset.
-fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit {
+/// Bending of the rod by its own offset: at work, or with the motor that pushes it when the
+/// limb is held.
+fn rod(
+    limb: &Limb,
+    (length, standoff): (f64, f64),
+    force: f64,
+    held: Option<&MotorPoint>,
+) -> Limit {
     let stock = RodStock::of(limb);
     let euler = stock.buckles(length) / 2.0;
     let stress = stock.stress(force, standoff);
     // Buckling told as a stress too: what half of Euler's force would be.
     let bears = (stock.yields / STEEL).min(stress * euler / force.max(1e-9));
-    let when = if jam { " when it is held" } else { "" };
+    let when = if held.is_some() { " when it is held" } else { "" };
+    let mut ways = Vec::new();
+    if stock.bent == RodBent::End {
+        ways.push("bend it in its middle instead of at one end (`rod-thread bent middle`)".into());
+    }
+    ways.push("bring lever and crank nearer to one plane".to_owned());
+    ways.extend(held.and_then(|motor| pin::limit(motor, bears / stress)));
     Limit {
         code: &ROD_BENDS,
         when: When::Run,
-        severity: if jam { Severity::Warning } else { ROD_BENDS.severity },
+        severity: if held.is_some() { Severity::Warning } else { ROD_BENDS.severity },
         goes: "its rod bends",
         says: [
             format!("the motor bends the rod of {}{when} with ", limb.said()),
@@ -505,49 +486,6 @@ fn rod(limb: &Limb, length: f64, standoff: f64, force: f64, jam: bool) -> Limit 
         ],
         typical: stock.typical.into_iter().collect(),
         left_out: false,
-        help: match stock.bent {
-            RodBent::End => {
-                "bend it in its middle instead of at one end (`rod-thread bent middle`), bring lever and crank \
-                 nearer to one plane, or limit the motor's current (`limit 4 A`)."
-            }
-            RodBent::Middle => {
-                "limit the motor's current (`limit 4 A`), or bring lever and crank nearer to one plane."
-            }
-        }
-        .into(),
-    }
-}
-
-/// The crank pin, held at one end. Without a stated current limit the whole stall torque
-/// comes on it, which is listed and makes no finding.
-fn pin(limb: &Limb, force: f64, (reach, limited): (f64, bool)) -> Limit {
-    let stock = PinStock::of(limb);
-    let outer = if reach > stock.reach { ", its rod the outer one on it," } else { "" };
-    Limit {
-        code: &PIN_BENDS,
-        when: When::Run,
-        severity: PIN_BENDS.severity,
-        goes: "its crank pin bends",
-        says: [
-            format!("when {} is held its motor bends the crank pin{outer} with ", limb.said()),
-            ", and ".into(),
-            " is what it may".into(),
-        ],
-        calm: stock.stress(force, reach),
-        per_gust2: 0.0,
-        bears: stock.yields / STEEL,
-        unit: "MPa",
-        inputs: vec![
-            input("force", force, "N"),
-            input("reach", reach, "mm"),
-            input("root", stock.root(), "mm"),
-            input("yield", stock.yields, "MPa"),
-        ],
-        typical: match stock.said {
-            true => Vec::new(),
-            false => vec!["pin of M6, class 4.6, 12 mm from the crank"],
-        },
-        left_out: !limited,
-        help: "take a pin of class 8.8 (`crank-pin yield 640 MPa`), or limit the motor's current further.".into(),
+        help: pin::either(&ways),
     }
 }

@@ -10,6 +10,7 @@ use super::clamp::{comes_loose, lever_holds, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
 use super::motor::{Fastest, MotorPoint, Work};
+use super::pin;
 use super::rod_stock::{PinStock, RodStock};
 use super::wind_limb::left_out;
 use super::works::spool;
@@ -27,7 +28,7 @@ pub struct Gives {
     pub what: &'static str,
     /// The motor's torque, N.m, or push, N, at which it does.
     pub at: f64,
-    /// What was taken for a part that nobody named: "pin M6 of class 4.6".
+    /// What was taken for a part that nobody named: "pin of M6, class 4.6".
     pub assumed: Option<&'static str>,
 }
 
@@ -157,23 +158,11 @@ pub(super) fn held(
     let turned = rate.filter(|(_, slides)| !slides).map(|(r, _)| r);
     loose(limb, turned, &mut add);
     let standoff = || hole::standoff(figure, index).unwrap_or(0.0);
-    let pinned = matches!(
-        drive,
-        DriveKind::FourBar(_)
-            | DriveKind::SliderCrank(_)
-            | DriveKind::SlottedArm(_)
-            | DriveKind::ScotchYoke(_)
-    );
-    if pinned {
-        let reach = hole::reach(fitted, index);
+    if pin::on_crank(limb) {
+        let reach = pin::reach(fitted, index);
         let pin = PinStock::of(limb);
-        let said = match reach == pin.reach {
-            _ if pin.said => None,
-            true => Some("pin M6 of class 4.6, 12 mm from the crank"),
-            false => Some("pin M6 of class 4.6, the outer rod of several on it"),
-        };
         let gives = pin.yields / pin.stress(1.0, reach);
-        add("its crank pin bends", arm.map(|a| gives * a), said);
+        add("its crank pin bends", arm.map(|a| gives * a), pin.typical(reach > pin.reach));
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
@@ -181,8 +170,10 @@ pub(super) fn held(
     };
     if let Some(rod) = rod {
         let stock = RodStock::of(limb);
-        let bends = arm.map(|a| stock.gives(rod, standoff()) * a);
-        let said = limb.build.rod_thread.size.is_none().then_some("rod of M8 thread, class 4.6");
+        let standoff = standoff();
+        let bends = arm.map(|a| stock.gives(rod, standoff) * a);
+        // Straight it is bent nowhere.
+        let said = if standoff > 0.0 { stock.typical } else { RodStock::steel(limb) };
         add("its rod bends", bends, said);
     }
     let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);

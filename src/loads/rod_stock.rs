@@ -40,20 +40,29 @@ impl RodStock {
         let said = &limb.build.rod_thread;
         let strong = said.yields.is_some();
         let typical = match (said.size.is_some(), strong, said.bent.is_some()) {
-            (true, true, true) => None,
             (true, true, false) => Some("bend in the middle of its rod"),
-            (true, false, true) => Some("rod of steel of class 4.6"),
             (true, false, false) => Some("rod of steel of class 4.6, bent twice in its middle"),
-            (false, true, true) => Some("rod of M8 thread"),
             (false, true, false) => Some("rod of M8 thread, bent twice in its middle"),
-            (false, false, true) => Some("rod of M8 thread, class 4.6"),
             (false, false, false) => Some("rod of M8 thread, class 4.6, bent twice in its middle"),
+            (_, _, true) => Self::steel(limb),
         };
         Self {
             root: said.size.as_ref().map_or(ROD, |s| s.root().0),
             yields: strength(said.yields.or(said.size.as_ref().and_then(|s| s.yields))),
             bent: said.bent.unwrap_or_default(),
             typical,
+        }
+    }
+
+    /// What of its thread and its steel nobody said.
+    #[must_use]
+    pub fn steel(limb: &Limb) -> Option<&'static str> {
+        let said = &limb.build.rod_thread;
+        match (said.size.is_some(), said.yields.is_some()) {
+            (true, true) => None,
+            (true, false) => Some("rod of steel of class 4.6"),
+            (false, true) => Some("rod of M8 thread"),
+            (false, false) => Some("rod of M8 thread, class 4.6"),
         }
     }
 
@@ -91,8 +100,8 @@ pub struct PinStock {
     pub yields: f64,
     /// How far the middle of the innermost rod on it stands from the crank's face, mm.
     pub reach: f64,
-    /// Whether both were said.
-    pub said: bool,
+    /// Whether each was said.
+    pub said: [bool; 2],
 }
 
 impl PinStock {
@@ -103,7 +112,20 @@ impl PinStock {
         Self {
             yields: strength(yields),
             reach: reach.map_or(REACH, |r| r.0),
-            said: yields.is_some() && reach.is_some(),
+            said: [yields.is_some(), reach.is_some()],
+        }
+    }
+
+    /// What of it nobody said; of several rods on it the outer one, or not.
+    #[must_use]
+    pub const fn typical(&self, outer: bool) -> Option<&'static str> {
+        match (self.said, outer) {
+            ([true, true], _) => None,
+            ([true, false], false) => Some("pin of M6, 12 mm from the crank"),
+            ([true, false], true) => Some("pin of M6, the outer rod of several on it"),
+            ([false, true], false) => Some("pin of M6, class 4.6"),
+            ([false, false], false) => Some("pin of M6, class 4.6, 12 mm from the crank"),
+            ([false, _], true) => Some("pin of M6, class 4.6, the outer rod of several on it"),
         }
     }
 
@@ -149,7 +171,7 @@ mod tests {
     #[test]
     fn a_pin_is_a_beam_held_at_one_end() {
         // 467 N at 12 mm on M6: 5604/(pi 4.917^3/32 = 11.67) = 480 MPa.
-        let pin = PinStock { yields: YIELD, reach: REACH, said: false };
+        let pin = PinStock { yields: YIELD, reach: REACH, said: [false; 2] };
         assert!((pin.stress(467.0, 12.0) - 480.2).abs() < 0.5);
     }
 }

@@ -263,3 +263,49 @@ fn what_stands_out_of_a_guide_scrapes_at_the_gust_a_hand_reckons() {
     assert!((scrapes.calm - 0.3 * 180.0 / 200.0).abs() < 1e-9);
     assert!((scrapes.bears - 2.0).abs() < 1e-9);
 }
+
+/// An even load from standing still: t = sqrt(2 m s/F). 2 kg straight up, 100 mm of the
+/// cylinder's stroke, 16 mm at 400 kPa: 80.42 N, less 19.61 up; down the ring of 16 and 6 mm has
+/// 69.1 N, and the weight helps.
+#[test]
+fn no_throttle_makes_a_cylinder_quicker_than_its_air() {
+    let text = |up: f64, down: f64, words: &str| {
+        format!(
+            "figure hedgehog {{ board plywood-9 500 mm by 800 mm
+               limb body {{ slide from (250, 300) mm to (250, 420) mm {words}
+                 drive cylinder {{ motor cylinder-16 at (250, 100) mm air tank at 400 kPa
+                   throttle up {up:.4} s down {down:.4} s }}
+                 gesture pop {{ pulse up for 8 s }} }} }}"
+        )
+    };
+    let slow = |up: f64, down: f64, words: &str| {
+        let found = compile(&text(up, down, words)).findings;
+        found.iter().filter(|f| f.code.word == "cylinder-slow").count()
+    };
+    let area = |d: f64| std::f64::consts::PI * d * d / 4.0;
+    let weight = 2.0 * 9.806_65;
+    let [push, pull] = [0.4 * area(16.0) - weight, 0.4 * (area(16.0) - area(6.0)) + weight];
+    let [up, down] = [push, pull].map(|force| (2.0 * 2.0 * 0.1 / force).sqrt());
+    assert!((up - 0.0811).abs() < 1e-4, "{up}");
+    let said = "weighed 2 kg";
+    assert_eq!(slow(up * 1.001, down * 1.001, said), 0);
+    assert_eq!(slow(up * 0.999, down * 1.001, said), 1);
+    assert_eq!(slow(up * 1.001, down * 0.999, said), 1);
+    // Of a weight nobody said no finding is made.
+    assert_eq!(slow(0.001, 0.001, "sheet plywood-6"), 0);
+}
+
+/// Held 20 mm beside the shaft, the crank of 60 mm pushes 80 mm beside its guide on one side:
+/// in 47 mm it binds where that is the way up, 2 x 0.3 x 80 = 48, and 40 mm on the other side do
+/// not.
+#[test]
+fn a_motor_that_may_turn_one_way_only_is_told() {
+    let told = |guide: &str, turns: &str| {
+        let to = format!("turns {turns} limit 4 A crank 60 mm  offset 20 mm");
+        let text = YOKE.replace("GUIDE", guide).replace("limit 4 A crank 60 mm", &to);
+        let assumed = compile(&text).loads[0].limbs[0].assumed.clone();
+        assumed.into_iter().find(|n| n.what.contains("one way only")).map(|n| n.what)
+    };
+    assert!(told("guide 47 mm", "ccw").unwrap().contains(": clockwise"));
+    assert_eq!(told("guide 49 mm", "ccw"), None);
+}

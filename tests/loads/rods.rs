@@ -122,3 +122,68 @@ fn a_slotted_lever_is_as_wide_as_its_slot_and_two_rails() {
     assert_eq!(miller("lever-width 20 mm"), (true, false));
     assert_eq!(miller("lever-width 25 mm"), (false, false));
 }
+
+#[test]
+fn what_is_taken_of_a_crank_pin_is_what_nobody_said() {
+    for (words, taken) in [
+        ("", "pin of M6, class 4.6, 12 mm from the crank"),
+        ("crank-pin yield 300 MPa", "pin of M6, 12 mm from the crank"),
+        ("crank-pin reach 8 mm", "pin of M6, class 4.6"),
+    ] {
+        let bear = bear(words, "5");
+        assert_eq!(held(&bear, "pin-bends").typical, vec![taken], "{words}");
+        let gives = bear.loads[0].limbs[0].held.clone().unwrap().gives;
+        let pin = gives.iter().find(|g| g.what.contains("pin")).unwrap();
+        assert_eq!(pin.assumed, Some(taken), "{words}");
+    }
+    let gives = bear("rod-thread yield 640 MPa", "5").loads[0].limbs[0].held.clone().unwrap().gives;
+    let rod = gives.iter().find(|g| g.what.contains("rod bends")).unwrap();
+    assert_eq!(rod.assumed, Some("rod of M8 thread, bent twice in its middle"));
+}
+
+/// The limit that a help names: with it the finding is gone, with 0.5 A more it is there.
+#[test]
+fn the_limit_that_spares_a_pin_or_a_rod_is_worked_out() {
+    for (words, code) in
+        [("crank-pin reach 16 mm", "pin-bends"), ("rod-thread M5 bent end", "rod-bends")]
+    {
+        let finding = |limit: &str| {
+            let compiled = bear(words, limit);
+            compiled.findings.into_iter().find(|f| f.code.word == code)
+        };
+        let help = finding("9").expect("9 A are too much").help.unwrap();
+        let limit = help.split("`limit ").nth(1).and_then(|rest| rest.split(" A`").next());
+        let limit: f64 = limit.unwrap_or_else(|| panic!("{help}")).parse().unwrap();
+        assert!(finding(&limit.to_string()).is_none(), "{help}");
+        assert!(finding(&(limit + 0.5).to_string()).is_some(), "{help}");
+    }
+    // Of steel that hard there is no class 8.8 to take.
+    let hard = bear("crank-pin yield 640 MPa reach 40 mm", "9");
+    let found = hard.findings.iter().find(|f| f.code.word == "pin-bends").unwrap();
+    assert!(!found.help.as_ref().unwrap().contains("8.8"), "{:?}", found.help);
+}
+
+/// At 5 A the wiper has 14/14.8 x 3.8 = 3.595 N.m: on a crank of 40 mm 89.9 N, which 12 mm out
+/// bend M6 with 89.9 x 12/11.67 MPa, whatever its pin runs in.
+#[test]
+fn a_pin_in_a_slot_and_a_rod_to_a_guide_bend_it_as_well() {
+    let slides = |drive: &str| {
+        format!(
+            "limb body {{ slide from (300, 440) mm to (300, 560) mm weighed 0.3 kg
+               drive {drive} gesture hop {{ stroke 20 mm to 100 mm within 2 mm cycle 3 s }} }}"
+        )
+    };
+    let arm = "limb arm { pivot (300, 900) mm tip (600, 900) mm weighed 0.3 kg balances 100 mm
+        drive slotted-arm { motor wiper at (300, 700) mm limit 5 A crank 40 mm }
+        gesture sway { sweep -11.5 deg to 11.5 deg within 4 deg cycle 3 s } }";
+    for limb in [
+        slides("scotch-yoke { motor wiper at (300, 500) mm limit 5 A crank 40 mm }"),
+        slides("slider-crank { motor wiper at (300, 240) mm limit 5 A crank 40 mm rod 260 mm }"),
+        arm.to_owned(),
+    ] {
+        let made = compile(&format!("figure f {{ board plywood-9 620 mm by 1350 mm {limb} }}"));
+        let pin = held(&made, "pin-bends");
+        near(pin.calm, 3.595 / 0.04 * 12.0 / 11.67);
+        assert!(!pin.left_out, "{limb}");
+    }
+}

@@ -84,6 +84,18 @@ pub fn wetted(peak: f64, weight: f64) -> f64 {
     peak + SOAKED * weight
 }
 
+impl BrushedLoad {
+    /// The current limit at which a held limb is pushed with this share of what it is, rounded
+    /// down to what a dial shows; `None` where the motor would stop in its own work.
+    #[must_use]
+    pub fn limit_for(&self, share: f64) -> Option<Amp> {
+        let free = self.line.free_current.0;
+        let amps = libm::floor((free + self.jam.torque.0 / self.line.kt * share) * 2.0) / 2.0;
+        let running = self.running.map_or(free, |r| r.peak_current.0);
+        (amps > running).then_some(Amp(amps))
+    }
+}
+
 impl Job<'_, '_> {
     /// Line, speed, margin, jam and what happens without power.
     pub(super) fn brushed(
@@ -300,21 +312,17 @@ impl Job<'_, '_> {
         }
         let what = self.held(&jam, strong);
         let line = &load.line;
-        let hand = strong.map(|f| line.free_current.0 + jam.torque.0 / line.kt * HAND / f.0);
-        let spare =
-            [hand, jam.gears_at.map(|a| a.0)].into_iter().flatten().fold(f64::MAX, f64::min);
-        // Rounded down to what a dial shows, and never below what it needs to run.
-        let amps = libm::floor(spare * 2.0) / 2.0;
-        let running = load.running.map_or(line.free_current.0, |r| r.peak_current.0);
-        let helps = amps > running;
-        let clause = format!("limit {} A", decimal(amps, 1));
+        let hand = strong.map(|f| HAND / f.0);
+        let gears = jam.gears_at.map(|a| (a.0 - line.free_current.0) * line.kt / jam.torque.0);
+        let share = hand.into_iter().chain(gears).fold(f64::MAX, f64::min);
+        let clause = load.limit_for(share).map(|amps| format!("limit {} A", decimal(amps.0, 1)));
         if self.actuator().limit.is_none() {
-            let settle = if helps { clause } else { String::new() };
-            self.assume(format!("no current limit: if held, the motor {what}"), &settle);
+            let what = format!("no current limit: if held, the motor {what}");
+            self.assume(what, clause.unwrap_or_default());
             return;
         }
         let message = format!("if {} is held, its motor {what}.", self.name());
-        let help = if helps {
+        let help = if let Some(clause) = clause {
             format!(
                 "`{clause}` brings it to {}; near the ends of its way it pushes harder at any limit, so leave \
                  no gap there or guard it.",

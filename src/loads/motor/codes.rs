@@ -238,6 +238,34 @@ pub static CYLINDER_WEAK: Code = Code {
     good: pop!("weighed 0.6 kg"),
 };
 
+/// Two kilograms on a cylinder with its throttle set so.
+macro_rules! hurried {
+    ($throttle:literal) => {
+        concat!(
+            "use parts\nfigure hedgehog {\n  board plywood-9 500 mm by 800 mm\n  limb body {\n",
+            "    slide from (250, 300) mm to (250, 420) mm  weighed 2 kg\n",
+            "    drive cylinder { motor cylinder-16 at (250, 100) mm  air tank at 400 kPa  throttle ",
+            $throttle,
+            " }\n    gesture pop { pulse up for 8 s }\n  }\n}\n"
+        )
+    };
+}
+
+/// Its throttle asks for more speed than its air gives.
+pub static CYLINDER_SLOW: Code = Code {
+    word: "cylinder-slow",
+    severity: Severity::Warning,
+    title: "the throttle asks for more speed than the air can give the limb",
+    explanation: "A throttle slows a piston, it never hurries it. First the limb must be set in motion: even with all \
+                  its force from the first moment on, and with nothing that rubs, it takes that long from end to end. \
+                  Set to less the throttle does nothing, and every cue comes late. Valve and hose take more yet.",
+    formula: "t = sum of 2 dx/(v + v') <= throttle, m v^2/2 = sum of (p A - load) dx, m what the rod feels of the limb; \
+              for an even load t = sqrt(2 m s/(p A - load))",
+    source: "work and energy, any textbook of dynamics; force: pressure x area",
+    bad: hurried!("up 0.05 s down 0.6 s"),
+    good: hurried!("up 0.6 s down 0.6 s"),
+};
+
 /// An arm on a motor in step with the mains.
 macro_rules! mains {
     ($inertia:literal, $weight:literal) => {
@@ -301,6 +329,7 @@ pub static START_HEAVY: Code = Code {
 
 /// All rows.
 pub const CODES: &[&Code] = &[
+    &CYLINDER_SLOW,
     &CYLINDER_WEAK,
     &DATA_IMPLAUSIBLE,
     &DRIVER_OVERLOADED,

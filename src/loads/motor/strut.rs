@@ -2,11 +2,13 @@
 
 use super::{Job, Work, codes};
 use crate::finding::{Severity, Step};
+use crate::fit::mass::guessed;
 use crate::fit::{Fitted, Measure};
+use crate::loads::cycle::Rod;
 use crate::mechanism::Path as _;
-use crate::model::MotorKind;
+use crate::model::{DriveKind, MotorKind};
 use crate::units::print::decimal;
-use crate::units::{Deg, Newton, print};
+use crate::units::{Deg, Newton, Sec, print};
 
 /// A ram works at up to this share of its rated force (common practice, no source).
 const RAM: f64 = 0.7;
@@ -39,6 +41,27 @@ pub struct StrutLoad {
     pub holds: Option<Newton>,
     /// Whether that is only taken.
     pub holds_taken: bool,
+}
+
+/// How long a cylinder's air takes at least for a way, from standing still.
+struct LeastTime {
+    /// What it pushes or pulls with.
+    can: Newton,
+    /// The time, s.
+    takes: f64,
+    /// What its throttle is told to.
+    throttle: Option<Sec>,
+    /// The throttle's word for that way.
+    word: &'static str,
+    /// That way.
+    way: &'static str,
+    /// The most that it moves, kg at its rod.
+    moved: f64,
+}
+
+/// A time rounded up to what a person sets.
+fn up(time: f64) -> f64 {
+    libm::ceil(time * 100.0) / 100.0
 }
 
 impl Job<'_, '_> {
@@ -76,7 +99,9 @@ impl Job<'_, '_> {
             holds_taken: motor.holds.is_none(),
         };
         if kind == MotorKind::Cylinder {
-            self.left_over(&load);
+            let least = self.least_times(&rod, &load);
+            self.left_over(&load, &least);
+            self.throttled(&least);
         }
         if can_push.is_none() && kind == MotorKind::Ram {
             self.not_made(
@@ -145,7 +170,7 @@ impl Job<'_, '_> {
 
     /// What a cylinder has left to move with: a throttle keeps its time only while air
     /// pushes it on.
-    fn left_over(&mut self, load: &StrutLoad) {
+    fn left_over(&mut self, load: &StrutLoad, least: &[LeastTime]) {
         let left = |can: Option<Newton>, load: Newton| {
             let can = can?;
             let over = (can - load).max(Newton(0.0));
@@ -162,10 +187,100 @@ impl Job<'_, '_> {
             [("pull", back)] => format!("{back} are left to pull with where it is hardest"),
             _ => return,
         };
+        let times: Vec<String> =
+            least.iter().map(|l| format!("{} s {}", decimal(up(l.takes), 2), l.way)).collect();
+        let times = match times.is_empty() {
+            true => String::new(),
+            false => format!("; its air alone would take {} at least", times.join(" and ")),
+        };
         self.assume(
-            format!("its throttle keeps its times under load: {what} (time it with the limb on)"),
+            format!(
+                "its throttle keeps its times under load: {what}{times} (time it with the limb on)"
+            ),
             "",
         );
+    }
+
+    /// The least time of each way that its air pushes, from standing still.
+    fn least_times(&self, rod: &Rod, load: &StrutLoad) -> Vec<LeastTime> {
+        let drive = self.bench.fitted.figure.limbs[self.limb()].drive.as_ref();
+        let ways: &[_] = match drive.map(|d| &d.mechanism) {
+            Some(DriveKind::Strut(s)) => &[
+                (false, load.can_push, s.air.up, "up", "out"),
+                (true, load.can_pull, s.air.down, "down", "in"),
+            ],
+            Some(DriveKind::Cord(c)) => &[(true, load.can_pull, c.air.up, "up", "in")],
+            _ => &[],
+        };
+        let one = |&(shorter, can, throttle, word, way): &(bool, Option<Newton>, _, _, _)| {
+            let can = can?;
+            let takes = rod.least_time(shorter, can.0)?;
+            let moved = rod.from_rest[usize::from(shorter)].iter().map(|p| p.mass);
+            Some(LeastTime { can, takes, throttle, word, way, moved: moved.fold(0.0, f64::max) })
+        };
+        ways.iter().filter_map(one).collect()
+    }
+
+    /// A throttle only slows: where it is set to less than the air takes to set the limb in
+    /// motion, the limb comes late.
+    fn throttled(&mut self, least: &[LeastTime]) {
+        for l in least {
+            let Some(told) = l.throttle.filter(|t| l.takes > t.0) else { continue };
+            let takes = decimal(up(l.takes), 2);
+            if self.rests_on_what_nobody_said() {
+                let what = format!(
+                    "whether its throttle keeps {} s {}: as assumed its air takes {takes} s at least",
+                    decimal(told.0, 3),
+                    l.way
+                );
+                self.not_made(&*what, "weighed 0.6 kg");
+                continue;
+            }
+            let message = format!(
+                "{} is to go {} in {} s; from standing still the {} of its cylinder take {takes} s at \
+                 the least.",
+                self.name(),
+                l.way,
+                decimal(told.0, 3),
+                self.force(l.can)
+            );
+            let found = self.report(&codes::CYLINDER_SLOW, message);
+            found.worked = vec![
+                Step::new(
+                    "its throttle is to let it through in",
+                    "",
+                    format!("{} s", decimal(told.0, 3)),
+                ),
+                Step::new("its air pushes with", "", force_word(l.can)),
+                Step::new(
+                    "it has to move, felt at its rod",
+                    "",
+                    format!("{} kg", decimal(l.moved, 3)),
+                ),
+                Step::new(
+                    "from standing still, its work turned into speed piece by piece",
+                    "sum of 2 dx/(v + v'), m v^2/2 = sum of (force - load) dx",
+                    format!("{} s", decimal(l.takes, 4)),
+                ),
+                Step::new("rounded up", "", format!("{takes} s")),
+            ];
+            found.help = Some(format!(
+                "give it longer than `throttle {} {takes} s`, since valve and hose take time too, or take a \
+                 larger bore, more pressure or a lighter limb.",
+                l.word
+            ));
+        }
+    }
+
+    /// Whether what a cylinder moves, or its pressure, is only taken.
+    fn rests_on_what_nobody_said(&self) -> bool {
+        let limbs = &self.bench.fitted.figure.limbs;
+        let pressure = limbs[self.limb()].drive.as_ref().and_then(|d| match &d.mechanism {
+            DriveKind::Strut(s) => s.air.pressure,
+            DriveKind::Cord(c) => c.air.pressure,
+            _ => None,
+        });
+        pressure.is_none() || self.limbs.iter().any(|&l| guessed(&limbs[l]))
     }
 
     /// How much of its force a cylinder may be asked for.
