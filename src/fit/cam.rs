@@ -1,14 +1,15 @@
 //! Plate cams: open sizes found, the profile's figures checked.
 
-use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, SizeName};
+use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
 use super::{Bench, Fitted, cam_words as words, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
+use crate::mechanism::cam::ranked::ranked;
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
     Cam, Facts, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, SwingingFoot,
 };
-use crate::mechanism::{Shaft, Size, Slide, Way};
+use crate::mechanism::{Course, Shaft, Size, Slide, Way};
 use crate::model::{Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Turn};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
@@ -71,7 +72,7 @@ impl<'a> Bench<'a> {
                 ..Rules::usual(matches!(limb, Asked::Slides { .. }))
             },
         };
-        let (cam, facts) = self.sized_cam(drive, said, &wish)?;
+        let (size::Answer { cam, facts }, others) = self.sized_cam(drive, said, &wish)?;
         self.pressure(drive, said, &wish, &facts);
         self.curve(drive, said, &wish, &facts);
         self.body(drive, said, shaft, &facts);
@@ -96,7 +97,7 @@ impl<'a> Bench<'a> {
             exact,
             sizes,
             figures,
-            others: Vec::new(),
+            others: others.into_iter().filter_map(|o| other(said, o.cam, shaft, ratio)).collect(),
             fit: None,
             recipe: recipe.map(|r| self.recipe_as_built(r)),
             pin: super::pin(drive),
@@ -300,7 +301,12 @@ impl<'a> Bench<'a> {
     }
 
     /// The sizes: a given base circle is taken as it is, an open one found.
-    fn sized_cam(&mut self, drive: &Drive, said: &CamDrive, wish: &Wish) -> Option<(Cam, Facts)> {
+    fn sized_cam(
+        &mut self,
+        drive: &Drive,
+        said: &CamDrive,
+        wish: &Wish,
+    ) -> Option<(size::Answer, Vec<size::Answer>)> {
         let place = said.base.place.unwrap_or(drive.place);
         let given = matches!(wish.base, Size::Given(_));
         // What is given is judged below, finding by finding: no rule stands in its way.
@@ -320,11 +326,16 @@ impl<'a> Bench<'a> {
                 [marked, marked + step, marked - step]
             })
         };
-        let found = match size::solve(wish) {
+        // Of a place that is tried nobody asks for the next best.
+        let solved = match self.quick {
+            true => size::solve(wish).map(|best| (best, Vec::new())),
+            false => ranked(wish),
+        };
+        let found = match solved {
             // What would work is asked for with the rules kept, where anything keeps them.
             Err(strict) if given => {
                 let loose = Wish { rules: free, ..wish.clone() };
-                size::solve(&loose).map_err(|no| {
+                size::solve(&loose).map(|best| (best, Vec::new())).map_err(|no| {
                     let nearest = match strict.nearest.is_empty() {
                         true => told(&loose, no.nearest),
                         false => told(wish, strict.nearest),
@@ -335,7 +346,7 @@ impl<'a> Bench<'a> {
             other => other.map_err(|no| size::NoFit { nearest: told(wish, no.nearest), ..no }),
         };
         match found {
-            Ok(answer) => Some((answer.cam, answer.facts)),
+            Ok(answer) => Some(answer),
             Err(no) => {
                 let message = format!(
                     "no cam moves {} as asked: {}.",
@@ -348,8 +359,11 @@ impl<'a> Bench<'a> {
                 };
                 let clamped = matches!(said.clamp.size, Size::Given(_));
                 let help = words::nearest(&no, clamped, system)
+                    .or_else(|| opened(wish, system))
                     .or_else(|| words::instead(&no.reason))
-                    .or_else(|| opened(wish, system));
+                    .or_else(|| {
+                        matches!(wish.limb, Asked::Rolls { .. } | Asked::Faces { .. }).then(smaller)
+                    });
                 self.report(code, place, message).help = help;
                 self.works([Step::given("in the way", words::reason(&no.reason, system))]);
                 None
@@ -409,14 +423,14 @@ impl<'a> Bench<'a> {
                 "the cutter eats the bump of the cam of {}: at {} deg of its motor the curve is {} too sharp.",
                 self.name(),
                 decimal(undercut.turn.0, 0),
-                length(undercut.by, system)
+                print::fine(undercut.by, system)
             )
         } else if let Some(convex) = facts.convex.filter(|_| facts.rollers() < wish.rules.rollers) {
             format!(
                 "the cam of {} is sharp: its roller's centre runs round a bend of {} radius, and twice the roller, {}, is usual.",
                 self.name(),
-                length(convex.value, system),
-                length(facts.roller * 2.0, system)
+                print::fine(convex.value, system),
+                print::fine(facts.roller * 2.0, system)
             )
         } else {
             return;
@@ -525,7 +539,13 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// Base circle, lever and clamp that do what no single change does.
+/// What helps where nothing that can be cut does it.
+fn smaller() -> String {
+    "ask for a smaller motion, or leave the sizes of the cam open: `base ?  lever ? at ?`."
+        .to_owned()
+}
+
+/// Base circle, lever and clamp that do what no single change does; `None` where none do.
 fn opened(wish: &Wish, system: System) -> Option<String> {
     let lever_of = |lever| match wish.limb {
         Asked::Rolls { pivot, low, high, roller, .. } => {
@@ -542,29 +562,24 @@ fn opened(wish: &Wish, system: System) -> Option<String> {
     };
     let tried = [given, Size::Free].into_iter().find_map(|lever| {
         let limb = lever_of(lever)?;
-        size::solve(&Wish { base: Size::Free, limb, ..wish.clone() }).ok()
+        Some((lever, size::solve(&Wish { base: Size::Free, limb, ..wish.clone() }).ok()?))
     });
-    let cam = match tried {
-        Some(answer) => answer.cam,
-        None => return Some(
-            "ask for a smaller motion, or leave the sizes of the cam open: `base ?  lever ? at ?`."
-                .to_owned(),
-        ),
-    };
-    let base = length(cam.plan().base, system);
-    let Moved::Swings(swing) = cam.plan().limb else { return None };
-    let lever = match swing.foot {
-        SwingingFoot::Roller { lever, .. } => length(lever, system),
-        _ => String::new(),
-    };
+    let (size, answer) = tried?;
+    let base = length(answer.cam.plan().base, system);
+    let Moved::Swings(swing) = answer.cam.plan().limb else { return None };
     // Base circle and clamp go together to a hair, so they are left to be found.
     let clamp = decimal(swing.clamp.signed().0, 0);
-    Some(match lever.is_empty() {
-        true => {
-            format!("leave base and angle open, `base ?` and `at ?`: {base} and {clamp} deg then.")
+    let push = decimal(answer.facts.pressure.value.0, 0);
+    let push = format!("pushes {push} deg off square at worst");
+    Some(match (swing.foot, size) {
+        (SwingingFoot::Roller { lever, .. }, Size::Free) => {
+            let lever = length(lever, system);
+            format!(
+                "leave them open, `base ?  lever ? at ?`: {base}, {lever} and {clamp} deg then ({push})."
+            )
         }
-        false => format!(
-            "leave them open, `base ?  lever ? at ?`: {base}, {lever} and {clamp} deg then."
+        _ => format!(
+            "leave base and angle open, `base ?` and `at ?`: {base} and {clamp} deg then ({push})."
         ),
     })
 }
@@ -588,6 +603,14 @@ fn sizes(said: &CamDrive, cam: &Cam) -> Vec<FittedSize> {
         sizes.push(exact(FittedSize::angle(SizeName::Clamp, swing.clamp, said.clamp)));
     }
     sizes
+}
+
+/// Another cam that does it.
+fn other(said: &CamDrive, cam: Cam, shaft: BoardPoint, ratio: Option<f64>) -> Option<Other> {
+    let sizes = sizes(said, &cam).iter().map(|s| s.drilled).collect();
+    let made = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+    let course = Course { time_ratio: ratio, ..made.course };
+    Some(Other::moving(sizes, &course, borne(&made.way, &course, None)))
 }
 
 /// How large the disc is, how steeply it pushes, how sharply it bends.

@@ -137,12 +137,30 @@ impl<'a> Bench<'a> {
             clamp: Sized { size: Size::Free, ..said.clamp },
             ..said.clone()
         };
-        let found = solve_slotted_arm(&wish(&open, centres, asked)).ok()?.best.mechanism;
-        Some(format!(
-            "crank {}, slot at {} deg does it.",
-            length(found.crank(), self.figure.system),
-            decimal(found.clamp().0, 0)
-        ))
+        let wished = wish(&open, centres, asked);
+        let found = solve_slotted_arm(&wished).ok()?.best.mechanism;
+        // As it is marked out; where that misses, as finely as it takes.
+        let (crank, clamp) = (found.crank(), found.clamp());
+        let drilled = Size::Free.marked_length(crank, self.figure.system);
+        let does = |&(crank, clamp): &(Mm, Deg)| {
+            let (crank, clamp) = (Size::Given(crank.0), Size::Given(clamp.0));
+            solve_slotted_arm(&SlottedWish { crank, clamp, ..wished }).is_ok()
+        };
+        let whole = |clamp: Deg| Deg(libm::round(clamp.0));
+        let fine = |v: f64, by: f64| libm::round(v * by) / by;
+        let (crank, clamp) = [
+            (drilled, whole(clamp)),
+            (drilled, Deg(fine(clamp.0, 10.0))),
+            (Mm(fine(crank.0, 10.0)), Deg(fine(clamp.0, 10.0))),
+            (Mm(fine(crank.0, 100.0)), Deg(fine(clamp.0, 100.0))),
+        ]
+        .into_iter()
+        .find(does)?;
+        let crank = match crank == drilled {
+            true => length(crank, self.figure.system),
+            false => format!("{} mm", decimal(crank.0, 2)),
+        };
+        Some(format!("crank {crank}, slot at {} deg does it.", decimal(clamp.0, 2)))
     }
 
     /// Room for the pin between pivot and slot, and in the slot.

@@ -289,3 +289,66 @@ fn lean(bar: &FourBar, (from, to): (f64, f64)) -> f64 {
     });
     leans.fold(1.0, f64::min)
 }
+
+/// Every cam that stands beside the one that is taken is one with its sizes in the text: as
+/// large, pushing as squarely, with nothing said against it. A larger disc pushes more
+/// squarely.
+#[test]
+fn cams_are_told_with_larger_discs_and_other_levers() {
+    let frog = |cam: &str| {
+        format!(
+            "figure f {{ board plywood-9 600 mm by 900 mm
+  limb frog {{ slide from (300, 400) mm to (300, 500) mm  weighed 0.8 kg
+    drive cam {{ motor wiper at (300, 300) mm  roller 8 mm  {cam} }}
+    gesture jump {{ stroke 0 mm to 20 mm  cycle 4 s }} }} }}"
+        )
+    };
+    let head = |cam: &str| {
+        format!(
+            "figure f {{ board plywood-9 600 mm by 900 mm
+  limb head {{ pivot (420, 700) mm  tip (300, 760) mm  weighed 0.8 kg
+    drive cam {{ motor wiper at (300, 700) mm  roller 8 mm  {cam} }}
+    gesture nod {{ sweep 140 deg to 155 deg  cycle 4 s }} }} }}"
+        )
+    };
+    let given = |text: String, base: f64| {
+        let compiled = compile(&text);
+        let cams = compiled.findings.iter().filter(|f| f.code.word.starts_with("cam-"));
+        assert_eq!(cams.map(|f| &f.message).collect::<Vec<_>>(), [""; 0], "{base}");
+        let found = drive(&compiled);
+        (found.drilled.course.worst_push.0, found.sizes[0].drilled)
+    };
+    let open = compile(&frog("base ?"));
+    let found = drive(&open);
+    assert!(found.others.len() > 2);
+    let mut push = found.drilled.course.worst_push.0;
+    // Of the harmonic rise of a slide over its shaft: tan = s'/(base + roller + s).
+    let formula = |base: f64| {
+        let tan = (0..=1800).map(|n| {
+            let turn = f64::from(n).to_radians() / 10.0;
+            (10.0 * turn.sin()) / (base + 8.0 + 10.0 * (1.0 - turn.cos()))
+        });
+        90.0 - tan.fold(0.0, f64::max).atan().to_degrees()
+    };
+    for other in &found.others {
+        let base = other.sizes[0];
+        assert!(other.push.0 >= push + 1.0 - 1e-9 && base.fract() == 0.0, "{other:?}");
+        push = other.push.0;
+        let (again, told) = given(frog(&format!("law harmonic  base {base} mm")), base);
+        assert_eq!(told, base);
+        assert!((formula(base) - again).abs() < 0.01, "{base}: {} {again}", formula(base));
+        let (again, _) = given(frog(&format!("base {base} mm")), base);
+        assert!((again - other.push.0).abs() < 1e-6, "{base}");
+    }
+    let open = compile(&head("base ?  lever ? at ?"));
+    let found = drive(&open);
+    let lever = |sizes: &[f64]| sizes[1];
+    let own = found.sizes[1].drilled;
+    assert!(found.others.iter().any(|o| lever(&o.sizes) == own));
+    assert!(found.others.iter().any(|o| lever(&o.sizes) != own));
+    for other in &found.others {
+        let [base, lever, clamp] = other.sizes[..] else { panic!("{other:?}") };
+        let (again, _) = given(head(&format!("base {base} mm  lever {lever} mm at ?")), base);
+        assert!((again - other.push.0).abs() < 1e-6, "{base} {lever} {clamp}");
+    }
+}

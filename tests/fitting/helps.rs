@@ -113,3 +113,57 @@ set bear at (5 m, 4 m) facing south"
     assert!(gap < 60.0);
     without(&bear(&format!("gap {gap} mm")), "limb-flops");
 }
+
+/// Crank and slot that a slotted arm is told to take do it as they are written: in whole
+/// degrees where that does, to a part of one where it takes that.
+#[test]
+fn a_slot_that_does_it_does_it_as_it_is_written() {
+    let arm = |drive: &str, sweep: &str| {
+        format!(
+            "figure f {{ board plywood-9 700 mm by 1200 mm
+  limb arm {{ pivot (300, 400) mm  tip (300, 1000) mm
+    drive slotted-arm {{ motor wiper at (300, 800) mm  {drive} }}
+    gesture wave {{ sweep {sweep}  cycle 3 s }} }} }}"
+        )
+    };
+    for sweep in [
+        "72.9 deg to 107.7 deg within 0.2 deg",
+        "72.93 deg to 107.71 deg within 0.04 deg",
+        "70 deg to 110 deg",
+    ] {
+        let told = help(&arm("crank 60 mm  slot at 20 deg", sweep), "sweep-missed");
+        let [crank, slot] = numbers(&told)[..] else { panic!("{told}") };
+        let sizes = format!("crank {crank} mm  slot at {slot} deg");
+        without(&arm(&sizes, sweep), "sweep-missed");
+    }
+}
+
+/// Of base circle, lever and clamp a cam is told which are to be left open, what they come to
+/// then, and how squarely it pushes.
+#[test]
+fn a_cam_whose_sizes_do_not_go_together_is_told_which_would() {
+    let head = |cam: &str, sweep: &str| {
+        format!(
+            "figure f {{ board plywood-9 600 mm by 900 mm
+  limb head {{ pivot (420, 700) mm  tip (300, 760) mm  weighed 0.8 kg
+    drive cam {{ motor wiper at (300, 700) mm  roller 8 mm  {cam} }}
+    gesture nod {{ sweep {sweep}  cycle 4 s }} }} }}"
+        )
+    };
+    let check = |cam: &str, sweep: &str, lever: &str, code: &str| {
+        let told = help(&head(cam, sweep), code);
+        assert!(told.contains("`base ?"), "{told}");
+        let given = if told.contains("lever ?") { "?" } else { lever };
+        let open = compile(&head(&format!("base ?  lever {given} at ?"), sweep));
+        let Some(yardwright::fit::Fitted::Drive(found)) = &open.figures[0].limbs[0].mechanism
+        else {
+            panic!("{told}: {:?}", open.findings)
+        };
+        let all = numbers(&told);
+        let (base, push) = (all[0], all[all.len() - 1]);
+        assert_eq!(found.sizes[0].drilled, base, "{told}");
+        assert!((90.0 - found.drilled.course.worst_push.0 - push).abs() <= 0.5, "{told}");
+    };
+    let sweep = "140 deg to 155 deg";
+    check("base 25 mm  lever 40 mm at 40 deg", sweep, "40 mm", "cam-nothing-fits");
+}

@@ -12,6 +12,7 @@ mod law;
 mod plan;
 mod profile;
 mod programme;
+pub mod ranked;
 pub mod size;
 
 pub use facts::{At, Facts, Undercut};

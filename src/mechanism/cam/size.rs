@@ -229,13 +229,9 @@ pub fn told(
             let found = find(&Wish { base: Size::Given(base.0), ..wish.clone() }).ok()?;
             Some((Change::Base(base), found))
         }),
-        Change::Lever(lever) => mark(lever).into_iter().find_map(|length| {
-            let mut changed = wish.clone();
-            if let Asked::Rolls { lever, .. } = &mut changed.limb {
-                *lever = Size::Given(length.0);
-            }
-            Some((Change::Lever(length), find(&changed).ok()?))
-        }),
+        Change::Lever(lever) => mark(lever)
+            .into_iter()
+            .find_map(|length| Some((Change::Lever(length), find(&wish.on_lever(length)).ok()?))),
         other => Some((other, answer)),
     };
     nearest.into_iter().filter_map(|(change, answer)| marked(change, answer)).collect()
@@ -244,7 +240,7 @@ pub fn told(
 /// Steps of a search over base circles grow by this factor.
 const GROW: f64 = 1.12;
 
-fn find(wish: &Wish) -> Result<Answer, Reason> {
+pub(super) fn find(wish: &Wish) -> Result<Answer, Reason> {
     let (Asked::Rolls { clamp, .. } | Asked::Faces { clamp, .. }) = wish.limb else {
         return with_levers(wish);
     };
@@ -279,7 +275,7 @@ fn with_levers(wish: &Wish) -> Result<Answer, Reason> {
 }
 
 /// The values an open size may take: of a stretch 24.
-fn choices(size: Size, free: (f64, f64)) -> Vec<f64> {
+pub(super) fn choices(size: Size, free: (f64, f64)) -> Vec<f64> {
     let between = |lo: f64, hi: f64| (0..24).map(move |i| lo + (hi - lo) * f64::from(i) / 23.0);
     match size {
         Size::Given(v) => vec![v],
@@ -368,7 +364,7 @@ fn smallest(wish: &Wish, lever: Mm, (lo, hi): (f64, f64)) -> Result<Answer, Reas
 /// The same on the next base circle that a maker marks out, where that fits too.
 fn rounded(wish: &Wish, exact: &Answer, (lever, most): (Mm, f64)) -> Option<Answer> {
     let mark = wish.rules.mark.0;
-    let next = (mark > 0.0).then(|| libm::ceil(exact.cam.plan.base.0 / mark - 1e-6) * mark)?;
+    let next = (mark > 0.0).then(|| wish.on_a_mark(exact.cam.plan.base.0))?;
     // A bulge may come a little sharper on one circle and not on the next.
     (0..8)
         .map(|n| next + mark * f64::from(n))
@@ -401,7 +397,7 @@ fn clamped(wish: &Wish, lever: Mm, (clamp, low): (Deg, Deg)) -> Result<Answer, R
 
 impl Wish {
     /// One of the values of an open lever, as a maker marks it out.
-    fn marked(&self, lever: Size, value: f64) -> f64 {
+    pub(super) fn marked(&self, lever: Size, value: f64) -> f64 {
         let mark = self.rules.mark.0;
         let near = libm::round(value / mark) * mark;
         match lever {
@@ -412,12 +408,27 @@ impl Wish {
     }
 
     /// The clamp, where it is given, and the limb's lowest angle.
-    const fn clamped(&self) -> Option<(Deg, Deg)> {
+    pub(super) const fn clamped(&self) -> Option<(Deg, Deg)> {
         match self.limb {
             Asked::Rolls { clamp: Size::Given(a), low, .. }
             | Asked::Faces { clamp: Size::Given(a), low, .. } => Some((Deg(a), low)),
             _ => None,
         }
+    }
+
+    /// A base circle as a maker marks it out, no smaller.
+    pub(super) fn on_a_mark(&self, base: f64) -> f64 {
+        let mark = self.rules.mark.0;
+        if mark > 0.0 { libm::ceil(base / mark - 1e-6) * mark } else { base }
+    }
+
+    /// The same with a lever of this length.
+    pub(super) fn on_lever(&self, length: Mm) -> Self {
+        let mut changed = self.clone();
+        if let Asked::Rolls { lever, .. } = &mut changed.limb {
+            *lever = Size::Given(length.0);
+        }
+        changed
     }
 
     /// The same with the lever clamped otherwise.
@@ -503,7 +514,7 @@ impl Wish {
     }
 
     /// The whole look.
-    fn judge(&self, base: Mm, lever: Mm) -> Result<Answer, Reason> {
+    pub(super) fn judge(&self, base: Mm, lever: Mm) -> Result<Answer, Reason> {
         let cam = self.make(base, lever).map_err(Reason::Refused)?;
         let facts = cam.facts();
         let radius = facts.convex.map_or(Mm(f64::INFINITY), |c| c.value);
@@ -537,7 +548,7 @@ impl Wish {
 }
 
 /// Single changes, each solved.
-fn nearest(wish: &Wish, reason: Reason) -> Vec<(Change, Answer)> {
+pub(super) fn nearest(wish: &Wish, reason: Reason) -> Vec<(Change, Answer)> {
     let mut all = Vec::new();
     let mut offer = |changed: Wish, change: &dyn Fn(&Answer) -> Change| {
         if let Ok(answer) = find(&changed) {

@@ -260,7 +260,7 @@ pub struct Answer {
 }
 
 /// How many other hole pairs an answer lists.
-const OTHERS: usize = 4;
+pub(super) const OTHERS: usize = 4;
 
 /// The best linkage for a wish.
 ///
