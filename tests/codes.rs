@@ -87,7 +87,7 @@ fn replaced(stage: &str, slot: &str, lines: &str) -> String {
 }
 
 /// A whole file: the example itself, or the stage with its lines.
-fn whole(example: &str) -> String {
+pub(crate) fn whole(example: &str) -> String {
     // A library part's words are told by `drum-motor`, the stage's own.
     let top = ["use ", "figure ", "yard ", "supply ", "controller ", "set ", "sheet "];
     let file = example.lines().any(|l| top.iter().any(|t| l.starts_with(t)))
@@ -125,10 +125,17 @@ fn disk_files() -> Vec<(&'static str, Vec<u8>)> {
     ]
 }
 
-fn compile(text: &str) -> Compiled {
+pub(crate) fn compile(text: &str) -> Compiled {
+    compile_with(text).1
+}
+
+/// The same, with what knows where its findings stand.
+pub(crate) fn compile_with(text: &str) -> (Compiler, Compiled) {
     let disk = MemoryDisk::new().with("/yard/example.yard", text);
     let disk = disk_files().into_iter().fold(disk, |d, (n, b)| d.with(format!("/yard/{n}"), b));
-    Compiler::new(disk).compile(Path::new("/yard/example.yard")).expect("the example is a text")
+    let mut compiler = Compiler::new(disk);
+    let compiled = compiler.compile(Path::new("/yard/example.yard"));
+    (compiler, compiled.expect("the example is a text"))
 }
 
 /// A beat each 0.517 s for the length of the jig.

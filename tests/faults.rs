@@ -92,6 +92,17 @@ fn fixtures() -> Vec<PathBuf> {
     walk(&folder, &|p| p.extension().is_some_and(|e| e == "yard"))
 }
 
+/// Every fixture of one file, by name, as it is compiled.
+pub(crate) fn bodies() -> Vec<(String, String)> {
+    let alone = |path: PathBuf| {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let body = apart(&text).body.to_owned();
+        let name = path.file_name().unwrap().to_str().unwrap().to_owned();
+        (!body.contains("used/")).then_some((name, body))
+    };
+    fixtures().into_iter().filter_map(alone).collect()
+}
+
 #[test]
 fn every_fixture_is_told_as_its_comment_says() {
     let update = std::env::var_os("UPDATE").is_some_and(|v| v == "1");

@@ -8,6 +8,7 @@ mod drawings;
 mod examples;
 mod faults;
 mod fitting;
+mod followed;
 mod hard_inputs;
 mod house;
 mod impossible;

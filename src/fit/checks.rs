@@ -88,7 +88,7 @@ impl Bench<'_> {
             _ => found.drive.place,
         };
         let help = self
-            .rods_that_turn(bars)
+            .that_turns(found, bars)
             .or_else(|| self.motors_that_turn([bars.crank.0, bars.rod.0, bars.lever.0]))
             .unwrap_or_else(|| {
                 "take a crank that is the shortest of all four by half or more.".to_owned()
@@ -118,11 +118,11 @@ impl Bench<'_> {
     /// Grashof's rule with the crank the shortest.
     fn motors_that_turn(&self, [crank, rod, lever]: [f64; 3]) -> Option<String> {
         let (least, most) = ((rod - lever).abs() + crank, rod + lever - crank);
-        (crank < rod && crank < lever && least.max(crank) + 2.0 < most).then(|| {
+        (crank < rod && crank < lever && least.max(crank) + 9.0 < most).then(|| {
             format!(
                 "with these bars it goes round where the motor stands {} to {} from the pivot.",
-                length(Mm(least.max(crank) + 1.0), self.figure.system),
-                length(Mm(most - 1.0), self.figure.system)
+                print::size_up(Mm(least.max(crank) + 4.0), self.figure.system),
+                print::size_down(Mm(most - 4.0), self.figure.system)
             )
         })
     }
@@ -138,7 +138,7 @@ impl Bench<'_> {
             length(bars.ground, system),
             self.name()
         );
-        let help = self.rods_that_turn(bars).or_else(|| self.cranks_that_turn(bars));
+        let help = self.that_turns(found, bars);
         self.report(&codes::LINKAGE_MAY_FLIP, found.place_of("rod"), message).help = help;
     }
 
@@ -154,7 +154,7 @@ impl Bench<'_> {
             self.name(),
             angles.join(" and at ")
         );
-        let help = self.rods_that_turn(bars).or_else(|| self.cranks_that_turn(bars));
+        let help = self.that_turns(found, bars);
         let place =
             found.place_of(if self.rods_that_turn(bars).is_some() { "rod" } else { "crank" });
         self.report(&codes::CRANK_BLOCKED, place, message).help = help;
@@ -188,36 +188,46 @@ impl Bench<'_> {
         }
     }
 
+    /// What goes right round with holes off as they are and pushes well: other sizes for what
+    /// is asked, or other rods. A rod with which another swing comes about is no help to one
+    /// who asked for this.
+    fn that_turns(&self, found: &Found<'_>, bars: &Bars) -> Option<String> {
+        if found.solved.is_some() {
+            return Some(
+                "this is the best the open sizes allow; widen their ranges, or move the motor."
+                    .to_owned(),
+            );
+        }
+        let other = found.asked.and_then(|asked| {
+            let wish = self.with_open_sizes(found, bars)?;
+            let (made, push) = self.that_does(&wish, asked)?;
+            (push >= PUSH_FINE).then(|| format!("{} does it.", self.sizes_in_words(&made)))
+        });
+        other.or_else(|| self.rods_that_turn(bars)).or_else(|| self.cranks_that_turn(bars))
+    }
+
     /// The rods with which this crank goes right round, by Grashof's rule.
     fn rods_that_turn(&self, bars: &Bars) -> Option<String> {
-        let (d, a, c) = (bars.ground.0, bars.crank.0, bars.lever.0);
-        let (least, most) = ((d + a - c).max(c + a - d).max(a), c + d - a);
-        (a < d && a < c && least + 2.0 < most).then(|| {
-            let system = self.figure.system;
-            format!(
-                "it goes round with a rod between {} and {}.",
-                length(Mm(least + 1.0), system),
-                length(Mm(most - 1.0), system)
-            )
-        })
+        let (d, a, c) = (bars.ground, bars.crank, bars.lever);
+        let shortest = a < d && a < c;
+        let way = (d - a, d + a);
+        shortest.then(|| super::rods::in_words("goes round", way, c, self.figure.system))?
     }
 
     /// The crank below which this rod and lever let it go right round.
     fn cranks_that_turn(&self, bars: &Bars) -> Option<String> {
         let (d, b, c) = (bars.ground.0, bars.rod.0, bars.lever.0);
         let most = (b + c - d).min(c + d - b).min(b + d - c).min(d.min(b).min(c));
-        (most > 3.0).then(|| {
+        (most > 5.0).then(|| {
             format!(
                 "it goes round with a crank shorter than {}.",
-                length(Mm(most - 1.0), self.figure.system)
+                print::size_down(Mm(most - 4.0), self.figure.system)
             )
         })
     }
 
     fn may_block(&mut self, found: &Found<'_>, bars: &Bars) {
-        let mut all = [bars.ground.0, bars.crank.0, bars.rod.0, bars.lever.0];
-        all.sort_by(f64::total_cmp);
-        let margin = Mm(all[1] + all[2] - all[0] - all[3]);
+        let margin = spare(bars);
         let wanted = BUILD_ERROR * 4.0;
         if margin >= wanted {
             return;
@@ -230,7 +240,7 @@ impl Bench<'_> {
             fine(BUILD_ERROR, system),
             fine(wanted, system)
         );
-        let help = self.rods_that_turn(bars);
+        let help = self.that_turns(found, bars);
         self.report(&codes::CRANK_MAY_BLOCK, found.place_of("rod"), message).help = help;
         let four = format!("4 x {}", print::fine_in(BUILD_ERROR, system));
         self.works([
@@ -273,14 +283,17 @@ impl Bench<'_> {
         if found.solved.is_some() {
             return Some("this is the best the open sizes allow; widen their ranges or ask for a smaller swing.".to_owned());
         }
-        let best = solve::solve(&self.with_open_sizes(found, bars)?).ok()?;
-        (best.best.push.0 > worst.0 + 1.0).then(|| {
-            format!(
-                "{} pushes at {} deg at worst.",
-                self.sizes_in_words(&best.drilled),
-                decimal(best.best.push.0, 0)
-            )
-        })
+        let (made, push) = self.that_does(&self.with_open_sizes(found, bars)?, found.asked?)?;
+        let told = decimal(push.0, 0);
+        match push {
+            p if p >= PUSH_FINE => {
+                Some(format!("{} pushes at {told} deg at worst.", self.sizes_in_words(&made)))
+            }
+            p if p > worst + Deg(1.0) => Some(format!(
+                "sizes near these push at {told} deg at most: ask for a smaller swing, or move the motor."
+            )),
+            _ => None,
+        }
     }
 
     fn swing(&mut self, found: &Found<'_>, asked: Asked<'_>, motion: &Motion) {
@@ -354,10 +367,17 @@ impl Bench<'_> {
         ]);
     }
 
-    /// The sizes that do what a wish asks, drilled as they are told and put together as
-    /// the file says, or as it is taken where the file says nothing: held to the swing
-    /// once more, for a rod to half a millimetre and a clamp to a degree may miss it.
+    /// The sizes that do what a wish asks, in words.
     fn does_it(&self, wish: &Wish<'_>, asked: Asked<'_>) -> Option<String> {
+        let (made, _) = self.that_does(wish, asked)?;
+        Some(format!("{} does it.", self.sizes_in_words(&made)))
+    }
+
+    /// The sizes that do what a wish asks, and how they push at worst: drilled as they are
+    /// told and put together as the file says, or as it is taken where the file says nothing;
+    /// held to the swing once more, for a rod to half a millimetre and a clamp to a degree
+    /// may miss it.
+    fn that_does(&self, wish: &Wish<'_>, asked: Asked<'_>) -> Option<(FourBar, Deg)> {
         let held = |bar: &FourBar| {
             let bars = bar.bars();
             let (centres, sizes) = ((bar.motor(), bar.pivot()), (bars.crank, bars.rod, bars.lever));
@@ -368,12 +388,14 @@ impl Bench<'_> {
             let (low, high) = (motion.low?, motion.high?);
             let shift = Deg(turns_between(asked.from, low) * 360.0);
             let miss = misses(asked, (low + shift, high + shift));
-            miss.iter().all(|m| *m <= asked.within).then(|| self.sizes_in_words(&made))
+            let does = super::rods::TOLD.contains(&made.bars().rod.0)
+                && spare(&made.bars()) >= BUILD_ERROR * 4.0
+                && miss.iter().all(|m| *m <= asked.within);
+            does.then_some((made, motion.min_transmission))
         };
         SHARES.into_iter().find_map(|share| {
             let within = Some(wish.tolerance() * share);
-            let words = held(&solve::solve(&Wish { within, ..*wish }).ok()?.drilled)?;
-            Some(format!("{words} does it."))
+            held(&solve::solve(&Wish { within, ..*wish }).ok()?.drilled)
         })
     }
 
@@ -411,16 +433,8 @@ impl Bench<'_> {
         })
     }
 
-    /// "crank 40 mm, rod 160 mm, lever 80 mm clamped at 127 deg".
     pub(super) fn sizes_in_words(&self, linkage: &FourBar) -> String {
-        let (bars, system) = (linkage.bars(), self.figure.system);
-        format!(
-            "crank {}, rod {}, lever {} at {} deg",
-            length(bars.crank, system),
-            length(bars.rod, system),
-            length(bars.lever, system),
-            decimal(linkage.clamp().0, 0)
-        )
+        sizes_in_words(linkage, self.figure.system)
     }
 
     /// What does it with every size open, in the rows a maker drills.
@@ -476,6 +490,27 @@ impl Bench<'_> {
         self.works(wished((asked.from.0, asked.to.0), asked.within.0, "deg"));
         self.works([Step::given("in the way", super::no_fit::reason(no_fit, system))]);
     }
+}
+
+/// "crank 40 mm, rod 160 mm, lever 80 mm at 127 deg".
+#[must_use]
+pub fn sizes_in_words(linkage: &FourBar, system: System) -> String {
+    let bars = linkage.bars();
+    format!(
+        "crank {}, rod {}, lever {} at {} deg",
+        length(bars.crank, system),
+        length(bars.rod, system),
+        length(bars.lever, system),
+        decimal(linkage.clamp().0, 0)
+    )
+}
+
+/// By how much a crank goes right round: the two middle bars together less the shortest and
+/// the longest (Grashof).
+fn spare(bars: &Bars) -> Mm {
+    let mut all = [bars.ground.0, bars.crank.0, bars.rod.0, bars.lever.0];
+    all.sort_by(f64::total_cmp);
+    Mm(all[1] + all[2] - all[0] - all[3])
 }
 
 /// Shares of the tolerance that are tried, so that what is told keeps it once rounded.

@@ -228,7 +228,11 @@ impl Bench<'_> {
         );
         self.report(&codes::CORD_DRAG, said.length.place.unwrap_or(drive.place), message).help =
             Some(match said.pulleys {
-                None => "take gentler corners, or pulleys that turn (`pulleys 20 mm`).".to_owned(),
+                None => {
+                    let turning = CordDrive::ON_PULLEYS / CordDrive::ON_EYES;
+                    let and = if libm::pow(most, turning) < DRAG { "or" } else { "and" };
+                    format!("take gentler corners, {and} pulleys that turn (`pulleys 20 mm`).")
+                }
                 Some(_) => "take fewer and gentler corners.".to_owned(),
             });
         let mu = if said.pulleys.is_some() { 0.05 } else { 0.2 };

@@ -11,7 +11,7 @@ use super::forearm_sizes::{Sizes, wish};
 use crate::finding::{Place, Step};
 use crate::mechanism::solve::{self, ForearmChoice, solve_forearm};
 use crate::mechanism::{Closing, ForearmAnalysis, Limits, Size, Travel};
-use crate::model::{Drive, ForearmDrive, Sized};
+use crate::model::{Drive, DriveKind, ForearmDrive, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
 
@@ -53,7 +53,7 @@ impl Bench<'_> {
     ) {
         let place = said.rod.place.unwrap_or(drive.place);
         let Some(motion) = analysis.motion else {
-            return self.runs_out(place, fixed, sizes, &analysis.closing);
+            return self.runs_out(place, fixed, sizes, (&analysis.closing, asked));
         };
         let (spare, system) = (analysis.closing.margin, self.figure.system);
         if spare < BUILD_ERROR * 4.0 {
@@ -65,7 +65,7 @@ impl Bench<'_> {
                 print::size(BUILD_ERROR, 1, system),
                 print::size(BUILD_ERROR * 4.0, 1, system)
             );
-            let help = self.rods_that_reach(sizes, &analysis.closing);
+            let help = self.what_reaches(fixed, sizes, (&analysis.closing, asked));
             self.report(&codes::ROD_MAY_RUN_OUT, place, message).help = help;
             let at = fixed.upper.exact.when(analysis.closing.margin_at, system);
             let steps = closing_sum((sizes.exact.0, sizes.exact.1), &analysis.closing, system);
@@ -111,7 +111,13 @@ impl Bench<'_> {
             Some(help.to_owned());
     }
 
-    fn runs_out(&mut self, place: Place, fixed: &Fixed, sizes: &Sizes, closing: &Closing) {
+    fn runs_out(
+        &mut self,
+        place: Place,
+        fixed: &Fixed,
+        sizes: &Sizes,
+        (closing, asked): (&Closing, Option<&Motion<'_>>),
+    ) {
         let system = self.figure.system;
         let (rod, lever, _) = sizes.exact;
         let folded = (rod - lever).abs();
@@ -136,7 +142,7 @@ impl Bench<'_> {
                 print::fine(rod + lever, system)
             )
         };
-        let help = self.rods_that_reach(sizes, closing);
+        let help = self.what_reaches(fixed, sizes, (closing, asked));
         self.report(&codes::ROD_RUNS_OUT, place, message).help = help;
         self.works(closing_sum((rod, lever), closing, system));
         let when = |at| fixed.upper.exact.when(at, system);
@@ -144,19 +150,25 @@ impl Bench<'_> {
         self.works([Step::given("nearest", near), Step::given("farthest", far)]);
     }
 
-    /// The rods with which this lever goes all the way, four hole errors in hand; or
-    /// the lever that has any.
-    fn rods_that_reach(&self, sizes: &Sizes, closing: &Closing) -> Option<String> {
+    /// What reaches all the way, four hole errors in hand, and pushes well: other sizes that
+    /// do what is asked, other rods for this lever, or the lever that has any.
+    fn what_reaches(
+        &self,
+        fixed: &Fixed,
+        sizes: &Sizes,
+        (closing, asked): (&Closing, Option<&Motion<'_>>),
+    ) -> Option<String> {
         let system = self.figure.system;
         let (lever, spare) = (sizes.exact.1, BUILD_ERROR * 4.0);
-        let least = (closing.farthest - lever).max(lever - closing.nearest) + spare;
-        let most = lever + closing.nearest - spare;
-        if least <= most {
-            return Some(format!(
-                "it reaches all the way with a rod between {} and {}.",
-                length(least, system),
-                length(most, system)
-            ));
+        if let Some(best) = asked.and_then(|asked| self.freely(fixed, sizes, asked))
+            && best.push >= PUSH.fine
+            && best.margin > spare
+        {
+            return Some(format!("{} does it.", self.forearm_words(&best)));
+        }
+        let way = (closing.nearest, closing.farthest);
+        if let Some(rods) = super::rods::in_words("reaches all the way", way, lever, system) {
+            return Some(rods);
         }
         let lever = (closing.farthest - closing.nearest) / 2.0 + spare;
         Some(format!(
@@ -256,9 +268,13 @@ impl Bench<'_> {
             rod: open(Size::Free),
             lever: open(row),
             clamp: open(Size::Free),
-            assembly: None,
+            assembly: match self.limb.drive.as_ref().map(|d| &d.mechanism) {
+                Some(DriveKind::Forearm(said)) => said.assembly,
+                _ => None,
+            },
         };
         let seen = fixed.upper.exact.seen();
-        solve_forearm(&wish(&said, (fixed, &seen), asked)).ok()?.choices.into_iter().next()
+        let choices = solve_forearm(&wish(&said, (fixed, &seen), asked)).ok()?.choices;
+        choices.into_iter().find(|c| super::rods::TOLD.contains(&c.rod.length.0))
     }
 }

@@ -53,6 +53,7 @@ mod range;
 mod region;
 mod rest;
 mod riding;
+mod rods;
 mod scotch_yoke;
 mod seen;
 mod servo;
@@ -81,7 +82,7 @@ mod tail;
 mod upper;
 
 pub use as_built::{AsBuilt, OtherBuilt};
-pub use checks::PUSH_WEAK;
+pub use checks::{PUSH_WEAK, sizes_in_words};
 pub use drive::{
     Built, Ends, Figure as KindFigure, FittedDrive, FittedSize, Follows, Measure, Other, Pose,
     SizeName,
@@ -341,6 +342,31 @@ pub fn fit(figure: &Arc<Figure>) -> FittedFigure {
     let placed = anchor_place::found(placed, &mut findings);
     let limbs = limbs(&placed, (None, false), &mut findings);
     FittedFigure { figure: Arc::clone(figure), limbs, places, findings }
+}
+
+impl FittedFigure {
+    /// The figure fitted once more with another drive on one limb: whether what is proposed
+    /// works. `None` where it brings a warning or an error that was not there, and where a
+    /// place is open: that is looked for too long.
+    #[must_use]
+    pub fn tried(&self, limb: usize, change: impl FnOnce(&mut DriveKind)) -> Option<Self> {
+        let open = |a: &crate::model::Actuator| a.at.is_none() && a.at_open.is_some();
+        if !self.places.is_empty() || self.figure.actuators.iter().any(open) {
+            return None;
+        }
+        let mut figure = Figure::clone(&self.figure);
+        change(&mut figure.limbs.get_mut(limb)?.drive.as_mut()?.mechanism);
+        let figure = Arc::new(figure);
+        let mut findings = Vec::new();
+        let limbs = limbs(&figure, (None, true), &mut findings);
+        let bad = |f: &&Finding| f.severity != Severity::Advice;
+        let known = |f: &Finding| {
+            let same = |o: &Finding| (o.code.word, &o.limb) == (f.code.word, &f.limb);
+            self.findings.iter().filter(bad).any(same)
+        };
+        let worse = findings.iter().filter(bad).any(|f| !known(f));
+        (!worse).then(|| Self { figure, limbs, places: Vec::new(), findings })
+    }
 }
 
 /// The mechanisms of some limbs and of what they hang on.

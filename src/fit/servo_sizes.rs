@@ -2,6 +2,7 @@
 
 use super::four_bar::BARS;
 use super::no_fit::works;
+use super::rods::TOLD;
 use super::servo::{Shaft, angles};
 use super::servo_trim::TRIM;
 use super::{Bench, Fitted, bar_holes, checks, codes};
@@ -18,9 +19,6 @@ use crate::units::{Deg, Mm, System};
 
 /// What the limb's angle at the servo's own 0 is called among the open sizes.
 pub(super) const ZERO_WORD: &str = "zero";
-
-/// Rods that are told, mm: what a servo's arm pushes (common practice, no source).
-const ROD: std::ops::RangeInclusive<f64> = 5.0..=2000.0;
 
 /// By so much better it has to push to have the servo's zero elsewhere than drawn.
 const WORTH: Deg = Deg(2.0);
@@ -287,7 +285,7 @@ impl Bench<'_> {
             let (arm, _, lever) = sizes.lengths;
             let pin = centres.1 + Vector::polar(lever, Dir::degrees(shaft.zero + sizes.clamp));
             let rod = Mm(libm::hypot(pin.distance(centres.0).0, arm.0));
-            if !ROD.contains(&rod.0) {
+            if !TOLD.contains(&rod.0) {
                 return Some("move the servo to where its limb turns.".to_owned());
             }
             return Some(format!("a rod of {} reaches.", length(rod, system)));
@@ -297,8 +295,8 @@ impl Bench<'_> {
             wish.zero = zero.size;
         }
         let rod = Wished { rod: Size::Free, ..wish.sizes };
-        let found = with_room(&ServoWish { sizes: rod, assembly: None, ..wish });
-        let found = found.filter(|f| ROD.contains(&f.best.linkage.bars().rod.0));
+        let found = with_room(&ServoWish { sizes: rod, ..wish });
+        let found = found.filter(|f| TOLD.contains(&f.best.linkage.bars().rod.0));
         if let Some(found) = found {
             let rod = found.best.linkage.bars().rod;
             return Some(format!(
@@ -309,9 +307,9 @@ impl Bench<'_> {
         }
         let free = Size::Free;
         let all = Wished { crank: free, rod: free, lever: free, clamp: free };
-        let found = with_room(&ServoWish { sizes: all, assembly: None, ..wish })?.best;
+        let found = with_room(&ServoWish { sizes: all, ..wish })?.best;
         let bars = found.linkage.bars();
-        if !ROD.contains(&bars.rod.0) {
+        if !TOLD.contains(&bars.rod.0) {
             return Some("move the servo to where its limb turns.".to_owned());
         }
         Some(format!(

@@ -14,7 +14,7 @@ use crate::mechanism::solve::{Remedy, SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
 use crate::model::{Action, Drive, Joint, Note, SliderDrive};
 use crate::units::print::length;
-use crate::units::{Deg, Mm, print};
+use crate::units::{Deg, Mm, System, print};
 
 /// Sideways push of a limb on a plain guide: 30 deg is a warning, 45 an error
 /// (common practice, no source), told as the push angle that is left of 90.
@@ -44,6 +44,17 @@ impl Guided {
         let to = self.shaft - self.guide.from;
         self.long.0 / 2.0 - Vector::polar(Mm(1.0), self.guide.along).dot(to)
     }
+}
+
+/// Where the motor stands for a longer rod to take the limb as far as its own does.
+fn further_back(made: &SliderCrank, rod: Mm, system: System) -> String {
+    let far = |rod: Mm| {
+        let reach = rod.0 + made.crank().0;
+        (reach * reach - made.offset().0 * made.offset().0).max(0.0).sqrt()
+    };
+    let by = (far(rod) - far(made.rod())) * made.side().sign();
+    let (at, along) = (made.motor(), made.slide().along);
+    print::place((at.x - by * along.x(), at.y - by * along.y()), 1, system)
 }
 
 impl<'a> Bench<'a> {
@@ -211,7 +222,12 @@ impl<'a> Bench<'a> {
         // The push is worst where crank and offset add up: sin(lean) = (a + |e|)/b.
         let longer = Mm(shortest.0 / libm::sin(Deg(30.0).rad().0));
         let help = if matches!(said.rod.size, Size::Given(_)) {
-            format!("a rod of {} leans 30 deg at most.", length(longer, system))
+            let longer = Mm(longer.0.ceil());
+            format!(
+                "a rod of {} with the motor at {} leans 30 deg at most.",
+                length(longer, system),
+                further_back(made, longer, system)
+            )
         } else {
             "this is the best the open sizes allow; widen their ranges or move the motor away."
                 .to_owned()

@@ -178,13 +178,13 @@ impl<'a> Bench<'a> {
         }
     }
 
-    /// Lever and clamp that do what is asked from the same anchor, as a help.
+    /// Lever and clamp that do what is asked from the same anchor, put together as the file
+    /// says, as a help.
     fn strut_instead(&self, said: &Said<'_>, ram: &Ram, wanted: &Wanted<'_>) -> Option<String> {
         let free = |s: Sized, size| Sized { size, ..s };
         let open = StrutDrive {
             lever: free(said.strut.lever, Size::Between { lo: 20.0, hi: 1000.0 }),
             clamp: free(said.strut.clamp, Size::Free),
-            assembly: None,
             ..said.strut.clone()
         };
         let ends = (ram.pivot(), Anchor::At(ram.anchor()));

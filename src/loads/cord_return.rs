@@ -4,7 +4,7 @@
 use super::cord_codes::CORD_RETURN_SLOW;
 use super::from_rest::{self, Piece};
 use super::mass::GRAVITY;
-use super::motor::holding;
+use super::motor::{HOLD, Work, holding};
 use super::train::Friction;
 use super::wind_limit::{Input, Limit, When, input};
 use super::{Bench, MassProperties, works};
@@ -57,6 +57,9 @@ impl Falls<'_> {
     }
 }
 
+/// A spring, and the stall torque of the servo it takes where this one gets hot of it.
+type Wanted = (NewtonMetre, Option<NewtonMetre>);
+
 /// A way back that a gesture asks for.
 struct Asked<'l> {
     gesture: &'l str,
@@ -66,6 +69,15 @@ struct Asked<'l> {
 }
 
 impl Bench<'_> {
+    /// The stall torque of a servo that holds a limb against so much more of its spring,
+    /// where its own does not.
+    fn too_weak_for(&self, index: usize, more: NewtonMetre) -> Option<NewtonMetre> {
+        let motor = self.fitted.figure.motor_of(index).and_then(|m| self.motors.get(m))?;
+        let Some(Work::Servo(load)) = &motor.work else { return None };
+        let wanted = (load.hold + more * load.ratio.abs()) / HOLD;
+        (wanted > load.stall).then_some(wanted)
+    }
+
     /// The way back of a limb on a cord that leaves it least time; `None` where it hangs on
     /// none, or something of it is not known (the fit says what).
     pub(super) fn cord_return(&self, index: usize) -> Option<Limit> {
@@ -115,7 +127,7 @@ impl Bench<'_> {
         Some(limit(
             limb,
             &worst,
-            (said.back, spring.map(|more| said_spring + more)),
+            (said.back, spring.map(|more| (said_spring + more, self.too_weak_for(index, more)))),
             (inputs, typical),
         ))
     }
@@ -196,7 +208,7 @@ fn torque_of(friction: Friction, mass: &MassProperties) -> f64 {
 fn limit(
     limb: &Limb,
     (falls, asked): &(f64, Asked<'_>),
-    (back, wanted): (Option<Return>, Option<NewtonMetre>),
+    (back, wanted): (Option<Return>, Option<Wanted>),
     (inputs, typical): (Vec<Input>, Vec<&'static str>),
 ) -> Limit {
     let up = |v: f64, by: f64| libm::ceil(v * by - 1e-9) / by;
@@ -205,8 +217,15 @@ fn limit(
         Some(Return::Moment(_)) => "weight and spring bring",
         _ => "its weight brings",
     };
-    let spring = wanted.map_or(String::new(), |spring| {
-        format!(", or a spring of `return spring {} N.m`", decimal(up(spring.0, 1000.0), 3))
+    let spring = wanted.map_or(String::new(), |(spring, servo)| {
+        let told = decimal(up(spring.0, 1000.0), 3);
+        match servo {
+            None => format!(", or a spring of `return spring {told} N.m`"),
+            Some(stall) => format!(
+                ", or a spring of {told} N.m with a servo that stops at {} N.m",
+                decimal(up(stall.0, 100.0), 2)
+            ),
+        }
     });
     Limit {
         code: &CORD_RETURN_SLOW,

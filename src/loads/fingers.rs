@@ -8,7 +8,7 @@ use super::Bench;
 use super::codes_fingers::{FINGER_DRAWN_IN, FINGER_GAP, FINGER_SHEAR};
 use crate::finding::{Code, Finding, Step};
 use crate::model::{DriveKind, Note};
-use crate::space::{Catch, FINGER, HAND, Pinch, Role};
+use crate::space::{Catch, FINGER, HAND, Pinch, Reach, Role};
 use crate::units::{Mm, Newton, print};
 
 /// What a hand and its fingers stand held fast, N (ISO/TS 15066, table A.2; from memory).
@@ -37,7 +37,7 @@ pub fn grows(from_middle: f64) -> f64 {
 impl Bench<'_> {
     /// Every place of the figure that catches.
     pub(super) fn fingers(&mut self) {
-        if self.site.out_of_reach {
+        if self.site.reach == Reach::Out {
             return;
         }
         let mut passing: Vec<Passing> = Vec::new();
@@ -187,11 +187,12 @@ impl Bench<'_> {
         let verb = if p.parts.len() == 1 { "passes" } else { "pass" };
         let apart = print::size(Mm(p.apart), 0, system);
         let stands = print::force(Newton(STANDS), system);
-        let arm = print::size(Mm(850.0), 0, system);
-        let away = format!(
-            "stand the figure an arm's reach ({arm}) further from people than they are kept (`keep` of `viewers`), or \
-             limit the motor's current until it pushes with {stands} or less."
-        );
+        let away = match &self.site.reach {
+            Reach::In(Some(away)) => away.clone(),
+            _ => "stand the figure where no arm reaches it (850 mm)".to_owned(),
+        };
+        let away =
+            format!("{away}; or limit the motor's current until it pushes with {stands} or less.");
         let shears = p.code.word == FINGER_SHEAR.word;
         let message = match shears {
             true => format!(

@@ -16,7 +16,7 @@ use crate::mechanism::{Path, Pin};
 use crate::model::{
     DriveKind, Figure, Joint, Limb, Material, Mount, Note, PIN, RodBent, Shape, Source,
 };
-use crate::units::{Deg, MetrePerSec};
+use crate::units::{Deg, MetrePerSec, System};
 
 /// Against tearing: metal, and wood and plastic (common practice, no source).
 const TEAR: (f64, f64) = (2.0, 3.0);
@@ -315,6 +315,23 @@ const fn diameters(material: Material) -> f64 {
         Material::Plastic => 2.0,
         Material::Metal => 1.5,
     }
+}
+
+/// The thickest usual bolt for which a limb's sheet has wood enough round its pivot, in the
+/// household of its figure; `None` where it has too little for any.
+pub(super) fn usual_bolt(limb: &Limb, system: System) -> Option<&'static str> {
+    let bolts: &[(&str, f64)] = match system {
+        System::Inch => &[("5/16-18", 25.4 * 5.0 / 16.0), ("1/4-20", 25.4 / 4.0)],
+        _ => &[("M8", 8.0), ("M6", 6.0), ("M5", 5.0)],
+    };
+    let material = limb.sheet.as_deref().and_then(|s| s.material);
+    let (what, at) = ("bolt", Point::origin());
+    let hole = |diameter| Hole { what, at, diameter, typical: false, pull: None, left_out: false };
+    let fits = |d: f64| match (material, edge(limb, &hole(d))) {
+        (Some(material), Some(edge)) => edge >= diameters(material) * d,
+        _ => true,
+    };
+    bolts.iter().find(|(_, d)| fits(*d)).map(|(name, _)| *name)
 }
 
 /// Nearer than this the sheet splits as soon as it is drilled.

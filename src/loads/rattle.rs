@@ -12,14 +12,17 @@ use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedDrive, FittedFigure, SizeName};
 use crate::geometry::Point;
-use crate::mechanism::Way;
+use crate::mechanism::{Size, Way};
 use crate::model::{DriveKind, Joint, Limb, Note, PinHoles};
-use crate::units::{Deg, Mm, System, print};
+use crate::units::print::decimal;
+use crate::units::{Deg, MetrePerSec, Mm, print};
 
 /// Play below this is not minded, deg (common practice, no source).
 pub(super) const HEARD: f64 = 1.0;
 /// Play above this is a mistake, deg (common practice, no source).
 const SEEN: f64 = 2.0;
+/// Play shows in any air.
+const CALM: MetrePerSec = MetrePerSec(0.0);
 /// A lever is told to the next so many millimetres.
 const ROUND: f64 = 5.0;
 
@@ -68,29 +71,89 @@ impl Wag {
     }
 
     /// What makes it less than nobody minds.
-    fn help(&self, fit: PinHoles, system: System) -> String {
-        let lever = |fit: PinHoles| {
-            let wanted = self.lever * self.deg(fit.play()) / HEARD;
-            print::size_up(Mm((wanted / ROUND - 1e-9).ceil() * ROUND), system)
-        };
-        let own = print::size(Mm(self.lever), 0, system);
-        let hole = print::size(PinHoles::Close.diameter(), 1, system);
-        // A slot's lever is where its crank runs.
-        let longer = |fit| match self.holes > 1.0 {
-            true => format!("take a lever of {} instead of {own}", lever(fit)),
-            false => format!("let its pin run {} and more from the bolt", lever(fit)),
-        };
-        match fit {
-            PinHoles::Close => format!("{}.", longer(fit)),
-            PinHoles::Drilled(at) if at <= PinHoles::Close.diameter() => {
-                format!("{}.", longer(fit))
+    fn help(&self, fitted: &FittedFigure, index: usize, fit: PinHoles) -> String {
+        let system = fitted.figure.system;
+        let close = PinHoles::Close;
+        let finer = fit.diameter() > close.diameter();
+        let hole = print::size(close.diameter(), 1, system);
+        let drill = format!("drill the holes {hole} (`holes close`)");
+        let other = |play: Mm| match self.holes > 1.0 {
+            true => longer_lever(fitted, index, play).map(|sizes| format!("take {sizes}")),
+            // A slot's lever is where its crank runs.
+            false => {
+                let wanted = print::size_up(Mm(self.wanted(play)), system);
+                Some(format!("let its pin run {wanted} and more from the bolt"))
             }
-            _ if self.deg(PinHoles::Close.play()) <= HEARD => {
-                format!("drill the holes {hole} (`holes close`), or {}.", longer(fit))
-            }
-            _ => format!("drill the holes {hole} (`holes close`) and {}.", longer(PinHoles::Close)),
+        };
+        let rest = "a longer lever, with crank and rod to go with it, makes less of it.";
+        match (finer, self.deg(close.play()) <= HEARD) {
+            (true, true) => match other(fit.play()) {
+                Some(other) => format!("{drill}, or {other}."),
+                None => format!("{drill}."),
+            },
+            (true, false) => match other(close.play()) {
+                Some(other) => format!("{drill} and {other}."),
+                None => {
+                    let left = decimal(self.deg(close.play()), 1);
+                    format!("{drill}: it wags by {left} deg then; {rest}")
+                }
+            },
+            (false, _) => match other(fit.play()) {
+                Some(other) => format!("{other}."),
+                None => rest.to_owned(),
+            },
         }
     }
+
+    /// The lever that would do with the push as it is.
+    fn wanted(&self, play: Mm) -> f64 {
+        let wanted = self.lever * self.deg(play) / HEARD;
+        (wanted / ROUND - 1e-9).ceil() * ROUND
+    }
+}
+
+/// Levers that are tried, the shortest first.
+const TRIED: usize = 3;
+
+/// A longer lever with which a four-bar still does what is asked and no longer wags, with
+/// all that goes with it where rod or clamp are written: found by fitting it once more.
+fn longer_lever(fitted: &FittedFigure, index: usize, play: Mm) -> Option<String> {
+    let figure = &*fitted.figure;
+    let original = |limb: &Limb| figure.limb(&limb.mirrors.as_ref()?.limb);
+    let index = original(figure.limbs.get(index)?).unwrap_or(index);
+    let limb = &figure.limbs[index];
+    let DriveKind::FourBar(said) = &limb.drive.as_ref()?.mechanism else { return None };
+    // In a tail that is drawn a hole further out may have no wood round it.
+    if limb.is_its_own_lever() && limb.assumed_tail(None).is_none() {
+        return None;
+    }
+    let wag = Wag::of(fitted, index)?;
+    let (own, least) = (wag.lever, wag.wanted(play));
+    let levers: Vec<f64> = match said.lever.size {
+        Size::Row { lo, hi, step } if step > 0.0 => {
+            let holes = (0..).map(|i| lo + step * f64::from(i)).take_while(|v| *v <= hi + 1e-9);
+            holes.filter(|v| *v > own + 1e-6).collect()
+        }
+        _ => (0..).map(|i| least + ROUND * f64::from(i)).take(TRIED).collect(),
+    };
+    let written = !(said.rod.is_open() && said.clamp.is_open());
+    levers.into_iter().take(TRIED).find_map(|lever| {
+        let tried = fitted.tried(index, |drive| {
+            if let DriveKind::FourBar(bar) = drive {
+                bar.lever.size = Size::Given(lever);
+                (bar.rod.size, bar.clamp.size) = (Size::Free, Size::Free);
+            }
+        })?;
+        (Wag::of(&tried, index)?.deg(play) <= HEARD).then_some(())?;
+        let Fitted::FourBar(made) = tried.limbs[index].mechanism.as_ref()? else { return None };
+        Some(match written {
+            true => crate::fit::sizes_in_words(&made.drilled, figure.system),
+            false => {
+                let [new, old] = [lever, own].map(|l| print::length(Mm(l), figure.system));
+                format!("a lever of {new} instead of {old}")
+            }
+        })
+    })
 }
 
 /// How near the crank pin of a slotted arm comes to the limb's bolt, mm.
@@ -146,7 +209,11 @@ impl Bench<'_> {
             [input("reach", far, "mm"), input("at_its_end", far * deg.to_radians(), "mm")]
         });
         let limit = rattles(deg, says, inputs.into_iter().chain(reach).collect());
-        Some(Limit { typical: vec!["pin of M6"], help: wag.help(fit, system), ..limit })
+        let help = match limit.passes(CALM) {
+            true => String::new(),
+            false => wag.help(self.fitted, index, fit),
+        };
+        Some(Limit { typical: vec!["pin of M6"], help, ..limit })
     }
 }
 
@@ -184,19 +251,13 @@ mod tests {
     }
 
     #[test]
-    fn what_it_tells_to_do_is_enough() {
-        let told = SHORT.help(PinHoles::Coarse, System::Metric);
-        assert_eq!(
-            told,
-            "drill the holes 6.4 mm (`holes close`), or take a lever of 130 mm instead of 80 mm."
-        );
-        let longer = Wag { lever: 130.0, ..SHORT };
-        assert!(longer.deg(PinHoles::Coarse.play()) <= HEARD);
-        let short = Wag { lever: 30.0, ..SHORT };
-        let told = short.help(PinHoles::Medium, System::Metric);
-        assert!(
-            told.starts_with("drill the holes 6.4 mm (`holes close`) and take a lever of 55 mm")
-        );
-        assert!(Wag { lever: 55.0, ..SHORT }.deg(PinHoles::Close.play()) <= HEARD);
+    fn the_lever_that_would_do_does() {
+        for (wag, holes, lever) in [
+            (SHORT, PinHoles::Coarse, 130.0),
+            (Wag { lever: 30.0, ..SHORT }, PinHoles::Close, 55.0),
+        ] {
+            assert_eq!(wag.wanted(holes.play()), lever);
+            assert!(Wag { lever, ..wag }.deg(holes.play()) <= HEARD);
+        }
     }
 }

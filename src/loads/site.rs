@@ -24,7 +24,7 @@ pub struct Site {
     /// The fastest music it may have to follow; `None` without a song.
     pub music: Option<Music>,
     /// Whether people are kept further from all of it than an arm reaches.
-    pub out_of_reach: bool,
+    pub reach: space::Reach,
 }
 
 /// The fastest music of a yard.
@@ -141,7 +141,7 @@ impl Site {
             }),
             own: own.collect(),
             music,
-            out_of_reach: space::out_of_reach(yard, placed, fitted),
+            reach: space::reach(yard, placed, fitted),
         }
     }
 

@@ -6,6 +6,7 @@
 //! at it does.
 
 use super::gust::{EDGE_ON, Gust};
+use super::hole::usual_bolt;
 use super::mass::MassProperties;
 use super::motor::{ServoLoad, holding};
 use super::wind_area::{HINGE_FORCE, PRESSURE};
@@ -16,7 +17,7 @@ use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{Body, Dir};
 use crate::mechanism::Travel;
 use crate::model::{Figure, Limb, Note};
-use crate::units::{Deg, MetrePerSec};
+use crate::units::{Deg, MetrePerSec, System};
 
 /// Poses of a limb's reach at which the wind along the board is looked at; between two
 /// of them a long limb's torque changes by less than a hundredth.
@@ -39,7 +40,7 @@ pub(super) fn of_servo(
     let mut notes = Vec::new();
     let direct = servo.linkage.is_none() && servo.cord.is_none();
     if let Some(moment) = moment.filter(|_| direct && limb.bolt.is_none()) {
-        limits.push(carries(limb, moment, load));
+        limits.push(carries(limb, moment, load, fitted.figure.system));
     }
     let Some(carried) = carried_over(fitted, index) else {
         let what =
@@ -198,7 +199,7 @@ fn shape_left_out(limb: &Limb) -> bool {
 }
 
 /// The weight and the gust on the servo's own bearing.
-fn carries(limb: &Limb, moment: f64, load: &ServoLoad) -> Limit {
+fn carries(limb: &Limb, moment: f64, load: &ServoLoad, system: System) -> Limit {
     Limit {
         code: &SERVO_CARRIES_LIMB,
         when: When::Stand,
@@ -223,9 +224,15 @@ fn carries(limb: &Limb, moment: f64, load: &ServoLoad) -> Limit {
         ],
         typical: Vec::new(),
         left_out: shape_left_out(limb),
-        help: "let a bolt in a bushing carry the limb and the servo only turn it; where it is so, write \
-               `bolt M8  bushing nylon`."
-            .into(),
+        help: match usual_bolt(limb, system) {
+            Some(bolt) => format!(
+                "let a bolt in a bushing carry the limb and the servo only turn it; where it is so, write \
+                 `bolt {bolt}  bushing nylon`."
+            ),
+            None => "let a bolt in a bushing carry the limb and the servo only turn it, and leave it wood enough \
+                     round the bolt."
+                .into(),
+        },
     }
 }
 

@@ -571,7 +571,7 @@ fn finish(limb: &mut Limb, said: Said, making: &mut Making<'_, '_>, around: &Aro
                 name.place,
                 format!("{} has neither a pivot nor a slide.", name.value),
             )
-            .help("say where its bolt goes, such as `pivot (150, 880) mm`, or `pivot ? on frame`."),
+            .help("say where its bolt goes, such as `pivot (150, 880) mm`."),
         );
         limb.poisoned = true;
     }

@@ -36,7 +36,7 @@ pub use shafts::mounting;
 pub use stack::{
     BAR, BAR_HALF, Depth, Layer, ROD, Role, SPACER, bushing_end, nut_radius, on_shaft, standoff,
 };
-pub use yard::{out_of_reach, yard};
+pub use yard::{Reach, reach, yard};
 
 use std::sync::Arc;
 

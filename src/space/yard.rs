@@ -119,14 +119,57 @@ fn toward(yard: &Yard) -> (Corner, impl Fn(&Corner) -> f64 + use<>) {
 /// How far an arm reaches over a fence, mm (ISO 13857: 850).
 const ARM: f64 = 850.0;
 
+/// So much further back, told up to a hundredth of a metre and of a foot.
+fn further(yard: &Yard, mm: f64) -> String {
+    print::distance(Mm(((mm + 2.0) / 10.0).ceil() * 10.0), yard.system)
+}
+
+/// What keeps an arm from reaching what moves of a figure.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reach {
+    /// Nothing reaches it.
+    Out,
+    /// It does where the figure stands; what would help, where it stands somewhere.
+    In(Option<String>),
+}
+
 /// Whether the yard says how far people are kept, and everything of a figure is further
-/// from there than an arm reaches.
+/// from there than an arm reaches; if not, what brings it there. A figure that is brought
+/// there does not fall on them either.
 #[must_use]
-pub fn out_of_reach(yard: &Yard, placed: &Placed, fitted: &FittedFigure) -> bool {
-    let Some(keep) = yard.keep.filter(|_| !placed.assumed) else { return false };
-    let Some(ground) = Ground::of(placed, fitted) else { return false };
-    let (_, away) = toward(yard);
-    ground.swept.iter().chain([&ground.base]).flatten().all(|c| away(c) - keep.0 >= ARM)
+pub fn reach(yard: &Yard, placed: &Placed, fitted: &FittedFigure) -> Reach {
+    /// The nearest line that is proposed where none is said, mm.
+    const LINE: f64 = 500.0;
+    let ground = Ground::of(placed, fitted).filter(|_| !placed.assumed);
+    let Some(ground) = ground else { return Reach::In(None) };
+    let (out, away) = toward(yard);
+    let all = ground.swept.iter().chain([&ground.base]).flatten();
+    let nearest = all.map(away).fold(f64::INFINITY, f64::min);
+    if yard.keep.is_some_and(|keep| nearest - keep.0 >= ARM) {
+        return Reach::Out;
+    }
+    let falls = ground.top * (ground.front[0] * out[0] + ground.front[1] * out[1]).abs();
+    let wanted = ARM.max(falls);
+    let arm = print::size(Mm(ARM), 0, yard.system);
+    let keep = |line: f64| {
+        let line = print::distance(Mm(line), yard.system);
+        format!("`viewers {} keep {line}`", yard.viewers.word())
+    };
+    let line = ((nearest - wanted) / 100.0).floor() * 100.0;
+    Reach::In(Some(match yard.keep {
+        Some(keep) => format!(
+            "stand the figure {} further back, where no arm ({arm}) reaches it and it falls on nobody",
+            further(yard, wanted + keep.0 - nearest)
+        ),
+        None if line >= LINE => {
+            format!("say how far people are kept ({}): no arm ({arm}) reaches it then", keep(line))
+        }
+        None => format!(
+            "stand the figure {} further back and say how far people are kept ({}): no arm ({arm}) reaches it then",
+            further(yard, wanted + LINE - nearest),
+            keep(LINE)
+        ),
+    }))
 }
 
 /// Whether a figure reaches or falls over the line.
@@ -155,7 +198,7 @@ fn people(yard: &Yard, s: &Standing<'_>, findings: &mut Vec<Finding>) {
             metres(keep)
         );
         let finding = Finding::new(&codes::REACHES_PEOPLE, place, message)
-            .help(format!("set it {} further back.", metres(keep - limbs)))
+            .help(format!("set it {} further back.", further(yard, keep - limbs)))
             .given("nearest corner of what its limbs sweep", metres(limbs))
             .given("kept free", metres(keep))
             .sum("it is too near by", format!("{} - {}", metres(keep), metres(limbs)), {
@@ -177,7 +220,7 @@ fn people(yard: &Yard, s: &Standing<'_>, findings: &mut Vec<Finding>) {
         let finding = Finding::new(&codes::FALLS_INTO_PEOPLE, place, message)
             .help(format!(
                 "set it {} further back, or keep people further away.",
-                metres(falls - (board - keep))
+                further(yard, falls - (board - keep))
             ))
             .given("its height", metres(s.ground.top))
             .given("share of it that falls towards people", print::decimal(square, 3))

@@ -310,7 +310,8 @@ pub fn size_down(size: Mm, system: System) -> String {
 }
 
 /// One mark of the ruler people use, mm.
-const fn mark(system: System) -> f64 {
+#[must_use]
+pub const fn mark(system: System) -> f64 {
     match system {
         System::Inch => INCH / 32.0,
         System::Metric | System::Both => 1.0,

@@ -18,6 +18,7 @@ pub use brushed::{BrushedLoad, Jam, Locks};
 pub use line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 pub use pull::Fastest;
 pub(super) use pull::{fastest, holding};
+pub(super) use servo::HOLD;
 pub use servo::ServoLoad;
 pub use strut::StrutLoad;
 pub use synchronous::SynchronousLoad;

@@ -10,7 +10,7 @@ use crate::units::{Deg, Mm, NewtonMetre, Rpm, System, print};
 
 /// A servo holds a quarter of its stall torque without getting hot (common practice, no
 /// source).
-const HOLD: f64 = 0.25;
+pub(in crate::loads) const HOLD: f64 = 0.25;
 
 /// What a servo bears.
 #[derive(Clone, Copy, Debug, PartialEq)]
