@@ -136,8 +136,8 @@ impl Bench<'_> {
             format!("{tip}, and "),
         ];
         let inputs = [
-            input("holes", wag.holes, "1"),
-            input("hole", hole.0, "mm"),
+            input("holes", wag.holes, "1").fixed(),
+            input("hole", hole.0, "mm").given_or_typical(limb.build.holes.is_some()),
             input("play", play.0, "mm"),
             input("lever", wag.lever, "mm"),
             input("worst_push", wag.push.0, "deg"),

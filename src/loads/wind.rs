@@ -10,7 +10,7 @@ use super::wind_codes::{
     ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
 use super::wind_guide::of_guide;
-use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, washer};
+use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, typical_sheet, washer};
 use super::wind_limit::{Input, Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
@@ -240,7 +240,10 @@ fn verdict(limit: &Limit, above: MetrePerSec, system: System) -> String {
 
 fn hums(limb: &Limb, v: MetrePerSec, system: System) -> String {
     let (name, wind) = (limb.said(), print::wind(v, system));
-    format!("{name} will flutter near {wind}; computed for a typical sheet.")
+    match typical_sheet(limb) {
+        Some(_) => format!("{name} will flutter near {wind}; computed for a typical sheet."),
+        None => format!("{name} will flutter near {wind}."),
+    }
 }
 
 /// Whether a limb points within 45 deg of straight up or down as drawn.

@@ -63,11 +63,18 @@ fn row_of(mut holes: Vec<Mm>) -> Option<(Mm, Mm, Mm)> {
 }
 
 /// A motor from its block.
-pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<MotorType> {
+///
+/// `base` is the built-in one it is like.
+pub(super) fn motor(
+    clause: Clause<'_>,
+    base: Option<&MotorType>,
+    findings: &mut Vec<Finding>,
+) -> Option<MotorType> {
     let name = clause.text("name")?;
     let block = clause.block()?;
     let kind = match block.find("kind") {
         Some(k) => k.choice("kind").and_then(kind_of),
+        None if base.is_some() => base.map(|b| b.kind),
         None => {
             if !super::poisoned(clause) {
                 findings.push(
@@ -83,6 +90,12 @@ pub(super) fn motor(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<M
         }
     }?;
     let mut motor = sheet_figures(clause, block, kind, name.value);
+    if let Some(base) = base {
+        motor = motor.like(base);
+        if block.find("switch").is_none() {
+            motor.switch = base.switch;
+        }
+    }
     measured_figures(block, &mut motor);
     super::ram_words::under_load(block, &mut motor);
     Some(motor)
@@ -153,6 +166,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         stroke: block.find("stroke").and_then(|c| c.size("stroke")),
         measured: false,
         tested: None,
+        typical: false,
     }
 }
 
@@ -296,6 +310,7 @@ pub(super) fn sheet(clause: Clause<'_>) -> Option<SheetType> {
         stiffness_across: block.find("stiffness").and_then(|c| c.size("across")),
         bending: block.find("bending").and_then(|c| c.size("bending")),
         sold: block.find("size").and_then(|c| c.size("across").zip(c.size("along"))),
+        typical: false,
     })
 }
 
@@ -308,6 +323,7 @@ pub(super) fn bushing(clause: Clause<'_>) -> Option<BushingType> {
         friction: block.find("friction").and_then(|c| c.size("friction")),
         pressure: block.find("pressure").and_then(|c| c.size("pressure")),
         pv: block.find("pv").and_then(|c| c.size("pv")),
+        typical: false,
     })
 }
 
@@ -321,6 +337,7 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
         yields: block.find("yield").and_then(|c| c.size("yield")),
         washer: block.find("washer").and_then(|c| c.size("washer")),
         tighten: block.find("tighten").and_then(|c| c.size("tighten")),
+        typical: false,
     })
 }
 

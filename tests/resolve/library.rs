@@ -75,3 +75,40 @@ fn the_maker_s_own_part_stands_before_the_library_s() {
     assert_eq!(yard.figures[0].figure.actuators[0].motor.free.unwrap().0, 30.0);
     assert_eq!(NameKind::of_word("motor"), Some(NameKind::Motor));
 }
+
+/// A motor of the library of which more is known.
+#[test]
+fn a_motor_is_like_a_built_in_one_but_for_what_is_said() {
+    let of = |declared: &str, kind: &str| {
+        let text = format!(
+            "use parts\n{declared}\nfigure f {{ board plywood-9 600 mm by 1200 mm
+  motor drum {kind} at (300, 400) mm }}\n"
+        );
+        one(&text)
+    };
+    let clean = |declared: &str, kind: &str| {
+        let (yard, found) = of(declared, kind);
+        assert!(found.is_empty(), "{}", told(&found));
+        (*yard.figures[0].figure.actuators[0].motor).clone()
+    };
+    let built_in = clean("", "wiper");
+    // Under its own name, or under another.
+    for name in ["wiper", "shed-wiper"] {
+        let more =
+            clean(&format!("motor {name} like wiper {{ spread 3 %  free 43 rpm 1.3 A }}"), name);
+        assert_eq!((more.spread.unwrap().0, more.free.unwrap().0), (0.03, 43.0), "{name}");
+        assert_eq!(
+            (more.kind, more.stall, more.switch),
+            (built_in.kind, built_in.stall, built_in.switch)
+        );
+        assert_eq!((more.body, more.survives), (built_in.body, built_in.survives));
+    }
+    // A measurement is reckoned with what the built-in one says.
+    let held = clean("motor wiper like wiper { held 10 kgf at 100 mm at 12 V }", "wiper");
+    assert!((held.stall.unwrap().0 - 9.80665).abs() < 1e-9 && held.measured);
+    let (_, found) = of("motor mine like wipper { spread 3 % }", "wiper");
+    assert!(found[0].help.as_deref().unwrap().contains("wiper"), "{}", told(&found));
+    let own = "motor first { kind brushed }\nmotor second like first { spread 3 % }";
+    let (_, found) = of(own, "wiper");
+    assert!(found.iter().any(|f| f.message.contains("no built-in motor")), "{}", told(&found));
+}
