@@ -79,6 +79,7 @@ impl Bench<'_> {
             self.limbs[index].not_checked.extend(edges);
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
+            grips.extend(self.chain_rattles(index));
             grips.extend(self.rod_ends(index));
             grips.extend(super::wind_limb::stubby(figure, limb));
             grips.extend(self.guide(index));
