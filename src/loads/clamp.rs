@@ -135,7 +135,7 @@ impl Bench<'_> {
             );
             let finding = Finding::new(&NUT_UNWINDS, place, message)
                 .with_severity(Severity::Advice)
-                .help("lock each with a second nut, or put a pin through bolt and washer.")
+                .help("lock each with a second nut and write `seen-to nut-unwinds`, or put a pin through bolt and washer, `clamp pin`.")
                 .about(&figure.name.value, Some(&limb.name.value));
             self.findings.push(finding);
         }

@@ -22,7 +22,8 @@ use crate::units::{MetrePerSec, Mm, System, print};
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
 /// What to do about a sheet that the sun spoils.
-const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it.";
+const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it; where it is painted, or its \
+                        plastic stabilised, write `seen-to sun-brittle`.";
 
 impl Bench<'_> {
     /// Wind on every limb and on the figure.
@@ -198,7 +199,7 @@ impl Bench<'_> {
             let (own, name, place) = (&limb.name.value, limb.said(), limb.name.place);
             if limb.build.flutes == Some(Flutes::Along) && upright(limb) {
                 let message = format!("the flutes of {name} run up and down, open to the rain.");
-                let help = "tape the upper ends and leave the lower ones open.";
+                let help = "tape the upper ends, leave the lower ones open, and write `seen-to rain-trap`.";
                 say(&RAIN_TRAP, place, Some(own), message, help, Vec::new());
             }
             let message = format!("{name} is of a sheet that sunlight makes brittle.");
@@ -210,7 +211,8 @@ impl Bench<'_> {
                     print::areal(ICE, figure.system),
                     print::areal_in(areal.0, figure.system)
                 );
-                let help = "do not start it iced: free it by hand first, with the power off.";
+                let help = "do not start it iced: free it by hand first, with the power off; where somebody does, \
+                            write `seen-to ice-loads`.";
                 let kg = |v: f64| format!("{} kg/m2", decimal(v, 3));
                 let steps = vec![
                     Step::new("ice", "", "1 mm"),
