@@ -409,6 +409,8 @@ fn fitted(figure: &Arc<Figure>) -> FittedFigure {
     for index in 0..fitted.limbs.len() {
         let notes = timing::not_checked(&fitted, index);
         fitted.limbs[index].not_checked.extend(notes);
+        let taken = timing::assumed(&fitted, index);
+        fitted.limbs[index].assumed.extend(taken);
     }
     fitted
 }

@@ -445,7 +445,8 @@ impl Bench<'_> {
             let works = limb.mechanism.as_ref().is_some_and(|m| !m.faulty());
             if works && loaded.mass.is_some() && loaded.cycle.is_none() {
                 let note = if limb.riding.is_some() {
-                    Note::new("torque of its motor while the limb that carries it moves too", "")
+                    let what = "torque of its motor while the limb that carries it moves too";
+                    Note::beyond(what, "let both move, and feel how warm the motor gets")
                 } else {
                     let what = "torque (a limb on its motor has no weight or does not move)";
                     Note::new(what, "weighed 0.31 kg")

@@ -37,14 +37,16 @@ pub(super) fn of_servo(
     };
     let mut limits = Vec::new();
     let mut notes = Vec::new();
+    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+    let own = motor.is_some_and(|m| !m.motor.typical);
+    let stall = input("stall", load.stall.0, "N.m").worked_or_typical(own);
     let direct = servo.linkage.is_none() && servo.cord.is_none();
     if let Some(moment) = moment.filter(|_| direct && limb.bolt.is_none()) {
-        limits.push(carries(limb, moment, load));
+        limits.push(carries(limb, moment, stall.clone()));
     }
     let Some(carried) = carried_over(fitted, index) else {
-        let what =
-            "what a gust asks of its servo (how far the limb it rides on turns is not known)";
-        notes.push(Note::new(what, ""));
+        let first = "it is known how far the limb turns that it rides on";
+        notes.push(Note::after("what a gust asks of its servo", first));
         return (limits, notes);
     };
     let blown_at = Blown::of(figure, index);
