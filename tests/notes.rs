@@ -108,10 +108,7 @@ fn answers(text: &str, about: &About, clause: &str) -> Vec<String> {
 /// Codes of texts that cannot be read, or say what nothing has.
 fn unreadable(compiled: &Compiled) -> bool {
     let reads = [yardwright::syntax::CODES, yardwright::resolve::CODES].concat();
-    compiled
-        .findings
-        .iter()
-        .any(|f| f.severity == Severity::Error && reads.iter().any(|c| *c == f.code))
+    compiled.findings.iter().any(|f| f.severity == Severity::Error && reads.contains(&f.code))
 }
 
 /// Whether the clause of a note makes it go, or ask for one more word, which does.
