@@ -242,6 +242,9 @@ fn messages_and_helps_are_plain_sentences_and_titles_are_not() {
         }
         for finding in compile(&whole(code.bad)).findings {
             told += 1;
+            if finding.help.is_none() && finding.severity != Severity::Advice {
+                wrong.insert(format!("{}: no help: {}", finding.code.word, finding.message));
+            }
             let help = finding.help.iter().map(|h| ("help", h));
             for (what, text) in help.chain([("message", &finding.message)]) {
                 if let Some(why) = unlike_a_sentence(text) {

@@ -131,3 +131,12 @@ fn a_quick_return_is_told() {
     let ratio = (180.0 + swing) / (180.0 - swing);
     yard.run("check a.yard").exits(0).says(&format!("one way takes {ratio:.1} times as long"));
 }
+
+/// The first command of the README shows a season in which nothing is left to mend.
+#[test]
+fn the_demo_season_has_no_findings() {
+    let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let compiled = Compiler::new(OsDisk).compile(&path).unwrap();
+    let told: Vec<&str> = compiled.findings.iter().map(|f| f.message.as_str()).collect();
+    assert!(told.is_empty(), "{}", told.join("\n"));
+}

@@ -7,6 +7,7 @@
 use std::path::{Path, PathBuf};
 
 use yardwright::cli::{Common, Look, Pipeline, findings};
+use yardwright::finding::{Finding, Severity};
 
 use crate::support::Yard;
 
@@ -44,8 +45,25 @@ fn together(body: &str, rendered: &str) -> String {
     format!("{body}{}", comment.collect::<String>())
 }
 
+#[test]
+fn every_error_and_warning_says_what_to_do() {
+    let mut helpless = Vec::new();
+    for path in fixtures() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        let (_, findings) = found(&path, apart(&text).body);
+        let silent = findings.iter().filter(|f| f.severity != Severity::Advice && f.help.is_none());
+        helpless.extend(silent.map(|f| format!("{}: {}", f.code.word, f.message)));
+    }
+    assert!(helpless.is_empty(), "without a help:\n{}", helpless.join("\n"));
+}
+
 /// What the compiler says of a body, under the fixture's own file name.
 fn rendered(fixture: &Path, body: &str) -> (String, Vec<&'static str>) {
+    let (text, findings) = found(fixture, body);
+    (text, findings.iter().map(|f| f.code.word).collect())
+}
+
+fn found(fixture: &Path, body: &str) -> (String, Vec<Finding>) {
     let name = fixture.file_name().unwrap().to_str().unwrap();
     let yard = Yard::new().file(name, body);
     let beside = fixture.with_file_name("used");
@@ -56,15 +74,12 @@ fn rendered(fixture: &Path, body: &str) -> (String, Vec<&'static str>) {
     said(&yard, name)
 }
 
-fn said(yard: &Yard, name: &str) -> (String, Vec<&'static str>) {
+fn said(yard: &Yard, name: &str) -> (String, Vec<Finding>) {
     let mut pipeline = Pipeline::default();
     match pipeline.compile(&yard.path(name), &Common::default()) {
         Ok(compiled) => {
             let text = findings(&compiled.findings, pipeline.places(), LOOK);
-            (
-                text.trim_end().to_owned() + "\n",
-                compiled.findings.iter().map(|f| f.code.word).collect(),
-            )
+            (text.trim_end().to_owned() + "\n", compiled.findings)
         }
         Err(message) => (message.replace(yard.path("").to_str().unwrap(), "") + "\n", Vec::new()),
     }

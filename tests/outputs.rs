@@ -2,6 +2,7 @@
 
 mod fixtures;
 mod folder;
+mod grades;
 mod inches;
 mod plan;
 mod report;

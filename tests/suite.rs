@@ -17,6 +17,7 @@ mod language;
 mod linkages;
 mod loads;
 mod music;
+mod notes;
 mod outputs;
 mod pivots;
 mod power;

@@ -382,3 +382,27 @@ fn a_figure_that_nothing_holds_has_no_gust_to_stand() {
     assert!(!stands(""));
     assert!(stands("anchor stakes 2 depth 600 mm diameter 25 mm"));
 }
+
+#[test]
+fn hints_that_were_seen_to_are_told_no_longer() {
+    let flag = |of_figure: &str, of_limb: &str| {
+        let text = bear(WINDS, &format!("{CORRUGATED}  flutes along  {of_limb}"), BRACED);
+        let text = text.replace("board plywood-9", &format!("{of_figure}\nboard corrugated-4"));
+        let all = compiled(&text).1;
+        let mut hints = words(&all, Severity::Advice);
+        hints.retain(|w| ["sun-brittle", "ice-loads"].contains(w));
+        hints.sort_unstable();
+        let hard = |s| words(&all, s).into_iter().filter(|w| *w == "limb-flops").count();
+        (hints, hard(Severity::Error) + hard(Severity::Warning))
+    };
+    let (all, hard) = flag("", "");
+    assert_eq!((all, hard), (vec!["ice-loads", "sun-brittle", "sun-brittle"], hard));
+    // On the limb: the board's own hint stays.
+    let (left, _) = flag("", "seen-to ice-loads  seen-to sun-brittle");
+    assert_eq!(left, ["sun-brittle"]);
+    // On the figure: of all of it.
+    assert_eq!(flag("seen-to sun-brittle", "").0, ["ice-loads"]);
+    // What a number says is not taken away.
+    assert!(hard > 0);
+    assert_eq!(flag("", "seen-to limb-flops").1, hard);
+}

@@ -9,6 +9,7 @@
 mod drawings;
 mod memo;
 mod order;
+pub mod seen_to;
 mod sounds;
 mod swap;
 mod work;
@@ -247,6 +248,7 @@ impl Compiler {
         let told: BTreeSet<_> = findings.iter().filter(|f| f.limb.is_some()).map(about).collect();
         findings.extend(power.findings.iter().filter(|f| !told.contains(&about(f))).cloned());
         let programmes = season::programmes(&yard, &performances, &mut findings);
+        seen_to::seen_to(&mut findings, &yard, &codes());
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -407,6 +409,8 @@ fn fitted(figure: &Arc<Figure>) -> FittedFigure {
     for index in 0..fitted.limbs.len() {
         let notes = timing::not_checked(&fitted, index);
         fitted.limbs[index].not_checked.extend(notes);
+        let taken = timing::assumed(&fitted, index);
+        fitted.limbs[index].assumed.extend(taken);
     }
     fitted
 }
@@ -451,6 +455,7 @@ pub fn codes() -> Vec<&'static Code> {
         timing::CODES,
         power::CODES,
         season::CODES,
+        seen_to::CODES,
     ]
     .concat();
     all.sort_by_key(|c| c.word);

@@ -316,7 +316,7 @@ fn explain_for(
         Some(code) => worked_code::worked(&compiled, &view, place, code, asked),
         None => {
             let mut worked = worked::worked(&view, asked);
-            worked.steps.extend(worked_motor::steps(&compiled, place, worked_motor::ALL));
+            worked.steps.extend(worked_motor::steps(&compiled, place, worked_motor::ALL, asked));
             worked.steps.extend(worked_limits::steps(&compiled, place, None, asked));
             worked
         }

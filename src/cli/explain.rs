@@ -138,6 +138,14 @@ fn page(code: &Code, look: Look) -> String {
             out.push_str(&format!("\n{title}\n{}", indented(&filled)));
         }
     }
+    if code.severity == crate::finding::Severity::Advice {
+        let said = format!(
+            "`seen-to {}` on the limb, or on its figure: the hint is listed as seen to.",
+            code.word
+        );
+        let filled = paragraph(&said, look.width.min(88).saturating_sub(2));
+        out.push_str(&format!("\nWhere you have dealt with it, write\n{}", indented(&filled)));
+    }
     for (title, body) in [("This raises it", code.bad), ("This does not", code.good)] {
         if !body.is_empty() {
             out.push_str(&format!("\n{title}\n{}", indented(body)));

@@ -313,6 +313,7 @@ pub fn stages() -> Vec<Stage> {
         stage("What motors make of the cues", timing::CODES),
         stage("What it takes from supplies, cables and batteries", power::CODES),
         stage("The season's calendar", season::CODES),
+        stage("Hints that were dealt with", crate::check::seen_to::CODES),
         stage("Running the commands", &codes::ALL),
     ]
 }

@@ -42,7 +42,7 @@ pub fn worked(
     }
     whole.steps.extend(match numbers {
         Numbers::Motor(parts) => {
-            let mut steps = worked_motor::steps(compiled, place, parts);
+            let mut steps = worked_motor::steps(compiled, place, parts, asked);
             // Up to which gust it does its work is a limit beside its sums.
             steps.extend(limits());
             steps

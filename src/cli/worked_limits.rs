@@ -5,7 +5,7 @@ use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::finding::Step;
 use crate::loads::{Limit, When, wind_limit};
-use crate::units::{MetrePerSec, System};
+use crate::units::{MetrePerSec, System, print};
 
 /// The sums of one rule about a limb or the figure it is on; all of them where no rule is
 /// named. `place` is the figure's and the limb's index.
@@ -34,13 +34,16 @@ pub fn steps(
 
 /// One check, line by line; in short only what is asked and what it bears.
 fn one(limit: &Limit, gust: MetrePerSec, short: bool, inch: bool) -> Vec<Step> {
-    // Lengths in the household's own unit; NIST SP 811, appendix B: 25.4 mm exactly.
-    let shown = |unit: &'static str| match (unit, inch) {
-        ("mm", true) => ("in", 25.4),
-        (other, _) => (other, 1.0),
+    // In the household's own units, the wind too.
+    let shown = |unit: &'static str| match inch {
+        true => print::inch_unit(unit).unwrap_or((unit, 1.0)),
+        false => (unit, 1.0),
     };
     let (unit, per) = shown(limit.unit);
-    let [calm, more, bears] = [limit.calm, limit.per_gust2, limit.bears].map(|v| v / per);
+    let (speed, each_speed) = shown("m/s");
+    let wind = |at: MetrePerSec| at.0 / each_speed;
+    let [calm, bears] = [limit.calm, limit.bears].map(|v| v / per);
+    let more = limit.per_gust2 / per * each_speed * each_speed;
     let mut steps = Vec::new();
     if !short {
         // Several checks may have one code: each begins with what would happen.
@@ -55,12 +58,12 @@ fn one(limit: &Limit, gust: MetrePerSec, short: bool, inch: bool) -> Vec<Step> {
     let windy = limit.per_gust2 > 0.0;
     if windy && !short {
         steps.push(step("asked in calm air", "", calm, unit));
-        let each = format!("{unit} for each (m/s)^2");
+        let each = format!("{unit} for each ({speed})^2");
         steps.push(step("and more in wind", "", more, &each));
     }
     let (sum, what) = if windy {
-        let sum = format!("{} + {} x {}^2", number(calm), number(more), decimal(gust.0, 1));
-        (sum, format!("{}: asked at {} m/s", limit.code.word, decimal(gust.0, 1)))
+        let sum = format!("{} + {} x {}^2", number(calm), number(more), decimal(wind(gust), 1));
+        (sum, format!("{}: asked at {} {speed}", limit.code.word, decimal(wind(gust), 1)))
     } else {
         (String::new(), format!("{}: asked", limit.code.word))
     };
@@ -75,7 +78,7 @@ fn one(limit: &Limit, gust: MetrePerSec, short: bool, inch: bool) -> Vec<Step> {
         } else {
             format!("sqrt(({} - {})/{})", number(bears), number(calm), number(more))
         };
-        steps.push(step("it passes up to a gust of", &sum, passes.0, "m/s"));
+        steps.push(step("it passes up to a gust of", &sum, wind(passes), speed));
     }
     let caveat = limit.caveat();
     if !(caveat.is_empty() || short) {

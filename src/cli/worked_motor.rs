@@ -8,6 +8,7 @@ use crate::loads::cable::COPPER;
 use crate::loads::motor::{BrushedLoad, Work};
 use crate::loads::{Effort, Feed, LimbLoad, TorqueCurve};
 use crate::model::MotorType;
+use crate::units::{Share, System, print};
 
 /// All that is shown of a motor.
 pub const ALL: &[Sums] =
@@ -15,7 +16,12 @@ pub const ALL: &[Sums] =
 
 /// These sums of the motor that moves a limb; none where nothing is known of it.
 #[must_use]
-pub fn steps(compiled: &Compiled, (figure, index): (usize, usize), wanted: &[Sums]) -> Vec<Step> {
+pub fn steps(
+    compiled: &Compiled,
+    (figure, index): (usize, usize),
+    wanted: &[Sums],
+    asked: Option<System>,
+) -> Vec<Step> {
     let own = &compiled.yard.figures[figure].figure;
     let Some(motor) = own.motor_of(index) else { return Vec::new() };
     let loaded = &compiled.loads[figure];
@@ -30,7 +36,22 @@ pub fn steps(compiled: &Compiled, (figure, index): (usize, usize), wanted: &[Sum
         (Sums::Loaded, Some(work)) => of_work(work),
         (_, Some(_)) => Vec::new(),
     };
-    wanted.iter().flat_map(of).collect()
+    let all = wanted.iter().flat_map(of);
+    match asked.unwrap_or(own.system) {
+        System::Inch => all.map(beside).collect(),
+        System::Metric | System::Both => all.collect(),
+    }
+}
+
+/// With its result in an inch household's unit beside: what a motor makes of its current is
+/// reckoned in newtons and metres.
+fn beside(step: Step) -> Step {
+    let told = step.result.split_once(' ').and_then(|(value, unit)| {
+        let (inch, per) = print::inch_unit(unit)?;
+        let value: f64 = value.parse().ok()?;
+        Some(format!("{} ({} {inch})", step.result, decimal(value / per, 3)))
+    });
+    Step { result: told.unwrap_or(step.result), ..step }
 }
 
 /// What the hardest place of a cycle is made of.
@@ -126,7 +147,7 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad, sums: Sums) -> Vec<Step> {
         Sums::Hardest | Sums::Cable => Vec::new(),
         Sums::Sheet => constants(sheet, load),
         Sums::There => there(load),
-        Sums::Loaded => with_its_load(load),
+        Sums::Loaded => with_its_load(sheet, load),
         Sums::Held => held(load),
     }
 }
@@ -206,7 +227,7 @@ fn there(load: &BrushedLoad) -> Vec<Step> {
 }
 
 /// What it does with its limbs on it.
-fn with_its_load(load: &BrushedLoad) -> Vec<Step> {
+fn with_its_load(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
     let mut steps = Vec::new();
     let peak = load.load.as_ref().map(TorqueCurve::peak);
     if let Some(peak) = peak {
@@ -221,13 +242,15 @@ fn with_its_load(load: &BrushedLoad) -> Vec<Step> {
         steps.push(step("speed with its load", sum, running.mean.0, "rpm", 2));
     }
     if let Some(worst) = load.worst {
-        steps.push(step(
-            "slow one, cold, low voltage",
-            "11.5 of 12 V, its spread, its cold",
-            worst.0,
-            "rpm",
-            2,
-        ));
+        let share = |s: Option<Share>, usual| decimal(s.map_or(usual, |s| s.0 * 100.0), 1);
+        let sum = format!(
+            "{} of {} V, {} % slower of its kind, {} % in the cold",
+            decimal(load.feeding.sagged().volts.0, 2),
+            decimal(load.feeding.volts.0, 2),
+            share(sheet.spread, 10.0),
+            share(sheet.cold, 0.0)
+        );
+        steps.push(step("slow one, cold, low voltage", &sum, worst.0, "rpm", 2));
     }
     steps
 }

@@ -1,6 +1,7 @@
 //! A limb that is held: what its motor pushes with, and what gives first.
 
 use super::Finite;
+use super::inputs::InputReport;
 use crate::loads::jam::{Gives, Held};
 use crate::loads::{Effort, Grade};
 use crate::units::{Newton, System, print};
@@ -14,6 +15,8 @@ pub struct GivesReport {
     #[serde(skip_serializing_if = "Option::is_none")]
     at_motor_force_n: Option<Finite>,
     grade: Grade,
+    /// The numbers it was computed from.
+    inputs: Vec<InputReport>,
     /// What was taken for a part that nobody named.
     #[serde(skip_serializing_if = "Option::is_none")]
     assumes: Option<&'static str>,
@@ -48,12 +51,12 @@ fn either(effort: Effort, value: f64) -> [Option<Finite>; 2] {
 pub(super) fn gives(held: &Held) -> Vec<GivesReport> {
     let report = |g: &Gives| {
         let [at_motor_torque_nm, at_motor_force_n] = either(held.effort, g.at);
-        let grade = if g.assumed.is_some() { Grade::Typical } else { Grade::Given };
         GivesReport {
             what: g.what,
             at_motor_torque_nm,
             at_motor_force_n,
-            grade,
+            grade: g.grade(),
+            inputs: g.inputs.iter().filter_map(InputReport::new).collect(),
             assumes: g.assumed,
         }
     };

@@ -2,9 +2,9 @@
 
 use super::Finite;
 use crate::check::Compiled;
+use crate::loads::mass;
 use crate::loads::motor::{BrushedLoad, Work};
-use crate::loads::wind_limit::Input;
-use crate::loads::{Grade, mass};
+use crate::loads::wind_limit::{Input, Source, input};
 use crate::model::{DriveKind, Limb, MotorType};
 
 /// One number that went into a result.
@@ -13,26 +13,20 @@ pub struct InputReport {
     name: &'static str,
     value: Finite,
     unit: &'static str,
-    /// Whether it was given, or is a usual value where nothing was.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    grade: Option<Grade>,
+    /// Whether it was given, is a usual value, follows from others, or is the check's own.
+    grade: Source,
 }
 
 impl InputReport {
-    /// A number of a check, whose grade stands beside it for all of them.
+    /// A number of a check.
     #[must_use]
     pub fn new(input: &Input) -> Option<Self> {
         Some(Self {
             name: input.name,
             value: Finite::new(input.value)?,
             unit: input.unit,
-            grade: None,
+            grade: input.source,
         })
-    }
-
-    fn graded(name: &'static str, value: f64, unit: &'static str, given: bool) -> Option<Self> {
-        let grade = Some(if given { Grade::Given } else { Grade::Typical });
-        Some(Self { name, value: Finite::new(value)?, unit, grade })
     }
 }
 
@@ -59,29 +53,37 @@ pub fn of_motor(compiled: &Compiled, figure: usize, limb: usize) -> Vec<InputRep
     }
 }
 
-/// A slow one on a cold night at low voltage, and how far a held limb's push reaches.
+/// Its line as the maker or the library has it, a slow one on a cold night at low voltage,
+/// and how far a held limb's push reaches.
 fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<InputReport> {
-    let mut inputs = vec![
+    let own = !sheet.typical;
+    let said = |name, value: Option<f64>, unit, said: bool| {
+        value.map(|value| input(name, value, unit).given_or_typical(said))
+    };
+    let mut inputs: Vec<Input> = [
+        said("rated_voltage", sheet.voltage.map(|v| v.0), "V", own),
+        said("free_speed", sheet.free.map(|n| n.0), "rpm", own || sheet.measured),
+        said("free_current", sheet.free_current.map(|i| i.0), "A", own),
+        said("stall_torque", sheet.stall.map(|t| t.0), "N.m", own),
+        said("stall_current", sheet.stall_current.map(|i| i.0), "A", own),
         // A slow one is slower by a tenth where no spread is said.
-        InputReport::graded(
+        said(
             "spread",
-            sheet.spread.map_or(0.1, |s| s.0),
+            Some(sheet.spread.map_or(0.1, |s| s.0)),
             "1",
-            sheet.spread.is_some(),
+            sheet.spread.is_some() && (own || sheet.measured),
         ),
-        InputReport::graded("low_voltage", load.feeding.sagged().volts.0, "V", false),
-    ];
-    if let Some(cold) = sheet.cold {
-        inputs.push(InputReport::graded("cold", cold.0, "1", true));
-    }
+        said("low_voltage", Some(load.feeding.sagged().volts.0), "V", false),
+        said("cold", sheet.cold.map(|c| c.0), "1", own),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
     if let Some(moves) = load.jam.moves {
-        let (rate, unit) = match moves.slides {
-            true => (moves.rate, "mm/rad"),
-            false => (moves.rate, "rad/rad"),
-        };
-        inputs.push(InputReport::graded("limb_per_motor_at_its_fastest", rate, unit, true));
+        let unit = if moves.slides { "mm/rad" } else { "rad/rad" };
+        inputs.push(input("limb_per_motor_at_its_fastest", moves.rate, unit));
     }
-    inputs.into_iter().flatten().collect()
+    inputs.iter().filter_map(InputReport::new).collect()
 }
 
 /// Bore, rod and pressure of a cylinder.
@@ -91,10 +93,11 @@ fn cylinder(limb: &Limb, sheet: &MotorType) -> Vec<InputReport> {
     };
     let Some(bore) = said.air.bore.or(sheet.bore) else { return Vec::new() };
     let pressure = said.air.pressure.unwrap_or(crate::fit::USUAL_PRESSURE);
-    let all = [
-        InputReport::graded("bore", bore.0, "mm", true),
-        sheet.piston_rod.and_then(|rod| InputReport::graded("rod", rod.0, "mm", true)),
-        InputReport::graded("pressure", pressure.0 * 1e-3, "kPa", said.air.pressure.is_some()),
-    ];
-    all.into_iter().flatten().collect()
+    let own = !sheet.typical;
+    let bore = input("bore", bore.0, "mm").given_or_typical(own || said.air.bore.is_some());
+    let rod = sheet.piston_rod.map(|rod| input("rod", rod.0, "mm").given_or_typical(own));
+    let pressure =
+        input("pressure", pressure.0 * 1e-3, "kPa").given_or_typical(said.air.pressure.is_some());
+    let all = [Some(bore), rod, Some(pressure)];
+    all.iter().flatten().filter_map(InputReport::new).collect()
 }

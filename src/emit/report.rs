@@ -133,6 +133,9 @@ struct FigureReport<'a> {
     title: Option<&'a str>,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     laid_up: bool,
+    /// Hints that were dealt with on all of it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    seen_to: Vec<&'a str>,
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     assumed: &'a [Note],
     /// Its parts in depth, front to back.
@@ -150,6 +153,9 @@ struct LimbReport<'a> {
     name: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     title: Option<&'a str>,
+    /// Hints that were dealt with on it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    seen_to: Vec<&'a str>,
     assumed: Vec<&'a Note>,
     not_checked: Vec<&'a Note>,
     /// The limb from whose axis its angles count, where its motor rides on that one.
@@ -287,6 +293,7 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         name: &placed.name.value,
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
+        seen_to: figure.seen_to.iter().map(|h| h.value.as_str()).collect(),
         assumed: &figure.assumed,
         stack: compiled.spaces[at].stack.iter().map(LayerReport::new).collect(),
         wind: FigureWindReport::new(&compiled.loads[at]),
@@ -302,6 +309,7 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
+        seen_to: limb.seen_to.iter().map(|h| h.value.as_str()).collect(),
         assumed: compiled.assumed(at, index).collect(),
         not_checked: compiled.not_checked(at, index).collect(),
         angles_from: fitted.riding.as_ref().map(|r| figure.limbs[r.carrier].name.value.as_str()),

@@ -163,6 +163,7 @@ impl<'a> Page<'a> {
         text.push_str(&self.below("load", &limb.load()));
         text.push_str(&self.below("wind", &limb.wind()));
         text.push_str(&self.below("room", &limb.room()));
+        text.push_str(&self.below("seen to", &limb.seen_to()));
         text.push_str(&self.below("assumed", &self.own(limb.assumed())));
         text.push_str(&self.below("not checked", &self.own(limb.not_checked())));
         text

@@ -222,11 +222,12 @@ impl Finding {
         self
     }
 
-    /// With a mend that replaces one stretch.
+    /// With a mend that replaces one stretch; what it does is the help, where nothing else is.
     #[must_use]
     pub fn fix(mut self, title: impl Into<String>, place: Place, text: impl Into<String>) -> Self {
-        self.fixes
-            .push(Fix { title: title.into(), edits: vec![Edit { place, text: text.into() }] });
+        let title = title.into();
+        self.help.get_or_insert_with(|| format!("{title}."));
+        self.fixes.push(Fix { title, edits: vec![Edit { place, text: text.into() }] });
         self
     }
 

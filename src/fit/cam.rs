@@ -511,7 +511,7 @@ impl<'a> Bench<'a> {
                  a member (let it turn before or behind the frame)",
                 length(facts.farthest, system)
             );
-            self.not_checked.push(Note::new(what, ""));
+            self.not_checked.push(Note::new(what, "disc 6 mm  standoff 20 mm"));
         }
         let Joint::Pivot { at: Some(pivot), .. } = self.limb.joint else { return };
         let room = pivot.distance(shaft);

@@ -386,8 +386,8 @@ impl Bench<'_> {
             return None;
         }
         let Some(tilt) = self.tilt() else {
-            let what = format!("{WHAT} (how far the limb turns that carries it is not known)");
-            self.not_checked.push(Note::new(what, ""));
+            let first = "the way of the limb that carries it is known";
+            self.not_checked.push(Note::after(WHAT, first));
             return None;
         };
         let measured = &self.limb.measured;
@@ -426,9 +426,14 @@ impl Bench<'_> {
         let inertia = match (measured.inertia, speed) {
             (Some(i), Some(speed)) => i.0 * speed * speed,
             (inertia, _) => {
-                let clause = if inertia.is_none() { "inertia 0.00002 kg.m2" } else { "" };
-                self.not_checked
-                    .push(Note::new("whether the limb falls back as fast as its cord", clause));
+                // With its inertia the time it takes is told with the music's own, later.
+                let clause = match inertia {
+                    None => Some("inertia 0.00002 kg.m2"),
+                    Some(_) if self.is_timed() => None,
+                    Some(_) => Some("gesture wave { sweep 10 deg to 60 deg  cycle 2 s }"),
+                };
+                let what = "whether the limb falls back as fast as its cord";
+                self.not_checked.extend(clause.map(|clause| Note::new(what, clause)));
                 0.0
             }
         };
@@ -451,6 +456,16 @@ impl Bench<'_> {
         let drawn = most.unwrap_or_default();
         let pace = StrutPace::of_cord(said, &self.figure.actuators[motor].motor, drawn)?;
         Some(pace.cord_speeds(drawn).1)
+    }
+
+    /// Whether one of its gestures says how long its way takes.
+    fn is_timed(&self) -> bool {
+        self.limb.gestures.iter().any(|g| {
+            matches!(
+                g.action,
+                Action::Sweep { cycle: Some(_), .. } | Action::Turn { over: Some(_), .. }
+            )
+        })
     }
 
     /// The fastest a crank turns by a gesture timed in seconds, rad/s.

@@ -60,8 +60,7 @@ impl<'a> Bench<'a> {
         let rod = fixed.rod(sizes.exact, sizes.assembly);
         let known = sizes.analysis;
         let Some(analysis) = known.or_else(|| fixed.analyse(&fixed.upper.exact, rod)) else {
-            self.not_checked
-                .push(Note::new("mechanism (the limb above does not go all round)", ""));
+            self.not_checked.push(Note::after("mechanism", "the limb above goes all round"));
             return None;
         };
         self.check_forearm(drive, said, &fixed, (&sizes, &analysis), asked.as_ref());

@@ -188,7 +188,13 @@ fn bare(limb: &Limb) -> Option<MassProperties> {
     };
     let of_mass = if said.mass.is_some() { Origin::Measured } else { Origin::Outline };
     let origins = [of_mass, of_centre, of_inertia];
-    let given = |o: &Origin| matches!(o, Origin::Measured | Origin::Stated);
+    // Area times what the maker wrote of the sheet is as good as the tape.
+    let written = !guessed(limb) && limb.sheet.as_deref().is_some_and(|s| !s.typical);
+    let given = |o: &Origin| match o {
+        Origin::Measured | Origin::Stated => true,
+        Origin::Outline => written,
+        Origin::Scaled | Origin::Point => false,
+    };
     let needed = if matches!(limb.joint, Joint::Slide { .. }) { &origins[..1] } else { &origins };
     let grade = if needed.iter().all(given) { Grade::Given } else { Grade::Typical };
     Some(MassProperties { mass, centre, inertia, grade, origins })

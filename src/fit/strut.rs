@@ -82,8 +82,10 @@ impl<'a> Bench<'a> {
             l.drive.as_ref().is_some_and(|d| d.source == Source::Motor(motor))
         };
         if self.figure.limbs.iter().filter(|l| on_it(l)).count() > 1 {
-            let what = format!("mechanism (one {} cannot push two limbs)", said.word());
-            self.not_checked.push(Note::new(what, ""));
+            let word = said.word();
+            let what = format!("mechanism (one {word} cannot push two limbs: give each its own)");
+            let settle = format!("drive {word} {{ motor {} }}", said.actuator.motor.name);
+            self.not_checked.push(Note::new(what, settle));
             return None;
         }
         match self.limb.joint {

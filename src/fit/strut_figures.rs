@@ -277,12 +277,11 @@ impl Bench<'_> {
     fn crushing(&mut self, place: Place, force: Newton, pressure: Pascal) {
         let system = self.figure.system;
         let closes = print::force(force, system);
-        self.not_checked.push(Note::new(
-            format!(
-                "pinching by air (only gaps between edges are looked at): {closes} close on whatever is \
-                 between; shut the air off and let it out before you reach in"
+        self.not_checked.push(Note::beyond(
+            "pinching by air, but where gaps between edges close",
+            &format!(
+                "{closes} close on whatever is between; shut the air off and let it out before you reach in"
             ),
-            "",
         ));
         if force <= HAND {
             return;

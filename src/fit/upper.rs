@@ -162,10 +162,8 @@ impl Bench<'_> {
         let name = &self.figure.limbs[above].name.value;
         let fitted = self.done.get(above)?.as_ref().and_then(|f| f.mechanism.as_ref());
         let Some(fitted) = fitted.filter(|f| moves(f)) else {
-            self.not_checked.push(Note::new(
-                format!("mechanism ({name}, which moves it, does not go through its motion)"),
-                "",
-            ));
+            let first = format!("{name}, which moves it, goes through its motion");
+            self.not_checked.push(Note::after("mechanism", &first));
             return None;
         };
         let (both, alike) = match fitted {
@@ -207,7 +205,7 @@ impl Bench<'_> {
         let drawn = drawn(&self.figure.limbs[above], both[0].0.guide());
         let Some(drawn) = drawn else {
             self.not_checked
-                .push(Note::new(format!("mechanism (the axis of {name} is not known)"), ""));
+                .push(Note::after("mechanism", &format!("the axis of {name} is known")));
             return None;
         };
         let [exact, drilled] = both.map(|(mechanism, way)| Chain { mechanism, way, role });

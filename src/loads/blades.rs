@@ -44,7 +44,9 @@ impl Bench<'_> {
         let figure = &*self.fitted.figure;
         let limb = &figure.limbs[index];
         let outline = limb.silhouette()?;
-        let stall = match &self.motors.get(figure.motor_of(index)?)?.work {
+        let motor = figure.motor_of(index)?;
+        let own = !figure.actuators.get(motor)?.motor.typical;
+        let stall = match &self.motors.get(motor)?.work {
             Some(Work::Brushed(load)) => load.stall.0,
             Some(Work::Synchronous(load)) => load.rated.0,
             _ => return None,
@@ -70,9 +72,9 @@ impl Bench<'_> {
             inputs: vec![
                 input("area", area * 1e-6, "m2"),
                 input("radius", radius, "m"),
-                input("pitch", pitch.0, "deg"),
+                input("pitch", pitch.0, "deg").given(),
                 input("turns_per_motor_turn", ratio, "1"),
-                input("stall", stall, "N.m"),
+                input("stall", stall, "N.m").worked_or_typical(own),
             ],
             typical: Vec::new(),
             left_out: left_out(limb, "outline"),

@@ -11,7 +11,7 @@ use super::Bench;
 use super::hole::{Forces, STEEL};
 use super::motor::MotorPoint;
 use super::wind_codes::BOLT_BENDS;
-use super::wind_limb::left_out;
+use super::wind_limb::{bolt_said, left_out, steel_said};
 use super::wind_limit::{Limit, When, input};
 use crate::finding::Severity;
 use crate::model::{Limb, Mount};
@@ -79,12 +79,19 @@ impl Bench<'_> {
         let behind = limb.mount == Mount::Behind;
         // Between the nuts of a lever the thread begins at the bushing.
         let (diameter, typical) = if behind {
-            (bolt.diameter, "bolt of class 4.6 with its smooth shank at the board")
+            let said = match steel_said(limb) {
+                true => "place of its bolt's smooth shank, at the board",
+                false => "bolt of class 4.6 with its smooth shank at the board",
+            };
+            (bolt.diameter, said)
         } else {
-            (
-                bolt.root(),
-                "bolt of class 4.6, its thread behind the board, lever and rod of usual size",
-            )
+            let said = match steel_said(limb) {
+                true => "bolt whose thread lies behind the board, lever and rod of usual size",
+                false => {
+                    "bolt of class 4.6, its thread behind the board, lever and rod of usual size"
+                }
+            };
+            (bolt.root(), said)
         };
         let wind = self.limbs[index].wind.as_ref().and_then(|w| w.moment);
         let wind = wind.filter(|_| behind && !jam).unwrap_or(0.0);
@@ -94,9 +101,9 @@ impl Bench<'_> {
         let mut inputs = vec![
             input("force", force, "N"),
             input("overhang", overhang, "mm"),
-            input("diameter", diameter.0, "mm"),
-            input("yield", yields, "MPa"),
-            input("factor", STEEL, "1"),
+            input("diameter", diameter.0, "mm").given_or_typical(bolt_said(limb)),
+            input("yield", yields, "MPa").given_or_typical(steel_said(limb)),
+            input("factor", STEEL, "1").fixed(),
         ];
         if wind > 0.0 {
             inputs.push(input("moment_per_gust2", wind, "N.m/(m/s)2"));

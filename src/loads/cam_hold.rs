@@ -56,14 +56,17 @@ impl Bench<'_> {
             return Err(unknown("its inertia is not known", "inertia 0.004 kg.m2"));
         }
         if fitted.figure.limbs.iter().any(|l| l.carrier == Some(index)) {
-            return Err(unknown("what rides on it is not reckoned", ""));
+            return Err(Note::beyond(
+                WHAT,
+                "what rides on it is left out; turn it by hand and watch the roller",
+            ));
         }
         let Some((speed, at)) = self.cam_speed(limb, said, fitted.figure.motor_of(index)) else {
             return Err(unknown("the cam's speed is not known", "cycle 4 s"));
         };
         let tilt = fitted
             .tilt(index)
-            .ok_or_else(|| unknown("how far the limb turns that carries it is not known", ""))?;
+            .ok_or_else(|| Note::after(WHAT, "the way of the limb that carries it is known"))?;
         let centre = Dir::along(mass.centre.x, mass.centre.y);
         let held = Held {
             mass: mass.mass,

@@ -8,11 +8,11 @@ use super::clamp_codes::{LEVER_SLIPS, LIMB_SLIPS, NUT_UNWINDS, SCREWS_TEAR};
 use super::hole::Forces;
 use super::jam::held;
 use super::motor::MotorPoint;
-use super::wind_limb::{left_out, washer};
-use super::wind_limit::{Limit, When, input};
+use super::wind_limb::{bolt_said, left_out, sheet_said, steel_said, typical_sheet, washer};
+use super::wind_limit::{Input, Limit, When, input};
 use super::{Bench, hole, pin};
 use crate::finding::{Finding, Place, Severity};
-use crate::model::{Clamp, DriveKind, Limb, Material, Mount};
+use crate::model::{Clamp, DriveKind, Limb, Material, Mount, SheetType};
 
 /// A nut factor of dry steel (T. H. Wentzell, Machine Design, example 6.1: 0.2).
 const NUT: f64 = 0.2;
@@ -81,6 +81,7 @@ impl Bench<'_> {
             self.limbs[index].assumed.extend(pin::stacked(self.fitted, index));
             grips.extend(self.pulled_bolt(index, &forces));
             grips.extend(self.rattles(index));
+            grips.extend(self.chain_rattles(index));
             grips.extend(self.rod_ends(index));
             grips.extend(super::wind_limb::stubby(figure, limb));
             grips.extend(self.guide(index));
@@ -136,7 +137,7 @@ impl Bench<'_> {
             );
             let finding = Finding::new(&NUT_UNWINDS, place, message)
                 .with_severity(Severity::Advice)
-                .help("lock each with a second nut, or put a pin through bolt and washer.")
+                .help("lock each with a second nut and write `seen-to nut-unwinds`, or put a pin through bolt and washer, `clamp pin`.")
                 .about(&figure.name.value, Some(&limb.name.value));
             self.findings.push(finding);
         }
@@ -168,6 +169,40 @@ fn rubbing(limb: &Limb) -> Option<Rubbing> {
     (outer > inner).then_some(Rubbing { holds, left, friction, keep, crush })
 }
 
+impl Rubbing {
+    /// What it is computed from.
+    fn inputs(&self, limb: &Limb) -> Vec<Input> {
+        let (Some(bolt), Some((washer, no_washer))) = (limb.bolt.as_ref(), washer(limb)) else {
+            return Vec::new();
+        };
+        vec![
+            input("washer", washer.0, "mm").given_or_typical(!no_washer),
+            input("bolt", bolt.diameter.0, "mm").given_or_typical(bolt_said(limb)),
+            input("hole", bolt.diameter.0 + 1.0, "mm"),
+            input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m")
+                .given_or_typical(steel_said(limb)),
+            input("share_left", self.keep, "1").typical(),
+            input("tension_left", self.left, "N"),
+            input("friction", self.friction, "1").typical(),
+            input("crush", self.crush, "MPa").given_or_typical(sheet_said(limb)),
+        ]
+    }
+}
+
+/// What the pull that tears drive screws out is computed from.
+fn screw_inputs(limb: &Limb, sheet: &SheetType) -> Vec<Input> {
+    let said = sheet_said(limb);
+    let (count, radius) = SCREWS;
+    vec![
+        input("screws", count, "1").typical(),
+        input("radius", radius, "mm").typical(),
+        input("thickness", sheet.thickness.map_or(0.0, |t| t.0), "mm").given_or_typical(said),
+        input("tear", sheet.tear.map_or(0.0, |t| t.0 * 1e-6), "MPa").given_or_typical(said),
+        input("screw", SCREW, "mm").typical(),
+        input("sheet_beyond", 2.0 * SCREW, "mm").typical(),
+    ]
+}
+
 /// The force that tears a drive screw out over two diameters of sheet beyond it, N.
 fn screw_tears(thickness: f64, tear: f64) -> f64 {
     2.0 * thickness * (2.0 * SCREW) * tear
@@ -175,7 +210,7 @@ fn screw_tears(thickness: f64, tear: f64) -> f64 {
 
 /// The torque at which the limb comes loose from its bolt, N.m, and how people call
 /// that; `None` where it is pinned, or not driven through its bolt.
-pub(super) fn comes_loose(limb: &Limb) -> Option<(&'static str, f64)> {
+pub(super) fn comes_loose(limb: &Limb) -> Option<(&'static str, f64, Vec<Input>)> {
     if limb.mount != Mount::Front || !through_bolt(limb) {
         return None;
     }
@@ -184,9 +219,13 @@ pub(super) fn comes_loose(limb: &Limb) -> Option<(&'static str, f64)> {
         Some(Clamp::Screws) => {
             let sheet = limb.sheet.as_deref()?;
             let one = screw_tears(sheet.thickness?.0, sheet.tear?.0 * 1e-6);
-            Some(("its drive screws tear out", one * SCREWS.0 * SCREWS.1 * 1e-3))
+            let holds = one * SCREWS.0 * SCREWS.1 * 1e-3;
+            Some(("its drive screws tear out", holds, screw_inputs(limb, sheet)))
         }
-        _ => Some(("the limb slips on its bolt", rubbing(limb)?.holds)),
+        _ => {
+            let rubs = rubbing(limb)?;
+            Some(("the limb slips on its bolt", rubs.holds, rubs.inputs(limb)))
+        }
     }
 }
 
@@ -200,13 +239,28 @@ pub(super) fn lever_holds(limb: &Limb) -> Option<(f64, f64)> {
     (outer > inner).then(|| (grip(friction, outer, inner) * left, left))
 }
 
+/// What that torque is computed from.
+pub(super) fn lever_inputs(limb: &Limb) -> Vec<Input> {
+    let (Some(bolt), Some((_, left))) = (limb.bolt.as_ref(), lever_holds(limb)) else {
+        return Vec::new();
+    };
+    vec![
+        input("bolt", bolt.diameter.0, "mm").given_or_typical(bolt_said(limb)),
+        input("nut", bolt.diameter.0 * NUT_FACE, "mm").typical(),
+        input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m")
+            .given_or_typical(steel_said(limb)),
+        input("tension_left", left, "N"),
+        input("friction", under_washer(Material::Metal).1, "1").typical(),
+    ]
+}
+
 /// The lever behind the board, clamped on the same bolt between two nuts of its own.
 fn lever_slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
-    let (torque, bolt) = (forces.torque?, limb.bolt.as_ref()?);
+    let torque = forces.torque?;
     if !through_bolt(limb) || limb.build.clamp == Some(Clamp::Pin) {
         return None;
     }
-    let (bears, left) = lever_holds(limb)?;
+    let (bears, _) = lever_holds(limb)?;
     Some(Limit {
         code: &LEVER_SLIPS,
         when: When::Run,
@@ -221,15 +275,11 @@ fn lever_slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
         per_gust2: 0.0,
         bears,
         unit: "N.m",
-        inputs: vec![
-            input("torque", torque, "N.m"),
-            input("bolt", bolt.diameter.0, "mm"),
-            input("nut", bolt.diameter.0 * NUT_FACE, "mm"),
-            input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
-            input("tension_left", left, "N"),
-            input("friction", under_washer(Material::Metal).1, "1"),
-        ],
-        typical: vec!["lever of steel between two nuts, tightened as usual"],
+        inputs: std::iter::once(input("torque", torque, "N.m")).chain(lever_inputs(limb)).collect(),
+        typical: vec![match steel_said(limb) {
+            true => "lever of steel between two nuts",
+            false => "lever of steel between two nuts, tightened as usual",
+        }],
         left_out: left_out(limb, "bolt"),
         help: "put a pin or a screw through lever and bolt, or take a thicker bolt.".into(),
     })
@@ -253,7 +303,6 @@ pub(super) fn through_bolt(limb: &Limb) -> bool {
 /// The clamp of a limb in front: by rubbing, or by screws.
 fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
     let torque = forces.torque?;
-    let bolt = limb.bolt.as_ref()?;
     let sheet = limb.sheet.as_deref()?;
     sheet.material?;
     if !through_bolt(limb) {
@@ -283,24 +332,21 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
                 per_gust2: 0.0,
                 bears,
                 unit: "N",
-                inputs: vec![
-                    input("torque", torque, "N.m"),
-                    input("screws", count, "1"),
-                    input("radius", radius, "mm"),
-                    input("thickness", t, "mm"),
-                    input("tear", tear, "MPa"),
-                    input("screw", SCREW, "mm"),
-                    input("sheet_beyond", 2.0 * SCREW, "mm"),
-                    input("factor", TEAR, "1"),
-                ],
-                typical: vec!["sheet, and two screws 25 mm from the bolt"],
+                inputs: [input("torque", torque, "N.m"), input("factor", TEAR, "1").fixed()]
+                    .into_iter()
+                    .chain(screw_inputs(limb, sheet))
+                    .collect(),
+                typical: typical_sheet(limb)
+                    .into_iter()
+                    .chain(["place of two screws, 25 mm from the bolt"])
+                    .collect(),
                 left_out: not_said,
                 help: "take four screws, or put them further from the bolt.".into(),
             })
         }
         said => {
-            let (washer, no_washer) = washer(limb)?;
-            let Rubbing { holds: bears, left, friction, keep, crush } = rubbing(limb)?;
+            let (_, no_washer) = washer(limb)?;
+            let rubs = rubbing(limb)?;
             Some(Limit {
                 code: &LIMB_SLIPS,
                 when: When::Run,
@@ -313,21 +359,17 @@ fn slips(limb: &Limb, forces: &Forces) -> Option<Limit> {
                 ],
                 calm: HELD * torque,
                 per_gust2: 0.0,
-                bears,
+                bears: rubs.holds,
                 unit: "N.m",
-                inputs: vec![
-                    input("torque", torque, "N.m"),
-                    input("washer", washer.0, "mm"),
-                    input("bolt", bolt.diameter.0, "mm"),
-                    input("hole", bolt.diameter.0 + 1.0, "mm"),
-                    input("tightening", bolt.tighten.map_or(0.0, |t| t.0), "N.m"),
-                    input("share_left", keep, "1"),
-                    input("tension_left", left, "N"),
-                    input("friction", friction, "1"),
-                    input("crush", crush, "MPa"),
-                    input("factor", HELD, "1"),
-                ],
-                typical: vec!["sheet, tightening and creep"],
+                inputs: [input("torque", torque, "N.m"), input("factor", HELD, "1").fixed()]
+                    .into_iter()
+                    .chain(rubs.inputs(limb))
+                    .collect(),
+                typical: typical_sheet(limb)
+                    .into_iter()
+                    .chain((!steel_said(limb)).then_some("tightening"))
+                    .chain(["creep"])
+                    .collect(),
                 left_out: not_said || no_washer || said.is_none(),
                 help: "use larger washers, or put two screws through limb and a flange 25 mm from \
                        the bolt, `clamp screws`."

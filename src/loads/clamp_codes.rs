@@ -204,9 +204,11 @@ pub static LIMB_RATTLES: Code = Code {
     explanation: "Each hole between motor and limb has its play, and a short lever makes much of it: at the tip it can be \
                   seen and heard. Drill the holes finer (limb word `holes`), or take a longer lever. Up to 2 deg it \
                   is a hint, beyond that a warning. A rod has two holes, a slot one pin in it; what weight or a \
-                  spring presses to one side all along, as on cams and cords, is not looked at.",
+                  spring presses to one side all along, as on cams and cords, is not looked at. Where a limb rides \
+                  on another the play of that one moves its end too: both are added up, stretched out, and seen \
+                  from the bolt on the board.",
     formula: "number of holes x (hole - 6 mm)/(lever x sin(worst push)) <= 1 deg, 2 deg; holes for M6: close 6.4, medium 6.6, \
-              coarse 7 mm",
+              coarse 7 mm; of a limb that rides (s1 (r1 + r2) + s2 r2)/(r1 + r2) with play s and lengths r",
     source: "statics of a joint with play; ISO 273 holes for M6; 1 and 2 deg: common practice, no source",
     bad: arm!(
         "washer 40 mm  sheet plywood-9  width 120 mm  tail 60 mm",

@@ -112,12 +112,13 @@ impl Bench<'_> {
             .filter_map(|a| Some((falls.time(a.from, a.to)?, a)))
             .reduce(|a, b| if b.0 - b.1.time.0 > a.0 - a.1.time.0 { b } else { a })?;
         let inputs = vec![
-            input("from", worst.1.from.0, "deg"),
-            input("to", worst.1.to.0, "deg"),
+            input("from", worst.1.from.0, "deg").given(),
+            input("to", worst.1.to.0, "deg").given(),
             input("weight_at_start", torque(worst.1.from) - said_spring.0 + rubs, "N.m"),
-            input("spring", said_spring.0, "N.m"),
-            input("friction", rubs, "N.m"),
-            input("inertia", mass.inertia.0, "kg.m2"),
+            input("spring", said_spring.0, "N.m").given(),
+            input("friction", rubs, "N.m")
+                .given_or_worked(!matches!(friction, Friction::Bushing { .. })),
+            input("inertia", mass.inertia.0, "kg.m2").known(mass.origins[2]),
         ];
         let typical = match friction {
             Friction::Bushing { .. } => vec!["friction in its bushing"],

@@ -50,11 +50,10 @@ impl Bench<'_> {
         if !turns || !computed {
             return Vec::new();
         }
-        let name = &actuator.motor.name;
         let Some(seat) = actuator.motor.seat else {
             let note = Note::new(
                 format!("how its {what} is held on the motor's shaft, where it works loose"),
-                format!("motor {name} {{ crank-seat knurl holds 20 N.m nut two }}"),
+                actuator.motor.settle("crank-seat knurl holds 20 N.m nut two"),
             );
             self.limbs[index].not_checked.push(note);
             return Vec::new();
@@ -67,7 +66,7 @@ impl Bench<'_> {
                         "whether its {what} slips on the shaft (what its {} passes on)",
                         seat.on.word()
                     ),
-                    format!("motor {name} {{ crank-seat {} holds 20 N.m }}", seat.on.word()),
+                    actuator.motor.settle(&format!("crank-seat {} holds 20 N.m", seat.on.word())),
                 );
                 self.limbs[index].not_checked.push(note);
             }
@@ -85,7 +84,10 @@ impl Bench<'_> {
             per_gust2: 0.0,
             bears: holds,
             unit: "N.m",
-            inputs: vec![input("torque", torque, "N.m"), input("holds", holds, "N.m")],
+            inputs: vec![
+                input("torque", torque, "N.m"),
+                input("holds", holds, "N.m").given_or_typical(!actuator.motor.typical),
+            ],
             typical: Vec::new(),
             left_out: false,
             help: help.to_owned(),
@@ -132,7 +134,9 @@ impl Bench<'_> {
             ),
             (Seat::Taper | Seat::Knurl | Seat::Flat, None) => {
                 let what = format!("what keeps its {what} on the shaft");
-                let settle = format!("crank-seat {} nut two", seat.on.word());
+                let said = format!("crank-seat {} nut two", seat.on.word());
+                let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+                let settle = motor.map_or(said.clone(), |m| m.motor.settle(&said));
                 self.limbs[index].not_checked.push(Note::new(what, settle));
                 return;
             }

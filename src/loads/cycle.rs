@@ -514,7 +514,8 @@ impl Bench<'_> {
                                 that it binds there, however hard it is pushed)";
                     Note::new(what, "guide 200 mm")
                 } else if limb.riding.is_some() {
-                    Note::new("torque of its motor while the limb that carries it moves too", "")
+                    let what = "torque of its motor while the limb that carries it moves too";
+                    Note::beyond(what, "let both move, and feel how warm the motor gets")
                 } else {
                     let what = "torque (a limb on its motor has no weight or does not move)";
                     Note::new(what, "weighed 0.31 kg")

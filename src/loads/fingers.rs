@@ -82,8 +82,13 @@ impl Bench<'_> {
             self.findings.push(finding);
         }
         for (limb, _) in unknown.into_iter().enumerate().filter(|(_, u)| *u) {
-            let what = "fingers between its bars and what they pass (in which depth they run)";
-            self.limbs[limb].not_checked.push(Note::new(what, "standoff 20 mm"));
+            // The depth of its bars follows from that of its bolt's end and from the crank's.
+            let (of, settle) = match super::hole::standoff(&self.fitted.figure, limb) {
+                None => ("in which depth they run", "standoff 20 mm"),
+                Some(_) => ("where its bushing ends", "bushing nylon length 60 mm"),
+            };
+            let what = format!("fingers between its bars and what they pass ({of})");
+            self.limbs[limb].not_checked.push(Note::new(what, settle));
         }
     }
 

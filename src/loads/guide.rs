@@ -124,9 +124,9 @@ fn limit(limb: &Limb, (arm, jams): (f64, f64), length: f64, system: System) -> L
         unit: "mm",
         inputs: vec![
             input("arm", arm, "mm"),
-            input("friction", GUIDE, "1"),
-            input("factor", LONGER, "1"),
-            input("length", length, "mm"),
+            input("friction", GUIDE, "1").typical(),
+            input("factor", LONGER, "1").fixed(),
+            input("length", length, "mm").given(),
         ],
         typical: vec!["friction of a wooden guide"],
         left_out: false,

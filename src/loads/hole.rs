@@ -7,8 +7,8 @@ use super::hole_end::loaded_end;
 use super::motor::{Fastest, MotorPoint, fastest};
 use super::pin;
 use super::rod_stock::RodStock;
-use super::wind_limb::left_out;
-use super::wind_limit::{Limit, When, input};
+use super::wind_limb::{left_out, sheet_said, typical_sheet};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::geometry::{Dir, OnLimb, Point};
@@ -106,6 +106,13 @@ pub(super) struct Hole {
     pub pull: Option<f64>,
     /// Whether it rests on a word the maker left out.
     pub left_out: bool,
+}
+
+impl Hole {
+    /// Its diameter as an input.
+    fn diameter_input(&self, diameter: f64) -> Input {
+        input("diameter", diameter, "mm").given_or_typical(!self.typical && !self.left_out)
+    }
 }
 
 /// Everything about holes, rods and pins of a limb.
@@ -363,8 +370,8 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
         unit: "mm",
         inputs: vec![
             input("edge", e, "mm"),
-            input("diameter", d, "mm"),
-            input("diameters", diameters(material), "1"),
+            hole.diameter_input(d),
+            input("diameters", diameters(material), "1").fixed(),
         ],
         typical: if hole.typical { vec!["pin of M6"] } else { Vec::new() },
         left_out: hole.left_out,
@@ -377,8 +384,7 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
 
 fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
     let sheet = limb.sheet.as_deref()?;
-    let (t, tear, pull) = (sheet.thickness?.0, sheet.tear?.0 * 1e-6, hole.pull?);
-    let e = edge(limb, hole)?;
+    let pull = hole.pull?;
     let factor = if sheet.material? == Material::Metal { TEAR.0 } else { TEAR.1 };
     // In front the torque goes through the clamp; only the tail's own pin is pulled.
     if limb.mount == Mount::Front && hole.what != TAIL {
@@ -401,15 +407,11 @@ fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
         per_gust2: 0.0,
         bears,
         unit: "N",
-        inputs: vec![
-            input("pull", pull, "N"),
-            input("thickness", t, "mm"),
-            input("edge", e, "mm"),
-            input("diameter", hole.diameter, "mm"),
-            input("tear", tear, "MPa"),
-            input("factor", factor, "1"),
-        ],
-        typical: vec!["sheet"],
+        inputs: [input("pull", pull, "N"), input("factor", factor, "1").fixed()]
+            .into_iter()
+            .chain(tear_inputs(limb, hole))
+            .collect(),
+        typical: typical_sheet(limb).into_iter().collect(),
         left_out: hole.left_out,
         help: pin::either(&ways),
     })
@@ -432,7 +434,7 @@ fn binds(limb: &Limb, rod: f64, standoff: f64) -> Option<Limit> {
         per_gust2: 0.0,
         bears: LEAN.0,
         unit: "deg",
-        inputs: vec![input("standoff", standoff, "mm"), input("rod", rod, "mm")],
+        inputs: vec![input("standoff", standoff, "mm").given(), input("rod", rod, "mm")],
         typical: Vec::new(),
         left_out: false,
         help: if lean > LEAN.1 {
@@ -451,6 +453,28 @@ fn tear_force(limb: &Limb, hole: &Hole) -> Option<f64> {
     Some((2.0 * t * (edge(limb, hole)? - hole.diameter / 2.0) * tear).max(0.0))
 }
 
+/// What that force is computed from.
+fn tear_inputs(limb: &Limb, hole: &Hole) -> Vec<Input> {
+    let Some(sheet) = limb.sheet.as_deref() else { return Vec::new() };
+    let of_sheet = |name, value: Option<f64>, unit| {
+        value.map(|value| input(name, value, unit).given_or_typical(sheet_said(limb)))
+    };
+    let all = [
+        of_sheet("thickness", sheet.thickness.map(|t| t.0), "mm"),
+        edge(limb, hole).map(|e| input("edge", e, "mm")),
+        Some(hole.diameter_input(hole.diameter)),
+        of_sheet("tear", sheet.tear.map(|t| t.0 * 1e-6), "MPa"),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+/// What the force that tears the hole of the rod's pin out is computed from.
+pub(super) fn tail_inputs(fitted: &FittedFigure, index: usize, forces: &Forces) -> Vec<Input> {
+    let limb = &fitted.figure.limbs[index];
+    let holes = holes(fitted, index, forces);
+    holes.iter().find(|h| h.what == TAIL).map_or_else(Vec::new, |h| tear_inputs(limb, h))
+}
+
 /// The force that tears the hole of the rod's pin out of a limb behind the board, N;
 /// `None` where there is no such hole.
 pub(super) fn tail_tears(fitted: &FittedFigure, index: usize, forces: &Forces) -> Option<f64> {
@@ -467,7 +491,7 @@ fn rod(
     force: f64,
     held: Option<&MotorPoint>,
 ) -> Limit {
-    let stock = RodStock::of(limb);
+    let (stock, said) = (RodStock::of(limb), &limb.build.rod_thread);
     let euler = stock.buckles(length) / 2.0;
     let stress = stock.stress(force, standoff);
     // Buckling told as a stress too: what half of Euler's force would be.
@@ -495,10 +519,10 @@ fn rod(
         unit: "MPa",
         inputs: vec![
             input("force", force, "N"),
-            input("standoff", standoff, "mm"),
+            input("standoff", standoff, "mm").given(),
             input("length", length, "mm"),
-            input("diameter", stock.root, "mm"),
-            input("yield", stock.yields, "MPa"),
+            input("diameter", stock.root, "mm").given_or_typical(said.size.is_some()),
+            input("yield", stock.yields, "MPa").given_or_typical(said.yields.is_some()),
             input("buckles_halved", euler, "N"),
         ],
         typical: stock.typical.into_iter().collect(),

@@ -61,8 +61,8 @@ pub(super) fn loaded_end(limb: &Limb, mechanism: &Fitted, hole: &Hole) -> Option
         unit: "mm",
         inputs: vec![
             input("end", far, "mm"),
-            input("diameter", hole.diameter, "mm"),
-            input("diameters", LOADED, "1"),
+            input("diameter", hole.diameter, "mm").given_or_typical(!hole.typical),
+            input("diameters", LOADED, "1").fixed(),
         ],
         typical: if hole.typical { vec!["pin of M6"] } else { Vec::new() },
         left_out: hole.left_out,

@@ -6,13 +6,15 @@
 //! those of the parts themselves, without the factors that the checks put on them. What was
 //! taken for a part that nobody named is said with it.
 
-use super::clamp::{comes_loose, lever_holds, through_bolt};
+use super::Grade;
+use super::clamp::{comes_loose, lever_holds, lever_inputs, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
 use super::motor::{Fastest, MotorPoint, Work};
 use super::pin;
 use super::rod_stock::{PinStock, RodStock};
 use super::wind_limb::left_out;
+use super::wind_limit::{Input, Source, input};
 use super::works::spool;
 use crate::fit::{Fitted, FittedFigure, SizeName};
 use crate::model::{Actuator, DriveKind, Limb, MotorKind, Mount, Note};
@@ -22,7 +24,7 @@ use crate::units::Newton;
 const HAND: f64 = 0.1;
 
 /// Something that gives way.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Gives {
     /// What happens, in few words: "its crank pin bends".
     pub what: &'static str,
@@ -30,6 +32,17 @@ pub struct Gives {
     pub at: f64,
     /// What was taken for a part that nobody named: "pin of M6, class 4.6".
     pub assumed: Option<&'static str>,
+    /// The numbers it was computed from.
+    pub inputs: Vec<Input>,
+}
+
+impl Gives {
+    /// Where its numbers come from.
+    #[must_use]
+    pub fn grade(&self) -> Grade {
+        let usual = self.inputs.iter().any(|i| i.source == Source::Typical);
+        if self.assumed.is_some() || usual { Grade::Typical } else { Grade::Given }
+    }
 }
 
 /// A limb that is held.
@@ -137,19 +150,27 @@ pub(super) fn held(
     let Transfer { rate, arm } = transfer(mechanism, drive, (point, effort), forces.fastest);
     let mut gives = Vec::new();
     let mut notes = Vec::new();
-    let mut add = |what, at: Option<f64>, assumed| {
-        gives.extend(at.filter(|t| t.is_finite()).map(|at| Gives { what, at, assumed }));
+    let mut add = |what, at: Option<f64>, assumed, inputs: Vec<Input>| {
+        gives.extend(at.filter(|t| t.is_finite()).map(|at| Gives { what, at, assumed, inputs }));
     };
+    let own = !actuator.motor.typical;
+    // What turns a force on rod, pin or belt into the motor's effort.
+    let passed = || arm.map(|a| input("arm", a, if effort == Effort::Force { "1" } else { "m" }));
     match actuator.motor.survives {
-        Some(torque) => add("its motor's gears give way", Some(torque.0), None),
+        Some(torque) => {
+            let survives = input("survives", torque.0, "N.m").given_or_typical(own);
+            add("its motor's gears give way", Some(torque.0), None, vec![survives]);
+        }
         None if actuator.motor.kind == MotorKind::Servo => notes.push(Note::new(
             "whether its servo's gears strip first when it is held (the torque they survive)",
-            "survives 0.5 N.m",
+            actuator.motor.settle("survives 0.5 N.m"),
         )),
         None => {}
     }
     let seat = actuator.motor.seat.and_then(|s| s.holds);
-    add("its crank slips on the motor's shaft", seat.map(|t| t.0), None);
+    let holds = seat.map(|t| input("holds", t.0, "N.m").given_or_typical(own));
+    let slips = seat.map(|t| t.0);
+    add("its crank slips on the motor's shaft", slips, None, holds.into_iter().collect());
     if effort == Effort::Winding && arm.is_none() {
         let what = "how hard it pulls when it is held (the diameter of its spool)";
         notes.push(Note::new(what, "spool 40 mm"));
@@ -162,7 +183,14 @@ pub(super) fn held(
         let reach = pin::reach(fitted, index);
         let pin = PinStock::of(limb);
         let gives = pin.yields / pin.stress(1.0, reach);
-        add("its crank pin bends", arm.map(|a| gives * a), pin.typical(reach > pin.reach));
+        let inputs = [
+            input("yield", pin.yields, "MPa").given_or_typical(limb.build.pin_yields.is_some()),
+            input("root", pin.root(), "mm").typical(),
+            input("reach", reach, "mm").given_or_typical(limb.build.pin_reach.is_some()),
+        ];
+        let inputs = inputs.into_iter().chain(passed()).collect();
+        let said = pin.typical(reach > pin.reach);
+        add("its crank pin bends", arm.map(|a| gives * a), said, inputs);
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
@@ -174,11 +202,20 @@ pub(super) fn held(
         let bends = arm.map(|a| stock.gives(rod, standoff) * a);
         // Straight it is bent nowhere.
         let said = if standoff > 0.0 { stock.typical } else { RodStock::steel(limb) };
-        add("its rod bends", bends, said);
+        let thread = &limb.build.rod_thread;
+        let inputs = [
+            input("yield", stock.yields, "MPa").given_or_typical(thread.yields.is_some()),
+            input("diameter", stock.root, "mm").given_or_typical(thread.size.is_some()),
+            input("length", rod, "mm"),
+            input("standoff", standoff, "mm"),
+        ];
+        add("its rod bends", bends, said, inputs.into_iter().chain(passed()).collect());
     }
     let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);
     let sheet = left_out(limb, "sheet").then_some("sheet");
-    add("the rod tears its hole out", tears, sheet);
+    let inputs = hole::tail_inputs(fitted, index, forces);
+    let inputs = inputs.into_iter().chain(passed()).collect();
+    add("the rod tears its hole out", tears, sheet, inputs);
     let pulled = match drive {
         DriveKind::Cord(cord) => Some(("its cord breaks", cord.breaks, "breaks 200 N")),
         DriveKind::Spin(spin) if spin.by == "belt" => {
@@ -191,7 +228,11 @@ pub(super) fn held(
     };
     if let Some((what, breaks, settle)) = pulled {
         match breaks {
-            Some(pull) => add(what, arm.map(|a| pull.0 * a), None),
+            Some(pull) => {
+                let breaks = input("breaks", pull.0, "N").given();
+                let inputs = [breaks].into_iter().chain(passed()).collect();
+                add(what, arm.map(|a| pull.0 * a), None, inputs);
+            }
             None => {
                 let note = format!("whether {what} first when it is held (at what pull)");
                 notes.push(Note::new(note, settle));
@@ -215,18 +256,22 @@ pub(super) fn held(
 fn loose(
     limb: &Limb,
     turned: Option<f64>,
-    add: &mut impl FnMut(&'static str, Option<f64>, Option<&'static str>),
+    add: &mut impl FnMut(&'static str, Option<f64>, Option<&'static str>, Vec<Input>),
 ) {
-    if let Some((what, torque)) = comes_loose(limb) {
+    let passed = || turned.map(|r| input("limb_per_motor", r, "1"));
+    if let Some((what, torque, inputs)) = comes_loose(limb) {
         let words = ["sheet", "bolt", "outline"];
         let assumed = words.iter().any(|w| left_out(limb, w))
             || limb.build.washer.is_none()
             || limb.build.clamp.is_none();
         let said = assumed.then_some("sheet, bolt, washers and clamp");
-        add(what, turned.map(|r| torque * r), said);
+        let inputs = inputs.into_iter().chain(passed()).collect();
+        add(what, turned.map(|r| torque * r), said, inputs);
     }
     if limb.mount == Mount::Front && through_bolt(limb) {
         let holds = lever_holds(limb).zip(turned).map(|((t, _), r)| t * r);
-        add("its lever slips on the bolt", holds, Some("steel lever between two nuts"));
+        let said = Some("steel lever between two nuts");
+        let inputs = lever_inputs(limb).into_iter().chain(passed()).collect();
+        add("its lever slips on the bolt", holds, said, inputs);
     }
 }

@@ -1,6 +1,7 @@
 //! What each limb weighs: what was assumed for it, and what cannot be. What is weighed,
 //! balanced and drawn is put together in [`crate::fit::mass`].
 
+use super::wind_limb::sheet_said;
 use super::wind_limit::{Input, input};
 use super::{Bench, codes_mass};
 use crate::finding::{Finding, Step};
@@ -21,18 +22,17 @@ const APART: f64 = 2.0;
 #[must_use]
 pub fn inputs(limb: &Limb) -> Vec<Input> {
     let sheet = limb.sheet.as_deref();
-    let given = [
-        ("area", limb.silhouette().map(|o| o.area().0 * 1e-6), "m2"),
-        ("thickness", sheet.and_then(|s| s.thickness).map(|t| t.0), "mm"),
-        ("sheet", sheet.and_then(|s| s.mass).map(|m| m.0), "kg/m2"),
-        ("paint", limb.build.paint.map(|p| p.0), "kg/m2"),
+    let of_sheet = |name, value: Option<f64>, unit| {
+        value.map(|value| input(name, value, unit).given_or_typical(sheet_said(limb)))
+    };
+    let own = [
+        limb.silhouette().map(|o| input("area", o.area().0 * 1e-6, "m2")),
+        of_sheet("thickness", sheet.and_then(|s| s.thickness).map(|t| t.0), "mm"),
+        of_sheet("sheet", sheet.and_then(|s| s.mass).map(|m| m.0), "kg/m2"),
+        limb.build.paint.map(|p| input("paint", p.0, "kg/m2").given()),
     ];
-    let carried = limb.carried.iter().map(|c| ("carries", Some(c.mass.0), "kg"));
-    given
-        .into_iter()
-        .chain(carried)
-        .filter_map(|(name, value, unit)| Some(input(name, value?, unit)))
-        .collect()
+    let carried = limb.carried.iter().map(|c| input("carries", c.mass.0, "kg").given());
+    own.into_iter().flatten().chain(carried).collect()
 }
 
 /// The clause that would settle what a limb weighs.

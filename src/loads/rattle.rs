@@ -199,8 +199,8 @@ impl Bench<'_> {
             format!("{tip}, and "),
         ];
         let inputs = [
-            input("holes", wag.holes, "1"),
-            input("hole", hole.0, "mm"),
+            input("holes", wag.holes, "1").fixed(),
+            input("hole", hole.0, "mm").given_or_typical(limb.build.holes.is_some()),
             input("play", play.0, "mm"),
             input("lever", wag.lever, "mm"),
             input("worst_push", wag.push.0, "deg"),
@@ -214,6 +214,91 @@ impl Bench<'_> {
             false => wag.help(self.fitted, index, fit),
         };
         Some(Limit { typical: vec!["pin of M6"], help, ..limit })
+    }
+}
+
+/// A limb of a chain of limbs that ride on each other.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Link {
+    /// How far it wags by its own pins, rad.
+    wags: f64,
+    /// From its bolt to that of the next one, or to the end of the last, mm.
+    long: f64,
+}
+
+/// How far the end of a chain wags, mm, stretched out, where that is most: the play of each
+/// moves all that lies beyond its bolt, s1 (r1 + r2) + s2 r2 of two. From the board on.
+fn at_the_end(chain: &[Link]) -> f64 {
+    let beyond = |n: usize| chain[n..].iter().map(|l| l.long).sum::<f64>();
+    chain.iter().enumerate().map(|(n, link)| link.wags * beyond(n)).sum()
+}
+
+impl Bench<'_> {
+    /// The limb and all that carry it, from the board on, and the one nearest to the
+    /// board of which nobody said how its holes are drilled; `None` where the limb itself or all that carry it do not wag,
+    /// or a length is not known.
+    fn chain(&self, index: usize) -> Option<(Vec<Link>, Option<usize>)> {
+        let figure = &*self.fitted.figure;
+        let (mut chain, mut unsaid, mut at) = (Vec::new(), None, index);
+        let mut long = figure.limbs[index].silhouette()?.reach(Point::origin());
+        for _ in 0..figure.limbs.len() {
+            let limb = &figure.limbs[at];
+            let wag = Wag::of(self.fitted, at);
+            let play = limb.build.holes.unwrap_or_default().play();
+            let wags = wag.map_or(0.0, |w| w.deg(play).to_radians());
+            chain.push(Link { wags, long });
+            if wag.is_some() && limb.build.holes.is_none() {
+                unsaid = Some(at);
+            }
+            let Some(carrier) = limb.carrier else { break };
+            let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return None };
+            let on = figure.limbs.get(carrier)?.own(pivot)?;
+            long = libm::hypot(on.x, on.y);
+            at = carrier;
+        }
+        chain.reverse();
+        let carried = chain.iter().rev().skip(1).any(|l| l.wags > 0.0);
+        let sound = chain.iter().all(|l| l.wags.is_finite() && l.wags >= 0.0);
+        let own = chain.last().is_some_and(|l| l.wags > 0.0);
+        (carried && own && sound).then_some((chain, unsaid))
+    }
+
+    /// The play of a limb that rides on another, with that of what carries it: seen from the
+    /// bolt on the board, as one limb so long.
+    pub(super) fn chain_rattles(&mut self, index: usize) -> Option<Limit> {
+        let system = self.fitted.figure.system;
+        let (chain, unsaid) = self.chain(index)?;
+        let whole: f64 = chain.iter().map(|l| l.long).sum();
+        let end = at_the_end(&chain);
+        let deg = (end / whole).to_degrees();
+        let limb = &self.fitted.figure.limbs[index];
+        let says = [
+            format!(
+                "the play of its own pins and of those that carry it lets the end of {} wag by {}; seen \
+                 from the bolt on the board that is ",
+                limb.said(),
+                print::size(Mm(end), 0, system)
+            ),
+            ", and ".into(),
+        ];
+        let mut inputs = vec![input("at_its_end", end, "mm"), input("whole_reach", whole, "mm")];
+        for link in &chain {
+            inputs.push(input("wags", link.wags.to_degrees(), "deg"));
+            inputs.push(input("to_the_next_bolt_or_end", link.long, "mm"));
+        }
+        let limit = Limit {
+            left_out: unsaid.is_some(),
+            help: "drill the holes of those that carry it closer (`holes close`), or take longer \
+                   levers there: what is nearer to the board counts most."
+                .into(),
+            ..rattles(deg, says, inputs)
+        };
+        if let Some(at) = unsaid.filter(|_| deg > HEARD) {
+            let told = limit.message(CALM, system);
+            let what = format!("whether it rattles: {}, as assumed", told.trim_end_matches('.'));
+            self.limbs[at].not_checked.push(Note::new(what, "holes close"));
+        }
+        Some(limit)
     }
 }
 
@@ -259,5 +344,14 @@ mod tests {
             assert_eq!(wag.wanted(holes.play()), lever);
             assert!(Wag { lever, ..wag }.deg(holes.play()) <= HEARD);
         }
+    }
+
+    #[test]
+    fn a_chain_wags_by_the_sum_by_hand() {
+        // s1 (r1 + r2) + s2 r2 = 0.01 x (180 + 200) + 0.02 x 200 = 3.8 + 4 mm.
+        let chain = [Link { wags: 0.01, long: 180.0 }, Link { wags: 0.02, long: 200.0 }];
+        assert!((at_the_end(&chain) - 7.8).abs() < 1e-12);
+        // One alone: its angle times its reach.
+        assert!((at_the_end(&chain[1..]) - 4.0).abs() < 1e-12);
     }
 }

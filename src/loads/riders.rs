@@ -71,7 +71,8 @@ impl Bench<'_> {
                         let moving =
                             format!("torque while {} moves at the same time", name(carrier));
                         self.limbs[limb].assumed.push(Note::new(what, ""));
-                        self.limbs[limb].not_checked.push(Note::new(moving, ""));
+                        let instead = "let both move, and feel how warm the motor gets";
+                        self.limbs[limb].not_checked.push(Note::beyond(&moving, instead));
                     }
                 }
                 Free::Crank { rider } => {

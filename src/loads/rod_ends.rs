@@ -40,7 +40,7 @@ impl Bench<'_> {
             ", and ".into(),
         ];
         let inputs = vec![
-            input("play", play.0, "mm"),
+            input("play", play.0, "mm").given(),
             input("lever", lever, "mm"),
             input("worst_push", push.0, "deg"),
         ];

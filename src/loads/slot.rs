@@ -1,9 +1,10 @@
 //! The slot of a slotted arm: what the crank pin rubs off, and the sheet beside it.
 
+use super::Bench;
 use super::codes_slot::{SLOT_THIN, SLOT_WEARS};
 use super::cycle::Effort;
+use super::wind_limb::{left_out, sheet_said};
 use super::wind_limit::{Limit, When, input};
-use super::{Bench, wind_limb::left_out};
 use crate::fit::{FittedDrive, SizeName};
 use crate::model::{DriveKind, Limb, Note, SlottedDrive};
 use crate::space::Slot;
@@ -78,8 +79,8 @@ impl Bench<'_> {
             unit: "MPa.m/s",
             inputs: vec![
                 input("push", push, "N"),
-                input("pin", pin, "mm"),
-                input("thickness", thick, "mm"),
+                input("pin", pin, "mm").typical(),
+                input("thickness", thick, "mm").given_or_typical(sheet_said(limb)),
                 input("crank", crank, "mm"),
                 input("speed", rpm, "rpm"),
             ],
@@ -99,7 +100,7 @@ fn narrow(limb: &Limb, said: &SlottedDrive, wide: Mm) -> Limit {
     limit.says[0] = format!("the slot in the lever of {} wants ", limb.said());
     limit.says[1] = " of steel on each side, and has ".into();
     limit.help = format!("take a lever of {:.0} mm or more.", (width.0 + 2.0 * limit.calm).ceil());
-    limit.inputs.push(input("lever", wide.0, "mm"));
+    limit.inputs.push(input("lever", wide.0, "mm").given());
     limit
 }
 
@@ -142,7 +143,7 @@ fn breaks_out(limb: &Limb, said: &SlottedDrive, left: f64) -> Limit {
         unit: "mm",
         inputs: vec![
             input("left", left, "mm"),
-            input("runs_in_it", runner.0, "mm"),
+            input("runs_in_it", runner.0, "mm").given_or_typical(said.roller.is_some()),
             input("width", limb.slot_width().0, "mm"),
         ],
         typical: if said.roller.is_none() { vec!["pin of M6"] } else { Vec::new() },

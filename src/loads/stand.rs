@@ -199,7 +199,7 @@ impl Stand<'_> {
             input("area", self.push.silhouette.area, "m2"),
             input("height", self.push.silhouette.height, "m"),
             input("width", self.push.width, "m"),
-            input("force_coefficient", FIGURE_FORCE, "1"),
+            input("force_coefficient", FIGURE_FORCE, "1").fixed(),
         ]
     }
 
@@ -267,10 +267,10 @@ impl Stand<'_> {
         let (along, up) = (level * length / o, level * h / o);
         let mut inputs = self.inputs();
         inputs.extend([
-            input("stays", f64::from(stays.count), "1"),
+            input("stays", f64::from(stays.count), "1").given(),
             input("tight", f64::from(tight), "1"),
-            input("at", h, "m"),
-            input("out", o, "m"),
+            input("at", h, "m").given(),
+            input("out", o, "m").given(),
             input("spacing", spacing, "m"),
             input("level_per_gust2", level, "N/(m/s)2"),
         ]);
@@ -288,7 +288,7 @@ impl Stand<'_> {
         inputs.extend([
             input("bar", width * 1e3, "mm"),
             input("length", length, "m"),
-            input("modulus", WOOD.1 * 1e-6, "MPa"),
+            input("modulus", WOOD.1 * 1e-6, "MPa").typical(),
         ]);
         let name = self.name();
         self.push(Limit {
@@ -322,7 +322,10 @@ impl Stand<'_> {
                 "anchor stakes 4 depth 600 mm diameter 25 mm",
             ));
             let soil = self.soil;
-            inputs.extend([input("depth", depth, "m"), input("diameter", diameter, "m")]);
+            inputs.extend([
+                input("depth", depth, "m").given(),
+                input("diameter", diameter, "m").given(),
+            ]);
             inputs.extend(soil.pull_inputs());
             self.push(Limit {
                 code: &STAKES_PULL,
@@ -356,7 +359,7 @@ impl Stand<'_> {
                 },
             });
         } else if let Some(ballast) = self.anchor.ballast {
-            inputs.push(input("ballast", ballast.0, "kg"));
+            inputs.push(input("ballast", ballast.0, "kg").given());
             self.push(Limit {
                 code: &STAKES_PULL,
                 when: When::Stand,
@@ -399,16 +402,16 @@ impl Stand<'_> {
         inputs.extend([
             input("stakes_moment", posts, "N.m"),
             input("weight", self.weight, "N"),
-            input("ballast", ballast, "N"),
+            input("ballast", ballast, "N").given(),
             input("base", base, "m"),
-            input("factor", FACTOR, "1"),
+            input("factor", FACTOR, "1").fixed(),
         ]);
         if let Some((s, depth, diameter)) = stakes {
             inputs.extend([
-                input("stakes", f64::from(s.count), "1"),
-                input("depth", depth, "m"),
-                input("diameter", diameter, "m"),
-                input("soil_lateral", self.soil.lateral * 1e-3, "kPa/m"),
+                input("stakes", f64::from(s.count), "1").given(),
+                input("depth", depth, "m").given(),
+                input("diameter", diameter, "m").given(),
+                input("soil_lateral", self.soil.lateral * 1e-3, "kPa/m").typical(),
                 input("stake_level_force", self.soil.level(height, depth, diameter), "N"),
             ]);
         }
@@ -465,10 +468,10 @@ impl Stand<'_> {
         let post = self.soil.level(0.0, depth, diameter);
         let mut inputs = self.inputs();
         inputs.extend([
-            input("eccentricity", ECCENTRIC, "1"),
+            input("eccentricity", ECCENTRIC, "1").fixed(),
             input("spacing", spacing, "m"),
             input("stake_force", post, "N"),
-            input("factor", FACTOR, "1"),
+            input("factor", FACTOR, "1").fixed(),
         ]);
         let name = self.name();
         self.push(Limit {
@@ -503,9 +506,9 @@ impl Stand<'_> {
         let mut inputs = self.inputs();
         inputs.extend([
             input("weight", self.weight, "N"),
-            input("ballast", ballast, "N"),
-            input("friction", self.soil.rubs, "1"),
-            input("factor", FACTOR, "1"),
+            input("ballast", ballast, "N").given(),
+            input("friction", self.soil.rubs, "1").typical(),
+            input("factor", FACTOR, "1").fixed(),
         ]);
         let name = self.name();
         self.push(Limit {
@@ -585,13 +588,13 @@ impl Stand<'_> {
     fn wall(&mut self, screws: u32) {
         let mut inputs = self.inputs();
         inputs.extend([
-            input("screws", f64::from(screws), "1"),
-            input("screw", SCREW, "N"),
-            input("factor", FACTOR, "1"),
+            input("screws", f64::from(screws), "1").given(),
+            input("screw", SCREW, "N").typical(),
+            input("factor", FACTOR, "1").fixed(),
         ]);
         let name = self.name();
         let uneven = 1.0 + 2.0 * ECCENTRIC;
-        inputs.push(input("uneven", uneven, "1"));
+        inputs.push(input("uneven", uneven, "1").fixed());
         self.push(Limit {
             code: &WALL_SCREWS_PULL,
             when: When::Stand,

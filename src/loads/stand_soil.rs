@@ -86,12 +86,12 @@ impl Soil {
     pub fn pull_inputs(&self) -> [Input; 6] {
         let (holds, d, l) = PULL;
         [
-            input("published_pull", holds, "N"),
-            input("published_diameter", d, "mm"),
-            input("published_depth", l, "mm"),
-            input("soil", self.pull, "1"),
-            input("wet", WET, "1"),
-            input("factor", PULL_FACTOR, "1"),
+            input("published_pull", holds, "N").fixed(),
+            input("published_diameter", d, "mm").fixed(),
+            input("published_depth", l, "mm").fixed(),
+            input("soil", self.pull, "1").typical(),
+            input("wet", WET, "1").fixed(),
+            input("factor", PULL_FACTOR, "1").fixed(),
         ]
     }
 

@@ -6,7 +6,7 @@
 use super::Bench;
 use super::codes_slot::LIMB_WHIPS;
 use super::mass::GRAVITY;
-use super::wind_limb::{SHEET_FACTOR, left_out};
+use super::wind_limb::{SHEET_FACTOR, bolt_said, left_out, sheet_said, typical_sheet};
 use super::wind_limit::{Limit, When, input};
 use crate::geometry::{OnLimb, Outline, Point};
 use crate::model::{Limb, Material};
@@ -72,15 +72,15 @@ impl Bench<'_> {
             inputs: vec![
                 input("tip_acceleration", load.most_swing * far * 1e-3, "m/s2"),
                 input("reach", far, "mm"),
-                input("inertia", mass.inertia.0, "kg.m2"),
+                input("inertia", mass.inertia.0, "kg.m2").known(mass.origins[2]),
                 input("weight_moment", hangs, "N.m"),
                 input("moment", moment, "N.m"),
-                input("thickness", thick, "mm"),
+                input("thickness", thick, "mm").given_or_typical(sheet_said(limb)),
                 input("width", width, "mm"),
-                input("hole", bolt.diameter.0, "mm"),
-                input("factor", SHEET_FACTOR, "1"),
+                input("hole", bolt.diameter.0, "mm").given_or_typical(bolt_said(limb)),
+                input("factor", SHEET_FACTOR, "1").fixed(),
             ],
-            typical: vec!["sheet"],
+            typical: typical_sheet(limb).into_iter().collect(),
             left_out: ["sheet", "outline", "bolt"].iter().any(|w| left_out(limb, w)),
             help: "let it swing slower, carry less at its end, or leave more sheet round its bolt."
                 .into(),

@@ -10,7 +10,7 @@ use super::wind_codes::{
     ICE_LOADS, LIMB_HUMS, LIMB_ROCKS, RAIN_TRAP, SUN_BRITTLE, THREAD_IN_BUSHING,
 };
 use super::wind_guide::of_guide;
-use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, washer};
+use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, typical_sheet, washer};
 use super::wind_limit::{Input, Limit, When, first_to_go};
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
@@ -22,7 +22,8 @@ use crate::units::{MetrePerSec, Mm, System, print};
 /// How much ice of 1 mm weighs, kg/m2.
 const ICE: f64 = 0.9;
 /// What to do about a sheet that the sun spoils.
-const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it.";
+const SUN_HELP: &str = "reckon with one season, and bend an offcut that hung beside it; where it is painted, or its \
+                        plastic stabilised, write `seen-to sun-brittle`.";
 
 impl Bench<'_> {
     /// Wind on every limb and on the figure.
@@ -198,7 +199,7 @@ impl Bench<'_> {
             let (own, name, place) = (&limb.name.value, limb.said(), limb.name.place);
             if limb.build.flutes == Some(Flutes::Along) && upright(limb) {
                 let message = format!("the flutes of {name} run up and down, open to the rain.");
-                let help = "tape the upper ends and leave the lower ones open.";
+                let help = "tape the upper ends, leave the lower ones open, and write `seen-to rain-trap`.";
                 say(&RAIN_TRAP, place, Some(own), message, help, Vec::new());
             }
             let message = format!("{name} is of a sheet that sunlight makes brittle.");
@@ -210,7 +211,8 @@ impl Bench<'_> {
                     print::areal(ICE, figure.system),
                     print::areal_in(areal.0, figure.system)
                 );
-                let help = "do not start it iced: free it by hand first, with the power off.";
+                let help = "do not start it iced: free it by hand first, with the power off; where somebody does, \
+                            write `seen-to ice-loads`.";
                 let kg = |v: f64| format!("{} kg/m2", decimal(v, 3));
                 let steps = vec![
                     Step::new("ice", "", "1 mm"),
@@ -240,7 +242,10 @@ fn verdict(limit: &Limit, above: MetrePerSec, system: System) -> String {
 
 fn hums(limb: &Limb, v: MetrePerSec, system: System) -> String {
     let (name, wind) = (limb.said(), print::wind(v, system));
-    format!("{name} will flutter near {wind}; computed for a typical sheet.")
+    match typical_sheet(limb) {
+        Some(_) => format!("{name} will flutter near {wind}; computed for a typical sheet."),
+        None => format!("{name} will flutter near {wind}."),
+    }
 }
 
 /// Whether a limb points within 45 deg of straight up or down as drawn.

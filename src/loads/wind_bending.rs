@@ -1,6 +1,7 @@
 //! A limb as a cantilever of sheet in the wind.
 
 use super::wind_area::{LIMB_FORCE, width_at};
+use super::wind_limit::{Input, input};
 use crate::geometry::{OnLimb, Outline};
 
 /// How many pieces a limb is cut into along its axis.
@@ -79,6 +80,28 @@ pub fn cantilever(
     Some(Bending { end: bent, slope, stress })
 }
 
+/// The widths that a limb's bending follows from: how far it reaches, and how wide it is
+/// from where it is held to its end.
+#[must_use]
+pub(super) fn widths(outline: &Outline<OnLimb>, root: f64, sign: f64) -> Vec<Input> {
+    const AT: [&str; 5] = [
+        "width_where_it_is_held",
+        "width_a_quarter_on",
+        "width_half_way",
+        "width_three_quarters_on",
+        "width_at_its_end",
+    ];
+    let bounds = outline.bounds();
+    let reach = if sign > 0.0 { bounds.high.x } else { -bounds.low.x };
+    // A hair's breadth inside, where an edge is square to the axis.
+    let inside = |share: f64| root + (reach - root) * share.clamp(1e-6, 1.0 - 1e-6);
+    let width = |(n, name): (usize, &'static str)| {
+        input(name, width_at(outline, sign * inside(n as f64 / 4.0)), "mm")
+    };
+    let all = AT.into_iter().enumerate().map(width);
+    std::iter::once(input("reach", reach, "mm")).chain(all).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -119,6 +142,20 @@ mod tests {
         let b = cantilever(&strip(300.0, 50.0), 4.0, 0.0, 1.0, &[rider]).unwrap();
         let inertia = 0.05 * libm::pow(0.004_f64, 3.0) / 12.0;
         assert!((b.end / (100.0 * libm::pow(0.3_f64, 3.0) / (3.0 * inertia)) - 1.0).abs() < 0.03);
+    }
+
+    #[test]
+    fn its_widths_say_how_it_bends() {
+        // A wedge, 80 mm wide at the bolt and 40 at its end, from 20 mm on: widths by similar
+        // triangles 80 - 40 (20 + 280 n/4)/300.
+        let corners = [(0.0, -40.0), (300.0, -20.0), (300.0, 20.0), (0.0, 40.0)];
+        let wedge = Outline::new(corners.map(|(x, y)| Point::mm(x, y)).to_vec()).unwrap();
+        let told: Vec<f64> = widths(&wedge, 20.0, 1.0).iter().map(|i| i.value).collect();
+        let by_hand = [300.0, 77.3333, 68.0, 58.6667, 49.3333, 40.0];
+        for (told, by_hand) in told.iter().zip(by_hand) {
+            assert!((told - by_hand).abs() < 1e-3, "{told} {by_hand}");
+        }
+        assert_eq!(told.len(), by_hand.len());
     }
 
     #[test]

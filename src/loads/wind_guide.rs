@@ -6,10 +6,12 @@
 //! and its share of both moments; what they press, whichever way, rubs.
 
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
-use super::wind_bending::cantilever;
+use super::wind_bending::{cantilever, widths};
 use super::wind_codes::{GUIDE_DENTS, LIMB_FLOPS};
-use super::wind_limb::{SCRAPE, SHEET_FACTOR, SLOP, blown, left_out, modulus, wider};
-use super::wind_limit::{Limit, When, input};
+use super::wind_limb::{
+    SCRAPE, SHEET_FACTOR, SLOP, blown, left_out, modulus, sheet_said, typical_sheet, wider,
+};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::model::{Figure, GuideHold, Joint, Limb, Note};
 use crate::units::print::decimal;
 use crate::units::{MetrePerSec, Mm, Newton, System, print};
@@ -99,10 +101,10 @@ pub(super) fn of_guide(
         }
     }
     match (bends(limb, &guide), limb.build.gap) {
-        (Some((reach, per_gust2)), Some(gap)) => {
-            limits.push(scrapes(limb, &guide, gap, (reach, per_gust2), (run, system)));
+        (Some(bends), Some(gap)) => {
+            limits.push(scrapes(limb, &guide, gap, bends, (run, system)));
         }
-        (Some((_, per_gust2)), None) if per_gust2 * run.0 * run.0 >= 1.0 => {
+        (Some(Bends { per_gust2, .. }), None) if per_gust2 * run.0 * run.0 >= 1.0 => {
             let what = format!(
                 "whether it scrapes at the board: in a gust of {} its end bends {}, and how far the \
                  guide holds it off is not known",
@@ -127,18 +129,35 @@ fn roots(guide: &GuideHold) -> [(f64, f64); 2] {
     [(1.0, at + half), (-1.0, half - at)]
 }
 
-/// How far out of its guide the end stands that bends most, mm, and by how much it does, mm
-/// for each (m/s)^2.
-fn bends(limb: &Limb, guide: &GuideHold) -> Option<(f64, f64)> {
+/// The end that bends most.
+struct Bends {
+    /// How far out of its guide it stands, mm.
+    reach: f64,
+    /// By how much it bends, mm for each (m/s)^2.
+    per_gust2: f64,
+    /// What that follows from.
+    inputs: Vec<Input>,
+}
+
+/// Which end bends most, and how far.
+fn bends(limb: &Limb, guide: &GuideHold) -> Option<Bends> {
     let (outline, thick) = (limb.silhouette()?, limb.sheet.as_deref()?.thickness?);
     let (e, _) = modulus(limb)?;
     let bounds = outline.bounds();
     let ends = roots(guide).into_iter().filter_map(|(sign, root)| {
         let reach = if sign > 0.0 { bounds.high.x } else { -bounds.low.x };
-        Some((reach - root, cantilever(&outline, thick.0, root, sign, &[])?.end))
+        let end = cantilever(&outline, thick.0, root, sign, &[])?.end;
+        Some((reach - root, end, (root, sign)))
     });
-    let most = ends.reduce(|a, b| if b.1 > a.1 { b } else { a });
-    most.map(|(reach, end)| (reach, end / e * PRESSURE * 1e3))
+    let (reach, end, (root, sign)) = ends.reduce(|a, b| if b.1 > a.1 { b } else { a })?;
+    let mut inputs = vec![
+        input("force_coefficient", LIMB_FORCE, "1").fixed(),
+        input("thickness", thick.0, "mm").given_or_typical(sheet_said(limb)),
+        input("modulus", e * 1e-6, "MPa").given_or_typical(sheet_said(limb)),
+        input("root", root, "mm"),
+    ];
+    inputs.extend(widths(&outline, root, sign));
+    Some(Bends { reach, per_gust2: end / e * PRESSURE * 1e3, inputs })
 }
 
 /// How far it may bend before it scrapes at what it slides on: its guide's play tilts it, and
@@ -147,10 +166,17 @@ fn scrapes(
     limb: &Limb,
     guide: &GuideHold,
     gap: Mm,
-    (reach, per_gust2): (f64, f64),
+    Bends { reach, per_gust2, inputs }: Bends,
     (run, system): (MetrePerSec, System),
 ) -> Limit {
     let tilt = SLOP * reach / guide.length.0;
+    let held = [
+        input("gap", gap.0, "mm").given(),
+        input("tilt", tilt, "mm"),
+        input("play", SLOP, "mm").typical(),
+        input("guide", guide.length.0, "mm").given(),
+        input("stands_out", reach, "mm"),
+    ];
     Limit {
         code: &LIMB_FLOPS,
         when: When::Run,
@@ -165,14 +191,8 @@ fn scrapes(
         per_gust2,
         bears: gap.0 - SCRAPE,
         unit: "mm",
-        inputs: vec![
-            input("gap", gap.0, "mm"),
-            input("tilt", tilt, "mm"),
-            input("play", SLOP, "mm"),
-            input("guide", guide.length.0, "mm"),
-            input("stands_out", reach, "mm"),
-        ],
-        typical: vec!["sheet", "play of its guide"],
+        inputs: held.into_iter().chain(inputs).collect(),
+        typical: typical_sheet(limb).into_iter().chain(["play of its guide"]).collect(),
         left_out: assumed(limb, guide),
         help: format!(
             "take a longer guide, a stiffer sheet, a batten along it{}.",
@@ -185,8 +205,9 @@ fn scrapes(
 fn folds(limb: &Limb, guide: &GuideHold) -> Option<Limit> {
     let (outline, sheet) = (limb.silhouette()?, limb.sheet.as_deref()?);
     let (thick, strength) = (sheet.thickness?.0, sheet.bending?.0 * 1e-6);
-    let bent = |(sign, root)| Some((cantilever(&outline, thick, root, sign, &[])?.stress, root));
-    let (stress, root) =
+    let bent =
+        |(sign, root)| Some((cantilever(&outline, thick, root, sign, &[])?.stress, root, sign));
+    let (stress, root, sign) =
         roots(guide).into_iter().filter_map(bent).reduce(|a, b| if b.0 > a.0 { b } else { a })?;
     Some(Limit {
         code: &LIMB_FLOPS,
@@ -202,15 +223,18 @@ fn folds(limb: &Limb, guide: &GuideHold) -> Option<Limit> {
         per_gust2: stress * PRESSURE * 1e-6,
         bears: strength / SHEET_FACTOR,
         unit: "MPa",
-        inputs: vec![
+        inputs: [
             input("area", outline.area().0 * 1e-6, "m2"),
-            input("force_coefficient", LIMB_FORCE, "1"),
-            input("thickness", thick, "mm"),
+            input("force_coefficient", LIMB_FORCE, "1").fixed(),
+            input("thickness", thick, "mm").given_or_typical(sheet_said(limb)),
             input("root", root, "mm"),
-            input("strength", strength, "MPa"),
-            input("factor", SHEET_FACTOR, "1"),
-        ],
-        typical: vec!["sheet"],
+            input("strength", strength, "MPa").given_or_typical(sheet_said(limb)),
+            input("factor", SHEET_FACTOR, "1").fixed(),
+        ]
+        .into_iter()
+        .chain(widths(&outline, root, sign))
+        .collect(),
+        typical: typical_sheet(limb).into_iter().collect(),
         left_out: assumed(limb, guide),
         help:
             "make the guide longer, put a batten along the limb, or bring it in before such wind."
@@ -230,9 +254,9 @@ fn dents(limb: &Limb, guide: &GuideHold, width: f64, load: &Pressed) -> Option<L
         input("force_per_gust2", load.force * PRESSURE, "N/(m/s)2"),
         input("tilts_per_gust2", load.tilts * PRESSURE, "N.m/(m/s)2"),
         input("twists_per_gust2", load.twists * PRESSURE, "N.m/(m/s)2"),
-        input("length", guide.length.0, "mm"),
-        input("width", width, "mm"),
-        input("crush", crush, "MPa"),
+        input("length", guide.length.0, "mm").given(),
+        input("width", width, "mm").given(),
+        input("crush", crush, "MPa").given_or_typical(sheet_said(limb)),
     ];
     Some(Limit {
         code: &GUIDE_DENTS,
@@ -249,7 +273,7 @@ fn dents(limb: &Limb, guide: &GuideHold, width: f64, load: &Pressed) -> Option<L
         bears: crush / DENTS,
         unit: "MPa",
         inputs,
-        typical: vec!["sheet"],
+        typical: typical_sheet(limb).into_iter().collect(),
         left_out: assumed(limb, guide),
         help: "hold a longer and a wider piece of it: pressure falls with the square of both; or bring \
                it in before such wind."

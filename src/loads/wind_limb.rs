@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
-use super::wind_bending::{Bending, Rider, cantilever};
+use super::wind_bending::{Bending, Rider, cantilever, widths};
 use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
 use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
@@ -93,6 +93,26 @@ impl Sway {
 /// that would settle it.
 pub(super) fn left_out(limb: &Limb, word: &str) -> bool {
     limb.assumed.iter().any(|n| n.settle.split_whitespace().any(|w| w == word))
+}
+
+/// Whether the maker wrote what a limb's sheet is and bears.
+pub(super) fn sheet_said(limb: &Limb) -> bool {
+    !left_out(limb, "sheet") && limb.sheet.as_deref().is_some_and(|s| !s.typical)
+}
+
+/// "sheet", where its numbers are typical ones.
+pub(super) fn typical_sheet(limb: &Limb) -> Option<&'static str> {
+    (!sheet_said(limb)).then_some("sheet")
+}
+
+/// Whether the maker wrote which thread a limb's bolt has.
+pub(super) fn bolt_said(limb: &Limb) -> bool {
+    !left_out(limb, "bolt")
+}
+
+/// Whether the maker wrote what the bolt's steel bears and how it is tightened.
+pub(super) fn steel_said(limb: &Limb) -> bool {
+    bolt_said(limb) && limb.bolt.as_ref().is_some_and(|b| !b.typical)
 }
 
 /// The washers of a limb: their diameter, and whether it was left out.
@@ -245,13 +265,10 @@ fn bent(outline: &Outline<OnLimb>, thick: Mm, washer: Mm, blown: &Blown) -> [Ben
     })
 }
 
-/// What is typical of a limb's sheet.
-fn typical_sheet(any_way: bool) -> Vec<&'static str> {
-    let mut typical = vec!["sheet"];
-    if any_way {
-        typical.push("run of the flutes (along)");
-    }
-    typical
+/// What is typical of how a limb's sheet bends.
+fn typical_bending(limb: &Limb, any_way: bool) -> Vec<&'static str> {
+    let flutes = any_way.then_some("run of the flutes (along)");
+    typical_sheet(limb).into_iter().chain(flutes).collect()
 }
 
 /// How a limb leaves its plane.
@@ -271,7 +288,7 @@ fn sway(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) 
     let [arm, back] = bent(outline, thick, washer, blown);
     let end = |bent: Bending| bent.end / e * PRESSURE * 1e3;
     let slope = |bent: Bending| bent.slope / e * PRESSURE;
-    let mut typical = typical_sheet(any_way);
+    let mut typical = typical_bending(limb, any_way);
     typical.extend(held.typical);
     Some(Sway {
         tilt: SLOP / upright,
@@ -306,19 +323,20 @@ fn flops(
     (run, system): (MetrePerSec, System),
 ) -> Vec<Limit> {
     let mut limits = Vec::new();
-    let (Some(sheet), Some((washer, _)), Some((e, any_way))) =
+    let (Some(sheet), Some((washer, no_washer)), Some((e, any_way))) =
         (limb.sheet.as_deref(), washer(limb), modulus(limb))
     else {
         return limits;
     };
     let Some(t) = sheet.thickness else { return limits };
-    let typical = typical_sheet(any_way);
+    let typical = typical_bending(limb, any_way);
     let name = limb.said();
     let inputs = vec![
         input("area", outline.area().0 * 1e-6, "m2"),
-        input("force_coefficient", LIMB_FORCE, "1"),
-        input("thickness", t.0, "mm"),
-        input("modulus", e * 1e-6, "MPa"),
+        input("force_coefficient", LIMB_FORCE, "1").fixed(),
+        input("thickness", t.0, "mm").given_or_typical(sheet_said(limb)),
+        input("modulus", e * 1e-6, "MPa").given_or_typical(sheet_said(limb)),
+        input("washer", washer.0, "mm").given_or_typical(!no_washer),
         input("root", washer.0 / 2.0, "mm"),
     ];
     if let (Some(bolt), Some(sway)) = (&limb.bolt, sway) {
@@ -330,11 +348,14 @@ fn flops(
         }
         let mut inputs = inputs.clone();
         inputs.extend([
-            input("gap", gap, "mm"),
+            input("gap", gap, "mm").given_or_typical(limb.build.gap.is_some()),
             input("tilt", tilt, "mm"),
             input("held_over", SLOP / sway.tilt, "mm"),
         ]);
         let per_gust2 = sway.ends[0].1.max(sway.ends[1].1);
+        let sign = if sway.ends[1].1 > sway.ends[0].1 { -1.0 } else { 1.0 };
+        inputs.push(input("play", SLOP, "mm").typical());
+        inputs.extend(widths(outline, washer.0 / 2.0, sign));
         limits.push(Limit {
             code: &LIMB_FLOPS,
             when: When::Run,
@@ -362,10 +383,12 @@ fn flops(
     }
     if let Some(bending) = sheet.bending {
         let [arm, tail] = bent(outline, t, washer, blown);
+        let sign = if tail.stress > arm.stress { -1.0 } else { 1.0 };
         let mut inputs = inputs;
+        inputs.extend(widths(outline, washer.0 / 2.0, sign));
         inputs.extend([
-            input("strength", bending.0 * 1e-6, "MPa"),
-            input("factor", SHEET_FACTOR, "1"),
+            input("strength", bending.0 * 1e-6, "MPa").given_or_typical(sheet_said(limb)),
+            input("factor", SHEET_FACTOR, "1").fixed(),
         ]);
         limits.push(Limit {
             code: &LIMB_FLOPS,
@@ -440,11 +463,14 @@ fn bolt(limb: &Limb, moment: f64) -> Option<Limit> {
         unit: "MPa",
         inputs: vec![
             input("moment_per_gust2", moment, "N.m/(m/s)2"),
-            input("diameter", d, "mm"),
-            input("yield", yields, "MPa"),
-            input("factor", STEEL_FACTOR, "1"),
+            input("diameter", d, "mm").given_or_typical(bolt_said(limb)),
+            input("yield", yields, "MPa").given_or_typical(steel_said(limb)),
+            input("factor", STEEL_FACTOR, "1").fixed(),
         ],
-        typical: vec!["bolt of class 4.6 with its smooth shank at the board"],
+        typical: vec![match steel_said(limb) {
+            true => "place of its bolt's smooth shank, at the board",
+            false => "bolt of class 4.6 with its smooth shank at the board",
+        }],
         left_out: left_out(limb, "bolt") || left_out(limb, "outline"),
         help: "take a thicker bolt, or a second board in front so that it is held at both ends; \
                where its thread lies at the board it bears about half."
@@ -461,7 +487,8 @@ fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> O
     let (bolt, bushing) = (limb.bolt.as_ref()?, limb.bushing.as_ref()?);
     let (d, bears) = (bolt.diameter.0, bushing.pressure?.0 * 1e-6);
     let weight = mass.unwrap_or(0.0) * GRAVITY;
-    let mut typical = vec!["bushing"];
+    let bushing_said = !bushing.typical && !left_out(limb, "bushing");
+    let mut typical: Vec<_> = (!bushing_said).then_some("bushing").into_iter().collect();
     typical.extend(from);
     Some(Limit {
         code: &BUSHING_EDGE,
@@ -480,13 +507,19 @@ fn bushing(limb: &Limb, moment: f64, held: Option<Held>, mass: Option<f64>) -> O
         inputs: vec![
             input("moment_per_gust2", moment, "N.m/(m/s)2"),
             input("weight", weight, "N"),
-            input("bolt", d, "mm"),
-            input("length", length, "mm"),
+            input("bolt", d, "mm").given_or_typical(bolt_said(limb)),
+            held_input(limb, length),
+            input("bears", bears, "MPa").given_or_typical(bushing_said),
         ],
         typical,
         left_out: no_frame || ["bolt", "bushing", "outline"].iter().any(|w| left_out(limb, w)),
         help: "take a longer bushing: pressure falls with the square of its length.".into(),
     })
+}
+
+/// Over how long a piece the bolt is held, as an input.
+fn held_input(limb: &Limb, length: f64) -> Input {
+    input("length", length, "mm").given_or_worked(limb.build.bushing_length.is_some())
 }
 
 /// A bushing is to be so many times as long as its bolt is thick (common practice, no
@@ -520,9 +553,9 @@ pub(super) fn stubby(figure: &Figure, limb: &Limb) -> Option<Limit> {
         bears: held.length,
         unit: "mm",
         inputs: vec![
-            input("bolt", bolt.diameter.0, "mm"),
-            input("length", held.length, "mm"),
-            input("times", LONG, "1"),
+            input("bolt", bolt.diameter.0, "mm").given_or_typical(bolt_said(limb)),
+            held_input(limb, held.length),
+            input("times", LONG, "1").fixed(),
         ],
         typical: held.typical.into_iter().collect(),
         left_out: held.left_out || ["bolt", "bushing"].iter().any(|w| left_out(limb, w)),
@@ -556,11 +589,11 @@ fn rocks(limb: &Limb, moment: f64) -> Option<Limit> {
         unit: "MPa",
         inputs: vec![
             input("moment_per_gust2", moment, "N.m/(m/s)2"),
-            input("washer", big, "mm"),
-            input("bolt", small, "mm"),
-            input("crush", crush, "MPa"),
+            input("washer", big, "mm").given_or_typical(!no_washer),
+            input("bolt", small, "mm").given_or_typical(bolt_said(limb)),
+            input("crush", crush, "MPa").given_or_typical(sheet_said(limb)),
         ],
-        typical: vec!["sheet"],
+        typical: typical_sheet(limb).into_iter().collect(),
         left_out: no_washer || ["sheet", "bolt", "outline"].iter().any(|w| left_out(limb, w)),
         help:
             "take larger washers on both sides: the pressure falls with the cube of their diameter."
@@ -579,8 +612,8 @@ fn flutters(limb: &Limb, outline: &Outline<OnLimb>) -> Option<(MetrePerSec, Vec<
     let bounds = outline.bounds();
     let width = outline.area().0 / (bounds.high.x - bounds.low.x) * 1e-3;
     let inputs = vec![
-        input("modulus", e * 1e-6, "MPa"),
-        input("thickness", t * 1e3, "mm"),
+        input("modulus", e * 1e-6, "MPa").given_or_typical(sheet_said(limb)),
+        input("thickness", t * 1e3, "mm").given_or_typical(sheet_said(limb)),
         input("sheet_and_paint", areal, "kg/m2"),
         input("length", length, "m"),
         input("mean_width", width, "m"),

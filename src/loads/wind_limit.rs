@@ -4,7 +4,7 @@
 //! the gust, so the gust at which it meets what the part can bear has a closed form:
 //! no searching, and the same answer for moving and standing.
 
-use super::Grade;
+use super::{Grade, Origin};
 use crate::finding::{Code, Severity, Step};
 use crate::units::print::decimal;
 use crate::units::{MetrePerSec, Mm, Newton, NewtonMetre, System, print};
@@ -19,6 +19,20 @@ pub enum When {
     Stand,
 }
 
+/// Where a single number comes from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Source {
+    /// The maker wrote or measured it, or named a part that has it by its standard.
+    Given,
+    /// A usual value where nothing was written, or one of the built-in parts.
+    Typical,
+    /// It follows from other numbers.
+    Worked,
+    /// It belongs to the check: a factor, a published coefficient.
+    Fixed,
+}
+
 /// A number that a result was computed from.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Input {
@@ -28,9 +42,53 @@ pub struct Input {
     pub value: f64,
     /// Its unit.
     pub unit: &'static str,
+    /// Where it comes from.
+    pub source: Source,
 }
 
 impl Input {
+    /// It was given.
+    #[must_use]
+    pub fn given(self) -> Self {
+        Self { source: Source::Given, ..self }
+    }
+
+    /// It is a usual value.
+    #[must_use]
+    pub fn typical(self) -> Self {
+        Self { source: Source::Typical, ..self }
+    }
+
+    /// It is the check's own.
+    #[must_use]
+    pub fn fixed(self) -> Self {
+        Self { source: Source::Fixed, ..self }
+    }
+
+    /// It was given, where it was said; otherwise it is a usual value.
+    #[must_use]
+    pub fn given_or_typical(self, said: bool) -> Self {
+        if said { self.given() } else { self.typical() }
+    }
+
+    /// It was given, where it was said; otherwise it follows from others.
+    #[must_use]
+    pub fn given_or_worked(self, said: bool) -> Self {
+        if said { self.given() } else { self }
+    }
+
+    /// It follows from others, where those were said; otherwise it is a usual value.
+    #[must_use]
+    pub fn worked_or_typical(self, said: bool) -> Self {
+        if said { self } else { self.typical() }
+    }
+
+    /// A property of a limb's mass, as that is known.
+    #[must_use]
+    pub fn known(self, by: Origin) -> Self {
+        self.given_or_worked(matches!(by, Origin::Measured | Origin::Stated))
+    }
+
     /// The same as a line of a sum.
     #[must_use]
     pub fn step(&self) -> Step {
@@ -110,7 +168,11 @@ impl Limit {
     /// Where its numbers come from.
     #[must_use]
     pub fn grade(&self) -> Grade {
-        if self.typical.is_empty() && !self.left_out { Grade::Given } else { Grade::Typical }
+        let usual = self.inputs.iter().any(|i| i.source == Source::Typical);
+        match self.typical.is_empty() && !self.left_out && !usual {
+            true => Grade::Given,
+            false => Grade::Typical,
+        }
     }
 
     /// How much it matters where it does not pass: nothing where it rests on a word
@@ -186,9 +248,11 @@ pub fn first_to_go<'a>(
         .reduce(|first, next| if next.1.0 < first.1.0 { next } else { first })
 }
 
-/// Short for the inputs of a limit.
-pub(super) fn input(name: &'static str, value: f64, unit: &'static str) -> Input {
-    Input { name, value, unit }
+/// Short for the inputs of a limit: one that follows from others, unless it is told
+/// otherwise.
+#[must_use]
+pub fn input(name: &'static str, value: f64, unit: &'static str) -> Input {
+    Input { name, value, unit, source: Source::Worked }
 }
 
 #[cfg(test)]

@@ -28,9 +28,14 @@ impl Bench<'_> {
             if cycle.motor.in_wind.is_none() || square <= 0.0 {
                 continue;
             }
-            let kind = figure.actuators[motor].motor.kind;
+            let sheet = &figure.actuators[motor].motor;
             let per_gust2 = cycle.most_wind / square;
-            wind.limits.extend(limits(limb, kind, point, cycle, per_gust2));
+            let found = limits(limb, sheet.kind, point, cycle, per_gust2).into_iter();
+            wind.limits.extend(found.map(|mut limit| {
+                let bears = input("bears", limit.bears, limit.unit);
+                limit.inputs.push(bears.worked_or_typical(!sheet.typical));
+                limit
+            }));
         }
     }
 }
@@ -129,9 +134,9 @@ fn limit(
         unit,
         inputs: [
             input("calm_peak", calm, unit),
-            input("air", super::gust::PRESSURE, "N/m2/(m/s)2"),
-            input("head_on", super::gust::HEAD_ON, "1"),
-            input("edge_on", super::gust::EDGE_ON, "1"),
+            input("air", super::gust::PRESSURE, "N/m2/(m/s)2").fixed(),
+            input("head_on", super::gust::HEAD_ON, "1").fixed(),
+            input("edge_on", super::gust::EDGE_ON, "1").fixed(),
         ]
         .into_iter()
         .chain(super::mass::inputs(limb).into_iter().filter(|i| {

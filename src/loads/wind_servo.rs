@@ -12,7 +12,7 @@ use super::motor::{ServoLoad, holding};
 use super::wind_area::{HINGE_FORCE, PRESSURE};
 use super::wind_codes::{SERVO_BLOWN, SERVO_CARRIES_LIMB};
 use super::wind_limb::left_out;
-use super::wind_limit::{Limit, When, input};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::fit::{Fitted, FittedFigure};
 use crate::geometry::{Body, Dir};
 use crate::mechanism::Travel;
@@ -38,14 +38,16 @@ pub(super) fn of_servo(
     };
     let mut limits = Vec::new();
     let mut notes = Vec::new();
+    let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+    let own = motor.is_some_and(|m| !m.motor.typical);
+    let stall = input("stall", load.stall.0, "N.m").worked_or_typical(own);
     let direct = servo.linkage.is_none() && servo.cord.is_none();
     if let Some(moment) = moment.filter(|_| direct && limb.bolt.is_none()) {
-        limits.push(carries(limb, moment, load, fitted.figure.system));
+        limits.push(carries(limb, moment, stall.clone(), fitted.figure.system));
     }
     let Some(carried) = carried_over(fitted, index) else {
-        let what =
-            "what a gust asks of its servo (how far the limb it rides on turns is not known)";
-        notes.push(Note::new(what, ""));
+        let first = "it is known how far the limb turns that it rides on";
+        notes.push(Note::after("what a gust asks of its servo", first));
         return (limits, notes);
     };
     let blown_at = Blown::of(figure, index);
@@ -56,7 +58,7 @@ pub(super) fn of_servo(
     match blown_at.and_then(|at| worst(limb, mass, load, &at, over, servo.cord.is_some())) {
         Some(pose) => {
             let riders = figure.limbs.iter().any(|l| l.carrier == Some(index));
-            limits.push(blown(limb, &pose, load, servo.cord.is_some(), riders));
+            limits.push(blown(limb, &pose, stall, servo.cord.is_some(), riders));
         }
         None => notes.push(Note::new(
             "what a gust asks of its servo (its shape or sheet is not known)",
@@ -199,7 +201,7 @@ fn shape_left_out(limb: &Limb) -> bool {
 }
 
 /// The weight and the gust on the servo's own bearing.
-fn carries(limb: &Limb, moment: f64, load: &ServoLoad, system: System) -> Limit {
+fn carries(limb: &Limb, moment: f64, stall: Input, system: System) -> Limit {
     Limit {
         code: &SERVO_CARRIES_LIMB,
         when: When::Stand,
@@ -215,12 +217,12 @@ fn carries(limb: &Limb, moment: f64, load: &ServoLoad, system: System) -> Limit 
         ],
         calm: 0.0,
         per_gust2: moment,
-        bears: load.stall.0,
+        bears: stall.value,
         unit: "N.m",
         inputs: vec![
             input("moment_per_gust2", moment, "N.m/(m/s)2"),
-            input("force_coefficient", HINGE_FORCE, "1"),
-            input("stall", load.stall.0, "N.m"),
+            input("force_coefficient", HINGE_FORCE, "1").fixed(),
+            stall,
         ],
         typical: Vec::new(),
         left_out: shape_left_out(limb),
@@ -237,7 +239,7 @@ fn carries(limb: &Limb, moment: f64, load: &ServoLoad, system: System) -> Limit 
 }
 
 /// Wind along the board against the servo's gears, on top of what it holds.
-fn blown(limb: &Limb, pose: &Pose, load: &ServoLoad, cord: bool, riders: bool) -> Limit {
+fn blown(limb: &Limb, pose: &Pose, stall: Input, cord: bool, riders: bool) -> Limit {
     Limit {
         code: &SERVO_BLOWN,
         when: When::Stand,
@@ -257,14 +259,14 @@ fn blown(limb: &Limb, pose: &Pose, load: &ServoLoad, cord: bool, riders: bool) -
         ],
         calm: pose.hold,
         per_gust2: pose.edge,
-        bears: load.stall.0,
+        bears: stall.value,
         unit: "N.m",
         inputs: vec![
             input("limb_angle", pose.at.0, "deg"),
             input("hold", pose.hold, "N.m"),
             input("torque_per_gust2", pose.edge, "N.m/(m/s)2"),
-            input("air", PRESSURE * EDGE_ON, "N/m2/(m/s)2"),
-            input("stall", load.stall.0, "N.m"),
+            input("air", PRESSURE * EDGE_ON, "N/m2/(m/s)2").fixed(),
+            stall,
         ],
         typical: if riders { vec!["pose of what rides on it (as drawn)"] } else { Vec::new() },
         left_out: shape_left_out(limb),

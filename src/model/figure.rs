@@ -368,6 +368,8 @@ pub struct Limb {
     pub drive: Option<Drive>,
     /// What it can do.
     pub gestures: Vec<Gesture>,
+    /// Hints that were dealt with on it, by their codes.
+    pub seen_to: Vec<Spanned<String>>,
     /// The angle it rests at between cues.
     pub rest: Option<Spanned<Deg>>,
     /// The place on its guide it rests at between cues, from the guide's first end.
@@ -605,6 +607,8 @@ pub struct Figure {
     pub readings: Vec<Arc<Reading>>,
     /// What was assumed of the figure as a whole.
     pub assumed: Vec<Note>,
+    /// Hints that were dealt with on all of it, by their codes.
+    pub seen_to: Vec<Spanned<String>>,
 }
 
 impl Figure {

@@ -36,6 +36,18 @@ pub struct Note {
 }
 
 impl Note {
+    /// What no word settles, because this version does not compute it; and what to do instead.
+    #[must_use]
+    pub fn beyond(what: &str, instead: &str) -> Self {
+        Self::new(format!("{what} (this version does not compute it: {instead})"), "")
+    }
+
+    /// What is looked at once something else is right, of which a finding or another note tells.
+    #[must_use]
+    pub fn after(what: &str, first: &str) -> Self {
+        Self::new(format!("{what} (once {first})"), "")
+    }
+
     /// A note.
     pub fn new(what: impl Into<String>, settle: impl Into<String>) -> Self {
         Self { what: what.into(), settle: settle.into() }

@@ -142,6 +142,8 @@ pub struct MotorType {
     pub measured: bool,
     /// How its stall torque was found on the bench, where it was.
     pub tested: Option<BenchTest>,
+    /// Whether it is a built-in part, whose numbers are typical ones.
+    pub typical: bool,
 }
 
 /// How a crank or wheel is held on a motor's shaft.
@@ -264,6 +266,66 @@ impl MotorType {
         (loaded < free).then(|| force * (free / (free - loaded)))
     }
 
+    /// What is not said of it as of a built-in one, which it is like: what it has of that
+    /// stays typical.
+    #[must_use]
+    pub fn like(self, base: &Self) -> Self {
+        macro_rules! said {
+            ($($field:ident),*) => {
+                Self { $($field: self.$field.or_else(|| base.$field.clone()),)* typical: true, ..self }
+            };
+        }
+        let pulses = if self.pulses.is_empty() { base.pulses.clone() } else { self.pulses.clone() };
+        Self {
+            pulses,
+            ..said!(
+                voltage,
+                free,
+                free_current,
+                stall,
+                stall_current,
+                least_duty,
+                spread,
+                cold,
+                self_locking,
+                one_way,
+                duty,
+                crank_holes,
+                seat,
+                slew,
+                dead_band,
+                teeth,
+                speed_mm_s,
+                loaded,
+                force,
+                holds,
+                length,
+                body,
+                mass,
+                frequency,
+                inertia,
+                driver,
+                gear,
+                survives,
+                case_live,
+                shaft,
+                shaft_length,
+                mounting,
+                bore,
+                piston_rod,
+                stroke
+            )
+        }
+    }
+
+    /// The clause that would say more of it: in its own block, or in one that is like it.
+    #[must_use]
+    pub fn settle(&self, words: &str) -> String {
+        let name = &self.name;
+        let like = if self.typical { format!(" like {name}") } else { String::new() };
+        format!("motor {name}{like} {{ {words} }}")
+    }
+
     /// A motor of which only its name and kind are known.
     #[must_use]
     pub fn bare(name: &str, place: Place, kind: MotorKind) -> Self {
@@ -310,6 +372,7 @@ impl MotorType {
             stroke: None,
             measured: false,
             tested: None,
+            typical: false,
         }
     }
 }
@@ -340,6 +403,8 @@ pub struct SheetType {
     pub bending: Option<Pascal>,
     /// How it is sold: across its grain or flutes by along them.
     pub sold: Option<(Mm, Mm)>,
+    /// Whether it is a built-in part, whose numbers are typical ones.
+    pub typical: bool,
 }
 
 /// What a sheet is made of: what creeps, what splits, what the sun spoils.
@@ -385,6 +450,8 @@ pub struct BushingType {
     pub pressure: Option<Pascal>,
     /// Highest pressure times rubbing speed.
     pub pv: Option<PascalMetrePerSec>,
+    /// Whether it is a built-in part, whose numbers are typical ones.
+    pub typical: bool,
 }
 
 /// A stock bar's true size.
@@ -439,6 +506,9 @@ pub struct BoltSize {
     pub washer: Option<Mm>,
     /// The torque its nut is usually tightened with.
     pub tighten: Option<NewtonMetre>,
+    /// Whether it is a built-in part: of its steel, washer and tightening the numbers are
+    /// typical ones, its thread is what its name says.
+    pub typical: bool,
 }
 
 impl BoltSize {

@@ -287,6 +287,11 @@ impl<'a> Check<'_, 'a> {
         said: &Spanned<String>,
         near: Option<String>,
     ) {
+        let names = self.cast.yard.figures.iter().map(|f| f.name.value.as_str());
+        let known = match crate::finding::list_of(names, "and", 8) {
+            none if none.is_empty() => "describe a figure first.".to_owned(),
+            some => format!("the figures of the yard are {some}."),
+        };
         let make = || {
             let mut finding =
                 Finding::new(code, said.place, format!("there is no {kind} `{}`.", said.value));
@@ -295,6 +300,8 @@ impl<'a> Check<'_, 'a> {
                 if said.place.hi - said.place.lo == said.value.len() as u32 {
                     finding = finding.fix(format!("write `{near}`"), said.place, near);
                 }
+            } else {
+                finding = finding.help(known);
             }
             finding
         };

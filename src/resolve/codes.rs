@@ -166,7 +166,7 @@ pub static MOTOR_WITHOUT_KIND: Code = Code {
     word: "motor-without-kind",
     severity: Severity::Error,
     title: "a motor that does not say what it is",
-    explanation: "What a motor's figures mean depends on its kind: the line of a brushed motor is straight, a synchronous one keeps its speed, a servo takes angles. One named like a motor of the library, in a file with `use parts`, is of that one's kind.",
+    explanation: "What a motor's figures mean depends on its kind: the line of a brushed motor is straight, a synchronous one keeps its speed, a servo takes angles. One that is `like` a built-in motor, in a file with `use parts`, is of that one's kind.",
     formula: "",
     source: "the language's own rule",
     bad: "motor junk { voltage 12 V }\n",

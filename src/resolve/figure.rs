@@ -117,6 +117,7 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         limbs,
         readings: vec![reading.clone()],
         assumed: Vec::new(),
+        seen_to: seen_to(block).collect(),
     };
     (Some(figure), making.findings)
 }
@@ -131,6 +132,11 @@ pub(super) fn first_system(reading: &Reading) -> System {
 /// `title "…"` of a block.
 pub(super) fn title(block: Block<'_>) -> Option<String> {
     Some(block.find("title")?.text("title")?.value.to_owned())
+}
+
+/// The codes of hints that were dealt with.
+pub(super) fn seen_to(block: Block<'_>) -> impl Iterator<Item = Spanned<String>> {
+    block.all("seen-to").filter_map(|c| Some(c.text("hint")?.map(str::to_owned)))
 }
 
 /// The points of a part, of which there may be one value or many.

@@ -16,6 +16,15 @@ const FAR: Take = Take::Quantity(D::Length, Sign::NotNegative);
 /// `title "…"`.
 pub(super) const TITLE: Row = Row::new("title", "A text for people.", &[must("title", Take::Text)]);
 
+/// `seen-to sun-brittle`.
+const SEEN_TO: Row = Row::new(
+    "seen-to",
+    "A hint that was dealt with, by the code that stands above it: on the limb, or on all of the figure. It is \
+     listed as seen to and told no longer; warnings and errors stay.",
+    &[must("hint", Take::Name("hint"))],
+)
+.many();
+
 /// `power shed run 14 m`.
 pub(super) const POWER: Row = Row::new(
     "power",
@@ -102,6 +111,7 @@ pub static FIGURE: Table = Table {
             ],
         )
         .many(),
+        SEEN_TO,
         Row::new(
             "limb",
             "A part that moves; `on LIMB` where its pivot rides on another.",
@@ -272,6 +282,7 @@ pub static LIMB: Table = Table {
         )
         .many(),
         drives::DRIVE,
+        SEEN_TO,
         Row::new(
             "rest",
             "Where it rests between cues.",

@@ -123,6 +123,7 @@ fn blank(n: Named<'_>) -> Limb {
         carried: Vec::new(),
         drive: None,
         gestures: Vec::new(),
+        seen_to: Vec::new(),
         rest: None,
         rest_at: None,
         parks: None,
@@ -254,6 +255,7 @@ fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'
     let Some(block) = n.clause.block() else { return limb };
     let before = making.findings.len();
     making.findings.extend(contradict::of_limb(block, making.system));
+    limb.seen_to.extend(super::figure::seen_to(block));
     body(block, &mut limb, making);
     hardware(block, &mut limb, making);
     making.findings.extend(measured::once(block, name));

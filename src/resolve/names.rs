@@ -238,7 +238,11 @@ pub(super) fn unknown_here<'a>(
         }
         None => {
             let list = list_of(known.map(|(n, _)| n), "or", 8);
-            if list.is_empty() { finding } else { finding.help(format!("declared are {list}.")) }
+            match list.is_empty() {
+                true => finding
+                    .help(format!("there is none here: write `{what} {} …` first.", name.value)),
+                false => finding.help(format!("declared are {list}.")),
+            }
         }
     }
 }

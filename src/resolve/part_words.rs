@@ -38,8 +38,7 @@ const fn one(
 /// The words of `motor` at the top of a file.
 pub static MOTOR: Table = Table {
     name: "motor",
-    title: "What a motor is. One with the name of a motor of the library that says no `kind` is that \
-            motor, with what it says changed: `motor wiper { crank-seat knurl nut two }`.",
+    title: "What a motor is.",
     rows: &[
         super::figure_words::TITLE,
         one("kind", "What makes it move.", &[must("kind", Take::Choice(MotorKind::WORDS))]),

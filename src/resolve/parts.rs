@@ -62,20 +62,20 @@ fn row_of(mut holes: Vec<Mm>) -> Option<(Mm, Mm, Mm)> {
     even.then_some((first, last, step))
 }
 
-/// A motor from its block. One that says no kind is the library's of the same name, with
-/// what it says changed.
+/// A motor from its block.
+///
+/// `base` is the built-in one it is like.
 pub(super) fn motor(
     clause: Clause<'_>,
-    library: Option<&MotorType>,
+    base: Option<&MotorType>,
     findings: &mut Vec<Finding>,
 ) -> Option<MotorType> {
     let name = clause.text("name")?;
     let block = clause.block()?;
-    let like = library.filter(|_| block.find("kind").is_none());
-    let kind = match (block.find("kind"), like) {
-        (Some(k), _) => k.choice("kind").and_then(kind_of),
-        (None, Some(like)) => Some(like.kind),
-        (None, None) => {
+    let kind = match block.find("kind") {
+        Some(k) => k.choice("kind").and_then(kind_of),
+        None if base.is_some() => base.map(|b| b.kind),
+        None => {
             if !super::poisoned(clause) {
                 findings.push(
                     Finding::new(
@@ -83,15 +83,21 @@ pub(super) fn motor(
                         name.place,
                         format!("the motor {} does not say what kind it is.", name.value),
                     )
-                    .help("write `kind brushed`, synchronous, servo, ram, cylinder or spool."),
+                    .help(
+                        "write `kind brushed`, synchronous, servo, ram, cylinder or spool; a motor \
+                         `like wiper` has what it does not say from that built-in one.",
+                    ),
                 );
             }
             None
         }
     }?;
     let mut motor = sheet_figures(clause, block, kind, name.value);
-    if let Some(like) = like {
-        motor = filled(motor, like, block);
+    if let Some(base) = base {
+        motor = motor.like(base);
+        if block.find("switch").is_none() {
+            motor.switch = base.switch;
+        }
     }
     measured_figures(block, &mut motor);
     super::ram_words::under_load(block, &mut motor);
@@ -163,54 +169,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         stroke: block.find("stroke").and_then(|c| c.size("stroke")),
         measured: false,
         tested: None,
-    }
-}
-
-/// A motor with all that its own block does not say taken from another.
-fn filled(own: MotorType, like: &MotorType, block: Block<'_>) -> MotorType {
-    MotorType {
-        name: own.name,
-        place: own.place,
-        kind: own.kind,
-        voltage: own.voltage.or(like.voltage),
-        free: own.free.or(like.free),
-        free_current: own.free_current.or(like.free_current),
-        stall: own.stall.or(like.stall),
-        stall_current: own.stall_current.or(like.stall_current),
-        least_duty: own.least_duty.or(like.least_duty),
-        switch: if block.find("switch").is_some() { own.switch } else { like.switch },
-        spread: own.spread.or(like.spread),
-        cold: own.cold.or(like.cold),
-        self_locking: own.self_locking.or(like.self_locking),
-        one_way: own.one_way.or(like.one_way),
-        duty: own.duty.or(like.duty),
-        crank_holes: own.crank_holes.or(like.crank_holes),
-        seat: own.seat.or(like.seat),
-        slew: own.slew.or(like.slew),
-        pulses: if own.pulses.is_empty() { like.pulses.clone() } else { own.pulses },
-        dead_band: own.dead_band.or(like.dead_band),
-        teeth: own.teeth.or(like.teeth),
-        speed_mm_s: own.speed_mm_s.or(like.speed_mm_s),
-        loaded: own.loaded.or(like.loaded),
-        force: own.force.or(like.force),
-        holds: own.holds.or(like.holds),
-        length: own.length.or(like.length),
-        body: own.body.or(like.body),
-        mass: own.mass.or(like.mass),
-        frequency: own.frequency.or(like.frequency),
-        inertia: own.inertia.or(like.inertia),
-        driver: own.driver.or(like.driver),
-        gear: own.gear.or_else(|| like.gear.clone()),
-        survives: own.survives.or(like.survives),
-        case_live: own.case_live.or(like.case_live),
-        shaft: own.shaft.or(like.shaft),
-        shaft_length: own.shaft_length.or(like.shaft_length),
-        mounting: own.mounting.or_else(|| like.mounting.clone()),
-        bore: own.bore.or(like.bore),
-        piston_rod: own.piston_rod.or(like.piston_rod),
-        stroke: own.stroke.or(like.stroke),
-        measured: own.measured,
-        tested: own.tested,
+        typical: false,
     }
 }
 
@@ -354,6 +313,7 @@ pub(super) fn sheet(clause: Clause<'_>) -> Option<SheetType> {
         stiffness_across: block.find("stiffness").and_then(|c| c.size("across")),
         bending: block.find("bending").and_then(|c| c.size("bending")),
         sold: block.find("size").and_then(|c| c.size("across").zip(c.size("along"))),
+        typical: false,
     })
 }
 
@@ -366,6 +326,7 @@ pub(super) fn bushing(clause: Clause<'_>) -> Option<BushingType> {
         friction: block.find("friction").and_then(|c| c.size("friction")),
         pressure: block.find("pressure").and_then(|c| c.size("pressure")),
         pv: block.find("pv").and_then(|c| c.size("pv")),
+        typical: false,
     })
 }
 
@@ -379,6 +340,7 @@ pub(super) fn bolt(clause: Clause<'_>) -> Option<BoltSize> {
         yields: block.find("yield").and_then(|c| c.size("yield")),
         washer: block.find("washer").and_then(|c| c.size("washer")),
         tighten: block.find("tighten").and_then(|c| c.size("tighten")),
+        typical: false,
     })
 }
 

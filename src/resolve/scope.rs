@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use crate::finding::{Finding, ItemId, Place, Spanned};
+use crate::model::{BoltSize, BushingType, MotorType, SheetType};
 use crate::syntax::{Clause, Reading};
 
 use super::drawn::{Drawings, Fetched};
@@ -56,7 +57,7 @@ impl Scope {
         let Some(name) = clause.text("name") else { return };
         self.names.declare_in_library(kind, name.value, name.place);
         if self.uses_library {
-            self.add_part(kind, clause, &mut Vec::new());
+            self.add_part(kind, clause, true, &mut Vec::new());
         }
     }
 
@@ -70,7 +71,7 @@ impl Scope {
             return;
         }
         if self.names.declare(kind, name.value, name.place).is_ok() {
-            self.add_part(kind, clause, findings);
+            self.add_part(kind, clause, false, findings);
         }
     }
 
@@ -84,28 +85,37 @@ impl Scope {
         kinds.iter().find_map(|k| self.names.own(*k, name))
     }
 
-    fn add_part(&mut self, kind: NameKind, clause: Clause<'_>, findings: &mut Vec<Finding>) {
+    /// A part by its kind; of a built-in one the numbers are typical.
+    fn add_part(
+        &mut self,
+        kind: NameKind,
+        clause: Clause<'_>,
+        typical: bool,
+        findings: &mut Vec<Finding>,
+    ) {
         match kind {
             NameKind::Motor => {
-                // The project has no other of this name: what is there is the library's.
-                let library = clause.text("name").and_then(|n| self.parts.motors.get(n.value));
-                if let Some(m) = parts::motor(clause, library.map(Arc::as_ref), findings) {
+                let base = self.like(clause, findings);
+                if let Some(m) = parts::motor(clause, base.as_deref(), findings) {
+                    let m = MotorType { typical: typical || m.typical, ..m };
                     self.parts.motors.insert(m.name.clone(), Arc::new(m));
                 }
             }
             NameKind::Sheet => {
                 if let Some(s) = parts::sheet(clause) {
+                    let s = SheetType { typical, ..s };
                     self.parts.sheets.insert(s.name.clone(), Arc::new(s));
                 }
             }
             NameKind::Bushing => {
                 if let Some(b) = parts::bushing(clause) {
+                    let b = BushingType { typical, ..b };
                     self.parts.bushings.insert(b.name.clone(), Arc::new(b));
                 }
             }
             NameKind::Bolt => {
                 if let Some(b) = parts::bolt(clause) {
-                    self.parts.bolts.insert(b.name.clone(), b);
+                    self.parts.bolts.insert(b.name.clone(), BoltSize { typical, ..b });
                 }
             }
             NameKind::Bar => {
@@ -115,6 +125,25 @@ impl Scope {
             }
             _ => {}
         }
+    }
+
+    /// The built-in motor that one is like; one that there is not is reported.
+    fn like(&self, clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option<Arc<MotorType>> {
+        let named = clause.text("like")?;
+        let built_in = self.parts.motors.get(named.value).filter(|m| m.typical);
+        if built_in.is_none() {
+            findings.push(match self.names.own(NameKind::Motor, named.value) {
+                Some(place) => Finding::new(
+                    &super::codes::UNKNOWN_NAME,
+                    named.place,
+                    format!("{} is no built-in motor.", named.value),
+                )
+                .help("a motor is like one of those; write all of its figures here.")
+                .related("it is described here", place),
+                None => self.names.unknown(NameKind::Motor, named),
+            });
+        }
+        built_in.map(Arc::clone)
     }
 
     /// The top-level clauses of the project in order.

@@ -100,6 +100,7 @@ fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Findi
                 last.place,
                 format!("the last night, {}, is before the first, {}.", last.value, first.value),
             )
+            .help("write the earlier one first.")
             .related("first night", first.place),
         );
         return;

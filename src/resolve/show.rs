@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::finding::{Finding, Place, Spanned, closest};
+use crate::finding::{Finding, Place, Spanned, closest, list_of};
 use crate::geometry::YardPoint;
 use crate::model::{Cue, Group, Show, Song, SoundPath, When};
 use crate::syntax::words::{Row, Sign, Table, Take, many, must, must_key};
@@ -135,6 +135,12 @@ fn find_song(
                 said.place,
                 near,
             );
+        } else {
+            let known = list_of(declared.iter().copied(), "and", 8);
+            finding = finding.help(match known.is_empty() {
+                true => format!("write `song {} \"file.wav\" {{ … }}`.", said.value),
+                false => format!("declared are {known}."),
+            });
         }
         findings.push(finding);
     }

@@ -169,11 +169,9 @@ fn sound(
             None
         }
         Err(SoundFault::Broken(why)) => {
-            findings.push(Finding::new(
-                &SONG_BROKEN,
-                file.place,
-                format!("`{}`: {why}.", file.value),
-            ));
+            let message = format!("`{}`: {why}.", file.value);
+            let help = "copy the file again, or save it as WAV once more.";
+            findings.push(Finding::new(&SONG_BROKEN, file.place, message).help(help));
             None
         }
     }
@@ -345,7 +343,9 @@ impl Time<'_> {
                 let more =
                     if more > 0 { format!("; and {more} more lines") } else { String::new() };
                 let text = format!("`{}`: {}{more}.", file.value, first.join("; "));
-                findings.push(Finding::new(&BEATS_BROKEN, file.place, text));
+                let help =
+                    "write the time of each beat in seconds, one a line, each later than the last.";
+                findings.push(Finding::new(&BEATS_BROKEN, file.place, text).help(help));
                 return None;
             }
         };
@@ -537,6 +537,7 @@ fn check_sections(song: &mut Song, findings: &mut Vec<Finding>) {
                     s.name.place,
                     format!("two sections are called `{}`.", s.name.value),
                 )
+                .help("give one of them another name.")
                 .related("the other", first.name.place),
             );
         } else if let Some(before) = song.sections[..i].iter().find(|o| o.end > s.start) {
@@ -549,6 +550,7 @@ fn check_sections(song: &mut Song, findings: &mut Vec<Finding>) {
             );
             findings.push(
                 Finding::new(&SECTIONS_OVERLAP, s.name.place, text)
+                    .help("let it begin later, or the other one be shorter.")
                     .related("the other", before.name.place),
             );
         }
@@ -564,7 +566,9 @@ fn check_sections(song: &mut Song, findings: &mut Vec<Finding>) {
                 duration.0,
                 song.tempo.bar_beat(Beats::whole(last.0.div_euclid(Beats::PARTS)))
             );
-            findings.push(Finding::new(&SECTION_OUTSIDE, s.name.place, text));
+            let help =
+                "let it be shorter, or look at the tempo: bars that are too long end too late.";
+            findings.push(Finding::new(&SECTION_OUTSIDE, s.name.place, text).help(help));
         }
     }
 }

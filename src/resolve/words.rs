@@ -118,8 +118,9 @@ pub static ROOT: Table = Table {
         .block(BlockRule::Must(&season::SEASON)),
         Row::new(
             "motor",
-            "What a motor is: the figures of its sheet, or two easy measurements.",
-            &[must("name", Take::Name("motor"))],
+            "What a motor is: the figures of its sheet, or two easy measurements; `like` takes from a built-in one \
+             what is not said here, and may have its name: `motor wiper like wiper { spread 5 % }`.",
+            &[must("name", Take::Name("motor")), key("like", "like", Take::Name("motor"))],
         )
         .many()
         .block(BlockRule::Must(&part_words::MOTOR)),

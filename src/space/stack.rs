@@ -340,7 +340,7 @@ impl<'a> Stack<'a> {
                 let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
                 if own.is_none() && shaft.is_none() {
                     self.not_checked[index]
-                        .push(Note::new("room for the limb (how it moves is not computed)", ""));
+                        .push(Note::after("room for the limb", "how it moves is computed"));
                 } else {
                     let assumed = match limb.mount {
                         Mount::Behind if limb.carrier.is_none() => guessed,
@@ -407,9 +407,8 @@ impl<'a> Stack<'a> {
         // A rod to a limb that rides on another runs between the two.
         let pushed = self.pushed(fitted, index);
         if pushed {
-            let what = "room for the rod of a limb that rides on another (in which depth it \
-                        runs nothing says)";
-            self.not_checked[index].push(Note::new(what, ""));
+            let what = "room for the rod of a limb that rides on another";
+            self.not_checked[index].push(Note::beyond(what, "turn it by hand and look"));
         }
         let rod = rod.filter(|_| !pushed);
         if !said && rod.is_some() {

@@ -142,7 +142,8 @@ impl Told<'_> {
             self.size(gap.least.high, 1),
             self.size(gap.least.low.max(0.0), 1)
         );
-        self.to.limbs[gap.limb].not_checked.push(Note::new(what, ""));
+        let note = Note::beyond(&what, "turn both by hand and look");
+        self.to.limbs[gap.limb].not_checked.push(note);
     }
 
     /// Where the least gap is.

@@ -21,8 +21,8 @@ impl Stack<'_> {
         let spin = spin(limb)?;
         let wheel = spin.wheel()?;
         if limb.carrier.is_some() {
-            let what = format!("room of its {wheel}s (they ride on another limb)");
-            self.not_checked[index].push(Note::new(what, ""));
+            let what = format!("room of its {wheel}s, which ride on another limb");
+            self.not_checked[index].push(Note::beyond(&what, "turn it by hand and look"));
             return None;
         }
         let Some(width) = spin.width else {

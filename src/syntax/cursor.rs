@@ -352,7 +352,9 @@ impl<'a> Cursor<'a> {
 
     /// Says that something is missing.
     pub fn missing(&mut self, place: Place, what: &str) -> Reported {
-        self.fail(Finding::new(&codes::VALUE_MISSING, place, format!("{what} is missing here.")))
+        let finding =
+            Finding::new(&codes::VALUE_MISSING, place, format!("{what} is missing here."));
+        self.fail(finding.help(format!("write {what}.")))
     }
 
     /// Reports and returns the mark of it.
@@ -421,5 +423,5 @@ pub(super) fn quote_missing(place: Place) -> Finding {
         place,
         "the `\"` that closes this text is missing on its line.",
     )
-    .help("write `\"` where the text ends.")
+    .help("write `\"` where the text ends, on the same line.")
 }

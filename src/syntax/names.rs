@@ -97,7 +97,7 @@ impl NameFault {
             )
         };
         match self {
-            Self::TooLong => about("it has more than 64 letters."),
+            Self::TooLong => about("it has more than 64 letters.").help("take a shorter one."),
             Self::Capitals => {
                 let lower = name.value.to_ascii_lowercase();
                 about("names are written in small letters.").fix(
@@ -108,7 +108,8 @@ impl NameFault {
             }
             Self::Quoted => about("names stand without quotes.")
                 .help("give any text for people with `title \"…\"`."),
-            Self::FirstLetter => about("it begins with a letter and ends with a letter or digit."),
+            Self::FirstLetter => about("it begins with a letter and ends with a letter or digit.")
+                .help(format!("{what} is a name like left-arm.")),
             Self::Letters => {
                 about("a name has only letters a to z, digits and `-`.").help(format!(
                     "{what} is a name like left-arm; give any text for people with `title \"…\"`."
@@ -123,7 +124,8 @@ impl NameFault {
                 "the words that cannot be names: {}.",
                 list_of(NEVER_NAMES.iter().copied(), "and", 40)
             )),
-            Self::Device => about("some computers cannot keep a file called so."),
+            Self::Device => about("some computers cannot keep a file called so.")
+                .help("take another name: files of the folder are called after it."),
         }
     }
 }

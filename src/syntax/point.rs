@@ -34,7 +34,10 @@ impl<'a> Cursor<'a> {
             let run = self.run().map_or(piece.place, |r| r.place);
             let text =
                 format!("a point like (150, 880) mm must stand here, not `{}`.", self.text_of(run));
-            return Err(self.fault(&codes::VALUE_MISSING, run, text));
+            let finding = Finding::new(&codes::VALUE_MISSING, run, text);
+            return Err(self.fail(
+                finding.help("write its two numbers in round brackets, and the unit behind."),
+            ));
         }
         let index = self.at;
         self.skip();

@@ -138,7 +138,9 @@ impl<'a> Cursor<'a> {
             return self.check_slips(got, sign);
         }
         let text = self.text_of(got.place);
-        Err(self.fault(&codes::SIZE_NOT_POSITIVE, got.place, format!("`{text}` must be {want}.")))
+        let finding =
+            Finding::new(&codes::SIZE_NOT_POSITIVE, got.place, format!("`{text}` must be {want}."));
+        Err(self.fail(finding.help(format!("write one that is {want}."))))
     }
 
     /// Refuses lengths, angles and times that are slips of the pen whatever they are meant
@@ -169,7 +171,10 @@ impl<'a> Cursor<'a> {
             _ => return Ok(got),
         };
         let message = format!("`{}` is {why}", self.text_of(got.place));
-        Err(self.fault(code, got.place, message))
+        let finding = Finding::new(code, got.place, message);
+        Err(self.fail(
+            finding.help("look at its digits, its point and its unit, and write what is meant."),
+        ))
     }
 
     pub(super) fn text_of(&self, place: Place) -> String {
@@ -375,7 +380,8 @@ impl<'a> Cursor<'a> {
     pub(super) fn too_long(&mut self, place: Place) -> Reported {
         let text = self.text_of(place);
         let text = format!("`{text}` has more digits than can be kept exactly; 15 are enough.");
-        self.fault(&codes::NUMBER_TOO_LONG, place, text)
+        let finding = Finding::new(&codes::NUMBER_TOO_LONG, place, text);
+        self.fail(finding.help("round it to 15 digits or fewer."))
     }
 
     fn number_needed(&mut self, place: Place, got: Option<&str>, dims: &[Dimension]) -> Reported {
@@ -388,7 +394,11 @@ impl<'a> Cursor<'a> {
             None => format!("{want} is missing here."),
         };
         let code = if got.is_some() { &codes::NUMBER_NEEDED } else { &codes::VALUE_MISSING };
-        self.fault(code, place, text)
+        let help = match dims {
+            [] => "write a number, such as 12.".to_owned(),
+            dims => format!("write it as {}.", example_of(dims[0])),
+        };
+        self.fail(Finding::new(code, place, text).help(help))
     }
 
     fn unclear(&mut self, piece: Piece<'_>, fault: NumFault) -> Reported {
@@ -407,23 +417,21 @@ impl<'a> Cursor<'a> {
                 ));
                 self.fail(finding)
             }
-            NumFault::ZeroBelow => self.fault(
-                &codes::NUMBER_UNCLEAR,
-                place,
-                format!("`{text}` has a zero under its line."),
-            ),
-            NumFault::Clock => self.fault(
-                &codes::NUMBER_NEEDED,
-                place,
-                format!("`{text}` is a time of a clock; a plain number must stand here."),
-            ),
-            NumFault::Date => self.fault(
-                &codes::NUMBER_NEEDED,
-                place,
-                format!("`{text}` is a date; a plain number must stand here."),
-            ),
+            NumFault::ZeroBelow => {
+                let said = format!("`{text}` has a zero under its line.");
+                let finding = Finding::new(&codes::NUMBER_UNCLEAR, place, said);
+                self.fail(finding.help("write a fraction such as 3/4, or a decimal such as 0.75."))
+            }
+            NumFault::Clock | NumFault::Date => {
+                let kind = if matches!(fault, NumFault::Date) { "date" } else { "time of a clock" };
+                let said = format!("`{text}` is a {kind}; a plain number must stand here.");
+                let finding = Finding::new(&codes::NUMBER_NEEDED, place, said);
+                self.fail(finding.help("write a number with its unit, such as 90 s."))
+            }
             NumFault::Other => {
-                self.fault(&codes::NUMBER_UNCLEAR, place, format!("`{text}` is not a number."))
+                let said = format!("`{text}` is not a number.");
+                let finding = Finding::new(&codes::NUMBER_UNCLEAR, place, said);
+                self.fail(finding.help("write it with digits and one point: 12, 1.5 or 1 1/2."))
             }
         }
     }

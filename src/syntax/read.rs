@@ -32,7 +32,8 @@ pub fn read(
     if let Some(at) = source::too_deep(&text) {
         let place = Place { item, lo: at, hi: at + 1 };
         let text_of = format!("more than {} blocks stand inside each other here.", source::DEEPEST);
-        findings.push(Finding::new(&codes::BRACES_TOO_DEEP, place, text_of));
+        let help = "no word needs so many: look for a `}` that is missing before this place.";
+        findings.push(Finding::new(&codes::BRACES_TOO_DEEP, place, text_of).help(help));
         return empty(item, text);
     }
     let (mut tape, desk) = DESK.take();
@@ -624,7 +625,11 @@ impl<'a> Reader<'a> {
 
     fn value_missing(&mut self, part: &Part, before: Place) {
         let text = format!("`{}` needs {}.", self.c.text_of(before), mistakes::wanted(part));
-        self.c.report(Finding::new(&codes::VALUE_MISSING, before, text));
+        let help = match part.key {
+            Some(key) => format!("write `{key}` behind it, and what is needed."),
+            None => "write it right behind that word.".to_owned(),
+        };
+        self.c.report(Finding::new(&codes::VALUE_MISSING, before, text).help(help));
     }
 
     /// The values of the clause in hand so far.

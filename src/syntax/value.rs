@@ -358,8 +358,8 @@ impl Reader<'_> {
         }
         let code =
             if matches!(take, Take::Stock) { &codes::NAME_UNFIT } else { &codes::TIME_UNCLEAR };
-        let text = format!("`{}` does not fit here: {help}.", shown(run.value));
-        Err(self.c.fault(code, run.place, text))
+        let text = format!("`{}` does not fit here.", shown(run.value));
+        Err(self.c.fail(Finding::new(code, run.place, text).help(format!("{help}."))))
     }
 
     /// `51.8 deg -2.3 deg`, `51.8 N 2.3 W`, `51.8 deg north 2.3 deg west`.
@@ -374,7 +374,10 @@ impl Reader<'_> {
             if value.abs() > most {
                 let text =
                     format!("a {name} of {value} degrees does not exist; it ends at {most}.");
-                return Err(self.c.fault(&codes::PLACE_UNCLEAR, at, text));
+                let finding = Finding::new(&codes::PLACE_UNCLEAR, at, text);
+                return Err(self.c.fail(finding.help(
+                    "write the latitude first, from -90 to 90 deg, then the longitude, from -180 to 180.",
+                )));
             }
         }
         Ok((place, lat, lon))

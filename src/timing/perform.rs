@@ -332,6 +332,24 @@ fn once_each(all: Vec<Finding>) -> Vec<Finding> {
     kept
 }
 
+/// What the timing of a limb takes for granted.
+#[must_use]
+pub fn assumed(fitted: &FittedFigure, limb: usize) -> Option<Note> {
+    let figure = &fitted.figure;
+    let drive = figure.limbs[limb].drive.as_ref()?;
+    let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
+    let plays = figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb);
+    let word = match (&drive.mechanism, motor.map(|m| m.kind)) {
+        (DriveKind::Strut(strut), _) if plays && strut.strut != Strut::Cylinder => "ram",
+        (DriveKind::Cord(cord), Some(MotorKind::Ram | MotorKind::Spool)) => {
+            RamPace::of_cord(cord, motor?)?.word
+        }
+        _ => return None,
+    };
+    let settle = if figure.limbs[limb].rest.is_none() { "rest 0 deg" } else { "" };
+    Some(Note::new(format!("the {word} stands at its rest when a show starts"), settle))
+}
+
 /// What the timing of a limb did not take into account in this version, and what
 /// would settle it; for the limb's list of checks not made.
 #[must_use]
@@ -384,9 +402,13 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
 
 fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
     if strut == Strut::Cylinder {
-        return vec![Note::new("whether the tank lasts the show (its size is not given)", "")];
+        let what = "whether the tank lasts the show";
+        return vec![Note::beyond(
+            what,
+            "hold its litres against those a show takes, told with the air",
+        )];
     }
-    let mut notes = vec![Note::new("where the ram stands at the start (taken: at its rest)", "")];
+    let mut notes = Vec::new();
     if motor.is_some_and(|m| m.speed_mm_s.is_some() && m.spread.is_none()) {
         notes.push(Note::new("how much single rams differ", "spread 10 %"));
     }
@@ -410,12 +432,11 @@ fn wound_notes(cord: &CordDrive, motor: &MotorType) -> Vec<Note> {
         };
         return vec![Note::new(what, clause)];
     };
-    let start = format!("where the {} stands at the start (taken: at its rest)", pace.word);
-    let mut notes = vec![Note::new(start, "")];
+    let mut notes = Vec::new();
     if motor.kind == MotorKind::Spool {
-        let later = "where the spool stands after a while: it is stopped by time alone, and a cord \
-                     that lies in layers winds faster";
-        notes.push(Note::new(later, ""));
+        let later =
+            "where the spool stands after a while, stopped by time alone, its cord in layers";
+        notes.push(Note::beyond(later, "let the limb meet a stop once in each show"));
     }
     if motor.spread.is_none() {
         notes.push(Note::new(format!("how much single {}s differ", pace.word), "spread 10 %"));

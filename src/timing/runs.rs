@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::finding::{Finding, Place, Spanned};
+use crate::finding::{Finding, Place, Spanned, list_of};
 use crate::fit::Pose;
 use crate::model::{Action, DriveKind, Figure, Joint, Limb, Span};
 use crate::resolve::moment::Moment;
@@ -234,7 +234,13 @@ pub fn disagreement(stage: &Stage<'_>, ask: &Ask<'_>, other: Place) -> Finding {
 /// limb's own gestures were held against its drive when it was fitted.
 pub fn unfit(stage: &Stage<'_>, ask: &Ask<'_>, why: &str) -> Option<Finding> {
     let limb = stage.figure().limbs[ask.limb].name.value.as_str();
+    let known = stage.figure().limbs[ask.limb].gestures.iter().map(|g| g.name.value.as_str());
+    let help = match list_of(known, "or", 8) {
+        none if none.is_empty() => "write a gesture that its drive can make.".to_owned(),
+        some => format!("cue one of its own: {some}."),
+    };
     let finding = Finding::new(&GESTURE_UNFIT, ask.cue, format!("{}.{limb} {why}.", stage.name()))
+        .help(help)
         .about(stage.name(), Some(limb));
     ask.inline.then_some(finding)
 }

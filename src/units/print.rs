@@ -19,6 +19,26 @@ const PSI: f64 = 6_894.757_293_168_361;
 /// Square metres in a square foot.
 const SQUARE_FOOT: f64 = 0.092_903_04;
 
+/// The unit that an inch household has for one of a sum, and how many of that go into one of
+/// it; `None` where both have the same.
+#[must_use]
+pub fn inch_unit(unit: &str) -> Option<(&'static str, f64)> {
+    Some(match unit {
+        "mm" => ("in", INCH),
+        "m" => ("ft", INCH * 12.0 * 1e-3),
+        "m2" => ("ft2", SQUARE_FOOT),
+        "kg" => ("lb", POUND),
+        "kg/m2" => ("lb/ft2", POUND / SQUARE_FOOT),
+        "N" => ("lbf", POUND_FORCE),
+        "N.m" => ("lbf.in", POUND_INCH),
+        "MPa" => ("psi", PSI * 1e-6),
+        "m/s" => ("mph", MILE_PER_HOUR),
+        "N/(m/s)2" => ("lbf/mph2", POUND_FORCE / (MILE_PER_HOUR * MILE_PER_HOUR)),
+        "N.m/(m/s)2" => ("lbf.in/mph2", POUND_INCH / (MILE_PER_HOUR * MILE_PER_HOUR)),
+        _ => return None,
+    })
+}
+
 /// A decimal with at most `places` digits after the point, without trailing
 /// noughts and never "-0"; "unknown" for what is no number.
 #[must_use]

@@ -255,3 +255,30 @@ fn a_cord_on_a_servo_is_headed_as_one() {
     let yard = Yard::new().file("a.yard", text.unwrap());
     yard.run("explain --for owl.lid a.yard").exits(0).says("owl.lid: cord on a servo's horn");
 }
+
+/// The sums of a yard in inches are told in its own units; where a motor's are reckoned in
+/// newtons and metres, its household's stands beside the result.
+#[test]
+fn the_sums_of_a_yard_in_inches_are_in_inches() {
+    let first = std::fs::read_to_string(
+        std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/first-wave.yard"),
+    );
+    let yard = Yard::new().file("a.yard", first.unwrap());
+    let told = yard.run("explain --for baker.arm a.yard").stdout();
+    for line in told.lines() {
+        let beside = line.contains("lbf") || line.contains("V.s") || line.contains("N.m/A");
+        assert!(!line.contains("N.m") || beside, "{line}");
+        assert!(!line.contains(" mm") && !line.contains("m/s") && !line.contains("MPa"), "{line}");
+    }
+    // 14 N.m over 0.112985 N.m a pound-force inch are 123.910.
+    assert!(told.contains("14 N.m (123.91 lbf.in)"), "{told}");
+    // calm + more x wind^2, worked with the numbers of the line itself.
+    let line = told.lines().find(|l| l.contains("limb-flops: asked at 15.7 mph")).unwrap();
+    let (result, sum) = line.split_once("= ").unwrap();
+    let result: f64 = result.split_whitespace().rev().nth(1).unwrap().parse().unwrap();
+    let (calm, wind) = sum.split_once(" + ").unwrap();
+    let (more, speed) = wind.split_once(" x ").unwrap();
+    let n = |s: &str| s.trim().trim_end_matches("^2").parse::<f64>().unwrap();
+    let worked = n(calm) + n(more) * n(speed) * n(speed);
+    assert!((worked / result - 1.0).abs() < 0.01, "{line}");
+}

@@ -112,3 +112,44 @@ fn behind_the_board_wind_and_pull_are_added() {
     assert!((limit.calm - 32.0 * pull * 13.6 / section).abs() < 1e-6);
     assert!((limit.per_gust2 - 32e3 * wind.moment.unwrap() / section).abs() < 1e-9);
 }
+
+#[test]
+fn what_carries_a_limb_moves_its_end_too() {
+    let fox = |above: &str, own: &str| {
+        compile(&format!(
+            "figure fox {{ board plywood-9 700 mm by 1000 mm
+              motor elbow wiper at (420, 500) mm
+              limb upper-arm {{ pivot (300, 700) mm tip (120, 700) mm {above}
+                drive four-bar {{ motor elbow crank 30 mm rod 217 mm lever 90 mm at 17.5 deg }}
+                gesture bow {{ sweep 195 deg to 235 deg cycle 2.1 s }} }}
+              limb forearm on upper-arm {{ pivot (120, 700) mm tip (120, 500) mm {own}
+                drive four-bar from upper-arm {{ anchor (250, 650) mm rod ? lever 40 mm at ? }}
+                gesture fiddle {{ sweep 240 deg to 319 deg }} }} }}"
+        ))
+    };
+    let rattles = |c: &yardwright::check::Compiled, at: usize| {
+        let grips = limb(c, at).grips.iter().filter(|g| g.code.word == "limb-rattles");
+        grips.map(|g| g.calm).collect::<Vec<f64>>()
+    };
+    let told = |c: &yardwright::check::Compiled| {
+        let about = |f: &&yardwright::finding::Finding| f.message.contains("those that carry it");
+        c.findings.iter().find(about).map(|f| format!("{:?}", f.severity))
+    };
+    let medium = fox("holes medium", "holes 6.2 mm");
+    let (above, own) = (rattles(&medium, 0), rattles(&medium, 1));
+    assert_eq!((above.len(), own.len()), (1, 2), "{above:?} {own:?}");
+    // s1 (r1 + r2) + s2 r2 with r1 = 180 mm from bolt to bolt, and r2 the forearm's corner.
+    let far = limb(&medium, 1).grips.iter().flat_map(|g| &g.inputs).find(|i| i.name == "reach");
+    let (r1, r2) = (180.0, far.unwrap().value);
+    let end = above[0] * (r1 + r2) + own[0] * r2;
+    assert!((own[1] - end / (r1 + r2)).abs() < 1e-9, "{own:?} {above:?} {r2}");
+    assert_eq!(told(&medium), Some("Advice".to_owned()));
+    // Closer holes above are enough; nothing is told of holes that nobody wrote of.
+    let close = fox("holes close", "holes 6.2 mm");
+    assert!(rattles(&close, 1)[1] < 1.0 && told(&close).is_none());
+    let unsaid = fox("", "holes 6.2 mm");
+    assert_eq!(told(&unsaid), None);
+    let noted =
+        |at: usize| limb(&unsaid, at).not_checked.iter().any(|n| n.what.contains("rattles"));
+    assert!(noted(0) && !noted(1), "at the limb where the word is missing");
+}

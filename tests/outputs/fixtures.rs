@@ -134,6 +134,7 @@ pub fn limb(
                 easing: Easing::Natural,
             },
         }],
+        seen_to: Vec::new(),
         rest: None,
         rest_at: None,
         parks: None,
@@ -187,6 +188,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
         limbs,
         readings: Vec::new(),
         assumed: Vec::new(),
+        seen_to: Vec::new(),
     }
 }
 

@@ -121,6 +121,8 @@ struct ReadFigure {
     #[serde(default)]
     laid_up: bool,
     #[serde(default)]
+    seen_to: Vec<String>,
+    #[serde(default)]
     assumed: Vec<ReadNote>,
     limbs: Vec<ReadLimb>,
 }
@@ -130,6 +132,8 @@ struct ReadFigure {
 struct ReadLimb {
     name: String,
     title: Option<String>,
+    #[serde(default)]
+    seen_to: Vec<String>,
     assumed: Vec<ReadNote>,
     not_checked: Vec<ReadNote>,
     mechanism: Option<serde_json::Map<String, serde_json::Value>>,
@@ -236,7 +240,8 @@ fn figures_shows_and_supplies_are_in_file_order() {
     let names: Vec<&str> = report.figures.iter().map(|f| f.name.as_str()).collect();
     assert_eq!(names, ["bear", "heron", "fox-fiddler", "owl", "windmill"]);
     assert!(report.figures[4].laid_up && report.figures[0].title.is_none());
-    assert!(report.figures[0].assumed.is_empty());
+    assert!(report.figures[0].assumed.is_empty() && report.figures[0].seen_to.is_empty());
+    assert!(report.figures[0].limbs[0].seen_to.is_empty());
     let limb = &report.figures[0].limbs[0];
     assert_eq!((limb.name.as_str(), limb.title.as_deref()), ("left-arm", None));
     assert_eq!(limb.assumed[0].settle, "bolt M8  bushing nylon");

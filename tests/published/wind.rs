@@ -80,6 +80,7 @@ fn minor_diameters() {
             yields: None,
             washer: None,
             tighten: None,
+            typical: false,
         };
         assert!((bolt.root().0 - minor).abs() < 6e-4);
     }

@@ -42,6 +42,7 @@ const LIMB: &[(&str, &str)] = &[
     ("tail", "tail 40 mm"),
     ("carry", "carry stick 0.1 kg at (600, 900) mm"),
     ("drive", "drive spin { motor wiper direct }"),
+    ("seen-to", "seen-to sun-brittle"),
     ("rest", "rest 10 deg"),
     ("parks", "parks at 20 deg"),
     ("unpowered", "unpowered 200 deg"),

@@ -76,35 +76,39 @@ fn the_maker_s_own_part_stands_before_the_library_s() {
     assert_eq!(NameKind::of_word("motor"), Some(NameKind::Motor));
 }
 
-/// `motor wiper { … }` without a kind is the library's wiper with what it says changed;
-/// with a kind it is a motor of the project's own, and takes nothing over.
+/// A motor of the library of which more is known.
 #[test]
-fn a_library_motor_may_be_told_more_of() {
-    let wiper = |words: &str| {
+fn a_motor_is_like_a_built_in_one_but_for_what_is_said() {
+    let of = |declared: &str, kind: &str| {
         let text = format!(
-            "use parts\nmotor wiper {{ {words} }}\nfigure f {{ board plywood-9 600 mm by 1200 mm
-  motor m wiper at (1, 1) mm }}"
+            "use parts\n{declared}\nfigure f {{ board plywood-9 600 mm by 1200 mm
+  motor drum {kind} at (300, 400) mm }}\n"
         );
-        (*clean(&text).figures[0].figure.actuators[0].motor).clone()
+        one(&text)
     };
-    let more = wiper("crank-seat knurl holds 20 N.m nut two");
-    assert_eq!(more.seat.and_then(|s| s.holds).map(|t| t.0), Some(20.0));
-    assert_eq!((more.kind, more.switch), (MotorKind::Brushed, Switch::Park));
-    assert_eq!((more.stall.unwrap().0, more.free.unwrap().0), (14.0, 45.0));
-    // What the notes ask for: 20 turns in 30 s are 40 rpm; the rest stays its sheet's.
-    let counted = wiper("counted 20 turns in 30 s at 12 V 1.1 A  switch none");
-    assert!(counted.measured && (counted.free.unwrap().0 - 40.0).abs() < 1e-9);
-    assert_eq!((counted.free_current.unwrap().0, counted.stall.unwrap().0), (1.1, 14.0));
-    assert_eq!(counted.switch, Switch::None);
-    let own = wiper("kind brushed  voltage 6 V");
-    assert_eq!((own.stall, own.free, own.switch), (None, None, Switch::None));
-}
-
-/// Without the library there is no such motor, and a motor of another name is none of its.
-#[test]
-fn only_a_library_motor_goes_without_its_kind() {
-    for text in ["motor wiper { duty 25 % }\n", "use parts\nmotor wipers { duty 25 % }\n"] {
-        let (_, found) = one(text);
-        assert!(found.iter().any(|f| f.code.word == "motor-without-kind"), "{text}");
+    let clean = |declared: &str, kind: &str| {
+        let (yard, found) = of(declared, kind);
+        assert!(found.is_empty(), "{}", told(&found));
+        (*yard.figures[0].figure.actuators[0].motor).clone()
+    };
+    let built_in = clean("", "wiper");
+    // Under its own name, or under another.
+    for name in ["wiper", "shed-wiper"] {
+        let more =
+            clean(&format!("motor {name} like wiper {{ spread 3 %  free 43 rpm 1.3 A }}"), name);
+        assert_eq!((more.spread.unwrap().0, more.free.unwrap().0), (0.03, 43.0), "{name}");
+        assert_eq!(
+            (more.kind, more.stall, more.switch),
+            (built_in.kind, built_in.stall, built_in.switch)
+        );
+        assert_eq!((more.body, more.survives), (built_in.body, built_in.survives));
     }
+    // A measurement is reckoned with what the built-in one says.
+    let held = clean("motor wiper like wiper { held 10 kgf at 100 mm at 12 V }", "wiper");
+    assert!((held.stall.unwrap().0 - 9.80665).abs() < 1e-9 && held.measured);
+    let (_, found) = of("motor mine like wipper { spread 3 % }", "wiper");
+    assert!(found[0].help.as_deref().unwrap().contains("wiper"), "{}", told(&found));
+    let own = "motor first { kind brushed }\nmotor second like first { spread 3 % }";
+    let (_, found) = of(own, "wiper");
+    assert!(found.iter().any(|f| f.message.contains("no built-in motor")), "{}", told(&found));
 }

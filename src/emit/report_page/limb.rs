@@ -132,6 +132,7 @@ pub fn says(compiled: &Compiled, (figure, index): (usize, usize)) -> String {
         ("load", limb.load()),
         ("wind", limb.wind()),
         ("room", limb.room()),
+        ("seen to", limb.seen_to()),
         ("assumed", limb.assumed().map(|n| n.what.clone()).collect()),
         ("not checked", limb.not_checked().map(|n| n.what.clone()).collect()),
     ];

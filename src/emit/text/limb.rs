@@ -51,6 +51,12 @@ impl<'a> LimbText<'a> {
         format!("{}.{}", self.placed.name.value, self.limb.name.value)
     }
 
+    /// The hints that its maker dealt with, on it or on all of its figure.
+    pub fn seen_to(&self) -> Vec<String> {
+        let all = self.figure().seen_to.iter().chain(&self.limb.seen_to);
+        all.map(|hint| hint.value.clone()).collect()
+    }
+
     /// What was assumed for it.
     pub fn assumed(&self) -> impl Iterator<Item = &'a Note> + use<'a> {
         self.compiled.assumed(self.at, self.index)

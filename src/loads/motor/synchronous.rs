@@ -71,7 +71,7 @@ impl Job<'_, '_> {
                      inertia on its sheet is not given)",
                     figure(felt)
                 ),
-                "motor NAME { inertia 0.002 kg.m2 }",
+                &self.actuator().motor.settle("inertia 0.002 kg.m2"),
             );
             return;
         };

@@ -35,7 +35,8 @@ impl<'a> Reader<'a> {
             self.desk.clauses[p.clause as usize].poisoned = true;
         } else if !with_block && matches!(p.row.block, BlockRule::Must(_)) {
             let text = format!("`{}` needs a block {{ … }}.", p.row.word);
-            self.c.report(Finding::new(&codes::BLOCK_MISSING, place, text));
+            let help = "write `{` behind it, what belongs to it, and `}`.";
+            self.c.report(Finding::new(&codes::BLOCK_MISSING, place, text).help(help));
             self.desk.clauses[p.clause as usize].poisoned = true;
         }
         self.c.poisoned = false;
@@ -48,22 +49,18 @@ impl<'a> Reader<'a> {
         let Some(p) = self.pending else {
             if !self.lost {
                 let text = "this block belongs to no word.";
-                self.c.report(Finding::new(
-                    &codes::BLOCK_NOT_HERE,
-                    self.c.place(brace.0, brace.1),
-                    text,
-                ));
+                let at = self.c.place(brace.0, brace.1);
+                let help = "write the word it belongs to before it, or take it out.";
+                self.c.report(Finding::new(&codes::BLOCK_NOT_HERE, at, text).help(help));
             }
             return false;
         };
         let Some(table) = self.block_table(p) else {
             if !self.desk.clauses[p.clause as usize].poisoned {
                 let text = format!("`{}` takes no block.", p.row.word);
-                self.c.report(Finding::new(
-                    &codes::BLOCK_NOT_HERE,
-                    self.c.place(brace.0, brace.1),
-                    text,
-                ));
+                let at = self.c.place(brace.0, brace.1);
+                let help = "take the braces out; what it takes stands behind it.";
+                self.c.report(Finding::new(&codes::BLOCK_NOT_HERE, at, text).help(help));
                 self.mark_poisoned();
             }
             self.settle(true);
@@ -138,7 +135,9 @@ impl<'a> Reader<'a> {
             // One finding for a row of them.
             return;
         }
-        self.c.report(Finding::new(&codes::BRACE_EXTRA, place, "this `}` closes nothing."));
+        let help = "take it out, or write the `{` that it closes before it.";
+        let finding = Finding::new(&codes::BRACE_EXTRA, place, "this `}` closes nothing.");
+        self.c.report(finding.help(help));
         self.c.poisoned = false;
     }
 
@@ -174,7 +173,11 @@ impl<'a> Reader<'a> {
                 self.desk.frames[outer].table.name,
                 self.frame().table.name
             );
-            self.c.report(Finding::new(&codes::WORD_ELSEWHERE, piece.place, text));
+            let help = format!(
+                "move it out of this block, to the other words of the {}.",
+                self.desk.frames[outer].table.name
+            );
+            self.c.report(Finding::new(&codes::WORD_ELSEWHERE, piece.place, text).help(help));
             self.c.poisoned = false;
             return true;
         }

@@ -119,6 +119,7 @@ impl<'a> Reader<'a> {
         if let Some(before) = before {
             let text = format!("`{}` is said twice.", piece.text);
             let finding = Finding::new(&codes::WORD_TWICE, piece.place, text)
+                .help("take one of the two out.")
                 .related("first said here", before);
             self.c.report(finding);
         }
@@ -222,7 +223,8 @@ impl<'a> Reader<'a> {
             ShapeKind::Stray => {
                 self.c.skip_run();
                 let text = format!("this `{}` closes nothing.", piece.text);
-                self.c.report(Finding::new(&codes::MARK_STRAY, piece.place, text));
+                let finding = Finding::new(&codes::MARK_STRAY, piece.place, text);
+                self.c.report(finding.help("take it out, or write what it closes before it."));
             }
             _ => {
                 let run = self.c.run().map_or(piece.place, |r| r.place);
@@ -231,7 +233,7 @@ impl<'a> Reader<'a> {
                 let finding = Finding::new(&codes::VALUE_EXTRA, run, text);
                 let finding = match self.pending {
                     Some(p) => finding.help(takes(p.row)),
-                    None => finding,
+                    None => finding.help("take it out, or write the word it belongs to before it."),
                 };
                 self.c.report(finding);
             }

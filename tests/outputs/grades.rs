@@ -1,0 +1,148 @@
+//! Each single number of a report says where it comes from, and can be worked with by hand.
+
+use serde_json::Value;
+
+use crate::support::Yard;
+
+/// An even strip of plywood, 400 mm by 60 mm, on a board; `$parts` are blocks of the maker's.
+fn arm(parts: &str, sheet: &str) -> String {
+    format!(
+        "use parts\n{parts}\nyard y {{ size 10 m by 8 m  wind run 7 m/s stand 22 m/s }}\n\
+         figure f {{ board plywood-9 600 mm by 1400 mm\n\
+         frame 38 mm by 38 mm {{ (300, 0) to (300, 1300) mm }}\n\
+         anchor wall screws 4\n\
+         limb arm {{ pivot (300, 700) mm  tip (700, 700) mm  bolt M8  bushing nylon  washer 30 mm  \
+         sheet {sheet}  width 60 mm  tail 30 mm\n\
+         drive four-bar {{ motor wiper at (300, 400) mm  limit 4 A  crank 30 mm  rod ?  lever 90 mm at ? }}\n\
+         gesture wave {{ sweep -20 deg to 20 deg within 4 deg  cycle 2 s }} }} }}\n"
+    )
+}
+
+fn report(text: &str) -> Value {
+    let yard = Yard::new().file("arm.yard", text);
+    let mut compiler = yardwright::check::Compiler::default();
+    let compiled = compiler.compile(&yard.path("arm.yard")).unwrap();
+    assert_eq!(compiled.findings.len(), 0, "{:?}", compiled.findings);
+    let files = yardwright::emit::outputs(&compiled, compiler.sources()).unwrap();
+    let report: Value = serde_json::from_slice(&files[0].bytes).unwrap();
+    assert_eq!(super::schema::faults("report.schema.json", &report), Vec::<String>::new());
+    report["figures"][0]["limbs"][0].clone()
+}
+
+fn check<'a>(limb: &'a Value, code: &str, when: &str) -> &'a Value {
+    let checks = limb["wind"]["checks"].as_array().unwrap();
+    checks.iter().find(|c| c["code"] == code && c["when"] == when).unwrap()
+}
+
+/// A number by its name, and its grade.
+fn number<'a>(of: &'a Value, name: &str) -> (f64, &'a str) {
+    let inputs = of.as_array().unwrap();
+    let input = inputs.iter().find(|i| i["name"] == name).unwrap_or_else(|| panic!("{name}"));
+    (input["value"].as_f64().unwrap(), input["grade"].as_str().unwrap())
+}
+
+const OWN: &str = "sheet shed-ply { thickness 6.5 mm  mass 4.4 kg/m2  material plywood  \
+                   tear 3 MPa  crush 3 MPa  stiffness 7000 MPa  bending 36 MPa }";
+
+#[test]
+fn what_the_makers_own_sheet_says_is_given_and_what_the_library_says_is_typical() {
+    let of = |limb: &Value| {
+        let inputs = check(limb, "limb-flops", "stand")["inputs"].clone();
+        ["thickness", "modulus", "strength", "washer", "factor", "width_half_way"]
+            .map(|name| number(&inputs, name).1.to_owned())
+    };
+    let usual = report(&arm("", "plywood-6"));
+    assert_eq!(of(&usual), ["typical", "typical", "typical", "given", "fixed", "worked"]);
+    assert_eq!(check(&usual, "limb-flops", "stand")["grade"], "typical");
+    let (mass, own) = (&usual["loads"], report(&arm(OWN, "shed-ply")));
+    assert_eq!(
+        (number(&mass["mass_inputs"], "sheet").1, &mass["grade"]),
+        ("typical", &"typical".into())
+    );
+    assert_eq!(of(&own), ["given", "given", "given", "given", "fixed", "worked"]);
+    let folds = check(&own, "limb-flops", "stand");
+    assert_eq!((folds["grade"].as_str(), folds.get("typical")), (Some("given"), None));
+    let mass = &own["loads"];
+    assert_eq!(
+        (number(&mass["mass_inputs"], "sheet"), &mass["grade"]),
+        ((4.4, "given"), &"given".into())
+    );
+}
+
+#[test]
+fn a_fold_follows_from_its_inputs_by_hand() {
+    let own = report(&arm(OWN, "shed-ply"));
+    let folds = check(&own, "limb-flops", "stand");
+    let of = |name| number(&folds["inputs"], name).0;
+    // An even strip, held from the washer's edge: M = w L^2/2, sigma = 6 M/(b t^2).
+    let widths = ["width_where_it_is_held", "width_half_way", "width_at_its_end"].map(of);
+    assert_eq!(widths, [60.0; 3]);
+    let long = (of("reach") - of("root")) * 1e-3;
+    let pressure = 0.613 * of("force_coefficient");
+    let (wide, thick) = (0.060, of("thickness") * 1e-3);
+    let stress = 6.0 * (pressure * wide * long * long / 2.0) / (wide * thick * thick) * 1e-6;
+    let told = folds["per_gust2"].as_f64().unwrap();
+    // The sum is made of 64 pieces, and the worst is told in the middle of the first.
+    assert!((told / stress - 1.0).abs() < 0.02, "{told} {stress}");
+    let bears = of("strength") / of("factor");
+    assert!((folds["bears"].as_f64().unwrap() / bears - 1.0).abs() < 1e-9);
+}
+
+#[test]
+fn what_gives_in_a_jam_follows_from_its_inputs_by_hand() {
+    let own = report(&arm(OWN, "shed-ply"));
+    let gives = own["loads"]["jam"]["gives"].as_array().unwrap().clone();
+    let of = |what: &str| {
+        let one = gives.iter().find(|g| g["what"] == what).unwrap_or_else(|| panic!("{gives:#?}"));
+        (one["at_motor_torque_nm"].as_f64().unwrap(), one["inputs"].clone(), one["grade"].clone())
+    };
+    // A round pin of the root's diameter, bent by a force so far out: F = S pi d^3/(32 reach).
+    let (told, inputs, grade) = of("its crank pin bends");
+    let n = |name| number(&inputs, name).0;
+    let cube = n("root") * n("root") * n("root");
+    let force = n("yield") * std::f64::consts::PI * cube / 32.0 / n("reach");
+    assert!((told / (force * n("arm")) - 1.0).abs() < 1e-9, "{told}");
+    assert_eq!((number(&inputs, "arm").0, grade), (0.030, "typical".into()));
+    // Two faces that rub, pressed evenly: 2/3 mu (R^3 - r^3)/(R^2 - r^2) each.
+    let (told, inputs, grade) = of("the limb slips on its bolt");
+    let n = |name| number(&inputs, name).0;
+    let (out, hole) = (n("washer") / 2.0, n("hole") / 2.0);
+    let ring = (out * out * out - hole * hole * hole) / (out * out - hole * hole);
+    let holds = 2.0 * 2.0 / 3.0 * n("friction") * ring * 1e-3 * n("tension_left");
+    assert!((told / (holds * n("limb_per_motor")) - 1.0).abs() < 1e-9, "{told}");
+    assert_eq!((number(&inputs, "crush").1, grade), ("given", "typical".into()));
+}
+
+/// Every input anywhere in a document, with the grade that stands beside its list.
+fn graded<'a>(value: &'a Value, found: &mut Vec<(&'a Value, &'a Value)>) {
+    match value {
+        Value::Object(all) => {
+            for (name, inner) in all {
+                if name == "inputs" {
+                    found.push((value, inner));
+                }
+                graded(inner, found);
+            }
+        }
+        Value::Array(all) => all.iter().for_each(|inner| graded(inner, found)),
+        _ => {}
+    }
+}
+
+#[test]
+fn a_result_is_given_only_where_none_of_its_numbers_is_typical() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let mut compiler = yardwright::check::Compiler::default();
+    let compiled = compiler.compile(&path).unwrap();
+    let files = yardwright::emit::outputs(&compiled, compiler.sources()).unwrap();
+    let report: Value = serde_json::from_slice(&files[0].bytes).unwrap();
+    let mut found = Vec::new();
+    graded(&report, &mut found);
+    assert!(found.len() > 100, "{}", found.len());
+    for (result, inputs) in found {
+        let inputs = inputs.as_array().unwrap();
+        assert!(!inputs.is_empty(), "nothing says what it was computed from: {result}");
+        let typical = inputs.iter().any(|i| i["grade"] == "typical");
+        assert!(!typical || result["grade"] == "typical", "{result}");
+    }
+}
