@@ -1,5 +1,6 @@
 //! A motor on the board, its limb on a carrier: both coordinates, against circles that
 //! meet on a grid of crank and carrier angles.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use yardwright::check::Compiled;
 use yardwright::fit::Measure;
