@@ -112,6 +112,17 @@ fn search(
         true => Region::on_carrier(&open.value, figure, limb)?,
         false => Region::of(&open.value, figure)?,
     };
+    let board = figure.board.outline.as_ref().filter(|_| !rides && region.is_area());
+    let region = match board {
+        Some(board) => match region.on_board(board) {
+            Some(on) => on,
+            None => {
+                let why = Some("All of it lies off the board.".to_owned());
+                return Some(Err(Box::new(Nowhere { why, works: None })));
+            }
+        },
+        None => region,
+    };
     let home = home(&figure.limbs[limb])?;
     if figure.limbs[limb].gestures.is_empty() {
         return None;
@@ -130,7 +141,7 @@ fn search(
     let effort = if fitted.len() > 1 { Effort::ROD } else { Effort::USUAL };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let lines = super::guide_places::lines(figure, limb);
-    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board: None, put };
+    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put };
     Some(sought.search(figure, &region))
 }
 

@@ -22,9 +22,25 @@ use crate::model::{Joint, Note, Source};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, Rad};
 
+/// How far two places are apart, and the carrier's angle there.
+pub(super) type Apart = (Mm, Deg);
+
+/// What a push is held against.
+#[derive(Clone, Copy)]
+pub(super) struct Held<'c> {
+    /// The carrier's name.
+    pub carrier: &'c str,
+    /// Whether it goes through all of its range in any case.
+    pub always: bool,
+    /// The worst push with the carrier as drawn.
+    pub drawn: Deg,
+    /// "motor" or "servo".
+    pub motor: &'static str,
+}
+
 /// The carrier's range, and the pivot on it.
 #[derive(Clone, Copy)]
-struct Ride {
+pub(super) struct Ride {
     /// The carrier's own pivot.
     about: BoardPoint,
     /// The limb's pivot on the drawing.
@@ -32,10 +48,10 @@ struct Ride {
     /// The carrier's angle there.
     drawn: Deg,
     /// Its range on the board.
-    from: Deg,
-    to: Deg,
+    pub from: Deg,
+    pub to: Deg,
     /// Whether it goes through all of it in any case, and not only as far as it is told.
-    always: bool,
+    pub always: bool,
 }
 
 /// Looks over the carrier's range before the best are climbed from.
@@ -50,7 +66,7 @@ impl Ride {
     }
 
     /// Least and most from the shaft to the pivot, each with the carrier's angle.
-    fn ground(&self, shaft: BoardPoint) -> [(Mm, Deg); 2] {
+    pub fn ground(&self, shaft: BoardPoint) -> [Apart; 2] {
         let far = |carrier: Deg| (self.pivot_at(carrier).distance(shaft), carrier);
         let mut seen = vec![far(self.from), far(self.to)];
         let arm = (self.pivot - self.about).dir();
@@ -227,22 +243,37 @@ impl Bench<'_> {
             }
             return figures;
         }
+        // With the carrier as drawn it was held already.
+        let drawn = bar.analyse().motion.map_or(Deg(90.0), |m| m.min_transmission);
+        let held = Held { carrier: &carrier, always: ride.always, drawn, motor: "motor" };
+        let pins = [(near.0 - a, near.1), (far.0 + a, far.1)];
+        figures.push(self.pushes_wherever(place, (b, c), pins, held));
+        if let Some((low, high)) = ride.ends(bar) {
+            figures.push(figure("carried_low", "on the board from", Measure::Angle(low)));
+            figures.push(figure("carried_high", "to", Measure::Angle(high)));
+        }
+        figures
+    }
+
+    /// The worst push of a rod on a lever over all places of the carrier, from the least and
+    /// the most that the rod's far end is apart from the limb's pivot; reports a weak one.
+    pub(super) fn pushes_wherever(
+        &mut self,
+        place: Place,
+        (b, c): (Mm, Mm),
+        [near, far]: [Apart; 2],
+        held: Held<'_>,
+    ) -> Figure {
         let push = |x: Mm| {
             let cos = (b.0 * b.0 + c.0 * c.0 - x.0 * x.0) / (2.0 * b.0 * c.0);
             let mu = Rad(libm::acos(cos.clamp(-1.0, 1.0))).deg();
             mu.min(Deg(180.0) - mu)
         };
-        let (worst, at) = match (push(near.0 - a), push(far.0 + a)) {
+        let (worst, at) = match (push(near.0), push(far.0)) {
             (p, q) if p <= q => (p, near.1),
             (_, q) => (q, far.1),
         };
-        figures.push(figure("carried_push", "push at worst wherever it is", Measure::Angle(worst)));
-        if let Some((low, high)) = ride.ends(bar) {
-            figures.push(figure("carried_low", "on the board from", Measure::Angle(low)));
-            figures.push(figure("carried_high", "to", Measure::Angle(high)));
-        }
-        // With the carrier as drawn it was held already.
-        let drawn = bar.analyse().motion.map_or(Deg(90.0), |m| m.min_transmission);
+        let Held { carrier, always, drawn, motor } = held;
         if worst < PUSH_FINE && worst < drawn - Deg(0.5) {
             let message = format!(
                 "with {carrier} at {} deg the rod of {} pushes at {} deg to the lever at worst; 45 or more is wanted.",
@@ -252,20 +283,21 @@ impl Bench<'_> {
             );
             let found = self.report(&codes::WEAK_PUSH, place, message);
             found.severity = match worst {
-                w if w < solve::PUSH_FLOOR && ride.always => Severity::Error,
+                w if w < solve::PUSH_FLOOR && always => Severity::Error,
                 w if w < PUSH_WEAK => Severity::Warning,
                 _ => Severity::Advice,
             };
             found.help = Some(format!(
-                "put the motor nearer to where {carrier} turns, or let it ride on {carrier}."
+                "put the {motor} nearer to where {carrier} turns, or let it ride on {carrier}."
             ));
         }
-        figures
+        let words = "push at worst wherever it is";
+        Figure { name: "carried_push", words, value: Measure::Angle(worst) }
     }
 
     /// The carrier's name and its range; `None` where the limb rides on none, or on one
     /// whose range on the board is not known.
-    fn ride(&self) -> Option<(String, Ride)> {
+    pub(super) fn ride(&self) -> Option<(String, Ride)> {
         let index = self.limb.carrier?;
         let carrier = &self.figure.limbs[index];
         // One motor under both: they keep together, and are not computed as that.

@@ -16,6 +16,7 @@ mod cam_codes;
 mod cam_recipe;
 mod cam_words;
 mod carried;
+mod carried_servo;
 pub mod chart;
 mod checks;
 pub mod codes;

@@ -199,6 +199,9 @@ impl Bench<'_> {
         self.check_travel(drive, motor, &shaft, &fitted);
         let mut fitted = fitted;
         self.check_trim(drive, motor, &shaft, &mut fitted);
+        let at_zero = fitted.zero.unwrap_or(shaft.zero);
+        let carried = self.carried_servo(drive.place, (&fitted, at_zero));
+        fitted.figures.extend(carried);
         Some(Fitted::Servo(Box::new(fitted)))
     }
 

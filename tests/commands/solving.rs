@@ -1,4 +1,5 @@
 //! `solve`: what was found, and `--write`, which changes the `?` and nothing else.
+#![allow(clippy::disallowed_methods)] // On purpose another library's sines.
 
 use crate::support::Yard;
 

@@ -171,3 +171,30 @@ fn images_and_copies_look_in_their_own_place() {
     }
     assert_eq!(compiled.yard.figures.len(), 2);
 }
+
+/// An anchor is looked for on the board, and a box beside it is told as one.
+#[test]
+fn an_anchor_lies_on_the_board() {
+    let gate = |from: &str| {
+        compile(&format!(
+            "figure f {{ board plywood-9 900 mm by 900 mm
+  limb gate {{ pivot (200, 500) mm  tip (700, 500) mm
+    drive ram {{ motor ram-100  anchor ? in {from} mm  lever ? 60 to 140 mm by 10 mm at ? }}
+    gesture open {{ sweep 0 deg to 60 deg }} }} }}"
+        ))
+    };
+    let place = |name: &str, compiled: &Compiled| {
+        let Some(Fitted::Drive(found)) = &compiled.figures[0].limbs[0].mechanism else {
+            panic!("{:?}", compiled.findings)
+        };
+        let figure = found.figures.iter().find(|f| f.name == name).unwrap();
+        let Measure::Length(at) = figure.value else { panic!("{figure:?}") };
+        at.0
+    };
+    let found = gate("(-300, 100) to (100, 300)");
+    assert!((0.0..=100.0).contains(&place("anchor_x", &found)));
+    assert!((100.0..=300.0).contains(&place("anchor_y", &found)));
+    let off = gate("(-300, 100) to (-100, 300)");
+    let said = off.findings.iter().find(|f| f.code.word == "no-place-fits").unwrap();
+    assert!(said.message.contains("All of it lies off the board"), "{}", said.message);
+}
