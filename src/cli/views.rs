@@ -484,7 +484,8 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
         }
         _ => None,
     };
-    let rows = Rows { crank: motor_holes(view), system, asked: asks };
+    let near = chart::near(view.limb);
+    let rows = Rows { crank: motor_holes(view), system, asked: asks, near };
     match chart::chart(fitted, written, rows) {
         Ok(chart) => Ok(HoleChart {
             limb: name,
