@@ -560,9 +560,10 @@ fn pin(limb: &Limb, force: f64, (reach, limited): (f64, bool)) -> Limit {
             input("root", stock.root(), "mm"),
             input("yield", stock.yields, "MPa"),
         ],
-        typical: match stock.said {
-            true => Vec::new(),
-            false => vec!["pin of M6, class 4.6, 12 mm from the crank"],
+        typical: match (stock.said, outer.is_empty()) {
+            (true, _) => Vec::new(),
+            (false, true) => vec!["pin of M6, class 4.6, 12 mm from the crank"],
+            (false, false) => vec!["pin of M6, class 4.6, with 10 mm from rod to rod on it"],
         },
         left_out: !limited,
         help: "take a pin of class 8.8 (`crank-pin yield 640 MPa`), or limit the motor's current further.".into(),

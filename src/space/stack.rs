@@ -339,8 +339,12 @@ impl<'a> Stack<'a> {
             (Some(corners), _) => {
                 let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
                 if own.is_none() && shaft.is_none() {
-                    self.not_checked[index]
-                        .push(Note::new("room for the limb (how it moves is not computed)", ""));
+                    let faulty = fitted.limbs[index].mechanism.as_ref().is_some_and(|m| m.faulty());
+                    let what = match faulty {
+                        true => "room for the limb (an error in how it moves comes first)",
+                        false => "room for the limb (how it moves is not computed)",
+                    };
+                    self.not_checked[index].push(Note::new(what, ""));
                 } else {
                     let assumed = match limb.mount {
                         Mount::Behind if limb.carrier.is_none() => guessed,
