@@ -230,6 +230,7 @@ fn mistakes_at_the_top_of_a_file() {
         ("yard y { scale 2 mm }", "unit-wrong@mm"),
         ("figure a { anchor stakes 2.5 }", "number-needed@2.5"),
         ("figure a { anchor stakes -2 }", "number-needed@-2"),
+        ("figure a { board b 24 in x 40 in }", "word-unknown@x"),
         ("show s with { }", "value-missing@with"),
         ("figure a { } }", "brace-extra@}"),
         ("figure a { title plain }", "text-needed@plain"),

@@ -450,3 +450,23 @@ fn weak_pushes_are_marked_on_the_trial_chart() {
     }
     assert!(said.iter().any(|s| s.contains("it pushes poorly")));
 }
+
+/// Middles of swings on a chart are in the turn of the swing that is asked for: 195 to 235 deg
+/// has its middle at 215, and not some at -145.
+#[test]
+fn middles_of_trial_holes_are_told_in_the_makers_turn() {
+    let ran = crate::support::Yard::new()
+        .file(
+            "a.yard",
+            "use parts\nfigure fox { board plywood-9 700 mm by 1000 mm
+  limb arm { pivot (300, 700) mm  tip (120, 700) mm
+    drive four-bar { motor wiper at (420, 500) mm  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg  assembly open }
+    gesture saw { sweep 195 deg to 235 deg  cycle 2 s } } }\n",
+        )
+        .run("holes a.yard fox.arm --format json")
+        .json();
+    let cells = ran["cells"].as_array().unwrap();
+    let middles: Vec<f64> = cells.iter().filter_map(|c| c["centre_deg"].as_f64()).collect();
+    assert!(middles.len() > 10, "{ran}");
+    assert!(middles.iter().all(|m| (m - 215.0).abs() < 90.0), "{middles:?}");
+}

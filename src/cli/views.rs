@@ -516,14 +516,9 @@ pub fn chart(view: &LimbView<'_>, asked: Option<System>) -> Result<HoleChart, St
         }
         _ => None,
     };
-    let rows = Rows { crank: motor_holes(view), system, asked: asks };
-    let chart = chart::chart(fitted, written, rows).map(|mut chart| {
-        if let Some(middle) = chart.middle() {
-            chart.turn(to_makers_turn(middle, view.limb));
-        }
-        chart
-    });
-    match chart {
+    let near = chart::near(view.limb);
+    let rows = Rows { crank: motor_holes(view), system, asked: asks, near };
+    match chart::chart(fitted, written, rows) {
         Ok(chart) => Ok(HoleChart {
             limb: name,
             system: asked.unwrap_or(system),

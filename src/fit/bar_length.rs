@@ -52,8 +52,9 @@ pub fn asked(fitted: &FittedFigure, index: usize) -> ((Option<&Sized>, Option<&S
     let figure = &fitted.figure;
     let motor = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
     let crank = motor.and_then(|m| m.motor.crank_holes);
-    let rows = Rows { crank, system: figure.system, asked: None };
-    (written(&figure.limbs[index]), rows)
+    let limb = &figure.limbs[index];
+    let rows = Rows { crank, system: figure.system, asked: None, near: chart::near(limb) };
+    (written(limb), rows)
 }
 
 fn written(limb: &Limb) -> (Option<&Sized>, Option<&Sized>) {

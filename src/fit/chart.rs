@@ -5,7 +5,7 @@ use super::builds::Dimension;
 use super::servo_chart;
 use super::{Fitted, FittedDrive, SizeName};
 use crate::mechanism::{Blocked, Course, FourBar, Limits, Travel};
-use crate::model::{Sized, usual_lever_holes};
+use crate::model::{Limb, Sized, usual_lever_holes};
 use crate::units::{Deg, Mm, System};
 
 /// The chart of one limb.
@@ -108,6 +108,14 @@ pub struct Rows {
     pub system: System,
     /// The limb angles gestures ask for, of a limb on a servo.
     pub asked: Option<(Deg, Deg)>,
+    /// The limb angle near which middles are told: that of the maker's own swing.
+    pub near: Option<Deg>,
+}
+
+/// The middle of the first swing a limb is asked for, in the maker's own turn.
+#[must_use]
+pub fn near(limb: &Limb) -> Option<Deg> {
+    super::sweeps(limb).next().map(|(_, from, to, _)| (from + to) / 2.0)
 }
 
 /// The chart of a limb's mechanism.
@@ -117,6 +125,22 @@ pub struct Rows {
 /// # Errors
 /// What the limb has instead of holes, as the end of a sentence about it.
 pub fn chart(
+    fitted: &Fitted,
+    written: (Option<&Sized>, Option<&Sized>),
+    rows: Rows,
+) -> Result<Chart, &'static str> {
+    let mut chart = charted(fitted, written, rows)?;
+    if let Some(near) = rows.near.filter(|_| !chart.slides) {
+        for cell in chart.cells.iter_mut().flatten() {
+            if let Cell::Turns { centre, .. } = cell {
+                *centre += 360.0 * libm::round((near.0 - *centre) / 360.0);
+            }
+        }
+    }
+    Ok(chart)
+}
+
+fn charted(
     fitted: &Fitted,
     written: (Option<&Sized>, Option<&Sized>),
     rows: Rows,

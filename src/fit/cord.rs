@@ -16,7 +16,7 @@ use super::{
 use crate::finding::Place;
 use crate::geometry::Dir;
 use crate::mechanism::solve::{CordChoice, CordWish, Drawer, PUSH_FLOOR, solve_cord};
-use crate::mechanism::{Assembly, Cord, Path, Size};
+use crate::mechanism::{Assembly, Cord, Mechanism, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::length;
@@ -99,7 +99,7 @@ impl<'a> Bench<'a> {
         let spool = self.spool(said, &puller);
         let mut sizes: Vec<FittedSize> = radius.into_iter().chain(spool).collect();
         sizes.extend([
-            size(SizeName::Cord, |s| s.length, said.length),
+            size(SizeName::Cord, CordSizes::cut, said.length),
             size(SizeName::Lever, |s| s.lever, said.lever),
             FittedSize {
                 name: SizeName::Clamp,
@@ -191,7 +191,8 @@ impl<'a> Bench<'a> {
                 "",
             ));
         }
-        Some(Puller { at, by, guides: said.guides.clone(), pivot })
+        let across = said.pulleys.filter(|_| !said.guides.is_empty());
+        Some(Puller { at, by, guides: said.guides.clone(), across, pivot })
     }
 
     /// An open crank takes the holes its motor has.
@@ -233,15 +234,28 @@ impl<'a> Bench<'a> {
         if let (Some(radius), Some(lever), Some(clamp), Some(length)) =
             (radius, given(&said.lever), given(&said.clamp), given(&said.length))
         {
-            let sizes = |side| CordSizes {
-                radius: Mm(radius),
-                lever: Mm(lever),
-                clamp: Deg(clamp),
-                length: Mm(length),
-                drawn: Mm(0.0),
-                side,
-            };
-            let exact = self.drawn(puller, said, &sizes, asked)?;
+            // How much of it lies round its pulleys follows from where they are, and that from it.
+            let mut over = puller.about_over();
+            let mut found = None;
+            for _ in 0..ROUNDS {
+                let sizes = |side| CordSizes {
+                    radius: Mm(radius),
+                    lever: Mm(lever),
+                    clamp: Deg(clamp),
+                    length: Mm(length) - over,
+                    over,
+                    drawn: Mm(0.0),
+                    side,
+                };
+                let exact = self.drawn(puller, said, &sizes, asked)?;
+                let better = over_pulleys(puller, &exact, asked).map_or(over, |o| o.0);
+                let settled = (better - over).abs() < SETTLED;
+                (found, over) = (Some(exact), better);
+                if settled {
+                    break;
+                }
+            }
+            let exact = found?;
             return Some(Chosen { exact, drilled: exact, others: Vec::new(), found: false });
         }
         let Some(asked) = asked else {
@@ -275,7 +289,7 @@ impl<'a> Bench<'a> {
         let open = [said.crank, said.length, said.lever, said.clamp];
         let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         match solve_cord(&wish) {
-            Ok(choices) => self.taken_up(at, said, puller, &choices),
+            Ok(choices) => self.taken_up(at, said, (puller, asked), &choices),
             Err(no) => {
                 let message = format!(
                     "nothing within the ranges moves {} from {}: {}.",
@@ -297,17 +311,21 @@ impl<'a> Bench<'a> {
         &mut self,
         at: Place,
         said: &CordDrive,
-        puller: &Puller,
+        (puller, asked): (&Puller, &Motion<'_>),
         choices: &[CordChoice],
     ) -> Option<Chosen> {
-        let fits = |c: &CordChoice| puller.completed(c, &said.crank);
+        let fits = |c: &CordChoice| {
+            let sizes = puller.completed(c, &said.crank)?;
+            let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
+            Some(CordSizes { over, ..sizes })
+        };
         let short = |s: &CordSizes| match puller.by {
             By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
             _ => false,
         };
         let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
         let all: Vec<_> = all.filter(|(_, s)| !short(s)).collect();
-        let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.length.0, false);
+        let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.cut().0, false);
         let first = all.iter().find(|(_, s)| cut(s)).or(all.first()).copied();
         let Some((index, mut exact)) = first else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
@@ -319,7 +337,7 @@ impl<'a> Bench<'a> {
         };
         let found = !matches!(said.length.size, Size::Given(_));
         if let Size::Given(length) = said.length.size {
-            exact.length = Mm(length);
+            exact.length = Mm(length) - exact.over;
         }
         let drilled = marked(said, &exact);
         let after = all.iter().filter(|(i, s)| *i > index && cut(s));
@@ -434,6 +452,43 @@ impl<'a> Bench<'a> {
     }
 }
 
+/// Rounds after which what lies round the pulleys has settled.
+const ROUNDS: usize = 6;
+/// From then on it is settled, mm.
+const SETTLED: Mm = Mm(1e-3);
+/// Places of its way at which it is looked at, and the sine of a push below which a cord
+/// as good as lies dead.
+const LOOKS: u32 = 48;
+const DEAD: f64 = 0.087;
+
+/// How much longer a cord is round its pulleys than over their middles, the mean of both
+/// ends of its way; and how far the limb then stands off at most, in between, because what
+/// moves it is reckoned over their middles. `None` without pulleys, and where it has no way
+/// round them.
+pub(super) fn over_pulleys(
+    puller: &Puller,
+    sizes: &CordSizes,
+    asked: Option<&Motion<'_>>,
+) -> Option<(Mm, Deg)> {
+    let across = puller.across?;
+    let made = built(puller, sizes)?;
+    let way = used(puller, &made, asked).0;
+    let cord = &made.0;
+    let round = |at: f64| cord.round(&way.at(at).ok()?, across).ok()?;
+    let span = way.span();
+    let ends = match (puller.by, made.1.course.travel.swing()) {
+        (By::Crank, Some(swing)) => [swing.at_low, swing.at_high],
+        _ => [span.from, span.to],
+    };
+    let over = (round(ends[0])? + round(ends[1])?) / 2.0;
+    let off = (0..=LOOKS).filter_map(|i| {
+        let at = span.from + (span.to - span.from) * f64::from(i) / f64::from(LOOKS);
+        let push = cord.position(&way.at(at).ok()?).ok()?.push.abs();
+        (push >= DEAD).then_some((round(at)? - over).0.abs() / (sizes.lever.0 * push))
+    });
+    Some((over, Deg(off.fold(0.0, f64::max).to_degrees())))
+}
+
 /// What only a cord has: how much is drawn in, and the least moment arm.
 fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
     let length = |name, words, v| Figure { name, words, value: Measure::Length(v) };
@@ -459,7 +514,7 @@ fn others(
         let (_, built) = built(puller, &made)?;
         let size = |s: &FittedSize| match s.name {
             SizeName::Crank => made.radius.0,
-            SizeName::Cord => made.length.0,
+            SizeName::Cord => made.cut().0,
             SizeName::Lever => made.lever.0,
             SizeName::Clamp => made.clamp.0,
             _ => s.drilled,
@@ -478,7 +533,7 @@ fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
         radius: length(&said.crank, exact.radius),
         lever: length(&said.lever, exact.lever),
         clamp: said.clamp.size.marked_angle(exact.clamp),
-        length: length(&said.length, exact.length),
+        length: length(&said.length, exact.cut()) - exact.over,
         ..*exact
     }
 }

@@ -2,7 +2,7 @@
 //! stays taut, runs freely and keeps its length.
 
 use super::asked::Motion;
-use super::cord::Chosen;
+use super::cord::{Chosen, over_pulleys};
 use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, Puller};
 use super::{Bench, StrutPace, codes};
@@ -79,7 +79,12 @@ impl Bench<'_> {
             self.works(puller.pull_sum(sizes, system));
             return;
         }
-        let lengths = puller.lengths(sizes);
+        // Of a cord as long as those that follow.
+        let lengths = puller.lengths(sizes).map(|(least, most)| {
+            let middle = CordSizes { length: (least + most) / 2.0, over: Mm(0.0), ..*sizes };
+            let over = over_pulleys(puller, &middle, None).map_or(Mm(0.0), |o| o.0);
+            (least + over, most + over)
+        });
         let help = lengths.map_or_else(
             || "take a shorter crank, or a longer lever.".to_owned(),
             |(least, most)| {
@@ -90,7 +95,7 @@ impl Bench<'_> {
                 )
             },
         );
-        let long = lengths.is_some_and(|(_, most)| sizes.length >= most);
+        let long = lengths.is_some_and(|(_, most)| sizes.cut() >= most);
         let message = if long {
             format!(
                 "the cord of {} is too long: let out, its lever points away from the eye and it hangs loose.",
@@ -103,7 +108,7 @@ impl Bench<'_> {
             )
         };
         self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
-        self.works([Step::given("cord", print::fine(sizes.length, system))]);
+        self.works([Step::given("cord", print::fine(sizes.cut(), system))]);
         if let Some((least, most)) = lengths {
             self.works([
                 Step::given("it follows with a cord longer than", print::fine(least, system)),
@@ -132,6 +137,7 @@ impl Bench<'_> {
         }
         if !puller.guides.is_empty() {
             self.rubs(drive, said, made, &used.0);
+            self.lies_round(puller, &chosen.exact, asked);
         }
         if let (Some(run), Some(ends), Some(asked)) = (&run, used.1, asked) {
             self.creeps(drive, said, run, (ends, &chosen.exact), asked.within);
@@ -184,16 +190,42 @@ impl Bench<'_> {
             clamp: Size::Free,
             sweep: asked.sweep(),
             within: Some(Deg(asked.within)),
-            assembly: None,
+            assembly: said.assembly,
         };
         let best = solve_cord(&wish).ok()?.into_iter().next()?;
+        let sizes = puller.completed(&best, &said.crank)?;
+        let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
         Some(format!(
             "crank {}, lever {} at {} deg and a cord of {} do it.",
             length(best.radius?, system),
             length(best.cord.lever(), system),
             decimal(best.clamp.0, 0),
-            length(best.cord.length(), system)
+            length(best.cord.length() + over, system)
         ))
+    }
+
+    /// What is taken of how a cord lies round its pulleys.
+    fn lies_round(&mut self, puller: &Puller, sizes: &CordSizes, asked: Option<&Motion<'_>>) {
+        let Some(across) = puller.across else { return };
+        let system = self.figure.system;
+        match over_pulleys(puller, sizes, asked) {
+            Some((over, off)) => self.assumed.push(Note::new(
+                format!(
+                    "cord {} longer than over the middles of its pulleys, to lie round them; in between its ends \
+                     the limb stands off by up to {} deg of what is told",
+                    print::fine(over, system),
+                    decimal(off.0, 1)
+                ),
+                "",
+            )),
+            None => self.not_checked.push(Note::new(
+                format!(
+                    "how much longer its cord is round pulleys of {} (they have no room where they stand)",
+                    length(across, system)
+                ),
+                "pulleys 20 mm",
+            )),
+        }
     }
 
     /// The corners at the eyes.
@@ -261,7 +293,7 @@ impl Bench<'_> {
         (ends, sizes): ((Deg, Deg), &CordSizes),
         within: f64,
     ) {
-        let grown = sizes.length * CREEP;
+        let grown = sizes.cut() * CREEP;
         let moved = [ends.0, ends.1].map(|at| {
             let longer = run.cord(Dir::degrees(at))? + grown;
             run.limb(longer).map(|to| (to - at).signed().abs())
@@ -281,14 +313,14 @@ impl Bench<'_> {
             "the cord of {} grows by {} in a week, 1.5 % of {}, and that {by}; {} may be missed.",
             self.name(),
             print::fine(grown, system),
-            print::fine(sizes.length, system),
+            print::fine(sizes.cut(), system),
             decimal(within, 1)
         );
         self.report(&codes::CORD_CREEP, said.length.place.unwrap_or(drive.place), message).help =
             Some(
                 "fasten its end so that it can be set anew, or give it a longer lever.".to_owned(),
             );
-        let sum = format!("{} x {}", decimal(CREEP, 3), print::fine_in(sizes.length, system));
+        let sum = format!("{} x {}", decimal(CREEP, 3), print::fine_in(sizes.cut(), system));
         self.works([
             Step::given("it grows in a week by", format!("{} %", decimal(CREEP * 100.0, 1))),
             Step::new("that is", sum, print::fine(grown, system)),

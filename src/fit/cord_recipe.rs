@@ -19,7 +19,7 @@ pub(super) fn recipe(puller: &Puller, drawn: &CordSizes, spool: Size, way: &Way)
     dimensions.extend([
         Dimension::length("lever", drawn.lever),
         Dimension::angle("clamp", drawn.clamp),
-        Dimension::length("cord", drawn.length),
+        Dimension::length("cord", drawn.cut()),
     ]);
     dimensions.extend(builds::place(builds::MOTOR, puller.at));
     dimensions.extend(builds::place(builds::PIVOT, puller.pivot));
@@ -70,7 +70,7 @@ pub(super) fn of_values(
         By::Crank | By::Horn { .. } => Mm(*drum.first()?),
         By::Wound { .. } => sizes.radius,
     };
-    let (lever, clamp, length) = (Mm(lever), Deg(clamp), Mm(cord));
+    let (lever, clamp, length) = (Mm(lever), Deg(clamp), Mm(cord) - sizes.over);
     Some((CordSizes { radius, lever, clamp, length, ..*sizes }, puller))
 }
 

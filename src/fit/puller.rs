@@ -8,6 +8,7 @@ use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::CordChoice;
 use crate::mechanism::{
     Assembly, Cord, Course, Extending, LastRun, Mechanism, Path, Pull, Shaft, Size, Span, Way,
+    pulleys,
 };
 use crate::model::Sized;
 use crate::units::print::length;
@@ -22,6 +23,8 @@ pub(super) struct Puller {
     pub by: By,
     /// The eyes, in order.
     pub guides: Vec<BoardPoint>,
+    /// Their diameter where they are pulleys.
+    pub across: Option<Mm>,
     /// The limb's pivot.
     pub pivot: BoardPoint,
 }
@@ -57,8 +60,10 @@ pub(super) struct CordSizes {
     pub lever: Mm,
     /// From the limb's axis to the lever.
     pub clamp: Deg,
-    /// Pin to pin, let out.
+    /// Pin to pin over the middles of what it runs over, let out: what moves it is reckoned so.
     pub length: Mm,
+    /// How much longer it is cut, to lie round its pulleys.
+    pub over: Mm,
     /// How much of it a spool or a ram draws in.
     pub drawn: Mm,
     /// On which side it pulls.
@@ -76,6 +81,13 @@ const DEAD: f64 = 0.087;
 
 /// Places nearer than this are one, mm.
 const MEET: Mm = Mm(0.1);
+
+impl CordSizes {
+    /// As long as it is cut, pin to pin.
+    pub fn cut(&self) -> Mm {
+        self.length + self.over
+    }
+}
 
 impl Puller {
     /// The first eye; the last one without any is where a spool lets the cord go.
@@ -99,6 +111,15 @@ impl Puller {
         Some(toward.turned(if sign > 0.0 { Dir::NORTH } else { Dir::SOUTH }))
     }
 
+    /// How much longer a cord is round its pulleys than over their middles, from the shaft to
+    /// the pivot: about as much as from pin to pin.
+    pub fn about_over(&self) -> Mm {
+        let ends = [[self.at].as_slice(), &self.guides, &[self.pivot]].concat();
+        let middles: Mm = ends.windows(2).map(|p| p[0].distance(p[1])).sum();
+        let round = self.across.and_then(|across| pulleys::round(&ends, across));
+        round.map_or(Mm(0.0), |round| round - middles)
+    }
+
     /// The cord.
     pub fn cord(&self, s: &CordSizes) -> Option<Cord> {
         let limb = (self.pivot, s.lever, s.clamp);
@@ -106,7 +127,7 @@ impl Puller {
             By::Crank | By::Horn { .. } => (Pull::Pin(s.radius), self.guides.clone()),
             // Its coordinate is how long the cord is from there on.
             By::Wound { .. } => {
-                (Pull::Wound { from: self.at, per: -1.0, zero: s.length.0 }, self.guides.clone())
+                (Pull::Wound { from: self.at, per: -1.0, zero: s.cut().0 }, self.guides.clone())
             }
         };
         Cord::new(pull, guides, limb, s.length, s.side).ok()
@@ -125,7 +146,7 @@ impl Puller {
                 Way::Shaft(Shaft { at: self.at, span: Span::part(from, to) })
             }
             By::Wound { .. } => {
-                Way::Extending(Extending { span: Span::part((s.length - s.drawn).0, s.length.0) })
+                Way::Extending(Extending { span: Span::part((s.cut() - s.drawn).0, s.cut().0) })
             }
         })
     }
@@ -315,6 +336,7 @@ impl Puller {
             lever: choice.cord.lever(),
             clamp: choice.clamp,
             length: run,
+            over: Mm(0.0),
             drawn: choice.pull,
             side: choice.cord.assembly()?,
         };

@@ -227,9 +227,10 @@ impl<'a> Bench<'a> {
                 length(runs, system)
             );
             let help = format!(
-                "cut it from {} to {} from the pivot.",
+                "cut it from {} to {} from the pivot (`slot {}`).",
                 length(near, system),
-                length(far, system)
+                length(far, system),
+                print::size_up(runs, system)
             );
             self.report(code, drive.place, message).help = Some(help);
             let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));

@@ -175,6 +175,22 @@ impl Cord {
     /// # Errors
     /// Where the cord does not reach.
     pub fn drag(&self, at: &Input<f64>, friction: f64) -> Result<f64, Blocked> {
+        Ok(libm::exp(friction * bends(&self.line(at)?)))
+    }
+
+    /// How much longer it is round pulleys of this diameter than over their middles, for one
+    /// pose; `None` where it has no way round them.
+    ///
+    /// # Errors
+    /// Where the cord does not reach.
+    pub fn round(&self, at: &Input<f64>, across: Mm) -> Result<Option<Mm>, Blocked> {
+        let points = self.line(at)?;
+        let middles: f64 = points.windows(2).map(|p| p[0].distance(p[1]).0).sum();
+        Ok(super::pulleys::round(&points, across).map(|round| round - Mm(middles)))
+    }
+
+    /// The places it runs over, from what pulls it to the limb, for one pose.
+    fn line(&self, at: &Input<f64>) -> Result<Vec<BoardPoint>, Blocked> {
         let limb = self.position(at)?.limb;
         let near = self.near(&at.driver);
         let lever = limb.axis().turned(self.clamp_dir);
@@ -182,7 +198,7 @@ impl Cord {
         let mut points = vec![BoardPoint::mm(near.0, near.1)];
         points.extend(&self.guides);
         points.push(far);
-        Ok(libm::exp(friction * bends(&points)))
+        Ok(points)
     }
 
     /// The pull in the cord over a path, when the limb is turned back by a torque
@@ -217,8 +233,13 @@ const STEPS: usize = 360;
 
 /// The sum of the turns at the inner points of a line, rad.
 fn bends(points: &[BoardPoint]) -> f64 {
+    turns(points).into_iter().map(f64::abs).sum()
+}
+
+/// The turn at each inner point of a line, rad, counter-clockwise positive.
+pub(super) fn turns(points: &[BoardPoint]) -> Vec<f64> {
     let dirs: Vec<Dir> = points.windows(2).filter_map(|p| (p[1] - p[0]).dir()).collect();
-    dirs.windows(2).map(|d| d[1].from(d[0]).angle().0.abs()).sum()
+    dirs.windows(2).map(|d| d[1].from(d[0]).angle().0).collect()
 }
 
 /// The pull in a cord over a path.

@@ -20,6 +20,7 @@ mod guide;
 mod kind;
 mod path;
 mod pins;
+pub mod pulleys;
 mod ram;
 mod ram_slide;
 mod rod;

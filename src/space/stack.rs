@@ -339,8 +339,12 @@ impl<'a> Stack<'a> {
             (Some(corners), _) => {
                 let shaft = track::on_shaft(fitted, index, &corners).map(Track::Shaft);
                 if own.is_none() && shaft.is_none() {
-                    self.not_checked[index]
-                        .push(Note::after("room for the limb", "how it moves is computed"));
+                    let faulty = fitted.limbs[index].mechanism.as_ref().is_some_and(|m| m.faulty());
+                    let first = match faulty {
+                        true => "the error in how it moves is mended",
+                        false => "how it moves is computed",
+                    };
+                    self.not_checked[index].push(Note::after("room for the limb", first));
                 } else {
                     let assumed = match limb.mount {
                         Mount::Behind if limb.carrier.is_none() => guessed,

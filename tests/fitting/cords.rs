@@ -391,3 +391,59 @@ fn a_mirrored_cord_is_the_mirror_image() {
         drive(&compiled, 1).exact.mechanism.assembly()
     );
 }
+
+/// A cord round a pulley, from tangents and arc: 2 pi less the angle between both ways less
+/// acos(radius/way) on each side. Independent of the library: the limb's angle for each place
+/// of the crank by halving.
+#[test]
+fn a_cord_is_cut_to_lie_round_its_pulley() {
+    let (eye, pivot, shaft, crank, lever) =
+        ((300.0, 800.0), (480.0, 800.0), (300.0, 500.0), 25.0, 60.0);
+    let on = |c: (f64, f64), r: f64, deg: f64| {
+        let a = deg.to_radians();
+        (c.0 + r * libm::cos(a) - eye.0, c.1 + r * libm::sin(a) - eye.1)
+    };
+    let path = |turn: f64, limb: f64, r: f64| {
+        let (a, b) = (on(shaft, crank, turn), on(pivot, lever, limb));
+        let (la, lb) = (libm::hypot(a.0, a.1), libm::hypot(b.0, b.1));
+        let between = libm::acos((a.0 * b.0 + a.1 * b.1) / (la * lb));
+        let arc = 2.0 * std::f64::consts::PI - between - libm::acos(r / la) - libm::acos(r / lb);
+        (la * la - r * r).sqrt() + (lb * lb - r * r).sqrt() + r * arc
+    };
+    for across in [12.0, 30.0, 50.0] {
+        let r = across / 2.0;
+        let long = path(270.0, 130.0, r);
+        let stands = |turn: f64| {
+            let (mut lo, mut hi) = (50.0, 179.0);
+            for _ in 0..60 {
+                let middle = (lo + hi) / 2.0;
+                if path(turn, middle, r) > long { lo = middle } else { hi = middle }
+            }
+            lo
+        };
+        let all: Vec<f64> = (0..360).map(|t| stands(f64::from(t))).collect();
+        let low = all.iter().copied().fold(f64::INFINITY, f64::min);
+        let high = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let with = |length: &str| {
+            super::compile(&format!(
+                "figure a {{ board plywood-9 1000 mm by 1000 mm
+  limb l {{ pivot (480, 800) mm tip (480, 900) mm weighed 0.1 kg balances 5 mm friction 0.002 N.m
+    drive cord {{ motor wiper at (300, 500) mm crank 25 mm lever 60 mm at 0 deg
+      guides (300, 800) mm length {length} assembly open pulleys {across} mm return spring 2 N.m }}
+    gesture nod {{ sweep 80.7 deg to 130 deg within 2 deg cycle 3 s }} }} }}"
+            ))
+        };
+        let of = |compiled: &yardwright::check::Compiled| {
+            let made = compiled.figures[0].limbs[0].mechanism.clone().expect("it is computed");
+            let swing = *made.as_drive().unwrap().exact.course.travel.swing().unwrap();
+            let cord = made.drilled(yardwright::fit::SizeName::Cord).unwrap();
+            (swing.low.0, swing.low.0 + swing.range().0, cord)
+        };
+        let (from, to, cut) = of(&with(&format!("{long:.3} mm")));
+        assert!((from - low).abs() < 0.2 && (to - high).abs() < 0.2, "{from} {to}: {low} {high}");
+        assert!((cut - long).abs() < 1e-3, "{cut} {long}");
+        // Left open, it is found as long as it is to be cut, to half a millimetre.
+        let (.., found) = of(&with("?"));
+        assert!((found - long).abs() < 0.8, "{found} {long}");
+    }
+}

@@ -217,7 +217,7 @@ fn the_chart_of_a_servo_is_that_of_its_circles() {
     let compiled = compile(&text);
     let fitted = compiled.figures[0].limbs[0].mechanism.as_ref().unwrap();
     let asked = Some((Deg(55.0), Deg(125.0)));
-    let rows = Rows { crank: None, system: System::Metric, asked };
+    let rows = Rows { crank: None, system: System::Metric, asked, near: None };
     let chart = chart::chart(fitted, (None, None), rows).unwrap();
     assert!(chart.servo && chart.chosen.is_some());
     let (v, side) = drawn(servo(&compiled));
@@ -277,8 +277,12 @@ fn a_horns_cord_has_a_chart() {
     );
     let limb = &compiled.figures[0].limbs[0];
     let fitted = limb.mechanism.as_ref().unwrap();
-    let rows =
-        Rows { crank: Some((Mm(15.0), Mm(25.0), Mm(5.0))), system: System::Metric, asked: None };
+    let rows = Rows {
+        crank: Some((Mm(15.0), Mm(25.0), Mm(5.0))),
+        system: System::Metric,
+        asked: None,
+        near: None,
+    };
     let chart = chart::chart(fitted, (None, None), rows).unwrap();
     assert_eq!(chart.down.word, "horn");
     let (r, c) = chart.chosen.unwrap();

@@ -37,7 +37,8 @@ fn a_spool_winds_at_its_own_speed_whatever_the_cycle() {
 }
 
 /// On pulleys each corner takes e^(0.05 turn) where eyes take e^(0.2 turn) (Euler, Eytelwein);
-/// the turn at the eye from two circles cut with each other here.
+/// the turn at the eye from two circles cut with each other here. The pulley is so small that
+/// the cord of this length lies as on an eye.
 #[test]
 fn pulleys_that_turn_take_less_than_eyes() {
     let torque = |pulleys: &str| {
@@ -46,7 +47,7 @@ fn pulleys_that_turn_take_less_than_eyes() {
         let motor = load(&compiled, 0).motor.clone();
         (motor.peak, motor.peak_at)
     };
-    let ((eyes, at), (pulleys, also)) = (torque(""), torque("pulleys 20 mm"));
+    let ((eyes, at), (pulleys, also)) = (torque(""), torque("pulleys 0.02 mm"));
     near(also, at, "where");
     let (shaft, eye, pivot) = ((307.34, 1019.13), (274.52, 874.89), (300.0, 700.0));
     let (sx, sy): (f64, f64) = (eye.0 - shaft.0, eye.1 - shaft.1);

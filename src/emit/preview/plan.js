@@ -49,6 +49,10 @@ plan.build = () => {
   plan.at = at;
   const [w, h] = told.yard.size;
   make('path', { class: 'n', d: path([[0, 0], [w, 0], [w, h], [0, h]].map(at), true) }, svg);
+  /* No name lies on the yard's own edges. */
+  const [x0, y1] = at([0, 0]), [x1, y0] = at([w, h]), line = 4;
+  plan.edges = [[x0, y0, x0, y1], [x1, y0, x1, y1], [x0, y0, x1, y0], [x0, y1, x1, y1]]
+    .map(([a, b, c, d]) => [a - line, b - line, c + line, d + line]);
   const side = told.yard.viewers, keep = told.yard.keep;
   const edge = (d) => side === 'south' ? [[0, d], [w, d]] : side === 'north' ? [[0, h - d], [w, h - d]] : side === 'west' ? [[d, 0], [d, h]] : [[w - d, 0], [w - d, h]];
   make('path', { class: 'w', d: path(edge(0).map(at)) }, svg);
@@ -102,7 +106,7 @@ plan.names = () => {
   plan.svg.querySelectorAll('.name').forEach((e) => e.remove());
   const taken = [];
   plan.marks.forEach((mark) => mark && taken.push([mark.m[0] - 7, mark.m[1] - 7, mark.m[0] + 7, mark.m[1] + 7]));
-  taken.push(plan.words);
+  taken.push(plan.words, ...plan.edges);
   const free = (r) => r[0] > 0 && r[2] < plan.svg.clientWidth && taken.every((t) => r[2] < t[0] || r[0] > t[2] || r[3] < t[1] || r[1] > t[3]);
   plan.unnamed = 0;
   const order = plan.marks.map((_, i) => i).sort((a, b) => (b === page.figure) - (a === page.figure) || a - b);
@@ -114,7 +118,8 @@ plan.names = () => {
     const sign = found ? SIGNS[found] + ' ' : '';
     const text = sign + cut(told.figures[i].name, 12, 120);
     const w = widthOf(text, 12);
-    const away = [[0, -mark.n[1] * 18 + 4], [0, mark.n[1] * 26 + 4], [0, 30], [0, -22], [w / 2 + 16, 4], [-w / 2 - 16, 4]];
+    const away = [[0, -mark.n[1] * 18 + 4], [0, mark.n[1] * 26 + 4], [0, 30], [0, -22], [w / 2 + 16, 4], [-w / 2 - 16, 4],
+      [-w / 3, -mark.n[1] * 18 + 4], [w / 3, -mark.n[1] * 18 + 4]];
     const places = away.map(([dx, dy]) => [mark.m[0] + dx, mark.m[1] + dy]);
     const rect = ([x, y]) => [x - w / 2 - 2, y - 11, x + w / 2 + 2, y + 3];
     const place = places.find((p) => free(rect(p))) || (chosen ? places[0] : null);

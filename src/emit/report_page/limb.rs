@@ -178,8 +178,19 @@ pub fn all_numbers(
     format!("<h2>Numbers of {name}</h2>\n<div class=\"numbers\">\n{tables}</div>\n")
 }
 
+/// Texts longer than this are broken over lines.
+const WRAPS: usize = 24;
+
 fn numbers(caption: &str, told: &Value, rows: &[Row], system: System) -> String {
-    let one = |(words, pointer): &Row| Some(row(words, &[escape(&field(told, pointer, system)?)]));
+    let one = |(words, pointer): &Row| {
+        let text = escape(&field(told, pointer, system)?);
+        // A number keeps its unit on its line; a sentence would run into the next column.
+        let cell = match text.len() > WRAPS {
+            true => format!("<span class=\"w\">{text}</span>"),
+            false => text,
+        };
+        Some(row(words, &[cell]))
+    };
     table("tally", caption, &[], &rows.iter().filter_map(one).collect::<Vec<_>>())
 }
 

@@ -30,7 +30,7 @@ table.buy th:nth-child(3){width:16%}table.buy th:nth-child(4){width:27%}\
 td.n,th.n{white-space:nowrap}\
 .numbers{columns:2;column-gap:1.6rem}\
 .numbers>div{break-inside:avoid}\
-.numbers table{font-size:.8rem}.numbers td{white-space:nowrap}.numbers .run td{white-space:normal}.numbers tbody th{font-weight:400}\
+.numbers table{font-size:.8rem}.numbers td{white-space:nowrap}.numbers .run td,.numbers .w{white-space:normal}.numbers tbody th{font-weight:400}\
 .pair table{font-size:.8rem;width:auto}.pair td{white-space:nowrap}.pair th{font-weight:400;overflow-wrap:anywhere}h2 small{font-weight:400;font-size:.8em}\
 .lists th{overflow-wrap:anywhere}.lists td{white-space:nowrap}\
 .lists{display:grid;grid-template-columns:repeat(auto-fit,minmax(14rem,1fr));gap:0 1.4rem}\

@@ -41,6 +41,9 @@ impl<'a> Reader<'a> {
         if self.half_key(p, piece) {
             return;
         }
+        if self.times(p, piece) {
+            return;
+        }
         let keys = p.row.parts.iter().filter_map(|part| part.key);
         let table = self.frame().table;
         let rows = words_of(table);
@@ -68,6 +71,19 @@ impl<'a> Reader<'a> {
         if let Some(p) = &mut self.pending {
             p.silent = true;
         }
+    }
+
+    /// `24 in x 40 in`, where `by` stands between two sizes.
+    fn times(&mut self, p: Pending, piece: Piece<'a>) -> bool {
+        let by = p.row.parts.iter().position(|part| part.key == Some("by"));
+        let Some(index) = by.filter(|i| p.tried & (1 << i) == 0) else { return false };
+        let meant = matches!(piece.text, "x" | "X" | "\u{d7}");
+        if meant {
+            self.did_you_mean(piece, "by");
+            self.mark_poisoned();
+            self.read_keyed(index, 1, piece);
+        }
+        meant
     }
 
     /// A unit behind a number that is counted, not measured.
