@@ -6,6 +6,7 @@
 //! those of the parts themselves, without the factors that the checks put on them. What was
 //! taken for a part that nobody named is said with it.
 
+use super::at_stop;
 use super::clamp::{comes_loose, lever_holds, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
@@ -57,6 +58,17 @@ impl Held {
     }
 }
 
+/// What grows and falls with the strength of a part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum By {
+    /// The motor's own effort.
+    Motor,
+    /// The force along rod, pin, belt or cord.
+    Rod,
+    /// The torque on the limb.
+    Limb,
+}
+
 /// What a motor has when its limb is held.
 fn effort(point: &MotorPoint, actuator: &Actuator, forces: &Forces) -> Option<(Effort, f64)> {
     let most =
@@ -75,11 +87,12 @@ fn effort(point: &MotorPoint, actuator: &Actuator, forces: &Forces) -> Option<(E
 }
 
 /// How the motor's effort comes to the limb: SI units throughout.
-struct Transfer {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Transfer {
     /// Turn of the limb, rad, or its way, m, for each rad or m of the motor.
-    rate: Option<(f64, bool)>,
+    pub rate: Option<(f64, bool)>,
     /// The motor's effort for each N along rod, pin, belt or cord.
-    arm: Option<f64>,
+    pub arm: Option<f64>,
 }
 
 fn transfer(
@@ -120,28 +133,37 @@ fn transfer(
     Transfer { rate, arm }
 }
 
-/// What happens when a limb is held, and what could not be told of it; `None` where nothing
+/// What is said of a limb that is held besides.
+pub(super) struct Told {
+    /// What could not be told of it.
+    pub not_checked: Vec<Note>,
+    /// What happens where its motor runs it into its stops.
+    pub at_stops: Option<Note>,
+}
+
+/// What happens when a limb is held, and what is said of it besides; `None` where nothing
 /// says how hard its motor pushes.
 pub(super) fn held(
     fitted: &FittedFigure,
     index: usize,
     forces: &Forces,
     point: &MotorPoint,
-) -> Option<(Held, Vec<Note>)> {
+) -> Option<(Held, Told)> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
     let actuator = figure.motor_of(index).and_then(|m| figure.actuators.get(m))?;
     let (effort, motor) = effort(point, actuator, forces)?;
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
     let drive = &limb.drive.as_ref()?.mechanism;
-    let Transfer { rate, arm } = transfer(mechanism, drive, (point, effort), forces.fastest);
+    let middle = transfer(mechanism, drive, (point, effort), forces.fastest);
+    let Transfer { rate, arm } = middle;
     let mut gives = Vec::new();
     let mut notes = Vec::new();
-    let mut add = |what, at: Option<f64>, assumed| {
-        gives.extend(at.filter(|t| t.is_finite()).map(|at| Gives { what, at, assumed }));
+    let mut add = |by, what, at: Option<f64>, assumed| {
+        gives.extend(at.filter(|t| t.is_finite()).map(|at| (by, Gives { what, at, assumed })));
     };
     match actuator.motor.survives {
-        Some(torque) => add("its motor's gears give way", Some(torque.0), None),
+        Some(torque) => add(By::Motor, "its motor's gears give way", Some(torque.0), None),
         None if actuator.motor.kind == MotorKind::Servo => notes.push(Note::new(
             "whether its servo's gears strip first when it is held (the torque they survive)",
             "survives 0.5 N.m",
@@ -149,7 +171,7 @@ pub(super) fn held(
         None => {}
     }
     let seat = actuator.motor.seat.and_then(|s| s.holds);
-    add("its crank slips on the motor's shaft", seat.map(|t| t.0), None);
+    add(By::Motor, "its crank slips on the motor's shaft", seat.map(|t| t.0), None);
     if effort == Effort::Winding && arm.is_none() {
         let what = "how hard it pulls when it is held (the diameter of its spool)";
         notes.push(Note::new(what, "spool 40 mm"));
@@ -162,7 +184,7 @@ pub(super) fn held(
         let reach = pin::reach(fitted, index);
         let pin = PinStock::of(limb);
         let gives = pin.yields / pin.stress(1.0, reach);
-        add("its crank pin bends", arm.map(|a| gives * a), pin.typical(reach > pin.reach));
+        add(By::Rod, "its crank pin bends", arm.map(|a| gives * a), pin.typical(reach > pin.reach));
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
@@ -174,11 +196,11 @@ pub(super) fn held(
         let bends = arm.map(|a| stock.gives(rod, standoff) * a);
         // Straight it is bent nowhere.
         let said = if standoff > 0.0 { stock.typical } else { RodStock::steel(limb) };
-        add("its rod bends", bends, said);
+        add(By::Rod, "its rod bends", bends, said);
     }
     let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);
     let sheet = left_out(limb, "sheet").then_some("sheet");
-    add("the rod tears its hole out", tears, sheet);
+    add(By::Rod, "the rod tears its hole out", tears, sheet);
     let pulled = match drive {
         DriveKind::Cord(cord) => Some(("its cord breaks", cord.breaks, "breaks 200 N")),
         DriveKind::Spin(spin) if spin.by == "belt" => {
@@ -191,14 +213,16 @@ pub(super) fn held(
     };
     if let Some((what, breaks, settle)) = pulled {
         match breaks {
-            Some(pull) => add(what, arm.map(|a| pull.0 * a), None),
+            Some(pull) => add(By::Rod, what, arm.map(|a| pull.0 * a), None),
             None => {
                 let note = format!("whether {what} first when it is held (at what pull)");
                 notes.push(Note::new(note, settle));
             }
         }
     }
-    gives.sort_by(|a: &Gives, b: &Gives| a.at.total_cmp(&b.at));
+    let at_stops = at_stop::told((fitted, index), (effort, motor), middle, &gives);
+    let mut gives: Vec<Gives> = gives.into_iter().map(|(_, gives)| gives).collect();
+    gives.sort_by(|a, b| a.at.total_cmp(&b.at));
     let push = rate.map(|(r, slides)| if slides { motor / r } else { motor / (r * HAND) });
     let held = Held {
         effort,
@@ -208,14 +232,14 @@ pub(super) fn held(
         push: push.filter(|p| p.is_finite()),
         gives,
     };
-    Some((held, notes))
+    Some((held, Told { not_checked: notes, at_stops }))
 }
 
 /// The clamps of a limb in front that is turned through its bolt.
 fn loose(
     limb: &Limb,
     turned: Option<f64>,
-    add: &mut impl FnMut(&'static str, Option<f64>, Option<&'static str>),
+    add: &mut impl FnMut(By, &'static str, Option<f64>, Option<&'static str>),
 ) {
     if let Some((what, torque)) = comes_loose(limb) {
         let words = ["sheet", "bolt", "outline"];
@@ -223,10 +247,10 @@ fn loose(
             || limb.build.washer.is_none()
             || limb.build.clamp.is_none();
         let said = assumed.then_some("sheet, bolt, washers and clamp");
-        add(what, turned.map(|r| torque * r), said);
+        add(By::Limb, what, turned.map(|r| torque * r), said);
     }
     if limb.mount == Mount::Front && through_bolt(limb) {
         let holds = lever_holds(limb).zip(turned).map(|((t, _), r)| t * r);
-        add("its lever slips on the bolt", holds, Some("steel lever between two nuts"));
+        add(By::Limb, "its lever slips on the bolt", holds, Some("steel lever between two nuts"));
     }
 }
