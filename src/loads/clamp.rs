@@ -99,11 +99,12 @@ impl Bench<'_> {
             }
             self.judge_grips(&grips, limb);
             self.limbs[index].grips = grips;
-            if let Some((held, notes)) =
+            if let Some((held, told)) =
                 held(self.fitted, index, &forces, motor.as_ref().unwrap_or(&none))
             {
                 self.limbs[index].held = Some(held);
-                self.limbs[index].not_checked.extend(notes);
+                self.limbs[index].not_checked.extend(told.not_checked);
+                self.limbs[index].assumed.extend(told.at_stops);
             }
         }
         self.unwinding();

@@ -7,6 +7,7 @@
 //! taken for a part that nobody named is said with it.
 
 use super::Grade;
+use super::at_stop;
 use super::clamp::{comes_loose, lever_holds, lever_inputs, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
@@ -70,6 +71,17 @@ impl Held {
     }
 }
 
+/// What grows and falls with the strength of a part.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum By {
+    /// The motor's own effort.
+    Motor,
+    /// The force along rod, pin, belt or cord.
+    Rod,
+    /// The torque on the limb.
+    Limb,
+}
+
 /// What a motor has when its limb is held.
 fn effort(point: &MotorPoint, actuator: &Actuator, forces: &Forces) -> Option<(Effort, f64)> {
     let most =
@@ -88,11 +100,12 @@ fn effort(point: &MotorPoint, actuator: &Actuator, forces: &Forces) -> Option<(E
 }
 
 /// How the motor's effort comes to the limb: SI units throughout.
-struct Transfer {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Transfer {
     /// Turn of the limb, rad, or its way, m, for each rad or m of the motor.
-    rate: Option<(f64, bool)>,
+    pub rate: Option<(f64, bool)>,
     /// The motor's effort for each N along rod, pin, belt or cord.
-    arm: Option<f64>,
+    pub arm: Option<f64>,
 }
 
 fn transfer(
@@ -133,25 +146,35 @@ fn transfer(
     Transfer { rate, arm }
 }
 
-/// What happens when a limb is held, and what could not be told of it; `None` where nothing
+/// What is said of a limb that is held besides.
+pub(super) struct Told {
+    /// What could not be told of it.
+    pub not_checked: Vec<Note>,
+    /// What happens where its motor runs it into its stops.
+    pub at_stops: Option<Note>,
+}
+
+/// What happens when a limb is held, and what is said of it besides; `None` where nothing
 /// says how hard its motor pushes.
 pub(super) fn held(
     fitted: &FittedFigure,
     index: usize,
     forces: &Forces,
     point: &MotorPoint,
-) -> Option<(Held, Vec<Note>)> {
+) -> Option<(Held, Told)> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
     let actuator = figure.motor_of(index).and_then(|m| figure.actuators.get(m))?;
     let (effort, motor) = effort(point, actuator, forces)?;
     let mechanism = fitted.limbs[index].mechanism.as_ref().filter(|m| !m.faulty())?;
     let drive = &limb.drive.as_ref()?.mechanism;
-    let Transfer { rate, arm } = transfer(mechanism, drive, (point, effort), forces.fastest);
+    let middle = transfer(mechanism, drive, (point, effort), forces.fastest);
+    let Transfer { rate, arm } = middle;
     let mut gives = Vec::new();
     let mut notes = Vec::new();
-    let mut add = |what, at: Option<f64>, assumed, inputs: Vec<Input>| {
-        gives.extend(at.filter(|t| t.is_finite()).map(|at| Gives { what, at, assumed, inputs }));
+    let mut add = |by, what, at: Option<f64>, assumed, inputs: Vec<Input>| {
+        let gives_at = at.filter(|t| t.is_finite());
+        gives.extend(gives_at.map(|at| (by, Gives { what, at, assumed, inputs })));
     };
     let own = !actuator.motor.typical;
     // What turns a force on rod, pin or belt into the motor's effort.
@@ -159,7 +182,7 @@ pub(super) fn held(
     match actuator.motor.survives {
         Some(torque) => {
             let survives = input("survives", torque.0, "N.m").given_or_typical(own);
-            add("its motor's gears give way", Some(torque.0), None, vec![survives]);
+            add(By::Motor, "its motor's gears give way", Some(torque.0), None, vec![survives]);
         }
         None if actuator.motor.kind == MotorKind::Servo => notes.push(Note::new(
             "whether its servo's gears strip first when it is held (the torque they survive)",
@@ -170,7 +193,13 @@ pub(super) fn held(
     let seat = actuator.motor.seat.and_then(|s| s.holds);
     let holds = seat.map(|t| input("holds", t.0, "N.m").given_or_typical(own));
     let slips = seat.map(|t| t.0);
-    add("its crank slips on the motor's shaft", slips, None, holds.into_iter().collect());
+    add(
+        By::Motor,
+        "its crank slips on the motor's shaft",
+        slips,
+        None,
+        holds.into_iter().collect(),
+    );
     if effort == Effort::Winding && arm.is_none() {
         let what = "how hard it pulls when it is held (the diameter of its spool)";
         notes.push(Note::new(what, "spool 40 mm"));
@@ -190,7 +219,7 @@ pub(super) fn held(
         ];
         let inputs = inputs.into_iter().chain(passed()).collect();
         let said = pin.typical(reach > pin.reach);
-        add("its crank pin bends", arm.map(|a| gives * a), said, inputs);
+        add(By::Rod, "its crank pin bends", arm.map(|a| gives * a), said, inputs);
     }
     let rod = match drive {
         DriveKind::Strut(_) | DriveKind::Cord(_) | DriveKind::Spin(_) => None,
@@ -209,13 +238,13 @@ pub(super) fn held(
             input("length", rod, "mm"),
             input("standoff", standoff, "mm"),
         ];
-        add("its rod bends", bends, said, inputs.into_iter().chain(passed()).collect());
+        add(By::Rod, "its rod bends", bends, said, inputs.into_iter().chain(passed()).collect());
     }
     let tears = hole::tail_tears(fitted, index, forces).zip(arm).map(|(f, a)| f * a);
     let sheet = left_out(limb, "sheet").then_some("sheet");
     let inputs = hole::tail_inputs(fitted, index, forces);
     let inputs = inputs.into_iter().chain(passed()).collect();
-    add("the rod tears its hole out", tears, sheet, inputs);
+    add(By::Rod, "the rod tears its hole out", tears, sheet, inputs);
     let pulled = match drive {
         DriveKind::Cord(cord) => Some(("its cord breaks", cord.breaks, "breaks 200 N")),
         DriveKind::Spin(spin) if spin.by == "belt" => {
@@ -231,7 +260,7 @@ pub(super) fn held(
             Some(pull) => {
                 let breaks = input("breaks", pull.0, "N").given();
                 let inputs = [breaks].into_iter().chain(passed()).collect();
-                add(what, arm.map(|a| pull.0 * a), None, inputs);
+                add(By::Rod, what, arm.map(|a| pull.0 * a), None, inputs);
             }
             None => {
                 let note = format!("whether {what} first when it is held (at what pull)");
@@ -239,7 +268,9 @@ pub(super) fn held(
             }
         }
     }
-    gives.sort_by(|a: &Gives, b: &Gives| a.at.total_cmp(&b.at));
+    let at_stops = at_stop::told((fitted, index), (effort, motor), middle, &gives);
+    let mut gives: Vec<Gives> = gives.into_iter().map(|(_, gives)| gives).collect();
+    gives.sort_by(|a, b| a.at.total_cmp(&b.at));
     let push = rate.map(|(r, slides)| if slides { motor / r } else { motor / (r * HAND) });
     let held = Held {
         effort,
@@ -249,14 +280,14 @@ pub(super) fn held(
         push: push.filter(|p| p.is_finite()),
         gives,
     };
-    Some((held, notes))
+    Some((held, Told { not_checked: notes, at_stops }))
 }
 
 /// The clamps of a limb in front that is turned through its bolt.
 fn loose(
     limb: &Limb,
     turned: Option<f64>,
-    add: &mut impl FnMut(&'static str, Option<f64>, Option<&'static str>, Vec<Input>),
+    add: &mut impl FnMut(By, &'static str, Option<f64>, Option<&'static str>, Vec<Input>),
 ) {
     let passed = || turned.map(|r| input("limb_per_motor", r, "1"));
     if let Some((what, torque, inputs)) = comes_loose(limb) {
@@ -266,12 +297,12 @@ fn loose(
             || limb.build.clamp.is_none();
         let said = assumed.then_some("sheet, bolt, washers and clamp");
         let inputs = inputs.into_iter().chain(passed()).collect();
-        add(what, turned.map(|r| torque * r), said, inputs);
+        add(By::Limb, what, turned.map(|r| torque * r), said, inputs);
     }
     if limb.mount == Mount::Front && through_bolt(limb) {
         let holds = lever_holds(limb).zip(turned).map(|((t, _), r)| t * r);
         let said = Some("steel lever between two nuts");
         let inputs = lever_inputs(limb).into_iter().chain(passed()).collect();
-        add("its lever slips on the bolt", holds, said, inputs);
+        add(By::Limb, "its lever slips on the bolt", holds, said, inputs);
     }
 }

@@ -3,6 +3,7 @@
 //! One figure at a time, from its fitted mechanisms, its parts in depth and the [`Site`]
 //! it stands on.
 
+mod at_stop;
 mod bars;
 pub mod blades;
 pub mod bolt_pull;

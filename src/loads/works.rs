@@ -63,7 +63,7 @@ pub(super) enum Moves<'a> {
 }
 
 impl Moves<'_> {
-    fn both(&self) -> (&dyn Mechanism, &dyn Path) {
+    pub(super) fn both(&self) -> (&dyn Mechanism, &dyn Path) {
         match self {
             Self::Fitted(mechanism, path) => (*mechanism, *path),
             Self::Made(Made::Spin(spin, shaft)) => (spin, shaft),

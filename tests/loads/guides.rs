@@ -309,3 +309,30 @@ fn a_motor_that_may_turn_one_way_only_is_told() {
     assert!(told("guide 47 mm", "ccw").unwrap().contains(": clockwise"));
     assert_eq!(told("guide 49 mm", "ccw"), None);
 }
+
+/// A ram at its own steady speed: nothing but weight W = 19.61 N and what rubs. Upright, with
+/// the middle of the limb 100 mm beside 200 mm of guide: each edge bears W/2, 0.3 W rub. Level,
+/// the middle 150 mm ahead of 100 mm of guide: 2 W and W, 0.9 W; above the guide's middle 0.3 W.
+/// On rails 40 mm apart what rubs turns it on: 150 + 0.3 x 20 mm for 150 on the way out.
+#[test]
+fn a_weight_beside_or_ahead_of_its_guide_rubs_at_both_edges() {
+    let peak = |slide: &str, motor: &str, words: &str| {
+        let compiled = compile(&format!(
+            "motor jack {{ kind ram force 400 N speed 0.01 m/s length 205 to 305 mm duty 25 % }}
+             figure lift {{ board plywood-9 900 mm by 900 mm
+               limb body {{ slide from {slide} mm mass 2 kg inertia 0.1 kg.m2 {words}
+                 drive ram {{ motor jack at {motor} mm }} gesture rise {{ on }} }} }}"
+        ));
+        load(&compiled, 0).motor.peak / (2.0 * 9.806_65)
+    };
+    let upright = |words: &str| peak("(250, 500) mm to (250, 620)", "(250, 295)", words);
+    let level = |words: &str| peak("(500, 300) mm to (620, 300)", "(295, 300)", words);
+    for (got, want) in [
+        (upright("centre 100 mm at -90 deg guide 200 mm"), 1.3),
+        (level("centre 150 mm at 0 deg guide 100 mm"), 0.9),
+        (level("centre 150 mm at 0 deg guide 100 mm by 40 mm at 150 mm"), 0.3),
+        (level("centre 150 mm at 0 deg guide 100 mm by 40 mm"), 0.3 * 2.0 * 156.0 / 100.0),
+    ] {
+        assert!((got - want).abs() < 1e-6, "{got}, by hand {want}");
+    }
+}

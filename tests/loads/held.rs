@@ -178,3 +178,38 @@ fn no_limit_is_advised_that_its_motor_never_draws() {
     assert!(help(1.0).contains("let 1 A through"), "{}", help(1.0));
     assert!(help(12.0).contains("held fast it draws 3 A"), "{}", help(12.0));
 }
+
+/// What is told of the stops of the one limb of a figure.
+fn at_stops(words: &str) -> Option<String> {
+    let assumed = compile(words).loads[0].limbs[0].assumed.clone();
+    assumed.into_iter().find(|n| n.what.starts_with("run into its stops")).map(|n| n.what)
+}
+
+/// A servo is held by its own stall straight on the limb: 0.5 N.m are 5 N at 100 mm, and gears
+/// that survive 0.4 go from 4 N on. A ram of 150 N whose lever of 100 mm stands 60 deg to it
+/// there turns with 150 x 0.1 x sin 60 = 12.99 N.m: 130 N. A crank never takes its limb there.
+#[test]
+fn a_motor_that_runs_its_limb_into_its_stops_pushes_as_far_as_it_comes_there() {
+    let owl = "motor neck { kind servo slew 0.2 s per 60 deg stall 0.5 N.m 0.8 A survives 0.4 N.m
+        pulse 1000 us at -45 deg 2000 us at 45 deg }
+      figure owl { board plywood-9 600 mm by 900 mm
+        limb head { pivot (300, 700) mm tip (300, 800) mm bolt M8 weighed 0.2 kg balances 40 mm clamp pin
+          stops 60 deg to 120 deg
+          drive servo { motor neck } gesture look { sweep 70 deg to 110 deg cycle 4 s } } }";
+    let told = at_stops(owl).expect("a servo gets there");
+    assert!(told.contains("with 5 N 100 mm from its bolt at 60 deg (from 4 N on"), "{told}");
+    assert!(told.contains("5 N 100 mm from its bolt at 120 deg"), "{told}");
+    // Anchor 200 mm left of the pivot, lever along the limb: at 60 deg from the line to the
+    // anchor the ram is sqrt(200^2 + 100^2 - 2 x 200 x 100 x cos 60) = 173.2 mm long and stands
+    // square to the lever (30-60-90): 150 N x 0.1 m are 15 N.m, 150 N at 100 mm.
+    let gate = "motor jack { kind ram force 150 N speed 0.01 m/s length 165 to 265 mm }
+      figure gate { board plywood-9 900 mm by 900 mm
+        limb wing { pivot (500, 300) mm tip (700, 300) mm bolt M8 weighed 1 kg balances 100 mm
+          stops 59 deg to 120 deg
+          drive ram { motor jack  anchor (300, 300) mm  lever 100 mm at 0 deg }
+          gesture open { on } } }";
+    let told = at_stops(gate).unwrap_or_default();
+    assert!(told.contains("with 150 N 100 mm from its bolt at 120 deg"), "{told}");
+    let arm = ARM.replace("LIMIT", "limit 4 A").replace("CLAMP", "pin stops 100 deg to 180 deg");
+    assert_eq!(at_stops(&arm), None);
+}
