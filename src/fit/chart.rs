@@ -30,27 +30,14 @@ pub struct Chart {
 }
 
 impl Chart {
-    /// The middle with the holes in use, deg, else of the first pair that turns; `None` of a
-    /// limb that slides.
-    #[must_use]
-    pub fn middle(&self) -> Option<f64> {
+    /// The middle with the holes in use, deg, else of the first pair that turns.
+    fn middle(&self) -> Option<f64> {
         let middle = |cell: &Cell| match cell {
-            Cell::Turns { centre, .. } if !self.slides => Some(*centre),
-            _ => None,
+            Cell::Turns { centre, .. } => Some(*centre),
+            Cell::Blocked(_) => None,
         };
         let used = self.chosen.and_then(|(row, column)| self.cells.get(row)?.get(column));
         used.and_then(middle).or_else(|| self.cells.iter().flatten().find_map(middle))
-    }
-
-    /// Tells all middles in one turn of the circle, so much on from that of
-    /// [`Self::middle`]: -144 and 216 deg are one direction.
-    pub fn turn(&mut self, by: f64) {
-        let Some(about) = self.middle().map(|middle| middle + by) else { return };
-        for cell in self.cells.iter_mut().flatten() {
-            if let Cell::Turns { centre, .. } = cell {
-                *centre += 360.0 * libm::round((about - *centre) / 360.0);
-            }
-        }
     }
 
     /// What is to be said with swing and push of a servo's chart; nothing of any other.
@@ -108,7 +95,8 @@ pub struct Rows {
     pub system: System,
     /// The limb angles gestures ask for, of a limb on a servo.
     pub asked: Option<(Deg, Deg)>,
-    /// The limb angle near which middles are told: that of the maker's own swing.
+    /// The limb angle near which middles are told: that of the maker's own swing. Without it
+    /// they are told near the one in use.
     pub near: Option<Deg>,
 }
 
@@ -130,10 +118,11 @@ pub fn chart(
     rows: Rows,
 ) -> Result<Chart, &'static str> {
     let mut chart = charted(fitted, written, rows)?;
-    if let Some(near) = rows.near.filter(|_| !chart.slides) {
+    // -144 and 216 deg are one direction, and told in one turn of the circle.
+    if let Some(near) = rows.near.map(|n| n.0).or(chart.middle()).filter(|_| !chart.slides) {
         for cell in chart.cells.iter_mut().flatten() {
             if let Cell::Turns { centre, .. } = cell {
-                *centre += 360.0 * libm::round((near.0 - *centre) / 360.0);
+                *centre += 360.0 * libm::round((near - *centre) / 360.0);
             }
         }
     }
@@ -346,9 +335,7 @@ pub(super) fn filled(
         _ => Some(0),
     };
     let chosen = place(&down.at, used.0).zip(column);
-    let mut chart = Chart { kept, slides, servo: false, down, across, cells, chosen };
-    chart.turn(0.0);
-    chart
+    Chart { kept, slides, servo: false, down, across, cells, chosen }
 }
 
 /// The most holes of one row that are told.
