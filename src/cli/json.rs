@@ -99,7 +99,7 @@ mod tests {
         assert_eq!(
             got,
             json!({
-                "code": "usage", "severity": "error", "message": "No.",
+                "code": "usage", "severity": "error", "message": "No.", "help": "Say limb.",
                 "file": "a.yard", "line": 2, "column": 2, "end_line": 2, "end_column": 6,
                 "fixes": [{ "title": "Say limb", "edits": [{
                     "file": "a.yard", "line": 2, "column": 2, "end_line": 2, "end_column": 6,
