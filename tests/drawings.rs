@@ -2,28 +2,13 @@
 //! and nothing but a plain answer for a drawing that means harm.
 
 use std::path::Path;
-use std::sync::{Arc, Mutex};
 
 use yardwright::check::{Compiled, Compiler};
 use yardwright::geometry::Outline;
 use yardwright::model::Shape;
-use yardwright::source::{Disk, MemoryDisk};
+use yardwright::source::MemoryDisk;
 
-/// A disk somebody else writes to.
-#[derive(Clone, Default)]
-struct Shared(Arc<Mutex<MemoryDisk>>);
-
-impl Disk for Shared {
-    fn read(&self, path: &Path) -> std::io::Result<Vec<u8>> {
-        self.0.lock().unwrap().read(path)
-    }
-    fn length(&self, path: &Path) -> std::io::Result<u64> {
-        self.0.lock().unwrap().length(path)
-    }
-    fn real_path(&self, path: &Path) -> std::io::Result<std::path::PathBuf> {
-        self.0.lock().unwrap().real_path(path)
-    }
-}
+use super::support::disk::Shared;
 
 const YARD: &str = "use parts
 figure owl {
@@ -85,7 +70,7 @@ fn a_drawing_lands_where_its_page_says() {
 #[test]
 fn an_edited_drawing_is_read_again_and_watched() {
     let disk = Shared::default();
-    let put = |name: &str, text: &str| disk.0.lock().unwrap().put(name, text);
+    let put = |name: &str, text: &str| disk.put(name, text);
     put("/y/a.yard", YARD);
     let mut compiler = Compiler::new(disk.clone());
     let mut area = || {

@@ -119,11 +119,11 @@ fn a_help_that_can_be_typed_ends_its_finding_and_raises_none() {
         ((*name).to_owned(), format!("{text}{bear}"))
     });
     // What the stage of the examples has of its own is told with each of them.
-    let mut seen = BTreeSet::new();
+    let (mut stage, mut seen) = (super::codes::Stage::new(), BTreeSet::new());
     let (mut wrong, mut tried) = (Vec::new(), BTreeMap::<&str, usize>::new());
     for (name, text) in examples.chain(fixtures).chain(more) {
-        let (compiler, compiled) = super::codes::compile_with(&text);
-        let at = |p| compiler.sources().stretch(p).map(|(_, lo, hi)| (lo, hi));
+        let compiled = stage.compile(&text);
+        let at = |p| stage.compiler().sources().stretch(p).map(|(_, lo, hi)| (lo, hi));
         for finding in &compiled.findings {
             let Some(help) = &finding.help else { continue };
             if !seen.insert((trouble(finding), finding.message.clone(), help.clone())) {

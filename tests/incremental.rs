@@ -1,35 +1,13 @@
 //! What is kept between compiles never shows: after every edit the report of a
 //! compiler that remembers equals that of one that starts anew, byte for byte.
 
-use std::io;
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
+use std::path::Path;
+use std::sync::Arc;
 
 use yardwright::check::{Compiler, Step, Work};
 use yardwright::emit::{calendar, plan, power, report::Report, run_sheet, schedule, shop, weather};
-use yardwright::source::{Disk, MemoryDisk};
 
-/// A disk somebody else writes to.
-#[derive(Clone, Default)]
-struct Shared(Arc<Mutex<MemoryDisk>>);
-
-impl Shared {
-    fn put(&self, name: &str, bytes: impl Into<Vec<u8>>) {
-        self.0.lock().unwrap().put(format!("/y/{name}"), bytes);
-    }
-}
-
-impl Disk for Shared {
-    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.0.lock().unwrap().read(path)
-    }
-    fn length(&self, path: &Path) -> io::Result<u64> {
-        self.0.lock().unwrap().length(path)
-    }
-    fn real_path(&self, path: &Path) -> io::Result<PathBuf> {
-        self.0.lock().unwrap().real_path(path)
-    }
-}
+use super::support::disk::Shared;
 
 /// Everything a compile finds out, as one text: what is drawn from it on paper and in the
 /// preview holds nothing more, and takes long.
@@ -60,15 +38,15 @@ fn every_edit_gives_what_a_clean_compile_gives() {
     for entry in std::fs::read_dir(shows.join("figures")).unwrap() {
         let path = entry.unwrap().path();
         let name = format!("figures/{}", path.file_name().unwrap().to_str().unwrap());
-        disk.put(&name, std::fs::read(path).unwrap());
+        disk.put(&format!("/y/{name}"), std::fs::read(path).unwrap());
     }
     for name in names {
         let text = std::fs::read_to_string(shows.join(name)).unwrap();
-        disk.put(name, text.as_str());
+        disk.put(&format!("/y/{name}"), text.as_str());
         texts.push(text);
     }
     for song in ["lantern-jig.wav", "moon-voice.wav"] {
-        disk.put(song, std::fs::read(shows.join(song)).unwrap());
+        disk.put(&format!("/y/{song}"), std::fs::read(shows.join(song)).unwrap());
     }
 
     let mut kept = Compiler::new(disk.clone());
@@ -102,7 +80,7 @@ fn every_edit_gives_what_a_clean_compile_gives() {
         let spoilt = texts[at].replacen(old, new, 1);
         assert_ne!(spoilt, texts[at], "`{old}` does not stand in {}", names[at]);
         for text in [&spoilt, &texts[at]] {
-            disk.put(names[at], text.as_str());
+            disk.put(&format!("/y/{}", names[at]), text.as_str());
             let (again, anew) = (told(&mut kept), told(&mut Compiler::new(disk.clone())));
             assert!(again == anew, "`{old}` -> `{new}` in {} is not the same", names[at]);
         }
@@ -147,12 +125,12 @@ set fox at (9 m, 5 m) facing south
         ("figure bear {", "figure bear { title \"Brown\""),
     ];
     let disk = Shared::default();
-    disk.put("a.yard", TEXT);
+    disk.put("/y/a.yard", TEXT);
     let (mut compiler, mut kept) = (Compiler::new(disk.clone()), shop::Kept::default());
     let work = Arc::new(Work::default());
     compiler.count_into(Arc::clone(&work));
     let mut round = |text: &str| {
-        disk.put("a.yard", text);
+        disk.put("/y/a.yard", text);
         let compiled = compiler.compile(Path::new("/y/a.yard")).unwrap();
         let counted = work.now().unwrap();
         assert_eq!((counted.step, counted.of), (Step::Power, 1), "{text}");

@@ -1,33 +1,18 @@
 //! What may be kept from one compile to the next: a figure while its text and the
 //! answers it got are the same, a copy while its pattern is.
 
-use std::io;
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
+use std::path::Path;
+use std::sync::Arc;
 
 use yardwright::resolve::{Copies, ROOT, Resolved, Scope, gather, yard_again};
-use yardwright::source::{Disk, FileItem, MemoryDisk, Sources};
+use yardwright::source::{FileItem, Sources};
 use yardwright::syntax;
+
+use crate::support::disk::Shared;
 
 const BEAR: &str = "figure bear { board plywood-9 600 mm by 1200 mm
   limb arm { pivot (300, 800) mm  tip (500, 1000) mm  drive four-bar { motor mine at (300, 500) mm } } }
 ";
-
-/// A disk that a test writes to while somebody reads from it.
-#[derive(Clone, Default)]
-struct Shared(Arc<Mutex<MemoryDisk>>);
-
-impl Disk for Shared {
-    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.0.lock().unwrap().read(path)
-    }
-    fn length(&self, path: &Path) -> io::Result<u64> {
-        self.0.lock().unwrap().length(path)
-    }
-    fn real_path(&self, path: &Path) -> io::Result<PathBuf> {
-        self.0.lock().unwrap().real_path(path)
-    }
-}
 
 /// A project that is saved and read again; items that did not change keep their ids.
 struct Project {
@@ -42,7 +27,7 @@ impl Project {
     }
 
     fn scope(&mut self, text: &str) -> Scope {
-        self.disk.0.lock().unwrap().put("/p/main.yard", text);
+        self.disk.put("/p/main.yard", text);
         let entry = self.sources.open(Path::new("/p/main.yard")).unwrap();
         let mut read = |items: &[FileItem]| -> Vec<Arc<syntax::Reading>> {
             let one = |i: &FileItem| syntax::read(i.id, i.text.clone(), &ROOT, &mut Vec::new());

@@ -4,6 +4,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
+pub mod disk;
+
 /// A folder of its own with files in it, removed at the end.
 pub struct Yard {
     folder: PathBuf,
