@@ -255,12 +255,12 @@ pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System
                 parts.push(format!("{amps} A, {} at the start", decimal(load.start.0, 1)));
             }
             if let Some(margin) = load.margin {
-                parts.push(format!("stops at {} times its peak", decimal(margin, 1)));
+                parts.push(format!("stops at {} its peak", print::times(margin)));
             }
         }
         Some(Work::Synchronous(load)) => {
             if let Some(peak) = load.peak.filter(|p| p.0 > 0.0) {
-                parts.push(format!("rated for {} times its peak", decimal(load.rated / peak, 1)));
+                parts.push(format!("rated for {} its peak", print::times(load.rated / peak)));
             }
         }
         Some(Work::Servo(load)) => parts.push(format!(

@@ -566,6 +566,15 @@ impl<'a> Cursor<'a> {
             let text =
                 format!("`{}` is joined with a dash; a range is written `A to B`.", shown(word));
             Finding::new(&codes::NUMBER_UNCLEAR, place, text).help(format!("write `to {other}`."))
+        } else if word
+            .strip_prefix(['x', '×'])
+            .is_some_and(|w| w.starts_with(|c: char| c.is_ascii_digit()))
+        {
+            let text = format!("`{}` stands where a unit does.", shown(word));
+            Finding::new(&codes::UNIT_UNKNOWN, place, text).help(
+                "two sizes are joined by `by`, each as it is measured: of a planed one by two that is \
+                 `3/4 in by 1 1/2 in`, or `19 mm by 38 mm`.",
+            )
         } else {
             let text = format!("`{}` is not a unit.", shown(word));
             Finding::new(&codes::UNIT_UNKNOWN, place, text).help(format!(

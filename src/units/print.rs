@@ -64,6 +64,17 @@ pub fn below(value: f64, most: f64) -> String {
     decimal(value, (1..=4).find(shows).unwrap_or(1))
 }
 
+/// How many times something is: `2.4 times`, and of what is known no better, `more than 100
+/// times`.
+#[must_use]
+pub fn times(value: f64) -> String {
+    if value > 100.0 {
+        "more than 100 times".into()
+    } else {
+        format!("{} times", decimal(value, 1))
+    }
+}
+
 /// `few` places, or `many` below a size: a small number has more that count.
 const fn places(value: f64, below: f64, few: usize, many: usize) -> usize {
     if value.abs() < below { many } else { few }

@@ -110,7 +110,7 @@ fn nearest(compiled: &Compiled, report: &Value) -> String {
         let near = |by: f64, words: String| Near { limb: limb.clone(), by, words };
         torque.extend(
             number("/loads/torque_margin")
-                .map(|m| near(m, format!("{} times its peak", decimal(m, 1)))),
+                .map(|m| near(m, format!("{} its peak", print::times(m)))),
         );
         let run = compiled.loads[f].site.winds.run;
         gust.extend(number("/wind/max_run_wind_mps").map(|v| {
