@@ -10,17 +10,19 @@
 #![allow(clippy::print_stdout, clippy::unwrap_used)]
 
 use std::fmt::Write as _;
-use std::io;
-use std::path::{Path, PathBuf};
-use std::sync::{Arc, Mutex};
+use std::path::Path;
 use std::time::Instant;
 
 use yardwright::check::Compiler;
 use yardwright::emit::text::{TextOptions, report};
 use yardwright::finding::Severity;
-use yardwright::source::{Disk, MemoryDisk};
+use yardwright::source::MemoryDisk;
 
+#[path = "../support/disk.rs"]
+mod disk;
 mod mixed;
+
+use disk::Shared;
 
 /// `n` figures of three limbs: a crank with open sizes, its mirror image, a servo.
 fn yard(n: usize, cycle: &str) -> String {
@@ -71,22 +73,6 @@ fn exponent(points: &[(f64, f64)]) -> f64 {
         / logs.iter().map(|l| (l.0 - mx) * (l.0 - mx)).sum::<f64>()
 }
 
-/// A disk whose files change between compiles.
-#[derive(Clone, Default)]
-struct Edited(Arc<Mutex<MemoryDisk>>);
-
-impl Disk for Edited {
-    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        self.0.lock().unwrap().read(path)
-    }
-    fn length(&self, path: &Path) -> io::Result<u64> {
-        self.0.lock().unwrap().length(path)
-    }
-    fn real_path(&self, path: &Path) -> io::Result<PathBuf> {
-        self.0.lock().unwrap().real_path(path)
-    }
-}
-
 /// Seconds of one compile.
 fn timed(compiler: &mut Compiler, figures: usize) -> f64 {
     let start = Instant::now();
@@ -110,10 +96,10 @@ fn edits(n: usize) {
         n / 2
     );
     let at = text.find(&drawn).unwrap() + drawn.len();
-    let disk = Edited::default();
+    let disk = Shared::default();
     let put = |y: usize| {
         let edited = format!("{}{y}{}", &text[..at], &text[at + 3..]);
-        disk.0.lock().unwrap().put(ENTRY, edited);
+        disk.put(ENTRY, edited);
     };
     put(799);
     let mut kept = Compiler::new(disk.clone());
