@@ -4,8 +4,10 @@
 //! the maker knows whether it was dealt with. A warning or an error of the same code stays:
 //! there a number says otherwise.
 
+use std::collections::BTreeMap;
+
 use crate::finding::{Code, Finding, Severity, Spanned, closest};
-use crate::model::Yard;
+use crate::model::{Figure, Yard};
 
 /// What is seen to is no hint.
 pub static HINT_UNKNOWN: Code = Code {
@@ -25,7 +27,14 @@ pub static CODES: &[&Code] = &[&HINT_UNKNOWN];
 /// Takes out the hints that were dealt with, on their limb or on all of their figure, and adds
 /// what names no hint.
 pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'static Code]) {
-    findings.retain(|f| !dealt_with(f, yard));
+    let says = |f: &Figure| !f.seen_to.is_empty() || f.limbs.iter().any(|l| !l.seen_to.is_empty());
+    let said: BTreeMap<&str, &Figure> = yard
+        .figures
+        .iter()
+        .filter(|placed| says(&placed.figure))
+        .map(|placed| (placed.name.value.as_str(), &*placed.figure))
+        .collect();
+    findings.retain(|f| !dealt_with(f, &said));
     let figures = yard.figures.iter().map(|placed| &placed.figure);
     for figure in figures.filter(|f| f.like.is_none()) {
         let name = &figure.name.value;
@@ -39,16 +48,13 @@ pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'stati
 }
 
 /// Whether a finding is a hint that its limb or its figure was seen to for.
-fn dealt_with(finding: &Finding, yard: &Yard) -> bool {
-    if finding.severity != Severity::Advice {
-        return false;
-    }
-    let Some(name) = &finding.figure else { return false };
-    let Some(placed) = yard.figures.iter().find(|p| p.name.value == *name) else { return false };
+fn dealt_with(finding: &Finding, said: &BTreeMap<&str, &Figure>) -> bool {
+    let figure = finding.figure.as_deref().filter(|_| finding.severity == Severity::Advice);
+    let Some(figure) = figure.and_then(|name| said.get(name)) else { return false };
     let named = |all: &[Spanned<String>]| all.iter().any(|hint| hint.value == finding.code.word);
-    let limbs = &placed.figure.limbs;
+    let limbs = &figure.limbs;
     let limb = finding.limb.as_ref().and_then(|of| limbs.iter().find(|l| l.name.value == *of));
-    named(&placed.figure.seen_to) || limb.is_some_and(|l| named(&l.seen_to))
+    named(&figure.seen_to) || limb.is_some_and(|l| named(&l.seen_to))
 }
 
 /// What is said where a word is no code, or that of an error.
