@@ -15,7 +15,7 @@ use super::drive::{Ends, Follows, Pose};
 use super::{Fitted, FittedLimb, servo_care};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::usual_tolerance;
-use crate::mechanism::{Course, FourBar, Mechanism, Shaft, Travel, Way};
+use crate::mechanism::{Bent, Course, FourBar, Mechanism, Shaft, Travel, Way};
 use crate::model::{Action, Clamp, Gesture, Limb, Mount};
 use crate::units::{Deg, Mm};
 
@@ -197,6 +197,15 @@ impl Recipe {
         self
     }
 
+    /// The same mechanism, its limb counted from what carries it.
+    fn bending(&self) -> Self {
+        let make = Arc::clone(&self.make);
+        Self::new(self.dimensions.clone(), move |v| {
+            let (mechanism, way) = make(v)?;
+            Some((Arc::new(Bent(mechanism)), way))
+        })
+    }
+
     /// The values as drawn.
     #[must_use]
     pub fn drawn(&self) -> Vec<f64> {
@@ -267,15 +276,11 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
             let travel = Follows::of_bar(&bar.drilled, &shaft).travel?;
             of_recipe(&Recipe::of_bar(&bar.drilled), &travel)?
         }
+        Fitted::Drive(drive) if bends(limb) => whole(&drive.recipe.as_ref()?.bending())?,
         Fitted::Drive(drive) => of_recipe(drive.recipe.as_ref()?, &drive.drilled.course.travel)?,
         Fitted::Servo(servo) if servo.linkage.is_some() => servo_care::slopes(limb, servo)?,
         // A horn goes as far as the gestures send it, not as far as it can.
-        Fitted::Servo(servo) => {
-            let recipe = servo.cord.as_ref()?.recipe.clone()?;
-            let (mechanism, way) = recipe.made(&recipe.drawn())?;
-            let travel = Course::of(&*mechanism, &way).ok()?.travel;
-            of_recipe(&recipe, &travel)?
-        }
+        Fitted::Servo(servo) => whole(servo.cord.as_ref()?.recipe.as_ref()?)?,
         Fitted::Spin(_) => return None,
     };
     told(limb, slopes, &ends)
@@ -285,10 +290,23 @@ pub fn care(limb: &Limb, fitted: &FittedLimb) -> Option<Care> {
 /// [`care`].
 #[must_use]
 pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
-    let (mechanism, way) = recipe.made(&recipe.drawn())?;
-    let travel = Course::of(&*mechanism, &way).ok()?.travel;
-    let (slopes, ends) = of_recipe(recipe, &travel)?;
+    let (slopes, ends) = match bends(limb) {
+        true => whole(&recipe.bending())?,
+        false => whole(recipe)?,
+    };
     told(limb, slopes, &ends)?.share
+}
+
+/// Whether the motion that a limb is held to counts from what carries it.
+fn bends(limb: &Limb) -> bool {
+    let first = limb.gestures.iter().find_map(|g| motion(g, Counted::Degrees));
+    first.is_some_and(|m| m.gesture.relative)
+}
+
+/// What each dimension does over the whole way of a mechanism.
+fn whole(recipe: &Recipe) -> Option<(Vec<Slope>, Ends)> {
+    let (mechanism, way) = recipe.made(&recipe.drawn())?;
+    of_recipe(recipe, &Course::of(&*mechanism, &way).ok()?.travel)
 }
 
 /// How careful one has to be where each dimension does so much to the ends.

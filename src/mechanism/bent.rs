@@ -1,5 +1,8 @@
 //! A limb that rides on another, seen from its carrier: what it bends.
 
+use std::fmt::Debug;
+use std::ops::Deref;
+
 use super::{Blocked, Guide, Input, Kind, Mechanism, Solved};
 use crate::geometry::{Body, Jet, Real};
 
@@ -9,7 +12,7 @@ use crate::geometry::{Body, Jet, Real};
 ///
 /// The limb's pivot stays where it is on the board; only its direction is counted anew.
 #[derive(Clone, Copy, Debug)]
-pub struct Bent<'a>(pub &'a dyn Mechanism);
+pub struct Bent<M>(pub M);
 
 /// The limb's direction from its carrier's.
 pub(super) fn bent<R: Real>(solved: Solved<R>, host: &Body<R>) -> Solved<R> {
@@ -19,7 +22,10 @@ pub(super) fn bent<R: Real>(solved: Solved<R>, host: &Body<R>) -> Solved<R> {
     Solved { limb: Body { cos, sin, ..limb }, ..solved }
 }
 
-impl Mechanism for Bent<'_> {
+impl<'a, M> Mechanism for Bent<M>
+where
+    M: Deref<Target = dyn Mechanism + 'a> + Debug + Send + Sync,
+{
     fn kind(&self) -> Kind {
         self.0.kind()
     }

@@ -6,7 +6,7 @@ use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
 use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
 use crate::geometry::Dir;
 use crate::mechanism::solve::usual_tolerance;
-use crate::mechanism::{Bent, Mechanism as _, Stand};
+use crate::mechanism::{Bent, Mechanism, Stand};
 use crate::model::{Action, Actuator, CordDrive, DriveKind, MotorKind};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Sec};
@@ -94,7 +94,7 @@ impl<'a> Follower<'a> {
     }
 
     /// As seen from the limb that carries it.
-    fn bent(&self, bent: &'a Bent<'a>, near: Pose) -> Option<Self> {
+    fn bent(&self, bent: &'a Bent<&'a dyn Mechanism>, near: Pose) -> Option<Self> {
         let travel = Some(bent.limits(self.follows.path).ok()?);
         let follows = Follows { mechanism: bent, travel, ..self.follows };
         Some(Follower { limb: self.limb, follows, ends: linkage::ends(&follows, near)? })

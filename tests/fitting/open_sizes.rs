@@ -2,7 +2,7 @@
 
 use yardwright::check::Compiled;
 use yardwright::finding::Severity;
-use yardwright::fit::{Fitted, FittedDrive, SizeName};
+use yardwright::fit::{Fitted, FittedDrive, FittedFourBar, SizeName};
 
 use super::compile;
 
@@ -264,4 +264,48 @@ fn what_nothing_decides_is_refused() {
          gesture hit { sweep 121 deg to 165 deg  cycle 4 s } } }",
     );
     assert_eq!(errors(&pivot), ["not-looked-for"]);
+}
+
+fn bar(compiled: &Compiled) -> &FittedFourBar {
+    match &compiled.figures[0].limbs[0].mechanism {
+        Some(Fitted::FourBar(bar)) => bar,
+        other => panic!("{other:?}: {:?}", compiled.findings),
+    }
+}
+
+fn swung(drive: &str, gesture: &str) -> Compiled {
+    compile(&format!(
+        "figure f {{ board plywood-9 2000 mm by 2000 mm\n limb l {{ pivot (800, 900) mm tip (1000, 900) mm\n \
+         drive four-bar {{ {drive} }}\n gesture g {{ {gesture} cycle 3 s }} }} }}"
+    ))
+}
+
+/// A range that reaches past half a turn is kept to in its own turn: -140 deg is 220.
+#[test]
+fn a_clamp_is_marked_out_in_the_turn_of_its_range() {
+    let asked = "sweep -150 deg to -103 deg";
+    let of = |at: &str| {
+        let drive =
+            format!("motor wiper at (600, 925) mm crank 40 mm rod ? lever 110 mm at ? {at}");
+        let compiled = swung(&drive, asked);
+        let motion = bar(&compiled).as_drilled.motion.unwrap();
+        let low = motion.low.unwrap();
+        assert!((low.0 + 150.0).abs() < 3.0, "{at}: {low:?}");
+        bar(&compiled).drilled.clamp().signed().0
+    };
+    assert_eq!(of("0 to 360 deg"), of(""));
+}
+
+/// Rounded sizes keep to the tolerance: with the rod on its nearest mark, 244 mm, the lower
+/// end would be 0.1 deg out, and the next mark does it.
+#[test]
+fn sizes_are_marked_out_so_that_they_do_what_is_asked() {
+    let compiled = swung(
+        "motor wiper at (561.5, 969.1) mm crank ? 20 to 60 mm by 10 mm rod ? \
+         lever ? 60 to 120 mm by 10 mm at ? -9.7 to 41.9 deg",
+        "sweep -134.4 deg to -75.6 deg within 2.7 deg",
+    );
+    let motion = bar(&compiled).as_drilled.motion.unwrap();
+    let off = (motion.low.unwrap().0 + 134.4).abs().max((motion.high.unwrap().0 + 75.6).abs());
+    assert!(off <= 2.7 + 1e-9, "{off}");
 }

@@ -124,17 +124,26 @@ impl Size {
     /// 1/32 inch; a given size or a hole of a row stays as it is.
     #[must_use]
     pub fn marked_length(self, exact: Mm, system: System) -> Mm {
-        let step = match system {
+        Mm(self.marked(exact.0, Self::step(system)))
+    }
+
+    /// From mark to mark of a length, mm.
+    const fn step(system: System) -> f64 {
+        match system {
             System::Inch => 25.4 / 32.0,
             System::Metric | System::Both => 0.5,
-        };
-        Mm(self.marked(exact.0, step))
+        }
     }
 
     /// The same for an angle: whole degrees.
     #[must_use]
     pub fn marked_angle(self, exact: Deg) -> Deg {
-        Deg(self.marked(exact.0, 1.0))
+        let turns = match self {
+            // 220 deg lies between 0 and 360, and is -140.
+            Self::Between { lo, hi } => libm::round(((lo + hi) / 2.0 - exact.0) / 360.0),
+            _ => 0.0,
+        };
+        Deg(self.marked(exact.0 + 360.0 * turns, 1.0))
     }
 
     fn marked(self, exact: f64, step: f64) -> f64 {
@@ -301,16 +310,46 @@ fn answer(wish: &Wish<'_>, ranked: &[Choice]) -> Option<Answer> {
     })
 }
 
-/// The linkage with its solved sizes rounded to what a ruler and a drill can do.
+/// The linkage with its solved sizes rounded to what a ruler and a drill can do: to the
+/// nearest marks with which it still does what is wished, or, where none of those near does, to
+/// tenths.
 fn drilled(wish: &Wish<'_>, exact: &FourBar) -> Option<FourBar> {
     let (bars, sizes) = (exact.bars(), &wish.sizes);
-    let lengths = (
-        sizes.crank.marked_length(bars.crank, wish.system),
-        sizes.rod.marked_length(bars.rod, wish.system),
-        sizes.lever.marked_length(bars.lever, wish.system),
-    );
+    let crank = sizes.crank.marked_length(bars.crank, wish.system);
+    let lever = sizes.lever.marked_length(bars.lever, wish.system);
+    let made = |rod: Mm, clamp: Deg| {
+        let lengths = (crank, rod, lever);
+        FourBar::new((wish.motor, wish.pivot), lengths, clamp, exact.assembly()).ok()
+    };
+    let rod = sizes.rod.marked_length(bars.rod, wish.system);
     let clamp = sizes.clamp.marked_angle(exact.clamp());
-    FourBar::new((wish.motor, wish.pivot), lengths, clamp, exact.assembly()).ok()
+    let nearest = made(rod, clamp);
+    let clamps = marks(sizes.clamp, clamp.0, 1.0);
+    let near = marks(sizes.rod, rod.0, Size::step(wish.system))
+        .into_iter()
+        .flat_map(|rod| clamps.map(|clamp| (rod, clamp)));
+    let tenths = |size: Size, v: f64| match size {
+        Size::Free | Size::Between { .. } => libm::round(v * 10.0) / 10.0,
+        Size::Given(_) | Size::Row { .. } => v,
+    };
+    let finer = (tenths(sizes.rod, bars.rod.0), tenths(sizes.clamp, exact.clamp().0));
+    let does = |bar: &FourBar| fits(wish, &bar.analyse());
+    nearest
+        .filter(does)
+        .or_else(|| {
+            let tried = near.chain([finer]).filter_map(|(rod, clamp)| made(Mm(rod), Deg(clamp)));
+            tried.filter(does).next()
+        })
+        .or(nearest)
+}
+
+/// The marks of an open size next to its own, that first, kept to its range.
+fn marks(size: Size, marked: f64, step: f64) -> [f64; 3] {
+    [0.0, 1.0, -1.0].map(|by| match size {
+        Size::Free => marked + by * step,
+        Size::Between { lo, hi } => (marked + by * step).clamp(lo, hi),
+        Size::Given(_) | Size::Row { .. } => marked,
+    })
 }
 
 /// Whether an analysed linkage swings and ends as wished.
