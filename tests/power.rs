@@ -231,7 +231,161 @@ fn a_fuse_smaller_than_what_runs_is_told_and_a_supply_without_limit_noted() {
     assert_eq!(["2", "3.5", "4"].map(severity), [Some(Error), Some(Warning), None]);
     let noted = |limit: &str| {
         let notes = of("5", limit).power.supplies[0].not_counted.clone();
-        notes.iter().any(|n| n.contains("`limit` is not written"))
+        notes.iter().any(|n| n.what.contains("`limit` is not written"))
     };
     assert!(noted("") && !noted("limit 30 A"));
+}
+
+/// 20 m of 0.5 mm2 have 2 x 0.01724 x 20/0.5 = 1.3792 ohm; 3 A lose 4.14 V of 12 there. A
+/// box that only gives on the shed's voltage makes nothing of it, and loses nothing more.
+#[test]
+fn a_box_of_the_same_voltage_is_a_tap_and_its_feeder_counts() {
+    let supplies =
+        "supply shed at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 0.5 mm2  fuse 4 A }
+supply box at shed { voltage 12 V  run 20 m  cable 2.5 mm2  fuse 4 A }";
+    let compiled = compile(&bears(supplies, "power box run 13 m", "0:10 bear.arm hit for 20 s"));
+    let cable = &compiled.power.cables[0];
+    let own = 2.0 * 0.01724 * 13.0 / 2.5;
+    near(cable.ohm.unwrap().0, 1.3792 + own, 1e-6);
+    near(cable.drop.unwrap().0, 3.0 * (1.3792 + own), 0.01);
+    let found = compiled.findings.iter().find(|f| f.code.word == "cable-drop").unwrap();
+    assert!(found.message.contains("4.1 V of them on the feeder to box"), "{}", found.message);
+    near(compiled.power.supplies[0].peak.as_ref().unwrap().running.0, 3.0, 0.01);
+    assert!(compiled.power.supplies.iter().all(|s| s.assumed.is_empty() && !s.converts));
+}
+
+/// A converter to 6 V 100 m off takes 3 x 12/24/0.85 = 1.765 A of 24 V through 0.5 mm2:
+/// 2 x 0.01724 x 100/0.5 = 6.896 ohm, 12.17 V, half of what there is. With 10 mm2: 0.61 V.
+#[test]
+fn the_feeder_of_a_converter_is_held_to_the_same_rule() {
+    let told = |cable: &str| {
+        let supplies = format!(
+            "supply shed at (17 m, 9 m) {{ voltage 24 V  limit 30 A  cable {cable}  fuse 3 A }}
+supply box at shed {{ voltage 12 V  run 100 m  limit 8 A  cable 2.5 mm2  fuse 4 A }}"
+        );
+        compile(&bears(&supplies, "power box run 13 m", "0:10 bear.arm hit for 20 s"))
+    };
+    let compiled = told("0.5 mm2");
+    let found: Vec<_> = compiled.findings.iter().filter(|f| f.code.word == "cable-drop").collect();
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(found[0].message.contains("12.2 of 24 V"), "{}", found[0].message);
+    // 1.765 x 2 x 0.01724 x 100/2.4 = 2.54 mm2, so the next stock size.
+    assert!(found[0].help.as_ref().unwrap().starts_with("4 mm2 from shed to box"), "{found:?}");
+    let assumed = &compiled.power.supplies[1].assumed;
+    assert!(assumed.iter().any(|n| n.what.contains("85 % comes out")), "{assumed:?}");
+    assert!(!codes(&told("10 mm2")).contains(&"cable-drop"));
+}
+
+/// A motor in step with the mains whose current nobody wrote is asked for, and counts among
+/// the checks that were not made.
+#[test]
+fn a_motor_without_a_current_is_not_checked_and_counted() {
+    let text = |current: &str| {
+        bears(
+            "supply shed at (17 m, 9 m) { voltage 24 V  ac  limit 8 A  cable 2.5 mm2  fuse 5 A }",
+            "power shed run 13 m",
+            "0:10 bear.arm hit for 20 s",
+        )
+        .replace(
+            "kind brushed  voltage 12 V  free 40 rpm 3 A  stall 30 N.m 40 A",
+            &format!(
+                "kind synchronous  voltage 24 V  frequency 50 Hz  free 30 rpm {current} stall 3 N.m"
+            ),
+        )
+        .replace("limit 3.5 A", "")
+    };
+    let silent = compile(&text(""));
+    let notes = &silent.power.supplies[0].not_counted;
+    assert_eq!(notes.len(), 1, "{notes:?}");
+    assert_eq!(notes[0].settle, "motor fan { free 30 rpm 0.2 A }");
+    let said = compile(&text("0.2 A"));
+    assert!(said.power.supplies[0].not_counted.is_empty());
+    assert_eq!(silent.not_made(), said.not_made() + 1);
+    near(said.power.cables[0].running.0, 0.2, 1e-9);
+}
+
+/// A cable that nobody measured is listed as assumed, and one of 10 mA does not read as none.
+#[test]
+fn a_straight_line_and_a_fifth_is_told_as_assumed() {
+    // 12 m across and 5 m down are 13 m; with a fifth 15.6.
+    let compiled = compile(&bears(SHED, "power shed", "0:10 bear.arm hit for 20 s"));
+    let notes = &compiled.power.supplies[0].assumed;
+    let note = notes.iter().find(|n| n.what.starts_with("cable to")).expect("it is told");
+    assert!(note.what.ends_with("up to 15.6 m"), "{}", note.what);
+    assert_eq!(note.settle, "power shed run 16 m");
+    let compiled = compile(&bears(SHED, "power shed run 13 m", "0:10 bear.arm hit for 20 s"));
+    assert!(compiled.power.supplies[0].assumed.is_empty());
+
+    let weak = SHED.replace("limit 8 A", "limit 10 mA");
+    let compiled = compile(&bears(&weak, "power shed run 13 m", "0:10 bear.arm hit for 20 s"));
+    let found = compiled.findings.iter().find(|f| f.code.word == "supply-overloaded").unwrap();
+    assert!(found.message.starts_with("shed gives 0.01 A,"), "{}", found.message);
+}
+
+/// A motor whose case is a pole is asked about where nobody wrote its output too.
+#[test]
+fn a_live_case_on_an_output_nobody_wrote_is_asked_about() {
+    let text = |live: &str, out: &str| {
+        let supplies = format!("{SHED}\ncontroller post at (10 m, 7 m) {{ power shed  {out} }}");
+        let text = bears(&supplies, "power shed run 13 m", "0:10 bear.arm hit for 20 s");
+        compile(&text.replace("self-locking yes", &format!("self-locking yes  case-live {live}")))
+    };
+    let asked = |compiled: &Compiled| {
+        let notes = compiled.yard.not_checked.iter();
+        notes.filter(|n| n.what.contains("whose case is its minus")).cloned().collect::<Vec<_>>()
+    };
+    let silent = asked(&text("yes", ""));
+    assert_eq!(silent.len(), 3, "of bear, cub and calf: {silent:?}");
+    let settle = silent[0].settle.strip_prefix("controller post { ").unwrap();
+    let out = settle.strip_suffix(" }").unwrap();
+    let settled = text("yes", out);
+    assert_eq!(asked(&settled).len(), 2, "{out}: {:?}", codes(&settled));
+    assert_eq!(asked(&text("no", "")), []);
+}
+
+/// A ram that makes 10 mm/s free and 7 at 150 N stops at 150 x 10/(10 - 7) = 500 N.
+#[test]
+fn a_held_ram_tells_what_it_pushes_with_and_what_that_rests_on() {
+    let gate = |motor: &str| {
+        compile(&format!(
+            "use parts
+yard lawn {{ size 12 m by 8 m }}
+motor own {motor}
+set gate at (5 m, 4 m)
+figure gate {{
+  board plywood-12 600 mm by 1000 mm
+  limb leaf {{
+    pivot (500, 350) mm  tip (1000, 350) mm  weighed 2 kg  balances 250 mm
+    drive ram {{ motor own  anchor ? near (500, 80) mm within 40 mm  lever 100 mm at ? }}
+    rest 0 deg
+    gesture open {{ turn to 60 deg over 22 s }}
+    gesture shut {{ turn to 0 deg over 22 s }}
+  }}
+}}
+"
+        ))
+    };
+    let hints = |c: &Compiled| codes(c).iter().filter(|w| **w == "jam").count();
+    let said = gate("like ram-100 { loaded 0.007 m/s at 150 N }");
+    assert_eq!(hints(&said), 1, "{:?}", codes(&said));
+    near(said.loads[0].limbs[0].held.as_ref().unwrap().motor, 500.0, 1e-6);
+    let notes = |c: &Compiled| c.assumed(0, 0).map(|n| n.what.clone()).collect::<Vec<_>>();
+    assert!(notes(&said).iter().any(|n| n.contains("stops at 500 N")), "{:?}", notes(&said));
+    // By its rated force alone, 100 mm of the leaf to 115.7 of the ram: 160 N make 138, 200 N 173.
+    let by_force = |n: f64| hints(&gate(&format!("like ram-100 {{ force {n} N }}")));
+    assert_eq!([160.0, 200.0].map(by_force), [0, 1]);
+}
+
+/// What is written with a motor that is like a built-in one is the maker's own.
+#[test]
+fn what_is_written_beside_a_built_in_motor_is_not_typical() {
+    let motor = |text: &str| {
+        let text = format!("use parts\nyard lawn {{ size 12 m by 8 m }}\nmotor own like wiper {{ {text} }}
+set a at (5 m, 4 m)\nfigure a {{ board plywood-12 600 mm by 1000 mm\n  limb l {{ pivot (300, 700) mm  tip (300, 900) mm
+    drive four-bar {{ motor own at (300, 400) mm crank 30 mm rod ? lever 80 mm at ? }} }} }}\n");
+        compile(&text).yard.figures[0].figure.actuators[0].motor.clone()
+    };
+    let own = motor("crank-seat taper holds 20 N.m");
+    assert!(own.says("seat") && !own.says("survives") && !own.says("stall"));
+    assert!(motor("survives 9 N.m").says("survives"));
 }

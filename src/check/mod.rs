@@ -76,7 +76,8 @@ impl Compiled {
     #[must_use]
     pub fn not_made(&self) -> usize {
         let of_limbs = self.limbs().map(|(f, l)| self.not_checked(f, l).count());
-        self.yard.not_checked.len() + of_limbs.sum::<usize>()
+        let of_supplies = self.power.supplies.iter().map(|s| s.not_counted.len());
+        self.yard.not_checked.len() + of_limbs.sum::<usize>() + of_supplies.sum::<usize>()
     }
 
     /// What to buy and to cut: worked out when it is first asked for, as nothing is found

@@ -196,6 +196,12 @@ fn empty(sources: &Sources) -> Option<Finding> {
 fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
     let mut found: Vec<Finding> =
         compiled.yard.not_checked.iter().map(|note| not_made(note, None)).collect();
+    for (supply, load) in compiled.yard.supplies.iter().zip(&compiled.power.supplies) {
+        found.extend(load.not_counted.iter().map(|note| {
+            let what = format!("what {} gives: {}", supply.name.value, note.what);
+            not_made(&Note::new(what, note.settle.as_str()), supply.name.place)
+        }));
+    }
     let mut first: BTreeMap<(Place, &str), usize> = BTreeMap::new();
     for (at, index) in compiled.limbs() {
         let placed = &compiled.yard.figures[at];
@@ -243,6 +249,8 @@ pub enum Numbers {
     Motor(&'static [Sums]),
     /// What its supply is asked for.
     Supply,
+    /// What its cable costs.
+    Cable,
     /// What its clamp, holes, sheet and stand bear.
     Limit,
     /// Only what the finding itself rests on.
@@ -281,7 +289,7 @@ pub fn numbers_of(word: &str) -> Numbers {
         "limb-drops" => Numbers::Motor(&[Hardest, Sheet]),
         "data-implausible" => Numbers::Motor(&[Sheet]),
         "jam" => Numbers::Motor(&[Sheet, Held]),
-        "cable-drop" => Numbers::Motor(&[Cable]),
+        "cable-drop" => Numbers::Cable,
         _ if holds(fit::codes::CODES) => Numbers::Mechanism,
         _ if holds(&loads::codes()) => Numbers::Limit,
         _ => Numbers::Found,

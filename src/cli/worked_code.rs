@@ -2,7 +2,7 @@
 //! those rest on.
 
 use super::explain::Worked;
-use super::pipeline::{Numbers, numbers_of, of_limbs};
+use super::pipeline::{Numbers, Sums, numbers_of, of_limbs};
 use super::views::LimbView;
 use super::{worked, worked_limits, worked_motor, worked_power};
 use crate::check::Compiled;
@@ -48,6 +48,15 @@ pub fn worked(
             steps
         }
         Numbers::Supply => worked_power::steps(compiled, place),
+        Numbers::Cable => {
+            let mut steps = worked_motor::steps(compiled, place, &[Sums::Cable], asked);
+            // What is found wrong brings its own.
+            steps.extend(match sums.is_empty() {
+                true => worked_power::cable(compiled, place),
+                false => Vec::new(),
+            });
+            steps
+        }
         Numbers::Limit => limits(),
         Numbers::Mechanism | Numbers::Found => Vec::new(),
     });
@@ -67,7 +76,9 @@ fn nothing(code: &str, numbers: Numbers, fine: bool) -> String {
             format!("`{code}` has nothing to say of this limb: it found nothing here.")
         }
         Numbers::Motor(_) => "Nothing is known of its motor.".into(),
-        Numbers::Supply => "No show asks anything of its supply, or it has none.".into(),
+        Numbers::Supply | Numbers::Cable => {
+            "No show asks anything of its supply, or it has none.".into()
+        }
         Numbers::Limit => "That is not worked out for this limb: `yardwright check` lists why \
             under `not checked`, or it does not apply."
             .into(),

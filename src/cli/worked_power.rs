@@ -3,6 +3,21 @@
 use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::finding::Step;
+use crate::power::drop_steps;
+
+/// What a figure's cable loses at its highest current, and what is let pass.
+#[must_use]
+pub fn cable(compiled: &Compiled, place: (usize, usize)) -> Vec<Step> {
+    let name = &compiled.yard.figures[place.0].name.value;
+    let load = compiled.power.cables.iter().find(|c| c.figure == *name);
+    let Some((load, sums)) = load.and_then(|l| Some((l, drop_steps(l)?))) else {
+        return Vec::new();
+    };
+    let running = format!("{} A", decimal(load.running.0, 3));
+    let mut steps = vec![Step::given("at most at one moment", running)];
+    steps.extend(sums);
+    steps
+}
 
 /// The highest current of the supply that feeds a limb's motor, and what it is made of.
 #[must_use]

@@ -56,25 +56,25 @@ pub fn of_motor(compiled: &Compiled, figure: usize, limb: usize) -> Vec<InputRep
 /// Its line as the maker or the library has it, a slow one on a cold night at low voltage,
 /// and how far a held limb's push reaches.
 fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<InputReport> {
-    let own = !sheet.typical;
+    let own = |field| sheet.says(field);
     let said = |name, value: Option<f64>, unit, said: bool| {
         value.map(|value| input(name, value, unit).given_or_typical(said))
     };
     let mut inputs: Vec<Input> = [
-        said("rated_voltage", sheet.voltage.map(|v| v.0), "V", own),
-        said("free_speed", sheet.free.map(|n| n.0), "rpm", own || sheet.measured),
-        said("free_current", sheet.free_current.map(|i| i.0), "A", own),
-        said("stall_torque", sheet.stall.map(|t| t.0), "N.m", own),
-        said("stall_current", sheet.stall_current.map(|i| i.0), "A", own),
+        said("rated_voltage", sheet.voltage.map(|v| v.0), "V", own("voltage")),
+        said("free_speed", sheet.free.map(|n| n.0), "rpm", own("free") || sheet.measured),
+        said("free_current", sheet.free_current.map(|i| i.0), "A", own("free_current")),
+        said("stall_torque", sheet.stall.map(|t| t.0), "N.m", own("stall")),
+        said("stall_current", sheet.stall_current.map(|i| i.0), "A", own("stall_current")),
         // A slow one is slower by a tenth where no spread is said.
         said(
             "spread",
             Some(sheet.spread.map_or(0.1, |s| s.0)),
             "1",
-            sheet.spread.is_some() && (own || sheet.measured),
+            sheet.spread.is_some() && (own("spread") || sheet.measured),
         ),
         said("low_voltage", Some(load.feeding.sagged().volts.0), "V", false),
-        said("cold", sheet.cold.map(|c| c.0), "1", own),
+        said("cold", sheet.cold.map(|c| c.0), "1", own("cold")),
     ]
     .into_iter()
     .flatten()
@@ -93,9 +93,11 @@ fn cylinder(limb: &Limb, sheet: &MotorType) -> Vec<InputReport> {
     };
     let Some(bore) = said.air.bore.or(sheet.bore) else { return Vec::new() };
     let pressure = said.air.pressure.unwrap_or(crate::fit::USUAL_PRESSURE);
-    let own = !sheet.typical;
-    let bore = input("bore", bore.0, "mm").given_or_typical(own || said.air.bore.is_some());
-    let rod = sheet.piston_rod.map(|rod| input("rod", rod.0, "mm").given_or_typical(own));
+    let own = sheet.says("bore") || said.air.bore.is_some();
+    let bore = input("bore", bore.0, "mm").given_or_typical(own);
+    let rod = sheet
+        .piston_rod
+        .map(|rod| input("rod", rod.0, "mm").given_or_typical(sheet.says("piston_rod")));
     let pressure =
         input("pressure", pressure.0 * 1e-3, "kPa").given_or_typical(said.air.pressure.is_some());
     let all = [Some(bore), rod, Some(pressure)];

@@ -270,8 +270,13 @@ pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System
         )),
         Some(Work::Strut(load)) => {
             if let Some(can) = load.can_push {
-                let [push, can] = [load.push, can].map(|f| print::force(f, system));
-                parts.push(format!("pushes {push} of {can}"));
+                // Which of the two it is asked for more.
+                let (word, force, can) = match load.can_pull.filter(|_| load.pull > load.push) {
+                    Some(can_pull) => ("pulls", load.pull, can_pull),
+                    None => ("pushes", load.push, can),
+                };
+                let [force, can] = [force, can].map(|f| print::force(f, system));
+                parts.push(format!("{word} {force} of {can}"));
             }
             if let Some([out, back]) = under_load(compiled, figure, limb) {
                 let back = print::pace_in(back, system);

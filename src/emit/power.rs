@@ -4,8 +4,8 @@
 use super::words::decimal;
 use super::{Finite, Output};
 use crate::check::Compiled;
-use crate::model::Supply;
-use crate::power::{AirUse, CableLoad, SupplyLoad};
+use crate::model::{Note, Supply};
+use crate::power::{AirUse, CableLoad, SupplyLoad, amps};
 
 /// What goes with every fuse and conductor.
 const CAUTION: &str = "figures of one country's code; local codes and licensed people decide";
@@ -43,10 +43,10 @@ pub struct SupplyReport<'a> {
     /// What a converter that feeds it passes on, where it hangs on another supply.
     #[serde(skip_serializing_if = "Option::is_none")]
     converter_share: Option<Finite>,
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    assumed: &'a [String],
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    not_counted: &'a [String],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    assumed: Vec<&'a str>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_counted: Vec<&'a str>,
 }
 
 impl<'a> SupplyReport<'a> {
@@ -66,14 +66,17 @@ impl<'a> SupplyReport<'a> {
             over_limit_s: peak.filter(|p| p.over.0 > 0.0).and_then(|p| Finite::new(p.over.0)),
             night_wh: load.and_then(|l| Finite::new(l.night?)),
             night_ah: load.and_then(|l| Finite::new(l.charge?.0)),
-            converter_share: supply
-                .from
-                .as_ref()
+            converter_share: load
+                .filter(|l| l.converts)
                 .and_then(|_| Finite::new(crate::power::CONVERTED)),
-            assumed: load.map_or(&[], |l| &l.assumed),
-            not_counted: load.map_or(&[], |l| &l.not_counted),
+            assumed: said(load.map_or(&[], |l| &l.assumed)),
+            not_counted: said(load.map_or(&[], |l| &l.not_counted)),
         }
     }
+}
+
+fn said(notes: &[Note]) -> Vec<&str> {
+    notes.iter().map(|n| n.what.as_str()).collect()
 }
 
 /// One figure's cable.
@@ -209,20 +212,16 @@ fn table(cables: &[CableLoad]) -> String {
 pub fn words(supply: &Supply, load: &SupplyLoad) -> Vec<String> {
     let mut parts = Vec::new();
     let Some(peak) = &load.peak else { return parts };
-    let limit = supply.limit.map_or(String::new(), |l| format!(" of {}", decimal(l.0, 1)));
+    let limit = supply.limit.map_or(String::new(), |l| format!(" of {}", amps(l)));
     parts.push(format!(
         "peak {} A{limit} at {} s of {}",
-        decimal(peak.amps.0, 1),
+        amps(peak.amps),
         decimal(peak.at.0, 1),
         peak.show
     ));
-    parts.push(format!("running {} A", decimal(peak.running.0, 1)));
+    parts.push(format!("running {} A", amps(peak.running)));
     if let Some(night) = load.night {
         parts.push(format!("a night {} Wh", decimal(night, 1)));
-    }
-    if !load.not_counted.is_empty() {
-        let all = load.not_counted.iter().map(String::as_str);
-        parts.push(format!("not counted: {}", crate::finding::list_of(all, "and", 4)));
     }
     parts
 }

@@ -217,9 +217,13 @@ impl<'a> Page<'a> {
         let power = &self.compiled.power;
         let supplies = self.compiled.yard.supplies.iter().zip(&power.supplies);
         let mut text = String::new();
-        for (supply, load) in supplies.filter(|(_, l)| l.peak.is_some()) {
+        for (supply, load) in
+            supplies.filter(|(_, l)| l.peak.is_some() || !l.not_counted.is_empty())
+        {
             let name = format!("supply {}", supply.name.value);
             text.push_str(&self.row(&name, Style::Name, &super::power::words(supply, load)));
+            text.push_str(&self.below("assumed", &notes(&load.assumed)));
+            text.push_str(&self.below("not checked", &notes(&load.not_counted)));
         }
         for air in &power.air {
             let name = format!("air {}", air.tank);

@@ -90,9 +90,13 @@ impl Bench<'_> {
             }
         }
         figures.extend(self.clevises(said));
+        let word = match said.strut.strut {
+            Strut::Ram => "lies without power at",
+            Strut::Cylinder => "lies without air at",
+        };
         figures.extend(self.limb.unpowered.map(|lies| match lies {
-            Unpowered::Turned(at) => figure("unpowered", "lies without air at", Measure::Angle(at)),
-            Unpowered::Slid(at) => figure("unpowered", "lies without air at", Measure::Length(at)),
+            Unpowered::Turned(at) => figure("unpowered", word, Measure::Angle(at)),
+            Unpowered::Slid(at) => figure("unpowered", word, Measure::Length(at)),
         }));
         figures
     }

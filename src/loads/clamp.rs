@@ -6,7 +6,7 @@
 
 use super::clamp_codes::{LEVER_SLIPS, LIMB_SLIPS, NUT_UNWINDS, SCREWS_TEAR};
 use super::hole::Forces;
-use super::jam::held;
+use super::jam::{self, held};
 use super::motor::MotorPoint;
 use super::wind_limb::{bolt_said, left_out, sheet_said, steel_said, typical_sheet, washer};
 use super::wind_limit::{Input, Limit, When, input};
@@ -102,6 +102,9 @@ impl Bench<'_> {
             if let Some((held, told)) =
                 held(self.fitted, index, &forces, motor.as_ref().unwrap_or(&none))
             {
+                let ram = jam::of_ram(self.fitted, index, &held);
+                self.findings.extend(ram.found);
+                self.limbs[index].assumed.extend(ram.assumed);
                 self.limbs[index].held = Some(held);
                 self.limbs[index].not_checked.extend(told.not_checked);
                 self.limbs[index].assumed.extend(told.at_stops);

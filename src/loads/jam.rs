@@ -11,15 +11,18 @@ use super::at_stop;
 use super::clamp::{comes_loose, lever_holds, lever_inputs, through_bolt};
 use super::cycle::Effort;
 use super::hole::{self, Forces};
-use super::motor::{Fastest, MotorPoint, Work};
+use super::motor::codes::JAM;
+use super::motor::{Fastest, HAND_STANDS, MotorPoint, Work};
 use super::pin;
 use super::rod_stock::{PinStock, RodStock};
 use super::wind_limb::left_out;
 use super::wind_limit::{Input, Source, input};
 use super::works::spool;
+use crate::finding::{Finding, Step};
 use crate::fit::{Fitted, FittedFigure, SizeName};
-use crate::model::{Actuator, DriveKind, Limb, MotorKind, Mount, Note};
-use crate::units::Newton;
+use crate::model::{Actuator, DriveKind, Joint, Limb, MotorKind, Mount, Note};
+use crate::units::print::{self, decimal};
+use crate::units::{Mm, Newton};
 
 /// Where a hand is commonly caught: this far from the bolt, m.
 const HAND: f64 = 0.1;
@@ -176,12 +179,12 @@ pub(super) fn held(
         let gives_at = at.filter(|t| t.is_finite());
         gives.extend(gives_at.map(|at| (by, Gives { what, at, assumed, inputs })));
     };
-    let own = !actuator.motor.typical;
+    let own = |field| actuator.motor.says(field);
     // What turns a force on rod, pin or belt into the motor's effort.
     let passed = || arm.map(|a| input("arm", a, if effort == Effort::Force { "1" } else { "m" }));
     match actuator.motor.survives {
         Some(torque) => {
-            let survives = input("survives", torque.0, "N.m").given_or_typical(own);
+            let survives = input("survives", torque.0, "N.m").given_or_typical(own("survives"));
             add(By::Motor, "its motor's gears give way", Some(torque.0), None, vec![survives]);
         }
         None if actuator.motor.kind == MotorKind::Servo => notes.push(Note::new(
@@ -191,7 +194,7 @@ pub(super) fn held(
         None => {}
     }
     let seat = actuator.motor.seat.and_then(|s| s.holds);
-    let holds = seat.map(|t| input("holds", t.0, "N.m").given_or_typical(own));
+    let holds = seat.map(|t| input("holds", t.0, "N.m").given_or_typical(own("seat")));
     let slips = seat.map(|t| t.0);
     add(
         By::Motor,
@@ -212,11 +215,7 @@ pub(super) fn held(
         let reach = pin::reach(fitted, index);
         let pin = PinStock::of(limb);
         let gives = pin.yields / pin.stress(1.0, reach);
-        let inputs = [
-            input("yield", pin.yields, "MPa").given_or_typical(limb.build.pin_yields.is_some()),
-            input("root", pin.root(), "mm").typical(),
-            input("reach", reach, "mm").given_or_typical(limb.build.pin_reach.is_some()),
-        ];
+        let inputs = pin::inputs(limb, &pin, reach);
         let inputs = inputs.into_iter().chain(passed()).collect();
         let said = pin.typical(reach > pin.reach);
         add(By::Rod, "its crank pin bends", arm.map(|a| gives * a), said, inputs);
@@ -305,4 +304,78 @@ fn loose(
         let inputs = lever_inputs(limb).into_iter().chain(passed()).collect();
         add(By::Limb, "its lever slips on the bolt", holds, said, inputs);
     }
+}
+
+/// What is said of a ram whose limb is held.
+#[derive(Default)]
+pub(super) struct RamHeld {
+    /// That it pushes with more than a hand stands, where the maker wrote its force.
+    pub found: Option<Finding>,
+    /// What was taken for that.
+    pub assumed: Vec<Note>,
+}
+
+/// What a ram does to a hand that is caught, and what its force then rests on.
+pub(super) fn of_ram(fitted: &FittedFigure, index: usize, held: &Held) -> RamHeld {
+    let mut told = RamHeld::default();
+    let figure = &*fitted.figure;
+    let limb = &figure.limbs[index];
+    let actuator = figure.motor_of(index).and_then(|m| figure.actuators.get(m));
+    let Some(actuator) = actuator.filter(|a| a.motor.kind == MotorKind::Ram) else { return told };
+    let (sheet, system) = (&actuator.motor, figure.system);
+    let force = |n: f64| print::force(Newton(n), system);
+    let stops = match (sheet.speed_mm_s, sheet.loaded) {
+        (Some(free), Some((loaded, at))) if sheet.stops_at().is_some_and(|s| s.0 >= held.motor) => {
+            told.assumed.push(Note::new(
+                format!("its ram stops at {}, its speeds carried on in a line", force(held.motor)),
+                "",
+            ));
+            let sum = format!(
+                "{} x {}/({} - {})",
+                decimal(at.0, 1),
+                decimal(free, 3),
+                decimal(free, 3),
+                decimal(loaded, 3)
+            );
+            Step::new("its ram stops, its speeds carried on", sum, force(held.motor))
+        }
+        _ => Step::given("its ram is rated for", force(held.motor)),
+    };
+    let Some(push) = held.push.filter(|p| *p > HAND_STANDS) else { return told };
+    let slides = matches!(limb.joint, Joint::Slide { .. });
+    let arm = print::length(Mm(HAND * 1e3), system);
+    let place = if slides { "along its guide".to_owned() } else { format!("{arm} from the bolt") };
+    let what = format!("pushes with {} {place}", force(push));
+    if !(sheet.says("force") || sheet.says("loaded")) {
+        told.assumed.push(Note::new(
+            format!("if held, its ram {what}"),
+            sheet.settle("loaded 0.006 m/s at 100 N"),
+        ));
+        return told;
+    }
+    let name = format!("{}.{}", figure.name.value, limb.name.value);
+    let message = format!("if {name} is held, its ram {what}.");
+    let arm = if slides {
+        Step::given("pushes", "along its guide")
+    } else {
+        Step::given("pushes this far from the bolt", arm)
+    };
+    let rate = decimal(held.motor / push, 4);
+    told.found = Some(
+        Finding::new(&JAM, actuator.place, message)
+            .help("guard the gaps it closes, or take a ram that stops at less.")
+            .about(&figure.name.value, Some(&limb.name.value))
+            .steps([
+                arm,
+                stops,
+                Step::given("that place moves for each m of its ram", format!("{rate} m")),
+                Step::new(
+                    "it pushes with force/that",
+                    format!("{}/{rate}", decimal(held.motor, 2)),
+                    force(push),
+                ),
+                Step::given("a hand is held to stand", force(HAND_STANDS)),
+            ]),
+    );
+    told
 }

@@ -4,7 +4,7 @@ use super::clamp_codes::PIN_BENDS;
 use super::hole::{Forces, STEEL};
 use super::motor::MotorPoint;
 use super::rod_stock::PinStock;
-use super::wind_limit::{Limit, When, input};
+use super::wind_limit::{Input, Limit, When, input};
 use crate::fit::{Fitted, FittedFigure};
 use crate::model::{DriveKind, Limb, Note, Source};
 use crate::units::Deg;
@@ -119,14 +119,21 @@ pub(super) fn held(
         per_gust2: 0.0,
         bears,
         unit: "MPa",
-        inputs: vec![
-            input("force", force, "N"),
-            input("reach", reach, "mm"),
-            input("root", stock.root(), "mm"),
-            input("yield", stock.yields, "MPa"),
-        ],
+        inputs: [input("force", force, "N")]
+            .into_iter()
+            .chain(inputs(limb, &stock, reach))
+            .collect(),
         typical: stock.typical(false).into_iter().collect(),
         left_out: !limited,
         help: either(&ways),
     })
+}
+
+/// What a crank pin bends by, beside the force on it.
+pub(super) fn inputs(limb: &Limb, stock: &PinStock, reach: f64) -> [Input; 3] {
+    [
+        input("reach", reach, "mm").given_or_typical(limb.build.pin_reach.is_some()),
+        input("root", stock.root(), "mm").typical(),
+        input("yield", stock.yields, "MPa").given_or_typical(limb.build.pin_yields.is_some()),
+    ]
 }

@@ -178,12 +178,22 @@ pub(crate) fn chain<'a>(yard: &'a Yard, name: &str) -> Vec<&'a Supply> {
     all
 }
 
+/// Whether the first of a chain only passes on what the next gives: it names no voltage,
+/// or the same of the same sort of current, and holds no charge of its own.
+pub(crate) fn passes_on(chain: &[&Supply]) -> bool {
+    let Some((own, above)) = chain.split_first() else { return false };
+    let Some(volts) = own.voltage else { return true };
+    let source = above.iter().find(|s| s.voltage.is_some());
+    own.battery.is_none()
+        && source.is_some_and(|s| s.voltage == Some(volts) && s.alternating == own.alternating)
+}
+
 fn feed(yard: &Yard, at: YardPoint, name: &str, run: Option<Mm>) -> Option<Feed> {
     let chain = chain(yard, name);
     let supply = *chain.first()?;
-    // A supply with a voltage of its own is regulated; one without passes on what
-    // comes, less what its cable costs.
-    let regulated = chain.iter().position(|s| s.voltage.is_some());
+    // A supply with a voltage of its own is regulated; one without, or with that of the one
+    // it hangs on, passes on what comes, less what its cable costs.
+    let regulated = (0..chain.len()).find(|&n| !passes_on(&chain[n..]));
     let passed = &chain[..regulated.map_or(chain.len(), |r| r + 1)];
     let lost = passed.windows(2).map(|pair| {
         let conductor = pair[1].cable.or(pair[0].cable);

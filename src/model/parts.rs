@@ -144,6 +144,8 @@ pub struct MotorType {
     pub tested: Option<BenchTest>,
     /// Whether it is a built-in part, whose numbers are typical ones.
     pub typical: bool,
+    /// Which of the numbers of one that is like a built-in were written with it, by field.
+    pub said: Vec<&'static str>,
 }
 
 /// How a crank or wheel is held on a motor's shaft.
@@ -272,7 +274,15 @@ impl MotorType {
     pub fn like(self, base: &Self) -> Self {
         macro_rules! said {
             ($($field:ident),*) => {
-                Self { $($field: self.$field.or_else(|| base.$field.clone()),)* typical: true, ..self }
+                Self {
+                    said: [$(self.$field.is_some().then_some(stringify!($field))),*]
+                        .into_iter()
+                        .flatten()
+                        .collect(),
+                    $($field: self.$field.or_else(|| base.$field.clone()),)*
+                    typical: true,
+                    ..self
+                }
             };
         }
         let pulses = if self.pulses.is_empty() { base.pulses.clone() } else { self.pulses.clone() };
@@ -316,6 +326,12 @@ impl MotorType {
                 stroke
             )
         }
+    }
+
+    /// Whether one of its numbers, by field, is the maker's and not a typical one.
+    #[must_use]
+    pub fn says(&self, field: &str) -> bool {
+        !self.typical || self.said.contains(&field)
     }
 
     /// The clause that would say more of it: in its own block, or in one that is like it.
@@ -373,6 +389,7 @@ impl MotorType {
             measured: false,
             tested: None,
             typical: false,
+            said: Vec::new(),
         }
     }
 }

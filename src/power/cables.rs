@@ -3,15 +3,18 @@
 use super::draw::{Draw, Draws};
 use super::feeders::{self, Feeder};
 use super::sweep::{Stretch, top};
-use super::{Scene, codes};
-use crate::finding::{Finding, Severity};
+use super::{Scene, amps, codes};
+use crate::finding::{Finding, Severity, Step};
 use crate::loads::{Feed, cable};
 use crate::units::print::{self, decimal};
-use crate::units::{Amp, Mm, Mm2, Ohm, System, Volt};
+use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
 
 /// A drop above this share of the voltage is too much for what is not vital (10 %:
 /// marine and vehicle practice at 12 V).
-const DROP: f64 = 0.1;
+pub(super) const DROP: f64 = 0.1;
+/// What is left where no conductor does.
+pub(super) const NEARER: &str =
+    "bring the supply nearer, or feed it with a higher voltage and convert there.";
 
 /// What a figure's cable carries and costs.
 #[derive(Clone, Debug, PartialEq)]
@@ -61,11 +64,12 @@ pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>)
     for (figure, loaded) in scene.loads.iter().enumerate() {
         let Some(feed) = &loaded.site.feed else { continue };
         let load = one(scene, &own[figure], (figure, feed), &feeders);
-        findings.extend(dropped(scene, figure, &load));
+        findings.extend(dropped(scene, figure, &load, &feeders));
         findings.extend(fuse_too_large(scene, figure, &load));
         findings.extend(fuse_too_small(scene, figure, &load));
         all.push(load);
     }
+    findings.extend(feeders.iter().filter_map(|f| f.dropped(scene, &feeders)));
     findings.extend(feeders.iter().filter_map(|f| f.judged(scene)));
     findings.extend(unprotected(scene));
     all
@@ -125,67 +129,90 @@ fn place(scene: &Scene<'_>, figure: usize) -> Option<crate::finding::Place> {
     scene.yard.figures[figure].figure.feed.as_ref().map(|f| f.supply.place)
 }
 
-fn dropped(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+/// What a cable loses at a current, there and back.
+pub(super) fn lost(amps: Amp, run: Mm, conductor: Mm2) -> Step {
+    let drop = cable::resistance(run, conductor).0 * amps.0;
+    let sum = format!(
+        "{} A x 2 x {} m x {} ohm mm2/m / {} mm2",
+        decimal(amps.0, 3),
+        decimal(run.0 * 1e-3, 2),
+        cable::COPPER,
+        decimal(conductor.0, 2)
+    );
+    Step::new("lost on the way, there and back", sum, format!("{} V", decimal(drop, 2)))
+}
+
+/// What is lost held against what is let pass.
+pub(super) fn judged_by(drop: Volt, volts: Volt) -> [Step; 2] {
+    let share = format!("{} %", decimal(drop / volts * 100.0, 1));
+    let sum = format!("{}/{} x 100", decimal(drop.0, 2), decimal(volts.0, 1));
+    [
+        Step::new("share of the supply's", sum, share),
+        Step::given("let pass", format!("{} %", decimal(DROP * 100.0, 0))),
+    ]
+}
+
+/// What a figure loses on the way, sum by sum; none where length or conductor is open.
+pub(crate) fn steps(load: &CableLoad) -> Option<Vec<Step>> {
+    let (drop, volts, run, conductor) = (load.drop?, load.volts?, load.run?, load.conductor?);
+    let own = cable::resistance(run, conductor).0 * load.running.0;
+    let feeders = drop.0 - own;
+    let mut steps = vec![lost(load.running, run, conductor)];
+    if feeders > 1e-9 {
+        let what = format!("lost on the feeder to {}, by all that runs on it", load.supply);
+        steps.push(Step::new(what, "", format!("{} V", decimal(feeders, 2))));
+        let sum = format!("{} + {}", decimal(own, 2), decimal(feeders, 2));
+        steps.push(Step::new("together", sum, format!("{} V", decimal(drop.0, 2))));
+    }
+    steps.extend(judged_by(drop, volts));
+    Some(steps)
+}
+
+fn dropped(
+    scene: &Scene<'_>,
+    figure: usize,
+    load: &CableLoad,
+    feeders: &[Feeder],
+) -> Option<Finding> {
     let (drop, volts) = (load.drop?, load.volts?);
     if drop.0 <= DROP * volts.0 {
         return None;
     }
     let (run, conductor, system) = (load.run?, load.conductor?, scene.yard.system);
+    let own = cable::resistance(run, conductor).0 * load.running.0;
+    let before = drop.0 - own;
     let message = format!(
         "{} takes up to {} A through {} of {}: {} of {} V are lost on the way, {} %{}.",
         load.figure,
-        decimal(load.running.0, 1),
-        match system {
-            System::Inch => print::distance(run, system),
-            _ => format!("{} m", decimal(run.0 * 1e-3, 1)),
-        },
+        amps(load.running),
+        print::cable_run(run, system, 1),
         print::conductor(conductor, system),
         decimal(drop.0, 1),
         decimal(volts.0, 1),
         decimal(drop / volts * 100.0, 0),
-        match load.shared.0 > 0.05 {
+        match before > 0.05 {
             true => format!(
-                ", {} of them on the feeder to {} by what others take",
-                decimal(load.shared.0, 1),
-                load.supply
+                ", {} V of them on the feeder to {}{}",
+                decimal(before, 1),
+                load.supply,
+                if load.shared.0 > 0.05 { ", which others load too" } else { "" }
             ),
             false => String::new(),
         }
     );
     let help = match load.conductor_advised {
         Some(thicker) => format!("{} keeps it below 10 %.", print::conductor(thicker, system)),
-        None => "bring the supply nearer, or feed it with a higher voltage and convert there."
-            .to_owned(),
+        None => feeders::thicker(scene, &load.supply, DROP * volts.0 - own, feeders)
+            .unwrap_or_else(|| NEARER.to_owned()),
     };
     Some(
         Finding::new(&codes::CABLE_DROP, place(scene, figure), message)
             .help(help)
             .about(&load.figure, None)
             .given("at most at one moment", format!("{} A", decimal(load.running.0, 3)))
-            .given("cable, one way", {
-                match system {
-                    System::Inch => print::distance(run, system),
-                    _ => format!("{} m", decimal(run.0 * 1e-3, 2)),
-                }
-            })
+            .given("cable, one way", print::cable_run(run, system, 2))
             .given("conductor", print::conductor(conductor, system))
-            .sum(
-                "lost on the way, there and back",
-                format!(
-                    "{} A x 2 x {} m x {} ohm mm2/m / {} mm2",
-                    decimal(load.running.0, 3),
-                    decimal(run.0 * 1e-3, 2),
-                    cable::COPPER,
-                    decimal(conductor.0, 2)
-                ),
-                format!("{} V", decimal(drop.0, 2)),
-            )
-            .sum(
-                "share of the supply's",
-                format!("{}/{} x 100", decimal(drop.0, 2), decimal(volts.0, 1)),
-                format!("{} %", decimal(drop / volts * 100.0, 1)),
-            )
-            .given("let pass", "10 %"),
+            .steps(steps(load)?),
     )
 }
 

@@ -107,8 +107,9 @@ pub static CABLE_DROP: Code = Code {
     severity: Severity::Warning,
     title: "more than a tenth of the voltage is lost in the cable",
     explanation: "A long thin cable takes volts from the motor: it turns slower, starts weaker, and servos twitch. The \
-                  drop at the highest running current is held against a tenth of the supply's voltage; a thicker \
-                  conductor or a nearer supply brings it down.",
+                  drop at the highest running current, of the feeders on the way too, is held against a tenth of the \
+                  supply's voltage; so is that of a feeder to a converter. A thicker conductor or a nearer supply brings \
+                  it down.",
     formula: "drop = current x 2 x length x 0.01724 ohm mm2/m / conductor",
     source: "resistivity of annealed copper (IACS); 10 % for what is not vital: marine and vehicle practice at 12 V",
     bad: drummer!(

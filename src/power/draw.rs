@@ -1,9 +1,12 @@
 //! What draws current, when, and how much.
 
+use std::collections::BTreeSet;
+
 use super::Scene;
 use crate::make::{Drawn, SERVO_STALL, drawn};
-use crate::model::{Actuator, MotorKind};
+use crate::model::{Actuator, MotorKind, MotorType, Note};
 use crate::timing::{Channel, ChannelKind};
+use crate::units::print::decimal;
 use crate::units::{Amp, Sec, Volt};
 
 /// A motor's first current has died down after this long: some three times constants of
@@ -43,9 +46,9 @@ pub struct Draws {
     /// All stretches.
     pub all: Vec<Draw>,
     /// What was assumed, by supply.
-    pub assumed: Vec<(usize, String)>,
+    pub assumed: Vec<(usize, Note)>,
     /// What could not be counted, by supply.
-    pub not_counted: Vec<(usize, String)>,
+    pub not_counted: Vec<(usize, Note)>,
 }
 
 /// Currents of one motor.
@@ -80,11 +83,11 @@ pub(super) fn all(scene: &Scene<'_>) -> Draws {
             lamps(scene, show, figure, played.duration, &mut draws);
         }
     }
+    pass_on(scene, &mut draws);
     for notes in [&mut draws.assumed, &mut draws.not_counted] {
         notes.sort();
         notes.dedup();
     }
-    pass_on(scene, &mut draws);
     draws
 }
 
@@ -103,7 +106,8 @@ fn of_channel(scene: &Scene<'_>, show: usize, figure: usize, channel: &Channel, 
     let actuator = &placed.figure.actuators[motor];
     let Some(amps) = amps(scene, figure, motor, actuator, supply, draws) else {
         if actuator.motor.kind != MotorKind::Cylinder {
-            draws.not_counted.push((supply, format!("{name} (its current is not given)")));
+            let what = format!("{name} (its current is not given)");
+            draws.not_counted.push((supply, Note::new(what, current_of(&actuator.motor))));
         }
         return;
     };
@@ -156,16 +160,21 @@ fn amps(
                     "{} stalls at {SERVO_STALL} A, as an HS-311-class servo does",
                     sheet.name
                 );
-                draws.assumed.push((supply, what));
+                let words = sheet.stall.map_or_else(
+                    || "stall 0.3 N.m 0.8 A".to_owned(),
+                    |t| format!("stall {} N.m {SERVO_STALL} A", decimal(t.0, 3)),
+                );
+                draws.assumed.push((supply, Note::new(what, sheet.settle(&words))));
             }
             Some(Amps::of(drawn(sheet, point)?))
         }
         MotorKind::Ram => {
             let amps = Amps::of(drawn(sheet, point)?);
-            draws.assumed.push((
-                supply,
-                format!("{} draws what its rated push takes at 25 % efficiency, three times that at its start", sheet.name),
-            ));
+            let what = format!(
+                "{} draws what its rated push takes at 25 % efficiency, three times that at its start",
+                sheet.name
+            );
+            draws.assumed.push((supply, Note::new(what, "")));
             Some(amps)
         }
         MotorKind::Synchronous => {
@@ -174,6 +183,23 @@ fn amps(
         }
         MotorKind::Cylinder => None,
     }
+}
+
+/// The clause that says what a motor draws, with what its sheet says already.
+fn current_of(sheet: &MotorType) -> String {
+    let free = sheet.free.map_or_else(|| "45".to_owned(), |n| decimal(n.0, 2));
+    let stall = sheet.stall.map_or_else(|| "14".to_owned(), |t| decimal(t.0, 3));
+    let words = match sheet.kind {
+        MotorKind::Synchronous => format!("free {free} rpm 0.2 A"),
+        MotorKind::Servo => format!("stall {stall} N.m 0.8 A"),
+        MotorKind::Ram | MotorKind::Cylinder => {
+            "voltage 12 V  force 500 N  speed 10 mm/s".to_owned()
+        }
+        MotorKind::Brushed | MotorKind::Spool => {
+            format!("voltage 12 V  free {free} rpm 1.2 A  stall {stall} N.m 16 A")
+        }
+    };
+    sheet.settle(&words)
 }
 
 /// When a channel asks for current.
@@ -213,7 +239,10 @@ fn lamps(scene: &Scene<'_>, show: usize, figure: usize, to: Sec, draws: &mut Dra
     for lamp in &placed.figure.lamps {
         let name = format!("{}.{}", placed.name.value, lamp.name);
         let Some(power) = lamp.power else {
-            draws.not_counted.push((supply, format!("{name} (its power is not given)")));
+            let what = format!("{name} (its power is not given)");
+            draws
+                .not_counted
+                .push((supply, Note::new(what, format!("lamp {} power 5 W", lamp.name))));
             continue;
         };
         let amps = Amp(power.0 / volts.0);
@@ -246,7 +275,7 @@ fn pass_on(scene: &Scene<'_>, draws: &mut Draws) {
                 let child = &supplies[d.supply];
                 let name = child.from.as_ref()?;
                 let parent = supplies.iter().position(|s| s.name.value == name.value)?;
-                let share = ratio(child.voltage, voltage(scene, parent));
+                let share = ratio(scene, d.supply);
                 Some(Draw {
                     supply: parent,
                     amps: d.amps * share,
@@ -259,9 +288,25 @@ fn pass_on(scene: &Scene<'_>, draws: &mut Draws) {
         if added.is_empty() {
             break;
         }
+        draws.assumed.extend(lost_by(scene, &draws.all[from..]));
         from = draws.all.len();
         draws.all.extend(added);
     }
+}
+
+/// What converters are taken to lose, of those that give something.
+fn lost_by(scene: &Scene<'_>, given: &[Draw]) -> Vec<(usize, Note)> {
+    let busy: BTreeSet<usize> = given.iter().map(|d| d.supply).collect();
+    let note = |supply: usize| {
+        let from = scene.yard.supplies[supply].from.as_ref()?;
+        let what = format!(
+            "of what it takes from {}, {} % comes out",
+            from.value,
+            decimal(super::CONVERTED * 100.0, 0)
+        );
+        converts(scene, supply).then(|| (supply, Note::new(what, "")))
+    };
+    busy.into_iter().filter_map(note).collect()
 }
 
 /// The voltage a supply gives: its own, or what it passes on.
@@ -270,10 +315,20 @@ pub(super) fn voltage(scene: &Scene<'_>, supply: usize) -> Option<Volt> {
     crate::loads::site::chain(scene.yard, name).iter().find_map(|s| s.voltage)
 }
 
-/// Current taken for each ampere given.
-pub(super) fn ratio(child: Option<Volt>, parent: Option<Volt>) -> f64 {
-    match (child, parent) {
-        (Some(child), Some(parent)) => child / parent / super::CONVERTED,
+/// Whether a supply makes another voltage or sort of current of what it hangs on.
+pub(super) fn converts(scene: &Scene<'_>, supply: usize) -> bool {
+    let supply = &scene.yard.supplies[supply];
+    let chain = crate::loads::site::chain(scene.yard, &supply.name.value);
+    chain.len() > 1 && !crate::loads::site::passes_on(&chain)
+}
+
+/// Current that a supply takes of the one it hangs on for each ampere that it gives.
+pub(super) fn ratio(scene: &Scene<'_>, supply: usize) -> f64 {
+    let name = &scene.yard.supplies[supply].name.value;
+    let chain = crate::loads::site::chain(scene.yard, name);
+    let above = chain.iter().skip(1).find_map(|s| s.voltage);
+    match (chain.first().and_then(|s| s.voltage), above) {
+        (Some(own), Some(above)) if converts(scene, supply) => own / above / super::CONVERTED,
         _ => 1.0,
     }
 }

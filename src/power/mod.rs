@@ -19,6 +19,7 @@ mod unplayed;
 
 pub use air::AirUse;
 pub use cables::CableLoad;
+pub(crate) use cables::steps as drop_steps;
 pub use codes::CODES;
 pub use draw::Draw;
 pub use season::{Season, Wear};
@@ -32,9 +33,21 @@ use crate::fit::FittedFigure;
 use crate::loads::LoadedFigure;
 use crate::model::Yard;
 use crate::timing::{FigurePart, Performance};
+use crate::units::Amp;
+use crate::units::print::decimal;
 
 /// A conversion from one voltage to another keeps this share (common practice, no source).
 pub const CONVERTED: f64 = 0.85;
+
+/// A current as a maker reads it: small ones do not read as none.
+pub(crate) fn amps(current: Amp) -> String {
+    let digits = match current.0.abs() {
+        a if a < 0.1 => 3,
+        a if a < 1.0 => 2,
+        _ => 1,
+    };
+    decimal(current.0, digits)
+}
 
 /// What a yard's shows take.
 #[derive(Clone, Debug, Default)]

@@ -1,12 +1,12 @@
 //! What each supply gives: its peak, and what a night takes.
 
-use super::draw::{Draw, Draws, voltage};
+use super::draw::{self, Draw, Draws, voltage};
 use super::sweep::{Stretch, Top, top};
-use super::{Scene, Season, codes};
+use super::{Scene, Season, amps, codes};
 use crate::finding::{Finding, Severity, Step, list_of};
-use crate::model::Supply;
-use crate::units::print::decimal;
-use crate::units::{Amp, AmpHour, Sec, Volt};
+use crate::model::{Note, Supply};
+use crate::units::print::{self, decimal};
+use crate::units::{Amp, AmpHour, Mm, Sec, System, Volt};
 
 /// A battery is used to half its charge (common practice for lead, no source).
 const BATTERY: f64 = 0.5;
@@ -26,9 +26,11 @@ pub struct SupplyLoad {
     /// Charge a night takes.
     pub charge: Option<AmpHour>,
     /// What was assumed.
-    pub assumed: Vec<String>,
+    pub assumed: Vec<Note>,
     /// What could not be counted.
-    pub not_counted: Vec<String>,
+    pub not_counted: Vec<Note>,
+    /// Whether it makes another voltage or sort of current of that of the supply it hangs on.
+    pub converts: bool,
 }
 
 /// The highest current.
@@ -59,7 +61,7 @@ pub(super) fn add_up(
 ) -> Vec<SupplyLoad> {
     let one = |(index, supply): (usize, &Supply)| {
         let own: Vec<&Draw> = draws.all.iter().filter(|d| d.supply == index).collect();
-        let of = |notes: &[(usize, String)]| {
+        let of = |notes: &[(usize, Note)]| {
             notes.iter().filter(|(s, _)| *s == index).map(|(_, n)| n.clone()).collect()
         };
         let peak = peak(scene, supply, &own);
@@ -68,27 +70,55 @@ pub(super) fn add_up(
         }
         let volts = voltage(scene, index);
         let charge = night(scene, season, &own);
-        let mut not_counted: Vec<String> = of(&draws.not_counted);
+        let mut not_counted: Vec<Note> = of(&draws.not_counted);
         // One that passes another's current on gives what that one does.
-        let source = supply.from.is_none() || supply.voltage.is_some();
+        let converts = draw::converts(scene, index);
+        let source = supply.from.is_none() || converts;
         if let (Some(peak), None, true) = (&peak, supply.limit, source) {
-            not_counted.push(format!(
-                "whether it gives {} A (its `limit` is not written)",
-                decimal(peak.amps.0, 1)
+            let amps = amps(peak.amps);
+            not_counted.push(Note::new(
+                format!("whether it gives {amps} A (its `limit` is not written)"),
+                format!("supply {} … {{ limit {} A }}", supply.name.value, {
+                    decimal(peak.amps.0.ceil(), 0)
+                }),
             ));
         }
+        let mut assumed = of(&draws.assumed);
+        assumed.extend(straight(scene, &supply.name.value));
         let load = SupplyLoad {
             name: supply.name.value.clone(),
             peak,
             night: charge.and_then(|c| Some(c.0 * volts?.0)),
             charge,
-            assumed: of(&draws.assumed),
+            assumed,
             not_counted,
+            converts,
         };
         findings.extend(battery(supply, &load, volts));
         load
     };
     scene.yard.supplies.iter().enumerate().map(one).collect()
+}
+
+/// Cables of figures that nobody measured.
+fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
+    let cables = scene.loads.iter().zip(&scene.yard.figures).filter_map(|(loaded, placed)| {
+        let feed = loaded.site.feed.as_ref().filter(|f| f.supply == supply && !f.measured)?;
+        Some((placed.name.value.as_str(), feed.run?))
+    });
+    let (names, runs): (Vec<&str>, Vec<Mm>) = cables.unzip();
+    let longest = runs.into_iter().reduce(Mm::max)?;
+    let system = scene.yard.system;
+    let what = format!(
+        "cable to {} as long as the straight line and a fifth, up to {}",
+        list_of(names, "and", 4),
+        print::cable_run(longest, system, 1)
+    );
+    let run = match system {
+        System::Inch => format!("{} ft", decimal((longest.0 / 304.8).ceil(), 0)),
+        System::Metric | System::Both => format!("{} m", decimal((longest.0 * 1e-3).ceil(), 0)),
+    };
+    Some(Note::new(what, format!("power {supply} run {run}")))
 }
 
 fn stretch(draw: &Draw) -> Stretch {
@@ -150,10 +180,10 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
     let message = format!(
         "{} gives {} A, and {} into {} it is asked for {}, above its limit for {} s in all: {}{}.",
         supply.name.value,
-        decimal(limit.0, 1),
+        amps(limit),
         clock(peak.at),
         peak.show,
-        decimal(peak.amps.0, 1),
+        amps(peak.amps),
         decimal(peak.over.0, 1),
         list_of(names.iter().map(String::as_str), "and", 6),
         if starts.len() > 1 { " together" } else { "" },
@@ -163,7 +193,7 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
         format!(
             "running alone takes {} A: take a stronger supply, feed some figures from another, or let \
              fewer of them move at a time.",
-            decimal(peak.running.0, 1)
+            amps(peak.running)
         )
     } else {
         found.severity = Severity::Warning;
@@ -188,12 +218,12 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
         match later.as_slice() {
             [] => format!(
                 "its start alone is too much: running takes {} A. Take a supply for {} A{limits}.",
-                decimal(peak.running.0, 1),
+                amps(peak.running),
                 decimal(peak.amps.0.ceil(), 0)
             ),
             later => format!(
                 "running takes {} A; let {} start {APART} s apart (`stagger {APART} s` in the cue){limits}.",
-                decimal(peak.running.0, 1),
+                amps(peak.running),
                 list_of(later.iter().copied(), "and", 6)
             ),
         }

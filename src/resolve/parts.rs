@@ -170,6 +170,7 @@ fn sheet_figures(clause: Clause<'_>, block: Block<'_>, kind: MotorKind, name: &s
         measured: false,
         tested: None,
         typical: false,
+        said: Vec::new(),
     }
 }
 

@@ -40,4 +40,7 @@ pub(super) fn under_load(block: Block<'_>, motor: &mut MotorType) {
     {
         motor.loaded = Some((way.0 / time.0, Newton(mass.0 * GRAVITY)));
     }
+    if block.find("loaded").or(block.find("raised")).is_some() {
+        motor.said.push("loaded");
+    }
 }

@@ -47,9 +47,11 @@ pub(super) fn wiring(yard: &Yard) -> Vec<Wired> {
 pub(super) fn sides(yard: &Yard) -> Vec<Note> {
     let unsaid = |wired: &&Wired| {
         let mut outputs = yard.controllers[wired.controller].outputs.iter();
-        let live = yard.figures[wired.figure].figure.actuators[wired.motor].motor.case_live;
-        live == Some(true)
-            && outputs.any(|o| o.number == wired.number && o.one_way && o.on_minus.is_none())
+        let motor = &yard.figures[wired.figure].figure.actuators[wired.motor].motor;
+        // An output that nobody wrote may be of any sort.
+        motor.case_live == Some(true)
+            && (!wired.written
+                || outputs.any(|o| o.number == wired.number && o.one_way && o.on_minus.is_none()))
     };
     let note = |wired: &Wired| {
         let placed = &yard.figures[wired.figure];
@@ -58,7 +60,17 @@ pub(super) fn sides(yard: &Yard) -> Vec<Note> {
             "on which side output {} switches {}.{}, whose case is its minus",
             wired.number, placed.name.value, motor.name
         );
-        Note::new(what, "one-way on plus")
+        let settle = match wired.written {
+            true => "one-way on plus".to_owned(),
+            false => format!(
+                "controller {} {{ out {} {}.{} pwm one-way on plus }}",
+                yard.controllers[wired.controller].name.value,
+                wired.number,
+                placed.name.value,
+                motor.name
+            ),
+        };
+        Note::new(what, settle)
     };
     yard.wiring.iter().filter(unsaid).map(note).collect()
 }

@@ -213,6 +213,15 @@ pub fn gust(speed: MetrePerSec, system: System) -> String {
     }
 }
 
+/// The length of a cable: `13.5 m`; in feet and inches in an inch household.
+#[must_use]
+pub fn cable_run(run: Mm, system: System, digits: usize) -> String {
+    match system {
+        System::Inch => distance(run, system),
+        System::Metric | System::Both => format!("{} m", decimal(run.0 * 1e-3, digits)),
+    }
+}
+
 /// A conductor's cross-section: `2.5 mm2`; in an inch household by its American wire
 /// gauge, `14 AWG`, where it is one.
 #[must_use]

@@ -66,6 +66,11 @@ fn a_crank_pin_bears_by_its_steel_and_its_reach() {
     near(said.calm, 119.8 * 8.0 / 11.67);
     near(said.bears, 426.7);
     assert!(said.typical.is_empty() && !usual.typical.is_empty());
+    // Where its numbers come from, as what gives first has them.
+    use yardwright::loads::wind_limit::Source::{Given, Typical, Worked};
+    let sources = |limit: &Limit| limit.inputs.iter().map(|i| i.source).collect::<Vec<_>>();
+    assert_eq!(sources(&usual), [Worked, Typical, Typical, Typical]);
+    assert_eq!(sources(&said), [Worked, Given, Typical, Given]);
 }
 
 #[test]

@@ -269,7 +269,16 @@ fn notes(compiled: &Compiled) -> String {
     let open = compiled
         .limbs()
         .flat_map(|(f, l)| compiled.not_checked(f, l).map(move |n| (n, name(f, l))));
-    let open = yard.not_checked.iter().map(|n| (n, None)).chain(open);
+    let of_supplies = || {
+        let all = yard.supplies.iter().zip(&compiled.power.supplies);
+        all.map(|(s, load)| (format!("supply {}", s.name.value), load))
+    };
+    let uncounted = of_supplies()
+        .flat_map(|(name, load)| load.not_counted.iter().map(move |n| (n, Some(name.clone()))));
+    let open = yard.not_checked.iter().map(|n| (n, None)).chain(open).chain(uncounted);
+    let taken = of_supplies()
+        .flat_map(|(name, load)| load.assumed.iter().map(move |n| (n, Some(name.clone()))));
+    let assumed = assumed.chain(taken);
     let [open, assumed] = [tally(open, limbs), tally(assumed, limbs)];
     let mut out = String::new();
     if !open.is_empty() {

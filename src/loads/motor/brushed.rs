@@ -17,7 +17,7 @@ const WEAKER: f64 = 0.2;
 const SAG: f64 = 0.5 / 12.0;
 /// What a hand is commonly held to stand between closing parts, N (from memory of the
 /// limits for power-operated doors and guards; confirm before relying on it).
-const HAND: f64 = 140.0;
+pub(in crate::loads) const HAND: f64 = 140.0;
 
 /// What a brushed motor makes of its limbs.
 #[derive(Clone, Debug)]

@@ -14,6 +14,7 @@ mod servo;
 mod strut;
 mod synchronous;
 
+pub(super) use brushed::HAND as HAND_STANDS;
 pub use brushed::{BrushedLoad, Jam, Locks};
 pub use line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 pub use pull::Fastest;
