@@ -280,7 +280,29 @@ impl<'a> LimbText<'a> {
             _ => None,
         };
         let size = self.size(sizes.get("crank"), self.written("crank"))?;
-        Some(format!("{word} {size}{}", zero.unwrap_or_default()))
+        let set = zero.or_else(|| self.pin_beside());
+        Some(format!("{word} {size}{}", set.unwrap_or_default()))
+    }
+
+    /// Where its crank pin stands beside that of the first limb on the same motor: "its pin 230
+    /// deg counter-clockwise of that of left-arm seen from the front".
+    fn pin_beside(&self) -> Option<String> {
+        let limbs = &self.compiled.figures[self.at].limbs;
+        let pin = |limb: usize| limbs[limb].mechanism.as_ref()?.pin();
+        let own = pin(self.index)?;
+        let motor = self.figure().motor_of(self.index)?;
+        let first = self.figure().driven_by(motor).find(|l| pin(*l).is_some())?;
+        if first == self.index {
+            return None;
+        }
+        let name = &self.figure().limbs[first].name.value;
+        Some(match (own - pin(first)?).positive().0 {
+            by if by.min(360.0 - by) < 0.05 => format!(", its pin in line with that of {name}"),
+            by => format!(
+                ", its pin {} deg counter-clockwise of that of {name} seen from the front",
+                decimal(by, 1)
+            ),
+        })
     }
 
     /// "lever 4 in, clamped 70 deg clockwise of the arm seen from the front".
