@@ -148,10 +148,13 @@ impl Job<'_, '_> {
         self.drops(&load);
         match known {
             true => self.stalls(&load),
-            false => self.not_made(
-                "whether the motor is strong enough (the limb's torque is not known)",
-                "weighed 0.31 kg  balances 148 mm",
-            ),
+            false => {
+                let weighed = self.bench.limbs[self.limb()].mass.is_some();
+                self.not_made(
+                    "whether the motor is strong enough (the limb's torque is not known)",
+                    if weighed { "" } else { "weighed 0.31 kg  balances 148 mm" },
+                );
+            }
         }
         Some(Work::Brushed(Box::new(load)))
     }
