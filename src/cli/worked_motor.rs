@@ -202,6 +202,13 @@ fn there(load: &BrushedLoad) -> Vec<Step> {
     let (line, feeding) = (&load.line, load.feeding);
     let i0 = line.free_current.0;
     let all = line.resistance.0 + feeding.ohm.0;
+    let drawn = line.start_current(feeding);
+    let (stops, amps) = match load.limit.filter(|l| *l < drawn) {
+        Some(limit) => ("stops at its limit, Kt (I - I0)", say(limit.0)),
+        None => {
+            ("stops at Kt (V/(R + cable) - I0)", format!("{}/{}", say(feeding.volts.0), say(all)))
+        }
+    };
     vec![
         step(
             "free speed there",
@@ -216,13 +223,7 @@ fn there(load: &BrushedLoad) -> Vec<Step> {
             "rpm",
             2,
         ),
-        step(
-            "stops at Kt (V/(R + cable) - I0)",
-            &format!("{} x ({}/{} - {})", say(line.kt), say(feeding.volts.0), say(all), say(i0)),
-            load.stall.0,
-            "N.m",
-            3,
-        ),
+        step(stops, &format!("{} x ({amps} - {})", say(line.kt), say(i0)), load.stall.0, "N.m", 3),
     ]
 }
 

@@ -47,7 +47,7 @@ impl Bench<'_> {
         let motor = figure.motor_of(index)?;
         let own = !figure.actuators.get(motor)?.motor.typical;
         let stall = match &self.motors.get(motor)?.work {
-            Some(Work::Brushed(load)) => load.stall.0,
+            Some(Work::Brushed(load)) => load.line.stall(load.feeding).0,
             Some(Work::Synchronous(load)) => load.rated.0,
             _ => return None,
         };

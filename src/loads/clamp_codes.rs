@@ -239,9 +239,10 @@ pub static GUIDE_JAMS: Code = Code {
     explanation: "A drawer pulled at one side turns a little, both ends of its runner press against the rail, and the \
                   harder you pull the harder they rub. Below a length of guide no force moves it any more, and above \
                   that it wants half as much again for a damp night. A crank pin in a yoke runs as far beside the \
-                  guide as the crank is long. What both ends rub where it still moves is in the motor's torque. A longer guide, a second one, or a push in line with it helps.",
+                  guide as the crank is long; a push at a slant away from the piece that is held turns the limb likewise. What both ends rub where it still moves is in the motor's torque. A longer guide, a second one, or a push in line with it helps.",
     formula: "length of the guide >= 1.5 x 2 mu a, a = largest distance of the pushed point from the guide's line, mu = 0.3; \
-              below 2 mu a it is stuck: an error",
+              below 2 mu a it is stuck: an error; and over its cycle, with all that presses it aside, it binds from no \
+              friction below 1.5 mu",
     source: "statics of friction at two points: Beer and Johnston, Vector Mechanics for Engineers: Statics, the bracket on \
              a pipe (from memory); 1.5 and 0.3: common practice, no source",
     bad: yoke!("guide 40 mm"),

@@ -114,6 +114,9 @@ pub enum Rubs {
     Guide(f64),
 }
 
+/// How often the coefficient at which a guide binds is halved in on: to a thousandth or so.
+const HALVED: usize = 10;
+
 /// Places of a cycle at which a limb's forces are looked at.
 const LOOKS: usize = 64;
 
@@ -550,6 +553,34 @@ impl Bench<'_> {
             let binds = |a: &Asked| matches!(curve(&train, &a.pace, first), Err(Stuck::Guide));
             works.asked.iter().any(binds)
         })
+    }
+
+    /// The coefficient of friction from which on a limb binds in its guide somewhere in what its
+    /// motor is asked for; `None` where it does not up to `most`.
+    pub(super) fn binds_from(&self, index: usize, most: f64) -> Option<f64> {
+        let motor = self.fitted.figure.motor_of(index)?;
+        let masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
+        let works = works::of(self.fitted, self.site, motor, &masses, &Standing::default())?;
+        let mut train = works.train();
+        let first = first(&train);
+        let part = train.parts.iter().position(|p| p.limb == index)?;
+        let mut binds = |with: f64| {
+            if let Friction::Guide(coefficient, _) = &mut train.parts[part].friction {
+                *coefficient = with;
+            }
+            let stuck = |a: &Asked| matches!(curve(&train, &a.pace, first), Err(Stuck::Guide));
+            works.asked.iter().any(stuck)
+        };
+        // Another limb of its motor that binds is told of itself.
+        if !binds(most) || binds(0.0) {
+            return None;
+        }
+        let (mut moves, mut stuck) = (0.0, most);
+        for _ in 0..HALVED {
+            let middle = (moves + stuck) / 2.0;
+            *(if binds(middle) { &mut stuck } else { &mut moves }) = middle;
+        }
+        Some(stuck)
     }
 
     fn turn_one(&mut self, motor: usize) {

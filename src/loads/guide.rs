@@ -5,6 +5,7 @@ use super::clamp_codes::GUIDE_JAMS;
 use super::guided::Rails;
 use super::wind_limit::{Limit, When, input};
 use super::works::GUIDE;
+use crate::finding::Severity;
 use crate::fit::{FittedFigure, Follows};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Guide, Slide};
@@ -76,8 +77,58 @@ fn arm(follows: &Follows<'_>, figure: &Figure, index: usize) -> Option<f64> {
 }
 
 impl Bench<'_> {
-    /// The guide of a limb that slides, or what must be said for it.
+    /// The guide of a limb that slides, or what must be said for it: the arm of what pushes it,
+    /// or where that is long enough, all that presses it aside over its cycle.
     pub(super) fn guide(&mut self, index: usize) -> Option<Limit> {
+        let beside = self.beside(index);
+        let fits = beside.as_ref().is_none_or(|l| l.calm <= l.bears);
+        let slants = if fits { self.slants(index) } else { None };
+        slants.or(beside)
+    }
+
+    /// A guide that the slant and the arm of the push make bind together; `None` where they
+    /// leave enough.
+    fn slants(&self, index: usize) -> Option<Limit> {
+        let limb = &self.fitted.figure.limbs[index];
+        let length = limb.build.guide?.length;
+        let wanted = LONGER * GUIDE;
+        // What a thousandth more or less friction does is no matter.
+        let from = self.binds_from(index, wanted * 0.998)?;
+        let severity = if from <= GUIDE { Severity::Error } else { GUIDE_JAMS.severity };
+        Some(Limit {
+            code: &GUIDE_JAMS,
+            when: When::Run,
+            severity,
+            goes: "it binds in its guide",
+            says: [
+                format!(
+                    "pushed at a slant or away from the {} its guide holds, {} is to move with friction up to ",
+                    print::size(length, 0, self.fitted.figure.system),
+                    limb.said()
+                ),
+                ", and binds like a drawer from ".into(),
+                " on".into(),
+            ],
+            calm: wanted * 100.0,
+            per_gust2: 0.0,
+            bears: from * 100.0,
+            unit: "%",
+            inputs: vec![
+                input("binds_from", from, "1"),
+                input("friction", GUIDE, "1").typical(),
+                input("factor", LONGER, "1").fixed(),
+                input("length", length.0, "mm").given(),
+            ],
+            typical: vec!["friction of a wooden guide"],
+            left_out: false,
+            help: "make its guide longer, bring the piece it holds nearer to where the limb is pushed, or push it more \
+                   along its line (a longer rod, a larger cam, the motor in line)."
+                .into(),
+        })
+    }
+
+    /// A push beside its guide.
+    fn beside(&mut self, index: usize) -> Option<Limit> {
         let fitted: &FittedFigure = self.fitted;
         let limb = &fitted.figure.limbs[index];
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
@@ -102,8 +153,7 @@ impl Bench<'_> {
 }
 
 fn limit(limb: &Limb, (arm, jams): (f64, f64), length: f64, system: System) -> Limit {
-    let severity =
-        if length <= jams { crate::finding::Severity::Error } else { GUIDE_JAMS.severity };
+    let severity = if length <= jams { Severity::Error } else { GUIDE_JAMS.severity };
     Limit {
         code: &GUIDE_JAMS,
         when: When::Run,

@@ -90,7 +90,7 @@ impl Bench<'_> {
         let figure = &*self.fitted.figure;
         let mass = self.limbs[index].mass.as_ref()?;
         let stall = match &self.motors.get(figure.motor_of(index)?)?.work {
-            Some(Work::Brushed(load)) => load.stall.0,
+            Some(Work::Brushed(load)) => load.line.stall(load.feeding).0,
             Some(Work::Synchronous(load)) => load.rated.0,
             _ => return None,
         };

@@ -14,6 +14,7 @@ use super::{Bench, LimbLoad};
 use crate::finding::Code;
 use crate::model::{Limb, MotorKind};
 use crate::units::Newton;
+use crate::units::print::decimal;
 
 impl Bench<'_> {
     /// Adds up to which gust each motor moves what is on it.
@@ -53,7 +54,12 @@ fn limits(
             let says = [
                 format!("asks the motor of {name} for "),
                 ", and ".into(),
-                " stop a weak one at low voltage".into(),
+                match load.limited() {
+                    Some(amps) => {
+                        format!(" stop a weak one limited to {} A", decimal(amps.0, 1))
+                    }
+                    None => " stop a weak one at low voltage".to_owned(),
+                },
             ];
             let asked = (cycle.motor.peak, per_gust2, load.weak_stall().0);
             vec![limit(limb, &MOTOR_STALLS, "its motor stalls", says, asked, "N.m")]

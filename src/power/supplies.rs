@@ -207,7 +207,8 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
             .sum();
         let left = libm::floor((limit.0 - (peak.amps.0 - own)) * 2.0) / 2.0;
         let runs = own - first.map_or(0.0, |(_, a)| *a);
-        let limits = match (first, left > runs) {
+        let does = first.is_some_and(|(name, _)| left >= needs(scene, name));
+        let limits = match (first, left > runs && does) {
             (Some((name, _)), true) => format!(
                 ", or let the driver of {name} limit its current (`limit {} A` behind the motor)",
                 decimal(left, 1)
@@ -229,6 +230,18 @@ fn overloaded(scene: &Scene<'_>, supply: &Supply, peak: &Peak, own: &[&Draw]) ->
         }
     });
     Some(found)
+}
+
+/// The least current limit at which a motor still does its own work, A; nought where none is
+/// known.
+fn needs(scene: &Scene<'_>, name: &str) -> f64 {
+    let figures = scene.yard.figures.iter().zip(scene.loads);
+    let motors = figures.flat_map(|(placed, loaded)| {
+        let named = placed.figure.actuators.iter();
+        named.map(|a| format!("{}.{}", placed.name.value, a.name)).zip(&loaded.motors)
+    });
+    let brushed = motors.filter(|(n, _)| n == name).find_map(|(_, point)| point.brushed());
+    brushed.map_or(0.0, |load| load.least_limit().0)
 }
 
 /// Charge a night takes: of every run of every show.

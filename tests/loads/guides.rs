@@ -31,6 +31,33 @@ fn a_yoke_binds_below_the_guide_its_crank_asks_for() {
     assert!(notes.iter().any(|n| n.settle == "guide 54 mm"), "{notes:?}");
 }
 
+/// A cylinder 100 mm aside pushes at most with tan 30 deg = 100/173.2 to the side, in at its
+/// length of 200 mm, 200 mm behind the middle of what the guide holds: each edge bears
+/// 200 tan/L of the part along it, so that 2 x 0.3 x 200 x 0.5774 = 69.3 mm bind and half as
+/// much again, 103.9, are wanted.
+#[test]
+fn a_slanting_push_away_from_the_held_piece_binds() {
+    let of = |length: f64| {
+        let compiled = compile(&format!(
+            "figure hog {{ board plywood-9 600 mm by 900 mm
+              limb body {{ slide from (300, 300) mm to (300, 440) mm guide {length} mm by 0.1 mm at 200 mm
+                sheet plywood-9 outline (200, 250) (400, 250) (400, 700) (200, 700) mm
+                drive cylinder {{ motor cylinder-16 anchor (200, 140) mm length 200 to 300 mm
+                  air tank at 400 kPa throttle up 0.4 s down 0.6 s }}
+                gesture pop {{ pulse up for 2 s }} }} }}"
+        ));
+        let found = compiled.findings.iter().find(|f| f.code.word == "guide-jams");
+        let asks = compiled.loads[0].limbs[0].not_checked.iter();
+        let weight = asks.filter(|n| n.what.contains("weight is not known")).count();
+        assert_eq!(weight, 0);
+        found.map(|f| f.severity)
+    };
+    assert_eq!(of(68.5), Some(Severity::Error));
+    assert_eq!(of(70.0), Some(Severity::Warning));
+    assert_eq!(of(103.0), Some(Severity::Warning));
+    assert_eq!(of(105.0), None);
+}
+
 /// A yoke that stands upright, with both its guide's edges: by hand the pin pushes with
 /// W/(1 - 2 x 0.3 a/L) on the way up, a = 40 mm x cos of the crank's angle beside the guide,
 /// and W is 2 kg with what its swing adds; in the middle of the way that is most. So

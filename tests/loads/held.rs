@@ -1,6 +1,7 @@
 //! A limb that is held: what its motor pushes with, and what gives first, by hand.
 
 use super::compile;
+use yardwright::finding::Severity;
 use yardwright::fit::SizeName;
 use yardwright::loads::jam::Held;
 
@@ -174,9 +175,56 @@ fn no_limit_is_advised_that_its_motor_never_draws() {
         found.and_then(|f| f.help.clone()).unwrap_or_default()
     };
     // Kt 1.5/2.8 = 0.536 N.m/A, so that the limit gives 0.16 N.m; twelve times the weight asks
-    // for more than the 3 A that it draws when it is held.
-    assert!(help(1.0).contains("let 1 A through"), "{}", help(1.0));
+    // for more than the 3 A that it draws when it is held. A weak one with twice its free current
+    // is to be left three times what is asked: 0.4 A + 3 T/(0.8 x 0.536), T between 0.16 and 0.23.
+    assert!(help(1.0).contains("let 2 A through"), "{}", help(1.0));
     assert!(help(12.0).contains("held fast it draws 3 A"), "{}", help(12.0));
+}
+
+/// Kt = 14/14.8 = 0.9459 N.m/A: what a driver's limit I lets
+/// through is Kt (I - 1.2 A), by a weak one on a cold night 0.8 Kt (I - 2.4 A), of
+/// which a third may be asked in calm air and all of it in the gust.
+#[test]
+fn what_a_driver_lets_through_is_what_its_motor_bears() {
+    let of = |limit: f64| {
+        compile(&format!(
+            "motor drum {{ kind brushed voltage 12 V free 45 rpm 1.2 A stall 14 N.m 16 A self-locking yes }}
+             figure f {{ board plywood-9 600 mm by 1400 mm
+               limb arm {{ pivot (300, 700) mm tip (700, 700) mm
+                 sheet plywood-6 outline (280, 680) (700, 680) (700, 720) (280, 720) mm weighed 1.5 kg balances 200 mm
+                 drive four-bar {{ motor drum at (300, 400) mm limit {limit:.4} A crank 30 mm rod 300 mm lever 80 mm at 90 deg }}
+                 gesture wave {{ sweep -20 deg to 20 deg cycle 4 s }} }} }}"
+        ))
+    };
+    let kt = 14.0 / 14.8;
+    let free = of(40.0);
+    let peak = free.loads[0].limbs[0].cycle.as_ref().unwrap().motor.peak;
+    assert!(peak > 0.8 * kt * 0.3 && peak < 1.5, "{peak}");
+    let stalls = |limit: f64| {
+        let compiled = of(limit);
+        let found = compiled.findings.iter().find(|f| f.code.word == "motor-stalls");
+        found.map(|f| f.severity)
+    };
+    let least = 2.4 + 3.0 * peak / (0.8 * kt);
+    assert_eq!(stalls(least * 1.001), None);
+    assert_eq!(stalls(least * 0.999), Some(Severity::Warning));
+    assert_eq!(stalls(1.2 + peak / (0.8 * kt) * 0.999), Some(Severity::Error));
+    let compiled = of(10.0);
+    let load = compiled.loads[0].motors[0].brushed().unwrap();
+    near(load.stall.0, kt * 8.8, "at its limit");
+    near(load.margin.unwrap(), kt * 8.8 / peak, "margin");
+    near(load.weak_stall().0, 0.8 * kt * 7.6, "a weak one in the cold");
+    let wind = compiled.loads[0].limbs[0].wind.as_ref().unwrap();
+    let gust = wind.limits.iter().find(|l| l.code.word == "motor-stalls").unwrap();
+    near(gust.bears, 0.8 * kt * 7.6, "in the gust");
+    // Nor is any limit advised that is too low for its own work.
+    for share in (1..100).map(|n| f64::from(n) / 100.0) {
+        assert!(load.limit_for(share).is_none_or(|amps| amps.0 >= least), "{share}");
+    }
+    assert!(load.limit_for(0.9).is_some());
+    // Above what its supply drives through it a limit changes nothing.
+    let weak = free.loads[0].motors[0].brushed().unwrap().weak_stall().0;
+    near(weak, 0.8 * kt * (11.5 / 0.75 - 1.2), "without a limit");
 }
 
 /// What is told of the stops of the one limb of a figure.

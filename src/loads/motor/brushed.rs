@@ -3,7 +3,7 @@
 use super::line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 use super::{Fastest, Job, Work, codes};
 use crate::finding::{Severity, Step};
-use crate::loads::{Effort, TorqueCurve};
+use crate::loads::{Effort, MotorLoad, TorqueCurve};
 use crate::model::Material;
 use crate::units::print::decimal;
 use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Volt, print};
@@ -28,10 +28,12 @@ pub struct BrushedLoad {
     pub feeding: Feeding,
     /// Speed without load at that voltage.
     pub free: Rpm,
-    /// Torque that stops it at that voltage.
+    /// Torque that stops it at that voltage, or at its driver's limit.
     pub stall: NewtonMetre,
     /// Current of the first moment: at that voltage, or at its driver's limit.
     pub start: Amp,
+    /// The current its driver lets through, where it limits that.
+    pub limit: Option<Amp>,
     /// The torque it must give over a turn; `None` where that is not known.
     pub load: Option<TorqueCurve>,
     /// What it does with its limbs on it at full duty; `None` where it stalls or the load
@@ -39,8 +41,12 @@ pub struct BrushedLoad {
     pub running: Option<Running>,
     /// Mean speed of a slow one on a cold night at low voltage.
     pub worst: Option<Rpm>,
-    /// Stall torque at that voltage over the peak of the load.
+    /// Stall torque at that voltage or limit over the peak of the load.
     pub margin: Option<f64>,
+    /// The largest torque its limbs ask of it, N.m; nought where that is not known.
+    pub peak: f64,
+    /// The same in the gust in which it runs, where that is known.
+    pub windy: f64,
     /// What happens when its limb is held.
     pub jam: Jam,
     /// Whether its limb can turn it back.
@@ -86,13 +92,20 @@ pub fn wetted(peak: f64, weight: f64) -> f64 {
 
 impl BrushedLoad {
     /// The current limit at which a held limb is pushed with this share of what it is, rounded
-    /// down to what a dial shows; `None` where the motor would stop in its own work.
+    /// down to what a dial shows; `None` where the motor would be too weak for its own work.
     #[must_use]
     pub fn limit_for(&self, share: f64) -> Option<Amp> {
         let free = self.line.free_current.0;
         let amps = libm::floor((free + self.jam.torque.0 / self.line.kt * share) * 2.0) / 2.0;
-        let running = self.running.map_or(free, |r| r.peak_current.0);
-        (amps > running).then_some(Amp(amps))
+        (amps > free && Amp(amps) >= self.least_limit()).then_some(Amp(amps))
+    }
+
+    /// The least current limit at which a weak one on a cold night does its own work with what
+    /// is to be left in calm air, and in the gust in which it runs.
+    #[must_use]
+    pub fn least_limit(&self) -> Amp {
+        let asked = (self.peak / SHARE).max(self.windy);
+        self.line.chilled().current(asked.max(0.0) / (1.0 - WEAKER))
     }
 }
 
@@ -115,27 +128,33 @@ impl Job<'_, '_> {
             line,
             feeding,
             free: line.speed(feeding, 1.0, 0.0),
-            stall: line.stall(feeding),
+            stall: line.torque_at(start),
             start,
+            limit,
             load: curve.cloned(),
             running: curve.and_then(|c| line.running(feeding, 1.0, c)),
             worst: None,
             margin: None,
+            peak: self.cycle().map_or(0.0, |c| c.peak.max(0.0)),
+            windy: self.cycle().and_then(|c| c.in_wind).unwrap_or(0.0),
             jam: self.jam(&line, start),
             locks: locks(&line, motor.self_locking),
         };
         let known = curve.is_some() || self.winds();
-        load.margin = Some(load.stall.0 / self.peak()).filter(|m| known && m.is_finite());
+        load.margin = Some(load.stall.0 / load.peak).filter(|m| known && m.is_finite());
         load.worst = curve.and_then(|c| load.at_worst(c, motor.spread, motor.cold));
         self.overloads(&load);
         self.pushes(&load);
         self.drops(&load);
         match known {
             true => self.stalls(&load),
-            false => self.not_made(
-                "whether the motor is strong enough (the limb's torque is not known)",
-                "weighed 0.31 kg  balances 148 mm",
-            ),
+            false => {
+                let weighed = self.bench.limbs[self.limb()].mass.is_some();
+                self.not_made(
+                    "whether the motor is strong enough (the limb's torque is not known)",
+                    if weighed { "" } else { "weighed 0.31 kg  balances 148 mm" },
+                );
+            }
         }
         Some(Work::Brushed(Box::new(load)))
     }
@@ -143,8 +162,7 @@ impl Job<'_, '_> {
     /// Whether it winds a cord whose pull on its spool is known: that is a torque over a
     /// way, not over a turn.
     fn winds(&self) -> bool {
-        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
-        cycle.is_some_and(|c| c.motor.effort == Effort::Winding)
+        self.cycle().is_some_and(|c| c.effort == Effort::Winding)
     }
 
     /// Which of its figures are missing.
@@ -170,14 +188,13 @@ impl Job<'_, '_> {
         self.not_made(what, "voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A");
     }
 
-    /// The largest torque its limbs ask in a turn, N.m.
-    fn peak(&self) -> f64 {
-        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
-        cycle.map_or(0.0, |c| c.motor.peak.max(0.0))
+    /// What its limbs ask of it.
+    fn cycle(&self) -> Option<&MotorLoad> {
+        self.bench.limbs[self.limb()].cycle.as_ref().map(|c| &c.motor)
     }
 
     fn stalls(&mut self, load: &BrushedLoad) {
-        let peak = self.peak();
+        let peak = load.peak;
         if self.held_back(load, peak) {
             return;
         }
@@ -187,21 +204,35 @@ impl Job<'_, '_> {
             return;
         }
         let motor = self.actuator().motor.name.clone();
+        let limited = load.limited();
+        let bad = match limited {
+            Some(limit) => format!("a cold night, limited to {} A,", decimal(limit.0, 1)),
+            None => "low voltage".to_owned(),
+        };
+        let at = if limited.is_some() { "on" } else { "at" };
         let message = format!(
-            "{} needs {} of its motor at the worst place; a weak `{motor}` at low voltage stops at {}.",
+            "{} needs {} of its motor at the worst place; a weak `{motor}` {at} {bad} stops at {}.",
             self.name(),
             self.torque(NewtonMetre(peak)),
             self.torque(NewtonMetre(weak))
         );
         let wanted = self.torque(NewtonMetre(3.0 * peak));
         let shorter = if self.winds() { "thinner spool" } else { "shorter crank" };
+        // Rounded up to what a dial shows; more than it draws when it is held it never takes.
+        let through = libm::ceil(load.least_limit().0 * 2.0) / 2.0;
+        let more = match limited.filter(|_| through <= load.line.start_current(load.feeding).0) {
+            Some(_) => format!("let {} A through, take ", decimal(through, 1)),
+            None => String::new(),
+        };
         let found = self.report(&codes::MOTOR_STALLS, message);
         found.worked = weak_sum(load);
-        if peak >= weak {
+        // How much the cold takes is not the maker's word.
+        let stops = limited.map_or(weak, |l| load.line.torque_at(l).0 * (1.0 - WEAKER));
+        if peak >= stops {
             found.severity = Severity::Error;
         }
         found.help = Some(format!(
-            "it should stop at three times as much, {wanted}: a stronger motor, a {shorter}, or a counterweight."
+            "it should stop at three times as much, {wanted}: {more}a stronger motor, a {shorter}, or a counterweight."
         ));
     }
 
@@ -214,8 +245,7 @@ impl Job<'_, '_> {
             said && limb.sheet.as_ref().and_then(|s| s.material) == Some(Material::Plywood)
         };
         let wood = self.limbs.iter().any(of_wood);
-        let cycle = self.bench.limbs[self.limb()].cycle.as_ref();
-        let weight = cycle.map_or(0.0, |c| c.motor.parts.gravity.max(0.0));
+        let weight = self.cycle().map_or(0.0, |c| c.parts.gravity.max(0.0));
         let soaked = wetted(peak, weight);
         if !wood || soaked <= weak * SHARE {
             return;
@@ -252,8 +282,8 @@ impl Job<'_, '_> {
             decimal(limit.0, 1),
             self.torque(NewtonMetre(lets))
         );
-        // Half as much again as it needs; more than it draws when it is held it never takes.
-        let needed = (load.line.free_current.0 + 1.5 * peak / load.line.kt).ceil();
+        // More than it draws when it is held it never takes.
+        let needed = load.least_limit().0.ceil();
         let held = load.line.start_current(load.feeding).0;
         let found = self.report(&codes::MOTOR_STALLS, message);
         found.worked = vec![Step::new(
@@ -400,6 +430,12 @@ impl Job<'_, '_> {
         );
         let (start, line, feeding) = (load.start, &load.line, load.feeding);
         let all = line.resistance.0 + feeding.ohm.0;
+        let dialled = Amp(driver.0.floor());
+        let limits = if dialled >= load.least_limit() {
+            format!(", or one that limits the current (`limit {} A`)", decimal(dialled.0, 0))
+        } else {
+            ": at a limit that this one bears the motor would be too weak".to_owned()
+        };
         let found = self.report(&codes::DRIVER_OVERLOADED, message);
         found.worked = vec![
             Step::new("winding", "", format!("{} ohm", decimal(line.resistance.0, 4))),
@@ -411,11 +447,8 @@ impl Job<'_, '_> {
             ),
             Step::new("its driver carries", "", format!("{} A", decimal(driver.0, 2))),
         ];
-        found.help = Some(format!(
-            "take a driver for {} A, or one that limits the current (`limit {} A`).",
-            decimal(load.start.0.ceil(), 0),
-            decimal(driver.0.floor(), 0)
-        ));
+        found.help =
+            Some(format!("take a driver for {} A{limits}.", decimal(load.start.0.ceil(), 0)));
     }
 
     /// A limb that falls when the power goes.
@@ -457,35 +490,50 @@ impl Job<'_, '_> {
     }
 }
 
-/// What stops a weak one of a motor's kind at low voltage.
+/// What stops a weak one of a motor's kind at low voltage, or at its driver's limit.
 fn weak_sum(load: &BrushedLoad) -> Vec<Step> {
     let (line, low) = (&load.line, load.feeding.sagged());
     let weak = load.weak_stall().0;
-    let all = line.resistance.0 + low.ohm.0;
-    vec![
-        Step::new(
-            "a low voltage, 11.5 of 12",
-            format!("{} x 11.5/12", decimal(load.feeding.volts.0, 3)),
-            format!("{} V", decimal(low.volts.0, 3)),
-        ),
-        Step::new(
-            "a weak one stops at 0.8 Kt (V/(R + cable) - I0)",
-            format!(
-                "{} x {} x ({}/{} - {})",
-                decimal(1.0 - WEAKER, 2),
-                decimal(line.kt, 4),
+    let kt = format!("{} x {}", decimal(1.0 - WEAKER, 2), decimal(line.kt, 4));
+    let stops = |sum: String| (sum, format!("{} N.m", decimal(weak, 4)));
+    let mut steps = match load.limited() {
+        Some(limit) => {
+            let cold = line.chilled().free_current.0;
+            let (sum, told) =
+                stops(format!("{kt} x ({} - {})", decimal(limit.0, 3), decimal(cold, 4)));
+            vec![
+                Step::new(
+                    "on a cold night it draws without load, 2 I0",
+                    format!("2 x {}", decimal(line.free_current.0, 4)),
+                    format!("{} A", decimal(cold, 4)),
+                ),
+                Step::new("a weak one at its limit stops at 0.8 Kt (I - 2 I0)", sum, told),
+            ]
+        }
+        None => {
+            let all = line.resistance.0 + low.ohm.0;
+            let (sum, told) = stops(format!(
+                "{kt} x ({}/{} - {})",
                 decimal(low.volts.0, 3),
                 decimal(all, 4),
                 decimal(line.free_current.0, 4)
-            ),
-            format!("{} N.m", decimal(weak, 4)),
-        ),
-        Step::new(
-            "of it a limb may ask a third",
-            format!("{}/3", decimal(weak, 4)),
-            format!("{} N.m", decimal(weak * SHARE, 4)),
-        ),
-    ]
+            ));
+            vec![
+                Step::new(
+                    "a low voltage, 11.5 of 12",
+                    format!("{} x 11.5/12", decimal(load.feeding.volts.0, 3)),
+                    format!("{} V", decimal(low.volts.0, 3)),
+                ),
+                Step::new("a weak one stops at 0.8 Kt (V/(R + cable) - I0)", sum, told),
+            ]
+        }
+    };
+    steps.push(Step::new(
+        "of it a limb may ask a third",
+        format!("{}/3", decimal(weak, 4)),
+        format!("{} N.m", decimal(weak * SHARE, 4)),
+    ));
+    steps
 }
 
 impl Feeding {
@@ -497,10 +545,21 @@ impl Feeding {
 }
 
 impl BrushedLoad {
-    /// What stops a weak one of its kind at low voltage.
+    /// What stops a weak one of its kind at low voltage; where its driver gives it no more
+    /// than its limit, on a cold night, when its own drag takes more of that.
     #[must_use]
     pub fn weak_stall(&self) -> NewtonMetre {
-        NewtonMetre(self.line.stall(self.feeding.sagged()).0 * (1.0 - WEAKER))
+        let stops = match self.limited() {
+            Some(limit) => self.line.chilled().torque_at(limit),
+            None => self.line.stall(self.feeding.sagged()),
+        };
+        stops * (1.0 - WEAKER)
+    }
+
+    /// The current limit of its driver, where that and not its supply stops it.
+    #[must_use]
+    pub fn limited(&self) -> Option<Amp> {
+        self.limit.filter(|l| *l < self.line.start_current(self.feeding.sagged()))
     }
 
     /// Mean speed of a slow one on a cold night at low voltage.

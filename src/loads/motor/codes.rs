@@ -66,10 +66,12 @@ pub static MOTOR_STALLS: Code = Code {
     title: "the limb asks more of its motor than a third of what stops it",
     explanation: "A motor that works near its stall torque is slow, hot and at the mercy of a cold night. The peak of \
                   the limb's torque over a turn is held against a weak motor of its kind at low voltage, from the \
-                  worst place on: above a third it is a warning, above all of it an error. A gust is short: with the \
+                  worst place on: above a third it is a warning, above all of it an error. Where its driver's limit and \
+                  not its supply stops it, it gives what it can at that current on a cold night, which doubles its free current. A gust is short: with the \
                   wind at `wind run` all of it may be asked. A motor in step with the mains falls out of step \
                   above its rated torque.",
-    formula: "peak <= 1/3 x 0.8 x Kt (11.5/12 V/(R + cable) - I0), in the gust all of it; synchronous: peak <= rated",
+    formula: "peak <= 1/3 x 0.8 x Kt (11.5/12 V/(R + cable) - I0), at a limit I 1/3 x 0.8 x Kt (I - 2 I0), in the gust all of it; \
+              synchronous: peak <= rated",
     source: "permanent-magnet motor line: MIT, Understanding D.C. Motor Characteristics; a third, 20 % and 11.5 V: \
              common practice, no source",
     bad: arm!("free 45 rpm 0.12 A  stall 0.35 N.m 1.2 A  self-locking yes", ""),

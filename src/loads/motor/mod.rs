@@ -151,7 +151,9 @@ impl Job<'_, '_> {
             }
             (MotorKind::Spool, Some(Work::Brushed(load))) => {
                 let fed = load.free.0 / motor.free?.0;
-                Some(rod?.left(load.stall.0)?.map(|left| left * fed))
+                // Its limit stops it sooner, but below that it is as fast.
+                let stops = load.line.stall(load.feeding);
+                Some(rod?.left(stops.0)?.map(|left| left * fed))
             }
             _ => None,
         }

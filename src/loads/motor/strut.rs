@@ -71,7 +71,10 @@ impl Job<'_, '_> {
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;
         let rod = self.bench.rods.get(self.motor).cloned().flatten();
         let Some(rod) = rod else {
-            self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
+            // One that binds is told so.
+            if self.bench.limbs[index].mass.is_none() {
+                self.not_made("what it must lift (weight is not known)", "weighed 0.6 kg");
+            }
             return None;
         };
         let [push, pull] = rod.calm;
