@@ -154,9 +154,11 @@ fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
         return Board { sheet: None, outline: None, drawing: None, lifted: Mm(0.0), place: None };
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
-    let mut drawn = Outline::new(points(c, "outline"));
-    if let Some(found) = drawn.as_ref().and_then(|o| codes_outline::faults(o, c.place())) {
-        making.report(None, found);
+    let mut drawn = None;
+    if c.has("outline") && drawing(c).is_none() && !c.poisoned() {
+        let (outline, found) = codes_outline::read(points(c, "outline"), c.place());
+        drawn = outline;
+        found.into_iter().for_each(|f| making.report(None, f));
     }
     if let Some(drawing) = drawing(c) {
         match drawn::outline(&drawing, Placing::Page, making.lookups) {
