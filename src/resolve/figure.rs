@@ -17,7 +17,7 @@ use crate::units::{Mm, System};
 
 use super::names::{self, NameKind};
 use super::scope::Lookups;
-use super::{codes_outline, drawn, limb, plane};
+use super::{codes_outline, contradict, drawn, limb, plane};
 
 /// What is gathered while a figure is resolved.
 pub(super) struct Making<'a, 'b> {
@@ -97,6 +97,7 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
     making.shared = making.actuators.len();
     let frame = frame(block, &mut making);
     let anchor = anchor(block);
+    contradict::of_anchor(block).into_iter().for_each(|f| making.report(None, f));
     let context = limb::Around {
         framed: !frame.is_empty(),
         fed: feed.is_some(),
