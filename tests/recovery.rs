@@ -396,7 +396,7 @@ fn season() -> String {
 fn mistakes_in_the_demo_season_are_found_on_their_word() {
     let good = season();
     for (count, seed, exact, extra) in [(1, 2, 0.9, 0.1), (5, 6, 0.8, 0.3)] {
-        let tally = measure(&good, &yardwright::resolve::ROOT, 150, count, seed);
+        let tally = measure(&good, &yardwright::resolve::ROOT, 400, count, seed);
         hold(&format!("season, {count} mistakes"), &tally, 0.99, exact, extra);
     }
 }

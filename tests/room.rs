@@ -419,3 +419,40 @@ fn what_a_ram_moves_is_told_by_how_long_it_is() {
     assert_eq!(rod.by, By::Length);
     assert!((200.0 - 1e-6..=240.0 + 1e-6).contains(&rod.least.at[0]), "{:?}", rod.least);
 }
+
+#[test]
+fn a_rod_that_crosses_another_limb_is_never_passed_over() {
+    // Two wings on one crank: seen from the front each rod's upper end lies over the other
+    // wing's tail. Behind the board's 9 mm and 38 mm of frame the left wing hangs from 49 to
+    // 55 mm (a washer of 2 mm before it), and 20 mm behind its front its crank turns.
+    let wings = |left: &str, right: &str| {
+        compile(&format!(
+            "use parts\nfigure heron {{\n  board plywood-9 520 mm by 1200 mm\n  frame 38 mm by 38 mm {{ (180, 0) to (180, 1100) mm  (340, 0) to (340, 1100) mm }}\n  \
+             motor main wiper at (260, 570) mm\n  \
+             limb left {{\n    pivot (197, 820) mm  tip (-253, 820) mm  bolt M10  bushing nylon  mount behind\n    \
+             sheet plywood-6  length 450 mm  width 160 mm  tail 95 mm\n    \
+             drive four-bar {{ motor main  crank 30 mm  rod 250 mm  tail-hole 70 mm at 180 deg  assembly crossed  {left} }}\n    \
+             gesture flap {{ sweep 155 deg to 205 deg  cycle 3 s }}\n  }}\n  \
+             limb right mirrors left about x 260 mm {{ {right} }}\n}}\n"
+        ))
+    };
+    let told = |compiled: &Compiled| {
+        let clash = |f: &&yardwright::finding::Finding| {
+            f.code.word == "parts-clash" && f.message.starts_with("the rod of heron.left")
+        };
+        let note = |n: &&yardwright::model::Note| {
+            n.what.contains("the rod of heron.left passes heron.right")
+        };
+        let found = compiled.findings.iter().find(clash).map(|f| f.severity);
+        let settle = compiled.spaces[0].limbs[0].not_checked.iter().find(note);
+        (found, settle.map(|n| n.settle.clone()))
+    };
+    // The right wing from 62 to 68 mm, and nobody says where the crank turns.
+    let open = wings("", "bushing nylon length 60 mm");
+    assert_eq!(told(&open), (None, Some("standoff 20 mm".into())));
+    // It turns from 69 mm: the rod lies somewhere from 55 to 69 mm, and 62 to 68 is taken.
+    let said = wings("standoff 20 mm", "bushing nylon length 60 mm");
+    assert_eq!(told(&said), (Some(Severity::Warning), None));
+    // The right wing from 87 to 93 mm: behind the crank.
+    assert_eq!(told(&wings("standoff 20 mm", "bushing nylon length 85 mm")), (None, None));
+}

@@ -219,3 +219,19 @@ figure baker {{
         assert!(page.contains(&format!("gusts of 7 m/s, but {said}")), "{said}\n{page}");
     }
 }
+
+#[test]
+fn a_figure_laid_up_amid_a_season_is_missed_before_it_too() {
+    let open = |from: &str| {
+        let text = format!(
+            "use parts\nfigure bear {{ board plywood-9 600 mm by 1200 mm }}\nlaid-up bear from {from} \"hit by a branch\"\n\
+             season autumn {{ nights 2027-10-22 to 2027-10-24 }}\n"
+        );
+        let disk = MemoryDisk::new().with("/yard/a.yard", text);
+        let compiled = Compiler::new(disk).compile(Path::new("/yard/a.yard")).unwrap();
+        let said = |n: &&yardwright::model::Note| n.what.contains("before 2027-10-2");
+        compiled.yard.not_checked.iter().filter(said).count()
+    };
+    // From the first night on there is none before it.
+    assert_eq!(["2027-10-22", "2027-10-23"].map(open), [0, 1]);
+}

@@ -406,3 +406,18 @@ fn hints_that_were_seen_to_are_told_no_longer() {
     assert!(hard > 0);
     assert_eq!(flag("", "seen-to limb-flops").1, hard);
 }
+
+#[test]
+fn a_hint_that_nothing_raised_was_not_dealt_with() {
+    let said = format!("{CORRUGATED}  flutes along  seen-to sun-brittle  seen-to wet-heavy");
+    let yard = Yard::new().file("bear.yard", &bear(WINDS, &said, BRACED));
+    let mut compiler = yardwright::check::Compiler::default();
+    let all = compiler.compile(&yard.path("bear.yard")).unwrap();
+    let options = yardwright::emit::text::TextOptions { width: 200, ..Default::default() };
+    let page = yardwright::emit::text::report(&all, &options);
+    let row = page.lines().find_map(|l| l.trim_start().strip_prefix("seen to")).unwrap();
+    assert_eq!(row.trim(), "sun-brittle   wet-heavy (no such hint raised)");
+    let name = &all.yard.figures[0].name.value;
+    let raised = |hint: &str| all.seen_to.on_figure(name, hint);
+    assert!(raised("sun-brittle") && !raised("wet-heavy"));
+}

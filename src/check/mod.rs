@@ -59,6 +59,8 @@ pub struct Compiled {
     pub stock: OnceLock<Arc<Stock>>,
     /// Its seasons worked out, those that can be.
     pub programmes: Vec<Programme>,
+    /// The hints that were raised and that their maker has dealt with.
+    pub seen_to: seen_to::Dealt,
     /// All findings, sorted by file, place and code.
     pub findings: Vec<Finding>,
     /// Every file that was read or asked for: what `watch` watches.
@@ -249,7 +251,7 @@ impl Compiler {
         let told: BTreeSet<_> = findings.iter().filter(|f| f.limb.is_some()).map(about).collect();
         findings.extend(power.findings.iter().filter(|f| !told.contains(&about(f))).cloned());
         let programmes = season::programmes(&yard, &performances, &mut findings);
-        seen_to::seen_to(&mut findings, &yard, &codes());
+        let seen_to = seen_to::seen_to(&mut findings, &yard, &codes());
 
         Ok(Compiled {
             file: self.sources.file(file).name.clone(),
@@ -261,6 +263,7 @@ impl Compiler {
             power: Arc::new(power),
             stock: OnceLock::new(),
             programmes,
+            seen_to,
             findings: order::in_order(findings, &self.sources),
             read: self.sources.files_read().iter().map(|f| f.path.clone()).collect(),
         })

@@ -4,7 +4,7 @@
 //! the maker knows whether it was dealt with. A warning or an error of the same code stays:
 //! there a number says otherwise.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::finding::{Code, Finding, Severity, Spanned, closest};
 use crate::model::{Figure, Yard};
@@ -24,9 +24,27 @@ pub static HINT_UNKNOWN: Code = Code {
 /// Its codes.
 pub static CODES: &[&Code] = &[&HINT_UNKNOWN];
 
+/// The hints that were raised and then taken away, of each figure and its limbs.
+#[derive(Clone, Debug, Default)]
+pub struct Dealt(BTreeSet<(String, Option<String>, &'static str)>);
+
+impl Dealt {
+    /// Whether this hint was taken away from a limb.
+    #[must_use]
+    pub fn on_limb(&self, figure: &str, limb: &str, hint: &str) -> bool {
+        self.0.iter().any(|(f, l, word)| f == figure && l.as_deref() == Some(limb) && *word == hint)
+    }
+
+    /// Whether this hint was taken away from a figure, or from any limb of it.
+    #[must_use]
+    pub fn on_figure(&self, figure: &str, hint: &str) -> bool {
+        self.0.iter().any(|(f, _, word)| f == figure && *word == hint)
+    }
+}
+
 /// Takes out the hints that were dealt with, on their limb or on all of their figure, and adds
-/// what names no hint.
-pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'static Code]) {
+/// what names no hint. Gives what was taken out: a hint may be seen to that nothing raised.
+pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'static Code]) -> Dealt {
     let says = |f: &Figure| !f.seen_to.is_empty() || f.limbs.iter().any(|l| !l.seen_to.is_empty());
     let said: BTreeMap<&str, &Figure> = yard
         .figures
@@ -34,7 +52,14 @@ pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'stati
         .filter(|placed| says(&placed.figure))
         .map(|placed| (placed.name.value.as_str(), &*placed.figure))
         .collect();
-    findings.retain(|f| !dealt_with(f, &said));
+    let mut dealt = Dealt::default();
+    findings.retain(|f| {
+        let gone = dealt_with(f, &said);
+        if let (true, Some(figure)) = (gone, &f.figure) {
+            dealt.0.insert((figure.clone(), f.limb.clone(), f.code.word));
+        }
+        !gone
+    });
     let figures = yard.figures.iter().map(|placed| &placed.figure);
     for figure in figures.filter(|f| f.like.is_none()) {
         let name = &figure.name.value;
@@ -45,6 +70,7 @@ pub(super) fn seen_to(findings: &mut Vec<Finding>, yard: &Yard, codes: &[&'stati
             findings.extend(no_hint(hint, codes).map(|f| f.about(name, limb)));
         }
     }
+    dealt
 }
 
 /// Whether a finding is a hint that its limb or its figure was seen to for.

@@ -17,7 +17,7 @@ use super::wind::{CheckReport, FigureWindReport, WindReport};
 use super::wiring::WiringReport;
 use super::{Finite, Output};
 use crate::check::Compiled;
-use crate::finding::{Finding, Fix, Locate, Location, Severity, Step};
+use crate::finding::{Finding, Fix, Locate, Location, Severity, Spanned, Step};
 use crate::fit::builds::care;
 use crate::model::Note;
 use crate::timing::Performance;
@@ -293,12 +293,17 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         name: &placed.name.value,
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
-        seen_to: figure.seen_to.iter().map(|h| h.value.as_str()).collect(),
+        seen_to: hints(&figure.seen_to, |h| compiled.seen_to.on_figure(&placed.name.value, h)),
         assumed: &figure.assumed,
         stack: compiled.spaces[at].stack.iter().map(LayerReport::new).collect(),
         wind: FigureWindReport::new(&compiled.loads[at]),
         limbs: (0..figure.limbs.len()).map(|index| limb(compiled, at, index)).collect(),
     }
+}
+
+/// Those of the hints seen to that were raised.
+fn hints(all: &[Spanned<String>], raised: impl Fn(&str) -> bool) -> Vec<&str> {
+    all.iter().map(|h| h.value.as_str()).filter(|h| raised(h)).collect()
 }
 
 fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
@@ -309,7 +314,9 @@ fn limb(compiled: &Compiled, at: usize, index: usize) -> LimbReport<'_> {
     LimbReport {
         name: &limb.name.value,
         title: limb.title.as_deref(),
-        seen_to: limb.seen_to.iter().map(|h| h.value.as_str()).collect(),
+        seen_to: hints(&limb.seen_to, |h| {
+            compiled.seen_to.on_limb(&compiled.yard.figures[at].name.value, &limb.name.value, h)
+        }),
         assumed: compiled.assumed(at, index).collect(),
         not_checked: compiled.not_checked(at, index).collect(),
         angles_from: fitted.riding.as_ref().map(|r| figure.limbs[r.carrier].name.value.as_str()),

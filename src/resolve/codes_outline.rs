@@ -1,7 +1,7 @@
 //! What can be wrong with an outline, and the check for it.
 
 use crate::finding::{Code, Finding, Place, Severity};
-use crate::geometry::{Board, Outline};
+use crate::geometry::{Board, BoardPoint, Outline};
 use crate::units::print;
 
 /// A limb with this outline.
@@ -43,6 +43,9 @@ pub static OUTLINE_FLAT: Code = Code {
     good: arm!("(280, 780) (380, 820) (480, 980)"),
 };
 
+/// What to do about one without area.
+const THREE: &str = "give at least three corners that are not in line.";
+
 /// Corners nearer to the line than this share of the outline's length lie on it.
 const FLAT: f64 = 1e-9;
 
@@ -56,14 +59,32 @@ fn flat(outline: &Outline<Board>) -> bool {
     corners.iter().all(|c| (far - first).cross(*c - first).abs() <= FLAT * long * long)
 }
 
+/// The outline of these corners, with what is wrong with it; no outline of fewer than three.
+pub(super) fn read(
+    corners: Vec<BoardPoint>,
+    place: Place,
+) -> (Option<Outline<Board>>, Option<Finding>) {
+    let count = corners.len();
+    if count < 3 {
+        let has = match count {
+            0 => "no corners",
+            1 => "one corner",
+            _ => "two corners",
+        };
+        let message = format!("this outline has {has}, and no area.");
+        let finding = Finding::new(&OUTLINE_FLAT, place, message).help(THREE);
+        return (None, Some(finding));
+    }
+    let outline = Outline::new(corners);
+    let found = outline.as_ref().and_then(|o| faults(o, place));
+    (outline, found)
+}
+
 /// What is wrong with an outline, if anything.
 pub(super) fn faults(outline: &Outline<Board>, place: Place) -> Option<Finding> {
     if flat(outline) {
         let message = "this outline has no area: its corners lie on one line.";
-        return Some(
-            Finding::new(&OUTLINE_FLAT, place, message)
-                .help("give at least three corners that are not in line."),
-        );
+        return Some(Finding::new(&OUTLINE_FLAT, place, message).help(THREE));
     }
     let at = outline.crossing()?;
     let mm = |v: f64| print::decimal(v, 1);

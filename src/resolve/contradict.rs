@@ -328,6 +328,21 @@ pub(super) fn of_limb(block: Block<'_>, system: System) -> Vec<Finding> {
     found.into_iter().flatten().collect()
 }
 
+/// An `at` or `out` of an anchor that stands before any braces or guys: it is nobody's.
+pub(super) fn of_anchor(block: Block<'_>) -> Vec<Finding> {
+    let Some(anchor) = block.find("anchor") else { return Vec::new() };
+    let stays = ["braces", "guys"].into_iter().filter_map(|word| anchor.value(word));
+    let first = stays.map(|v| v.value.lo).min().unwrap_or(u32::MAX);
+    let holder = ["ballast", "stakes", "screws"].into_iter().find_map(|word| anchor.value(word));
+    let lone = |word| {
+        let said = anchor.values(word).find(|v| v.value.lo < first)?;
+        let why = format!("`{word}` is said of braces or guys, and none stand before it.");
+        let help = format!("write `braces 2 at 700 mm out 1200 mm`, or take `{word}` out.");
+        Some(contradiction(why, help, said.place(), holder.map(|h| h.place())))
+    };
+    ["at", "out"].into_iter().filter_map(lone).collect()
+}
+
 fn contradiction(
     why: impl Into<String>,
     help: impl Into<String>,

@@ -17,7 +17,7 @@ use crate::units::{Mm, System};
 
 use super::names::{self, NameKind};
 use super::scope::Lookups;
-use super::{codes_outline, drawn, limb, plane};
+use super::{codes_outline, contradict, drawn, limb, plane};
 
 /// What is gathered while a figure is resolved.
 pub(super) struct Making<'a, 'b> {
@@ -97,6 +97,7 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
     making.shared = making.actuators.len();
     let frame = frame(block, &mut making);
     let anchor = anchor(block);
+    contradict::of_anchor(block).into_iter().for_each(|f| making.report(None, f));
     let context = limb::Around {
         framed: !frame.is_empty(),
         fed: feed.is_some(),
@@ -154,9 +155,11 @@ fn board(block: Block<'_>, making: &mut Making<'_, '_>) -> Board {
         return Board { sheet: None, outline: None, drawing: None, lifted: Mm(0.0), place: None };
     };
     let sheet = c.text("sheet").and_then(|name| sheet(name, None, making));
-    let mut drawn = Outline::new(points(c, "outline"));
-    if let Some(found) = drawn.as_ref().and_then(|o| codes_outline::faults(o, c.place())) {
-        making.report(None, found);
+    let mut drawn = None;
+    if c.has("outline") && drawing(c).is_none() && !c.poisoned() {
+        let (outline, found) = codes_outline::read(points(c, "outline"), c.place());
+        drawn = outline;
+        found.into_iter().for_each(|f| making.report(None, f));
     }
     if let Some(drawing) = drawing(c) {
         match drawn::outline(&drawing, Placing::Page, making.lookups) {

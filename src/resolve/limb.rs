@@ -323,11 +323,12 @@ fn shape(block: Block<'_>, limb: &mut Limb, making: &mut Making<'_, '_>) {
         {
             corners = corners.into_iter().map(|q| plane::board((p.x + q.x, p.y + q.y))).collect();
         }
-        if let Some(outline) = Outline::new(corners) {
-            making.findings.extend(codes_outline::faults(&outline, c.place()));
-            limb.shape = Some(Shape::Outline(outline));
-        }
         limb.build.drawing = figure::drawing(c);
+        if limb.build.drawing.is_none() && !c.poisoned() {
+            let (outline, found) = codes_outline::read(corners, c.place());
+            making.findings.extend(found);
+            limb.shape = outline.map(Shape::Outline);
+        }
         if let Some(drawing) = &limb.build.drawing {
             let placing = match &limb.joint {
                 Joint::Pivot { at: Some(p), .. } if c.has("from pivot") => {

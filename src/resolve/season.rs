@@ -1,7 +1,7 @@
 //! Seasons: nights, runs and ends, read and checked for the calendar.
 
 use crate::finding::{Finding, Spanned};
-use crate::model::{DAYS, EndRule, FirstStart, Locality, Note, Runs, Season};
+use crate::model::{DAYS, EndRule, FirstStart, Locality, Note, Runs, Season, Yard};
 use crate::syntax::words::{Row, Sign, Table, Take, key, many_key, must, must_key};
 use crate::syntax::{Clause, Cursor};
 use crate::units::{Dimension as D, Sec};
@@ -89,6 +89,22 @@ pub fn season_notes(season: &Season, locality: Option<&Locality>) -> Vec<Note> {
         Note::new(format!("calendar of {} ({what})", season.name.value), *settle)
     };
     missing.iter().filter(|(is, ..)| *is).map(note).collect()
+}
+
+/// The nights a figure still plays before it is laid up: it is left out of them as well, since a
+/// show has one schedule for all of its nights.
+pub fn laid_up_early(season: &Season, yard: &Yard) -> Vec<Note> {
+    let Some((first, _)) = &season.nights else { return Vec::new() };
+    // Dates of four, two and two digits stand in order as texts do.
+    let late = yard.figures.iter().filter_map(|placed| {
+        let from = placed.laid_up.as_ref()?.from.as_ref()?;
+        (first < from).then_some((&placed.name.value, from))
+    });
+    let note = |(name, from): (&String, &String)| {
+        let nights = format!("the nights of {} before {from} with {name}", season.name.value);
+        Note::beyond(&nights, "`laid-up` takes it out of all of them; write it in on that day")
+    };
+    late.map(note).collect()
 }
 
 fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Finding>) {

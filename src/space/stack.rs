@@ -23,7 +23,7 @@ pub const BAR_HALF: f64 = 10.0;
 /// Radius of a rod, mm: M8 threaded rod.
 pub const ROD: f64 = 4.0;
 /// Depth between lever and crank where no `standoff` is said.
-const STANDOFF: f64 = 20.0;
+pub(super) const STANDOFF: f64 = 20.0;
 /// A board of unknown sheet.
 const BOARD: f64 = 9.0;
 /// A limb of unknown sheet.

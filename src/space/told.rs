@@ -75,10 +75,10 @@ impl Told<'_> {
         let bent = |r: Role| matches!(r, Rod | Role::Crank);
         if gap.assumed && gap.other != Member && (bent(gap.part) || bent(gap.other)) {
             // In which depth a rod runs is the maker's choice where no standoff is said;
-            // only what stands across all of it is told.
+            // only what stands across all of it is found wrong.
             let over = |r: Role| matches!(r, Role::Bolt | Role::Shaft | Role::Wheel);
             if !(over(gap.part) || over(gap.other)) {
-                return;
+                return self.in_which_depth(gap);
             }
         }
         let code = match pair {
@@ -97,22 +97,12 @@ impl Told<'_> {
             (_, Member) if gap.assumed => Severity::Warning,
             (_, Member) => code.severity,
             (Rod, Role::Bolt | Role::Shaft) => code.severity,
+            (Rod | Role::Crank, Limb) | (Limb, Rod | Role::Crank) if !gap.assumed => code.severity,
             (Role::Wheel, _) | (_, Role::Wheel) if !gap.assumed => Severity::Warning,
             // In which depth bars and bolts lie was mostly taken from usual sizes.
             _ => Severity::Advice,
         };
-        let own = match gap.part {
-            Limb => self.name(gap.limb),
-            Body => format!("the motor of {}", self.name(gap.limb)),
-            part => format!("the {} of {}", part.word(), self.name(gap.limb)),
-        };
-        let other = match (gap.other, gap.other_limb) {
-            (Member, _) => "the frame".to_owned(),
-            (Limb, Some(l)) => self.name(l),
-            (Body | Role::Shaft, _) => format!("the motor {}", gap.name),
-            (part, Some(l)) => format!("the {} of {}", part.word(), self.name(l)),
-            (part, None) => format!("the {}", part.word()),
-        };
+        let [own, other] = self.both(gap);
         let message = if touching {
             format!("{own} runs into {other}{}{}.", wheres(gap), self.stands(gap))
         } else {
@@ -128,6 +118,42 @@ impl Told<'_> {
         finding.severity = severity;
         finding.help = depth.or_else(|| help(gap));
         finding.worked = steps;
+    }
+
+    /// What both parts of a pair are called.
+    fn both(&self, gap: &Gap) -> [String; 2] {
+        use Role::{Body, Limb, Member};
+        let own = match gap.part {
+            Limb => self.name(gap.limb),
+            Body => format!("the motor of {}", self.name(gap.limb)),
+            part => format!("the {} of {}", part.word(), self.name(gap.limb)),
+        };
+        let other = match (gap.other, gap.other_limb) {
+            (Member, _) => "the frame".to_owned(),
+            (Limb, Some(l)) => self.name(l),
+            (Body | Role::Shaft, _) => format!("the motor {}", gap.name),
+            (part, Some(l)) => format!("the {} of {}", part.word(), self.name(l)),
+            (part, None) => format!("the {}", part.word()),
+        };
+        [own, other]
+    }
+
+    /// Notes a rod or crank that would run through something if it lay where it is taken to
+    /// lie, with the clause that says where it does: its standoff, or, where that is said,
+    /// what a limb's own depth was taken from.
+    fn in_which_depth(&mut self, gap: &Gap) {
+        let figure = &self.fitted.figure;
+        let bent = |role: Role| matches!(role, Role::Rod | Role::Crank);
+        let ends = [(gap.part, Some(gap.limb)), (gap.other, gap.other_limb)];
+        let open = ends.iter().filter(|(role, _)| bent(*role)).filter_map(|(_, limb)| *limb);
+        let open = open.filter(|&l| !stack::standoff(figure, &figure.limbs[l]).1);
+        let settle = match open.min() {
+            Some(_) => format!("standoff {}", print::length(Mm(stack::STANDOFF), figure.system)),
+            None => "bushing nylon length 60 mm  gap 2 mm".to_owned(),
+        };
+        let [own, other] = self.both(gap);
+        let what = format!("in which depth {own} passes {other}: seen from the front they cross");
+        self.to.limbs[gap.limb].not_checked.push(Note::new(what, settle));
     }
 
     /// Notes a gap of which too little is known: in many coordinates the search may end

@@ -382,6 +382,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         performances: Vec::new(),
         power: Arc::new(Power::default()),
         stock: std::sync::OnceLock::new(),
+        seen_to: yardwright::check::seen_to::Dealt::default(),
         programmes: Vec::new(),
         findings: Vec::new(),
         read: Vec::new(),

@@ -51,10 +51,20 @@ impl<'a> LimbText<'a> {
         format!("{}.{}", self.placed.name.value, self.limb.name.value)
     }
 
-    /// The hints that its maker dealt with, on it or on all of its figure.
+    /// The hints that its maker dealt with, on it or on all of its figure; those that nothing
+    /// raised are marked.
     pub fn seen_to(&self) -> Vec<String> {
-        let all = self.figure().seen_to.iter().chain(&self.limb.seen_to);
-        all.map(|hint| hint.value.clone()).collect()
+        let (dealt, figure) = (&self.compiled.seen_to, &self.placed.name.value);
+        let of_figure = self.figure().seen_to.iter();
+        let of_figure = of_figure.map(|h| (&h.value, dealt.on_figure(figure, &h.value)));
+        let limb = &self.limb.name.value;
+        let own = self.limb.seen_to.iter();
+        let own = own.map(|h| (&h.value, dealt.on_limb(figure, limb, &h.value)));
+        let say = |(hint, raised): (&String, bool)| match raised {
+            true => hint.clone(),
+            false => format!("{hint} (no such hint raised)"),
+        };
+        of_figure.chain(own).map(say).collect()
     }
 
     /// What was assumed for it.
