@@ -149,11 +149,17 @@ impl Job<'_, '_> {
         match known {
             true => self.stalls(&load),
             false => {
-                let weighed = self.bench.limbs[self.limb()].mass.is_some();
-                self.not_made(
-                    "whether the motor is strong enough (the limb's torque is not known)",
-                    if weighed { "" } else { "weighed 0.31 kg  balances 148 mm" },
-                );
+                // Of a limb that was weighed another note tells what keeps its torque unknown.
+                let (what, settle) = match self.bench.limbs[self.limb()].mass {
+                    Some(_) => {
+                        ("whether the motor is strong enough (once the limb's torque is known)", "")
+                    }
+                    None => (
+                        "whether the motor is strong enough (the limb's torque is not known)",
+                        "weighed 0.31 kg  balances 148 mm",
+                    ),
+                };
+                self.not_made(what, settle);
             }
         }
         Some(Work::Brushed(Box::new(load)))

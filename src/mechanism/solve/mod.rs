@@ -337,8 +337,9 @@ fn drilled(wish: &Wish<'_>, exact: &FourBar) -> Option<FourBar> {
     nearest
         .filter(does)
         .or_else(|| {
-            let tried = near.chain([finer]).filter_map(|(rod, clamp)| made(Mm(rod), Deg(clamp)));
-            tried.filter(does).next()
+            let mut tried =
+                near.chain([finer]).filter_map(|(rod, clamp)| made(Mm(rod), Deg(clamp)));
+            tried.find(does)
         })
         .or(nearest)
 }
