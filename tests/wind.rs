@@ -410,7 +410,7 @@ fn hints_that_were_seen_to_are_told_no_longer() {
 #[test]
 fn a_hint_that_nothing_raised_was_not_dealt_with() {
     let said = format!("{CORRUGATED}  flutes along  seen-to sun-brittle  seen-to wet-heavy");
-    let yard = Yard::new().file("bear.yard", &bear(WINDS, &said, BRACED));
+    let yard = Yard::new().file("bear.yard", bear(WINDS, &said, BRACED));
     let mut compiler = yardwright::check::Compiler::default();
     let all = compiler.compile(&yard.path("bear.yard")).unwrap();
     let options = yardwright::emit::text::TextOptions { width: 200, ..Default::default() };
