@@ -282,3 +282,27 @@ fn the_sums_of_a_yard_in_inches_are_in_inches() {
     let worked = n(calm) + n(more) * n(speed) * n(speed);
     assert!((worked / result - 1.0).abs() < 0.01, "{line}");
 }
+
+/// Where a crank pin stands beside the other one of its motor decides whether both arms move
+/// together: whoever drills must be told.
+#[test]
+fn crank_pins_of_one_motor_are_told_beside_each_other() {
+    let yard = Yard::new().file(
+        "a.yard",
+        "use parts
+figure bear { board plywood-9 620 mm by 1350 mm  motor drum wiper at (310, 806) mm
+  limb left-arm { pivot (150, 880) mm  tip (-250, 1150) mm
+    drive four-bar { motor drum pin 0 deg  crank 30 mm  rod ?  lever 80 mm at ? }
+    gesture hit { sweep 121 deg to 165 deg  cycle 3 s } }
+  limb right-arm { pivot (470, 880) mm  tip (870, 1150) mm
+    drive four-bar { motor drum pin 230 deg  crank 30 mm  rod ?  lever 80 mm at ? }
+    gesture hit { sweep 15 deg to 59 deg  cycle 3 s } } }
+",
+    );
+    let said = yard.run("check a.yard").exits(0).stdout();
+    assert!(
+        said.contains("crank 30 mm, its pin 230 deg counter-clockwise of that of left-arm"),
+        "{said}"
+    );
+    assert_eq!(said.matches("its pin ").count(), 1, "{said}");
+}
