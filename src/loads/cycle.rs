@@ -138,6 +138,11 @@ fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Stuck> {
     scan(&mut |x| reading(train, pace, first, x), pace.corners()[1])
 }
 
+/// Whether a limb binds in its guide somewhere in a motor's cycle.
+fn stuck(train: &Train<'_>, pace: &Pace) -> bool {
+    matches!(curve(train, pace, first(train)), Err(Stuck::Guide))
+}
+
 /// The torque over a turn of a motor that goes round and round, of whose cycle the curve is
 /// known; `None` for any other.
 fn round(pace: &Pace, found: &Scan) -> Option<TorqueCurve> {
@@ -534,7 +539,7 @@ impl Bench<'_> {
         let guided = |p: &&Part<'_>| matches!(p.friction, Friction::Guide(..));
         let Some(part) = train.parts.iter().find(guided) else { return };
         let back = Pace::Round { from, over, speed, way: -way };
-        if matches!(curve(train, &back, first(train)), Err(Stuck::Guide)) {
+        if stuck(train, &back) {
             let other = if way > 0.0 { "clockwise" } else { "counter-clockwise" };
             let what = format!(
                 "its motor turns one way only: {other} the limb would bind in its guide, however hard it is \
@@ -549,9 +554,7 @@ impl Bench<'_> {
         let works = works::of(self.fitted, self.site, motor, masses, &Standing::default());
         works.is_some_and(|works| {
             let train = works.train();
-            let first = first(&train);
-            let binds = |a: &Asked| matches!(curve(&train, &a.pace, first), Err(Stuck::Guide));
-            works.asked.iter().any(binds)
+            works.asked.iter().any(|a| stuck(&train, &a.pace))
         })
     }
 
@@ -562,25 +565,23 @@ impl Bench<'_> {
         let masses: Vec<_> = self.limbs.iter().map(|l| l.mass).collect();
         let works = works::of(self.fitted, self.site, motor, &masses, &Standing::default())?;
         let mut train = works.train();
-        let first = first(&train);
         let part = train.parts.iter().position(|p| p.limb == index)?;
         let mut binds = |with: f64| {
             if let Friction::Guide(coefficient, _) = &mut train.parts[part].friction {
                 *coefficient = with;
             }
-            let stuck = |a: &Asked| matches!(curve(&train, &a.pace, first), Err(Stuck::Guide));
-            works.asked.iter().any(stuck)
+            works.asked.iter().any(|a| stuck(&train, &a.pace))
         };
         // Another limb of its motor that binds is told of itself.
         if !binds(most) || binds(0.0) {
             return None;
         }
-        let (mut moves, mut stuck) = (0.0, most);
+        let (mut moves, mut blocked) = (0.0, most);
         for _ in 0..HALVED {
-            let middle = (moves + stuck) / 2.0;
-            *(if binds(middle) { &mut stuck } else { &mut moves }) = middle;
+            let middle = (moves + blocked) / 2.0;
+            *(if binds(middle) { &mut blocked } else { &mut moves }) = middle;
         }
-        Some(stuck)
+        Some(blocked)
     }
 
     fn turn_one(&mut self, motor: usize) {
