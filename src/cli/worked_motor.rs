@@ -5,7 +5,7 @@ use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::finding::Step;
 use crate::loads::cable::COPPER;
-use crate::loads::motor::{BrushedLoad, Work};
+use crate::loads::motor::{BrushedLoad, SLOWER, Work};
 use crate::loads::{Effort, Feed, LimbLoad, TorqueCurve};
 use crate::model::MotorType;
 use crate::units::{Share, System, print};
@@ -243,13 +243,16 @@ fn with_its_load(sheet: &MotorType, load: &BrushedLoad) -> Vec<Step> {
         steps.push(step("speed with its load", sum, running.mean.0, "rpm", 2));
     }
     if let Some(worst) = load.worst {
-        let share = |s: Option<Share>, usual| decimal(s.map_or(usual, |s| s.0 * 100.0), 1);
+        let percent = |share: Share| decimal(share.0 * 100.0, 1);
+        let cold = match sheet.cold {
+            Some(cold) => format!("{} % in the cold", percent(cold)),
+            None => "its free current doubled in the cold".to_owned(),
+        };
         let sum = format!(
-            "{} of {} V, {} % slower of its kind, {} % in the cold",
+            "{} of {} V, {} % slower of its kind, {cold}",
             decimal(load.feeding.sagged().volts.0, 2),
             decimal(load.feeding.volts.0, 2),
-            share(sheet.spread, 10.0),
-            share(sheet.cold, 0.0)
+            percent(sheet.spread.unwrap_or(SLOWER)),
         );
         steps.push(step("slow one, cold, low voltage", &sum, worst.0, "rpm", 2));
     }

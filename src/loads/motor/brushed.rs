@@ -6,7 +6,7 @@ use crate::finding::{Severity, Step};
 use crate::loads::{Effort, MotorLoad, TorqueCurve};
 use crate::model::Material;
 use crate::units::print::decimal;
-use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Volt, print};
+use crate::units::{Amp, Mm, Newton, NewtonMetre, Rpm, Share, Volt, print};
 
 /// A motor bears a third of what stops it without getting hot (common practice, no
 /// source).
@@ -18,6 +18,8 @@ const SAG: f64 = 0.5 / 12.0;
 /// What a hand is commonly held to stand between closing parts, N (from memory of the
 /// limits for power-operated doors and guards; confirm before relying on it).
 pub(in crate::loads) const HAND: f64 = 140.0;
+/// How much slower one of a kind may be whose spread nobody said (common practice, no source).
+pub const SLOWER: Share = Share(0.1);
 
 /// What a brushed motor makes of its limbs.
 #[derive(Clone, Debug)]
@@ -572,10 +574,10 @@ impl BrushedLoad {
     fn at_worst(
         &self,
         curve: &TorqueCurve,
-        spread: Option<crate::units::Share>,
-        cold: Option<crate::units::Share>,
+        spread: Option<Share>,
+        cold: Option<Share>,
     ) -> Option<Rpm> {
-        let slow = 1.0 - spread.map_or(0.1, |s| s.0);
+        let slow = 1.0 - spread.unwrap_or(SLOWER).0;
         let low = self.feeding.sagged();
         let mean = match cold {
             Some(cold) => self.line.running(low, 1.0, curve)?.mean * (1.0 - cold.0),
@@ -586,7 +588,7 @@ impl BrushedLoad {
 
     /// The same on a warm night: a slow one at its proper voltage.
     #[must_use]
-    pub fn warm(&self, spread: Option<crate::units::Share>) -> Option<Rpm> {
+    pub fn warm(&self, spread: Option<Share>) -> Option<Rpm> {
         Some(self.running?.mean * (1.0 - spread.map_or(0.1, |s| s.0)))
     }
 

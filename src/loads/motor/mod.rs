@@ -15,7 +15,7 @@ mod strut;
 mod synchronous;
 
 pub(super) use brushed::HAND as HAND_STANDS;
-pub use brushed::{BrushedLoad, Jam, Locks};
+pub use brushed::{BrushedLoad, Jam, Locks, SLOWER};
 pub use line::{Feeding, LOCKS, Line, Running, TURNS_BACK};
 pub use pull::Fastest;
 pub(super) use pull::{fastest, holding};
