@@ -6,6 +6,7 @@ use std::time::Instant;
 use proptest::prelude::*;
 
 use crate::recovery::{Random, check};
+use crate::support::text::printed;
 use crate::words::{ROOT, generated};
 
 /// Checks a text and that every finding lies inside it, between characters.
@@ -114,7 +115,7 @@ proptest! {
     #![proptest_config(ProptestConfig { cases: 256, failure_persistence: None, ..ProptestConfig::default() })]
 
     #[test]
-    fn any_text_survives(text in "\\PC{0,200}") {
+    fn any_text_survives(text in printed(0..=200)) {
         survives(&text);
         survives(&format!("figure a {{ limb b {{ {text} }} }}"));
     }

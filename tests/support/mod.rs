@@ -5,6 +5,7 @@ use std::process::{Command, Output, Stdio};
 use std::sync::atomic::{AtomicU32, Ordering};
 
 pub mod disk;
+pub mod text;
 
 /// A folder of its own with files in it, removed at the end.
 pub struct Yard {
