@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
+use yardwright::finding::Severity;
 use yardwright::model::BenchTest;
 use yardwright::source::MemoryDisk;
 
@@ -148,6 +149,29 @@ fn a_motor_is_known_by_two_easy_measurements() {
     assert!(!codes(&compiled).contains(&"weight-too-light"));
 }
 
+/// 60 mm a turn: T = 5 x 9.80665 x 0.03 = 1.471 N.m, n0 = 45.455, n1 = 36, Ts = 7.072 N.m,
+/// Is = 1.2 + 3.1 x 7.072/1.471 = 16.1 A: Kt/Ke = 0.475/2.5 = 0.19. A sheet that says so is doubted;
+/// a maker who counted and lifted is told, and is believed.
+#[test]
+fn what_was_measured_of_a_motor_is_believed() {
+    let line = "voltage 12 V  free 40 rpm 3 A  stall 30 N.m 40 A";
+    let told = |figures: &str| {
+        let text =
+            bears(SHED, "power shed run 13 m", "0:10 bear.arm hit for 20 s").replace(line, figures);
+        let found = compile(&text).findings;
+        let found = found.into_iter().find(|f| f.code.word == "data-implausible").unwrap();
+        (found.severity, found.help.unwrap())
+    };
+    let (severity, help) = told(
+        "counted 20 turns in 26.4 s at 12.6 V 1.2 A  lifted 5 kg on drum 60 mm 3 turns in 5.0 s 4.3 A",
+    );
+    assert_eq!(severity, Severity::Advice);
+    assert!(help.starts_with("measure once more"), "{help}");
+    let (severity, help) = told("voltage 12.6 V  free 45.455 rpm 1.2 A  stall 7.072 N.m 16.1 A");
+    assert_eq!(severity, Severity::Warning);
+    assert!(help.contains("`counted`"), "{help}");
+}
+
 #[test]
 fn a_cycle_that_no_show_plays_is_held_against_its_motor() {
     let told = |cycle: &str, show: &str| -> Vec<String> {
@@ -187,7 +211,7 @@ fn a_turn_that_no_show_plays_is_held_against_its_servo() {
     };
     // 30 deg eased in a tenth of a second peak at 30 x 1.875/0.1 = 562 deg/s (M35); an
     // ordinary servo makes some 300.
-    assert_eq!(told("0.1 s"), [yardwright::finding::Severity::Error]);
+    assert_eq!(told("0.1 s"), [Severity::Error]);
     assert_eq!(told("1 s"), []);
 }
 

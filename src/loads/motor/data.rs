@@ -46,7 +46,8 @@ impl Job<'_, '_> {
                 "by its figures `{name}` loses {} % in its gears; those of such motors lose 20 to 80.",
                 decimal((1.0 - share) * 100.0, 0)
             );
-            (text, Severity::Warning)
+            // What was measured is believed before what such motors usually do.
+            (text, if motor.measured { Severity::Advice } else { Severity::Warning })
         } else if share > *USUAL.end() {
             let text = format!(
                 "by its figures `{name}` loses only {} % in its gears; those of such motors lose 20 to 80.",
@@ -56,12 +57,15 @@ impl Job<'_, '_> {
         } else {
             return;
         };
-        let found = self.report(&codes::DATA_IMPLAUSIBLE, message);
-        found.severity = severity;
-        found.help = Some(
+        let help = if motor.measured {
+            "measure once more: a warm motor, the same voltage in both, a weight that slows it by a \
+             fifth or more."
+        } else {
             "free speed and both currents are quickly measured: count 20 turns against a clock, and \
              let it lift a weight (`counted`, `lifted`)."
-                .to_owned(),
-        );
+        };
+        let found = self.report(&codes::DATA_IMPLAUSIBLE, message);
+        found.severity = severity;
+        found.help = Some(help.to_owned());
     }
 }
