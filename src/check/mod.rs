@@ -241,7 +241,7 @@ impl Compiler {
         findings.extend(spaces.iter().flat_map(|f| f.findings.iter().cloned()));
         let loads = self.load(&yard, &fitted, &spaces);
         findings.extend(loads.iter().flat_map(|f| f.findings.iter().cloned()));
-        findings.extend(space::yard(&yard, &fitted));
+        findings.extend(space::yard(&yard, &spaces));
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
         self.work.begin(Step::Power, 1);
@@ -320,8 +320,8 @@ impl Compiler {
         spaces: &[Arc<SpacedFigure>],
     ) -> Vec<Arc<LoadedFigure>> {
         let music = Music::of(yard);
-        let placed = yard.figures.iter().zip(fitted);
-        let sites: Vec<Site> = placed.map(|(p, f)| Site::of(yard, p, (f, music))).collect();
+        let placed = yard.figures.par_iter().zip(spaces);
+        let sites: Vec<Site> = placed.map(|(p, s)| Site::of(yard, p, (s, music))).collect();
         let key = |n: usize| (Arc::as_ptr(&fitted[n]).addr(), yard.figures[n].name.value.clone());
         let kept: Vec<Option<Arc<LoadedFigure>>> = (0..fitted.len())
             .map(|n| {

@@ -90,13 +90,18 @@ impl FittedServo {
     /// the reach; that of the nearer end beyond it.
     #[must_use]
     pub fn shaft_for(&self, limb: Deg) -> Deg {
+        self.shaft_by(self.rod().as_ref(), limb)
+    }
+
+    /// The same with its [rod](Self::rod) at hand, for many angles.
+    pub(crate) fn shaft_by(&self, rod: Option<&ServoRod>, limb: Deg) -> Deg {
         if limb <= self.low {
             return self.shaft_at_low;
         }
         if limb >= self.high {
             return self.shaft_at_high;
         }
-        let Some(rod) = self.rod() else {
+        let Some(rod) = rod else {
             return self.on_shaft_at(limb);
         };
         let (a, b) = (self.shaft_at_low, self.shaft_at_high);

@@ -12,7 +12,7 @@ use super::guided::Stuck;
 use super::mass::MassProperties;
 use super::motor::Wanted;
 use super::pace::{Instant, Pace};
-use super::scan::{Pair, Scan, crest, scan};
+use super::scan::{Pair, Scan, crest, look, scan};
 use super::standing::{self, Standing};
 use super::train::{Forces, Friction, Part, Pose, Train, Work};
 use super::works::{self, Asked};
@@ -140,7 +140,9 @@ fn curve(train: &Train<'_>, pace: &Pace, first: usize) -> Result<Scan, Stuck> {
 
 /// Whether a limb binds in its guide somewhere in a motor's cycle.
 fn stuck(train: &Train<'_>, pace: &Pace) -> bool {
-    matches!(curve(train, pace, first(train)), Err(Stuck::Guide))
+    let first = first(train);
+    let looked = look(&mut |x| reading(train, pace, first, x), pace.corners()[1]);
+    matches!(looked, Err(Stuck::Guide))
 }
 
 /// The torque over a turn of a motor that goes round and round, of whose cycle the curve is

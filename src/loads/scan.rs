@@ -78,17 +78,24 @@ impl<E> Scanner<'_, E> {
     }
 }
 
-/// Scans a curve from 0 to 1 that may jump at `turn`.
+/// Looks at every place of a curve at which a [`scan`] does before it climbs.
 ///
 /// # Errors
 /// The curve's own.
-pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<Scan, E> {
+pub fn look<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<(), E> {
+    looked(f, turn).map(|_| ())
+}
+
+fn looked<'f, E>(
+    f: &'f mut dyn FnMut(f64) -> Result<Pair, E>,
+    turn: f64,
+) -> Result<Scanner<'f, E>, E> {
     // The value before a jump and the one behind it.
     let halves = [(0.0, turn * (1.0 - 1e-12)), (turn, 1.0 - 1e-12)];
     let mut s = Scanner {
         f,
-        points: Vec::new(),
-        between: Vec::new(),
+        points: Vec::with_capacity(8 * EVEN),
+        between: Vec::with_capacity(2 * EVEN),
         square: 0.0,
         change: 0.0,
         scale: 0.0,
@@ -107,6 +114,15 @@ pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<S
             s.add(ends, [row[i], row[i + 1], row[i + 2]], 0)?;
         }
     }
+    Ok(s)
+}
+
+/// Scans a curve from 0 to 1 that may jump at `turn`.
+///
+/// # Errors
+/// The curve's own.
+pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<Scan, E> {
+    let s = looked(f, turn)?;
     let even = [0, 1].map(|half| {
         let row = &s.points[half * (EVEN + 1)..][..=EVEN];
         let between = &s.between[half * EVEN..][..EVEN];
@@ -114,8 +130,7 @@ pub fn scan<E>(f: &mut dyn FnMut(f64) -> Result<Pair, E>, turn: f64) -> Result<S
         even.extend(row.last());
         even
     });
-    let (square, change) = (s.square, s.change);
-    let mut points = s.points;
+    let Scanner { f, square, change, mut points, .. } = s;
     points.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut peak = [0, 1].map(|k| top(&points, |p| p[k]));
     let least = -top(&points, |p| -p[0]).0;

@@ -1,10 +1,9 @@
 //! What the yard gives a figure: wind, ground, power.
 
 use super::cable;
-use crate::fit::FittedFigure;
 use crate::geometry::YardPoint;
 use crate::model::{Placed, Song, Span, Supply, Winds, Yard};
-use crate::space;
+use crate::space::{self, SpacedFigure};
 use crate::units::{Amp, Beats, Mm, Mm2, Ohm, Sec, Volt};
 
 /// What a figure meets where it stands. Two figures of one kind on equal sites
@@ -117,7 +116,7 @@ impl Site {
     pub fn of(
         yard: &Yard,
         placed: &Placed,
-        (fitted, music): (&FittedFigure, Option<Music>),
+        (spaced, music): (&SpacedFigure, Option<Music>),
     ) -> Self {
         let said = placed.figure.feed.as_ref();
         let motors = placed.figure.actuators.iter().enumerate();
@@ -141,7 +140,7 @@ impl Site {
             }),
             own: own.collect(),
             music,
-            reach: space::reach(yard, placed, fitted),
+            reach: space::reach(yard, placed, spaced),
         }
     }
 

@@ -436,7 +436,7 @@ impl Train<'_> {
     /// Where a mechanism does not go there, or a guide binds.
     pub fn work(&self, now: &Instant) -> Result<Work, Stuck> {
         let mut sum = Work::default();
-        self.each(now, |_, part| Ok(Pose::of(part, now.at)?), |_, work, _| sum.add(work, 1.0))?;
+        self.each(now, None, |_, work, _| sum.add(work, 1.0))?;
         Ok(sum)
     }
 
@@ -446,15 +446,11 @@ impl Train<'_> {
     /// Where a mechanism does not go there, or a guide binds.
     pub fn work_of(&self, part: usize, now: &Instant) -> Result<Work, Stuck> {
         let mut own = Work::default();
-        self.each(
-            now,
-            |_, part| Ok(Pose::of(part, now.at)?),
-            |index, work, _| {
-                if index == part {
-                    own = *work;
-                }
-            },
-        )?;
+        self.each(now, None, |index, work, _| {
+            if index == part {
+                own = *work;
+            }
+        })?;
         Ok(own)
     }
 
@@ -476,7 +472,7 @@ impl Train<'_> {
     /// Where a guide binds.
     pub fn work_in(&self, poses: &[Pose], now: &Instant) -> Result<Work, Stuck> {
         let mut sum = Work::default();
-        self.each(now, |index, _| Ok(poses[index]), |_, work, _| sum.add(work, 1.0))?;
+        self.each(now, Some(poses), |_, work, _| sum.add(work, 1.0))?;
         Ok(sum)
     }
 
@@ -491,8 +487,7 @@ impl Train<'_> {
         now: &Instant,
         mut tell: impl FnMut(usize, &Work, &Forces),
     ) -> Result<(), Stuck> {
-        let known = |index: usize, _: &Part<'_>| Ok(poses[index]);
-        self.each(now, known, |index, work, found| {
+        self.each(now, Some(poses), |index, work, found| {
             let forces = Forces {
                 push: found.thrust.map(|_| found.push),
                 hold: libm::hypot(found.hold[0], found.hold[1]),
@@ -505,10 +500,11 @@ impl Train<'_> {
         })
     }
 
+    /// Limb by limb; in poses that are known, or where they are at that instant.
     fn each(
         &self,
         now: &Instant,
-        mut pose: impl FnMut(usize, &Part<'_>) -> Result<Pose, Stuck>,
+        poses: Option<&[Pose]>,
         mut tell: impl FnMut(usize, &Work, &Balance),
     ) -> Result<(), Stuck> {
         // Asked for again and again: no room is taken on the heap for the usual few.
@@ -521,7 +517,15 @@ impl Train<'_> {
             &mut many[..]
         };
         for (index, part) in self.parts.iter().enumerate() {
-            let moving = Moving::of(part, &pose(index, part)?, now);
+            let here;
+            let pose = match poses {
+                Some(poses) => &poses[index],
+                None => {
+                    here = Pose::of(part, now.at)?;
+                    &here
+                }
+            };
+            let moving = Moving::of(part, pose, now);
             // Half a rod hangs on each of its pins: the bolt bears it too.
             if let Some([_, far]) = moving.pins {
                 hung[index].put(far.0[0], far.0[1], far.1);

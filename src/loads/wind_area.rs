@@ -118,9 +118,13 @@ fn joined(stretches: &mut [(f64, f64)]) -> f64 {
 /// The width of a limb across its axis at a distance along it, mm.
 #[must_use]
 pub fn width_at(outline: &Outline<OnLimb>, along: f64) -> f64 {
+    width_in(outline, along, &mut Vec::new())
+}
+
+/// The same, with room to work in at hand.
+pub(super) fn width_in(outline: &Outline<OnLimb>, along: f64, at: &mut Vec<f64>) -> f64 {
     // The axis upright, so that level lines cut across the limb.
-    let mut at = Vec::new();
-    crossed(outline.edges().map(|(a, b)| ([a.y, a.x], [b.y, b.x])), along, &mut at);
+    crossed(outline.edges().map(|(a, b)| ([a.y, a.x], [b.y, b.x])), along, at);
     at.chunks_exact(2).map(|pair| pair[1] - pair[0]).sum()
 }
 

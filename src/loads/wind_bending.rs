@@ -1,6 +1,6 @@
 //! A limb as a cantilever of sheet in the wind.
 
-use super::wind_area::{LIMB_FORCE, width_at};
+use super::wind_area::{LIMB_FORCE, width_at, width_in};
 use super::wind_limit::{Input, input};
 use crate::geometry::{OnLimb, Outline};
 
@@ -51,7 +51,9 @@ pub fn cantilever(
     }
     let dx = length / PIECES as f64;
     let at = |n: usize| root + (n as f64 + 0.5) * dx * 1e3;
-    let widths: Vec<f64> = (0..PIECES).map(|n| width_at(outline, sign * at(n)) * 1e-3).collect();
+    let mut room = Vec::new();
+    let widths: [f64; PIECES] =
+        std::array::from_fn(|n| width_in(outline, sign * at(n), &mut room) * 1e-3);
     let t = t * 1e-3;
     let (mut shear, mut moment) = (0.0, 0.0);
     let mut moments = [0.0; PIECES];

@@ -162,9 +162,8 @@ impl ServoRod {
         let arms = self.linkage.cranks_for(Dir::degrees(limb));
         arms.into_iter().find_map(|arm| {
             let turn = arm.from(ground).angle().0;
-            self.images(turn, from - Deg(1e-6), to + Deg(1e-6))
-                .first()
-                .map(|at| at.max(from).min(to))
+            let at = self.images(turn, from - Deg(1e-6), to + Deg(1e-6)).next();
+            at.map(|at| at.max(from).min(to))
         })
     }
 
@@ -193,13 +192,12 @@ impl ServoRod {
     }
 
     /// The servo's angles from `from` to `to` that turn the arm so, ascending.
-    fn images(&self, turn: f64, from: Deg, to: Deg) -> Vec<Deg> {
+    fn images(&self, turn: f64, from: Deg, to: Deg) -> impl Iterator<Item = Deg> + use<> {
         let at = Rad((turn - self.phase) * self.sign).deg();
         let first = at + Deg(360.0 * libm::ceil((from - at) / Deg(360.0)));
         (0..MOST_TURNS)
-            .map(|n| first + Deg(360.0 * f64::from(n)))
-            .take_while(|&at| at <= to)
-            .collect()
+            .map(move |n| first + Deg(360.0 * f64::from(n)))
+            .take_while(move |&at| at <= to)
     }
 }
 

@@ -1,6 +1,8 @@
 //! Whether each motor suits what feeds and drives it, and keeps its pace with its limbs
 //! on it.
 
+use rayon::prelude::*;
+
 use super::{Scene, codes};
 use crate::finding::{Finding, Severity, list_of};
 use crate::loads::motor::Work;
@@ -18,17 +20,22 @@ const NEAR: f64 = 0.2;
 
 /// Looks at every motor.
 pub(super) fn check(scene: &Scene<'_>, findings: &mut Vec<Finding>) {
-    for (figure, placed) in scene.yard.figures.iter().enumerate() {
+    let of_figure = |(figure, placed): (usize, &Placed)| {
+        let mut own = Vec::new();
         if placed.laid_up.is_some() {
-            continue;
+            return own;
         }
         for (motor, actuator) in placed.figure.actuators.iter().enumerate() {
-            findings.extend(voltage(scene, figure, motor, actuator));
-            findings.extend(frequency(scene, placed, actuator));
-            findings.extend(slow(scene, figure, motor));
-            findings.extend(lags(scene, figure, motor));
+            own.extend(voltage(scene, figure, motor, actuator));
+            own.extend(frequency(scene, placed, actuator));
+            own.extend(slow(scene, figure, motor));
+            own.extend(lags(scene, figure, motor));
         }
-    }
+        own
+    };
+    let found: Vec<Vec<Finding>> =
+        scene.yard.figures.par_iter().enumerate().map(of_figure).collect();
+    findings.extend(found.into_iter().flatten());
     for output in scene.yard.controllers.iter().flat_map(|c| &c.outputs) {
         findings.extend(case_live(scene, output));
     }

@@ -1,8 +1,10 @@
 //! Motors that run longer than their duty allows.
 
+use rayon::prelude::*;
+
 use super::{Scene, Wear, codes};
 use crate::finding::Finding;
-use crate::model::MotorKind;
+use crate::model::{MotorKind, Placed};
 use crate::units::print::decimal;
 
 /// Ten minutes, s.
@@ -11,7 +13,8 @@ const WINDOW: f64 = 600.0;
 /// Holds the busiest ten minutes of every motor that turns against its duty. (A ram's is
 /// held in the show itself, cue by cue.)
 pub(super) fn check(scene: &Scene<'_>, wear: &[Vec<Wear>], findings: &mut Vec<Finding>) {
-    for (placed, limbs) in scene.yard.figures.iter().zip(wear) {
+    let of_figure = |(placed, limbs): (&Placed, &Vec<Wear>)| {
+        let mut own = Vec::new();
         let figure = &*placed.figure;
         for (index, actuator) in figure.actuators.iter().enumerate() {
             let kind = actuator.motor.kind;
@@ -19,8 +22,9 @@ pub(super) fn check(scene: &Scene<'_>, wear: &[Vec<Wear>], findings: &mut Vec<Fi
                 continue;
             }
             let Some(duty) = actuator.motor.duty else { continue };
-            let own = limbs.iter().enumerate().filter(|(l, _)| figure.motor_of(*l) == Some(index));
-            let busiest = own.reduce(|a, b| if b.1.duty > a.1.duty { b } else { a });
+            let driven =
+                limbs.iter().enumerate().filter(|(l, _)| figure.motor_of(*l) == Some(index));
+            let busiest = driven.reduce(|a, b| if b.1.duty > a.1.duty { b } else { a });
             let Some((limb, wear)) = busiest.filter(|(_, w)| w.duty > duty.0 * (1.0 + 1e-9)) else {
                 continue;
             };
@@ -34,7 +38,7 @@ pub(super) fn check(scene: &Scene<'_>, wear: &[Vec<Wear>], findings: &mut Vec<Fi
                 decimal(duty.0 * 100.0, 0),
                 decimal(duty.0 * WINDOW, 0)
             );
-            findings.push(
+            own.push(
                 Finding::new(&codes::MOTOR_RUNS_HOT, limb.name.place, message)
                     .help("let it rest while others play, or take a motor made to run on and on.")
                     .given("share of the busiest ten minutes in motion", {
@@ -53,5 +57,8 @@ pub(super) fn check(scene: &Scene<'_>, wear: &[Vec<Wear>], findings: &mut Vec<Fi
                     .about(&placed.name.value, Some(&limb.name.value)),
             );
         }
-    }
+        own
+    };
+    let found: Vec<Vec<Finding>> = scene.yard.figures.par_iter().zip(wear).map(of_figure).collect();
+    findings.extend(found.into_iter().flatten());
 }

@@ -1,11 +1,14 @@
 //! A season: how many nights and runs, and what they make of each limb.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use rayon::prelude::*;
 
 use super::Scene;
 use crate::mechanism::Travel;
 use crate::model::Yard;
-use crate::timing::{LimbMotion, Path};
+use crate::timing::{FigurePart, LimbMotion, Path};
 use crate::units::{Deg, Sec};
 
 /// Nights and runs of a yard's seasons.
@@ -150,19 +153,22 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
         scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
     for played in scene.performances {
         let runs = f64::from(season.all_of(&played.show));
-        for part in &played.figures {
-            let Some(figure) = scene.figure(&part.figure) else { continue };
-            for motion in &part.limbs {
-                let Some(limb) = scene.yard.figures[figure].figure.limb(&motion.limb) else {
-                    continue;
-                };
-                let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
-                let seconds: f64 = moving.iter().map(|(a, b)| (*b - *a).0).sum();
-                let wear = &mut all[figure][limb];
-                wear.cycles += cycles * runs;
-                wear.hours += seconds / 3600.0 * runs;
-                wear.duty = wear.duty.max(duty(&moving));
-            }
+        let of_limb = |figure: usize, motion: &LimbMotion| {
+            let limb = scene.yard.figures[figure].figure.limb(&motion.limb)?;
+            let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
+            let seconds: f64 = moving.iter().map(|(a, b)| (*b - *a).0).sum();
+            Some((figure, limb, cycles, seconds, duty(&moving)))
+        };
+        let of_part = |part: &Arc<FigurePart>| -> Vec<_> {
+            let figure = scene.figure(&part.figure).into_iter();
+            figure.flat_map(|f| part.limbs.iter().filter_map(move |m| of_limb(f, m))).collect()
+        };
+        let worn: Vec<Vec<_>> = played.figures.par_iter().map(of_part).collect();
+        for (figure, limb, cycles, seconds, duty) in worn.into_iter().flatten() {
+            let wear = &mut all[figure][limb];
+            wear.cycles += cycles * runs;
+            wear.hours += seconds / 3600.0 * runs;
+            wear.duty = wear.duty.max(duty);
         }
     }
     all

@@ -3,6 +3,7 @@
 use super::distance::Corner;
 use super::ride;
 use super::track::{self, Track};
+use super::{Covers, SpacedFigure};
 use crate::fit::FittedFigure;
 use crate::model::{Mount, Placed};
 
@@ -26,16 +27,18 @@ pub(super) struct Ground {
     pub front: Corner,
 }
 
-/// Everything a limb can cover on its board: least and largest x, largest y.
-fn reach(fitted: &FittedFigure, index: usize) -> Option<(f64, f64, f64)> {
+/// Everything a limb can cover on its board.
+pub(super) fn covers(fitted: &FittedFigure, index: usize) -> Option<Covers> {
     let silhouette = fitted.figure.limbs[index].silhouette()?;
     let corners: Vec<Corner> = silhouette.corners().iter().map(|p| [p.x, p.y]).collect();
     let track = track::own(fitted, index)?;
     let mut placed = Vec::new();
-    let mut all = (f64::INFINITY, f64::NEG_INFINITY, f64::NEG_INFINITY);
+    let mut all = Covers { left: f64::INFINITY, right: f64::NEG_INFINITY, top: f64::NEG_INFINITY };
     let mut take = |placed: &[Corner]| {
         for p in placed {
-            all = (all.0.min(p[0]), all.1.max(p[0]), all.2.max(p[1]));
+            all.left = all.left.min(p[0]);
+            all.right = all.right.max(p[0]);
+            all.top = all.top.max(p[1]);
         }
     };
     if let Track::Ride(ride) = &track {
@@ -54,12 +57,12 @@ fn reach(fitted: &FittedFigure, index: usize) -> Option<(f64, f64, f64)> {
             }
         }
     }
-    all.0.is_finite().then_some(all)
+    all.left.is_finite().then_some(all)
 }
 
 impl Ground {
     /// A placed figure; `None` where it has no board to stand on.
-    pub fn of(placed: &Placed, fitted: &FittedFigure) -> Option<Self> {
+    pub fn of(placed: &Placed, spaced: &SpacedFigure) -> Option<Self> {
         let figure = &placed.figure;
         let bounds = figure.board.outline.as_ref()?.bounds();
         let facing = placed.facing.rad().0;
@@ -79,13 +82,14 @@ impl Ground {
         let lifted = figure.board.lifted.0;
         let mut top = bounds.high.y + lifted;
         let mut swept = Vec::new();
-        for index in 0..figure.limbs.len() {
-            let Some((lo, hi, high)) = reach(fitted, index) else { continue };
-            top = top.max(high + lifted);
-            swept.push(match figure.limbs[index].mount {
-                Mount::Front => strip(lo, hi, -STRIP, 0.0),
-                Mount::Behind => strip(lo, hi, back, back + STRIP),
-            });
+        for (limb, spaced) in figure.limbs.iter().zip(&spaced.limbs) {
+            let Some(covers) = spaced.covers else { continue };
+            top = top.max(covers.top + lifted);
+            let (from, to) = match limb.mount {
+                Mount::Front => (-STRIP, 0.0),
+                Mount::Behind => (back, back + STRIP),
+            };
+            swept.push(strip(covers.left, covers.right, from, to));
         }
         let all = base.iter().chain(swept.iter().flatten()).flatten();
         all.chain([&top]).all(|v| v.is_finite()).then_some(())?;

@@ -75,6 +75,19 @@ pub struct SpacedLimb {
     pub assumed: Vec<Note>,
     /// What could not be checked here.
     pub not_checked: Vec<Note>,
+    /// What it can cover on its board; `None` where that is not known.
+    pub covers: Option<Covers>,
+}
+
+/// Everything that a limb can cover on its board, mm.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Covers {
+    /// Least x.
+    pub left: f64,
+    /// Largest x.
+    pub right: f64,
+    /// Largest y.
+    pub top: f64,
 }
 
 /// A part that comes out from behind the board.
@@ -100,7 +113,12 @@ pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
     let mut stack = stack::Stack::of(fitted);
     let notes = stack.assumed.drain(..).zip(stack.not_checked.drain(..));
     let boxes: Vec<_> = stack.parts.iter().map(clash::swept).collect();
-    let limbs = notes.map(|(assumed, not_checked)| SpacedLimb { assumed, not_checked }).collect();
+    let limb = |(index, (assumed, not_checked))| SpacedLimb {
+        assumed,
+        not_checked,
+        covers: ground::covers(fitted, index),
+    };
+    let limbs = notes.enumerate().map(limb).collect();
     let mut spaced = SpacedFigure {
         limbs,
         stack: stack.layers(),

@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 
+use super::SpacedFigure;
 use super::codes;
 use super::distance::{Corner, contains, distance};
 use super::ground::Ground;
 use crate::finding::{Finding, Severity};
-use crate::fit::FittedFigure;
 use crate::model::{Compass, Placed, Yard};
 use crate::units::Mm;
 use crate::units::print;
@@ -31,13 +31,13 @@ struct Standing<'a> {
 
 /// How the figures stand to each other and to the viewers.
 #[must_use]
-pub fn yard(yard: &Yard, fitted: &[Arc<FittedFigure>]) -> Vec<Finding> {
+pub fn yard(yard: &Yard, spaced: &[Arc<SpacedFigure>]) -> Vec<Finding> {
     let mut standing: Vec<Standing<'_>> = yard
         .figures
         .par_iter()
-        .zip(fitted)
-        .filter_map(|(placed, fitted)| {
-            let ground = Ground::of(placed, fitted)?;
+        .zip(spaced)
+        .filter_map(|(placed, spaced)| {
+            let ground = Ground::of(placed, spaced)?;
             let bounds = ground.bounds();
             Some(Standing { placed, ground, bounds })
         })
@@ -137,10 +137,10 @@ pub enum Reach {
 /// from there than an arm reaches; if not, what brings it there. A figure that is brought
 /// there does not fall on them either.
 #[must_use]
-pub fn reach(yard: &Yard, placed: &Placed, fitted: &FittedFigure) -> Reach {
+pub fn reach(yard: &Yard, placed: &Placed, spaced: &SpacedFigure) -> Reach {
     /// The nearest line that is proposed where none is said, mm.
     const LINE: f64 = 500.0;
-    let ground = Ground::of(placed, fitted).filter(|_| !placed.assumed);
+    let ground = Ground::of(placed, spaced).filter(|_| !placed.assumed);
     let Some(ground) = ground else { return Reach::In(None) };
     let (out, away) = toward(yard);
     let all = ground.swept.iter().chain([&ground.base]).flatten();

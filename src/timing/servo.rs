@@ -1,6 +1,5 @@
 //! Limbs on servos: angles over time, and what the servo is too slow for.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
@@ -22,6 +21,12 @@ use super::{Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, 
 /// Keys stay this close to the wanted angle: half a hobby servo's dead band of
 /// half a degree (common practice, no source).
 pub const TOLERANCE: Deg = Deg(0.25);
+/// So many angles of a servo are kept by their limb's while its keys are written.
+const KNOWN: usize = 256;
+/// An odd number near the golden ratio of all 64-bit ones: numbers times this differ in
+/// their highest bits (D. E. Knuth, The Art of Computer Programming, vol. 3, section 6.4).
+const SCATTER: u64 = 0x9e37_79b9_7f4a_7c15;
+
 /// Everything a limb on a servo does in a show.
 pub fn play(stage: &Stage<'_>, limb: usize, asks: &[Ask<'_>], heard: &Heard, played: &mut Played) {
     let Some(Fitted::Servo(servo)) = stage.mechanism(limb) else { return };
@@ -331,6 +336,7 @@ impl<'s, 'a> Line<'s, 'a> {
             .collect();
         self.approach(swing.from, turns[0].0);
         let lines = self.shape(swing.easing, way);
+        self.points.reserve(2 * turns.len() * lines.len());
         for &(from, beat, to) in &turns {
             let half = (to - from) / 2.0;
             for (begin, a, by) in [(from, swing.from, way), (from + half, swing.to, -way)] {
@@ -528,16 +534,20 @@ impl<'s, 'a> Line<'s, 'a> {
         let figure = self.stage.figure();
         let Some(motor) = figure.motor_of(self.limb) else { return };
         // Most of a show are repeats, which come to the same angles to the bit.
-        let mut known: BTreeMap<u64, f64> = BTreeMap::new();
-        let mut shaft =
-            |limb: Deg| *known.entry(limb.0.to_bits()).or_insert_with(|| self.shaft_angle(limb).0);
-        let mut keys: Vec<Key> = self
-            .points
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| !straight(&self.points, *i))
-            .map(|(_, &(at, limb))| Key { at, value: shaft(limb) })
-            .collect();
+        let mut known = [None; KNOWN];
+        let mut shaft = |limb: Deg| {
+            let bits = limb.0.to_bits();
+            let slot = &mut known[(bits.wrapping_mul(SCATTER) >> (64 - KNOWN.ilog2())) as usize];
+            match *slot {
+                Some((of, angle)) if of == bits => angle,
+                _ => slot.insert((bits, self.shaft_angle(limb).0)).1,
+            }
+        };
+        let mut keys: Vec<Key> = Vec::with_capacity(self.points.len());
+        let corners = (0..self.points.len()).filter(|i| !straight(&self.points, *i));
+        keys.extend(
+            corners.map(|i| self.points[i]).map(|(at, limb)| Key { at, value: shaft(limb) }),
+        );
         // Long curves are kept as long as the show is: no room to grow.
         keys.shrink_to_fit();
         self.points.shrink_to_fit();

@@ -6,6 +6,7 @@
 
 use crate::fit::FittedServo;
 use crate::geometry::highest;
+use crate::mechanism::ServoRod;
 use crate::model::Easing;
 use crate::units::{Deg, Sec};
 
@@ -23,6 +24,8 @@ const NEAR: f64 = 1e-4;
 /// A servo against the moves of its limb.
 pub(super) struct Pace<'a> {
     servo: &'a FittedServo,
+    /// Its rod, where it has one.
+    rod: Option<ServoRod>,
     /// Its speed without load, deg/s, where its sheet says.
     fastest: Option<f64>,
     /// Moves looked at already: most of a show are repeats.
@@ -31,7 +34,8 @@ pub(super) struct Pace<'a> {
 
 impl<'a> Pace<'a> {
     pub fn new(servo: &'a FittedServo) -> Self {
-        Self { servo, fastest: servo.fastest.map(|f| f.0 * 6.0), known: Vec::new() }
+        let fastest = servo.fastest.map(|f| f.0 * 6.0);
+        Self { servo, rod: servo.rod(), fastest, known: Vec::new() }
     }
 
     /// Its speed without load, deg/s.
@@ -59,7 +63,7 @@ impl<'a> Pace<'a> {
                 middle + ((horn - zero) * sign - middle).signed()
             });
         }
-        servo.shaft_for(limb)
+        servo.shaft_by(self.rod.as_ref(), limb)
     }
 
     /// How far the servo would turn in the time of a move, went it on at its fastest: a
@@ -83,8 +87,8 @@ impl<'a> Pace<'a> {
 
     /// The shortest time for a move; at once where the servo's speed is not known.
     pub fn quickest(&mut self, easing: Easing, from: Deg, to: Deg) -> Sec {
-        let pace = self.of(easing, from, to);
-        self.brisk().map_or(Sec(0.0), |brisk| Sec(pace.0 / brisk))
+        let Some(brisk) = self.brisk() else { return Sec(0.0) };
+        Sec(self.of(easing, from, to).0 / brisk)
     }
 
     /// The most of the servo's speed along a move that lasts a second.

@@ -39,12 +39,19 @@ pub fn inch_unit(unit: &str) -> Option<(&'static str, f64)> {
     })
 }
 
+/// Below this every whole number of 64 bits is exact.
+const WHOLE: f64 = 9_007_199_254_740_992.0;
+
 /// A decimal with at most `places` digits after the point, without trailing
 /// noughts and never "-0"; "unknown" for what is no number.
 #[must_use]
 pub fn decimal(value: f64, places: usize) -> String {
     if !value.is_finite() {
         return "unknown".to_owned();
+    }
+    // Most of what a maker writes is whole: told at once.
+    if value == value.trunc() && value.abs() < WHOLE {
+        return (value as i64).to_string();
     }
     let mut text = format!("{value:.places$}");
     if text.contains('.') {

@@ -62,7 +62,8 @@ fn main() {
         let spaced: Vec<_> = figures.iter().map(space::space).collect();
         assert_eq!(spaced.len(), figures.len());
     });
-    let ground = best(|| assert!(space::yard(&compiled.yard, figures).len() < figures.len()));
+    let ground =
+        best(|| assert!(space::yard(&compiled.yard, &compiled.spaces).len() < figures.len()));
     println!("room of all figures: {all:.1} ms on all cores, {one:.1} ms on one");
     println!(
         "per near pair, everything else included: {:.1} us",

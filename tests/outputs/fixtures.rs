@@ -350,17 +350,7 @@ pub fn compiled(yard: Yard) -> Compiled {
         })
     };
     let figures: Vec<Arc<FittedFigure>> = yard.figures.iter().map(fit).collect();
-    let loads = yard.figures.iter().zip(&figures).map(|(placed, fitted)| {
-        let limbs = vec![LoadedLimb::default(); fitted.limbs.len()];
-        Arc::new(LoadedFigure {
-            site: Site::of(&yard, placed, (fitted, None)),
-            limbs,
-            motors: Vec::new(),
-            wind: None,
-            findings: Vec::new(),
-        })
-    });
-    let spaces = figures.iter().map(|fitted| {
+    let room = |fitted: &Arc<FittedFigure>| {
         let limbs = vec![SpacedLimb::default(); fitted.limbs.len()];
         Arc::new(SpacedFigure {
             limbs,
@@ -372,11 +362,22 @@ pub fn compiled(yard: Yard) -> Compiled {
             elevation: Vec::new(),
             findings: Vec::new(),
         })
+    };
+    let spaces: Vec<Arc<SpacedFigure>> = figures.iter().map(room).collect();
+    let loads = yard.figures.iter().zip(&spaces).map(|(placed, spaced)| {
+        let limbs = vec![LoadedLimb::default(); spaced.limbs.len()];
+        Arc::new(LoadedFigure {
+            site: Site::of(&yard, placed, (spaced, None)),
+            limbs,
+            motors: Vec::new(),
+            wind: None,
+            findings: Vec::new(),
+        })
     });
     Compiled {
         file: "orchard.yard".to_owned(),
         loads: loads.collect(),
-        spaces: spaces.collect(),
+        spaces,
         figures,
         yard: Arc::new(yard),
         performances: Vec::new(),

@@ -101,17 +101,17 @@ impl<'a> Samples<'a> {
 
     /// The largest value and its angle: of each stretch the best sample, refined
     /// where it could still be the best of all.
-    fn most(&self, of: &dyn Fn(&Touch) -> f64) -> (f64, f64) {
+    fn most(&self, of: impl Fn(&Touch) -> f64) -> (f64, f64) {
         let mut best = (f64::NEG_INFINITY, 0.0);
         for (s, row) in &self.rows {
-            let mut top = 0;
-            for i in 1..row.len() {
-                if of(&row[i].1) > of(&row[top].1) {
-                    top = i;
+            let (mut top, mut sampled) = (0, of(&row[0].1));
+            for (i, (_, touch)) in row.iter().enumerate().skip(1) {
+                let here = of(touch);
+                if here > sampled {
+                    (top, sampled) = (i, here);
                 }
             }
             let (lo, hi) = (row[top.saturating_sub(1)].0, row[(top + 1).min(row.len() - 1)].0);
-            let sampled = of(&row[top].1);
             let (at, value) = if s.dwell {
                 (row[top].0, sampled)
             } else {
@@ -127,18 +127,16 @@ impl<'a> Samples<'a> {
 }
 
 impl Samples<'_> {
-    /// Levels over the turn, both sides of every jump; a tenth of a degree apart.
-    pub(super) fn levels(cam: &Cam) -> Vec<(f64, Level)> {
-        let mut all = Vec::new();
+    /// Tells the levels over the turn, both sides of every jump; a tenth of a degree apart.
+    pub(super) fn levels(cam: &Cam, mut tell: impl FnMut(f64, Level)) {
         for s in cam.plan.programme.stretches() {
             let wide = s.to - s.from;
             let n = if s.dwell { 1 } else { (wide / (0.1 * FINE)).ceil().max(16.0) as usize };
             for i in 0..=n {
                 let angle = s.from + wide * (i as f64 / n as f64);
-                all.push((angle, cam.plan.programme.on(&s, angle)));
+                tell(angle, cam.plan.programme.on(&s, angle));
             }
         }
-        all
     }
 }
 
@@ -173,30 +171,45 @@ impl Cam {
         }
     }
 
+    /// The turn in [0, 360) at an angle of the programme.
+    fn turned(&self, angle: f64) -> Deg {
+        Rad(self.plan.turn(angle)).deg().positive()
+    }
+
+    /// Largest pressure angle.
+    #[must_use]
+    pub fn pressure(&self) -> At<Deg> {
+        self.steepest(&Samples::of(self, FINE, 16))
+    }
+
+    fn steepest(&self, all: &Samples<'_>) -> At<Deg> {
+        let (side, steep) = all.most(|t| libm::atan2(t.side, t.push));
+        At { value: Rad(side).deg(), turn: self.turned(steep) }
+    }
+
     /// Its figures over the whole turn.
     #[must_use]
     pub fn facts(&self) -> Facts {
         let all = Samples::of(self, FINE, 16);
-        let turn = |angle: f64| Rad(self.plan.turn(angle)).deg().positive();
-        let (side, steep) = all.most(&|t| libm::atan2(t.side, t.push));
+        let turn = |angle: f64| self.turned(angle);
         let away = |t: &Touch| libm::hypot(t.contact[0], t.contact[1]);
-        let (near, far) = (-all.most(&|t| -away(t)).0, all.most(&away).0);
+        let (near, far) = (-all.most(|t| -away(t)).0, all.most(away).0);
         let roller = self.roller();
         let (convex, concave, face) = if self.flat() {
-            let (least, at) = all.most(&|t| -curve(t));
-            let (lo, hi) = (-all.most(&|t| -t.reach).0, all.most(&|t| t.reach).0);
+            let (least, at) = all.most(|t| -curve(t));
+            let (lo, hi) = (-all.most(|t| -t.reach).0, all.most(|t| t.reach).0);
             (Some(At { value: Mm(-least), turn: turn(at) }), None, Some((Mm(lo), Mm(hi))))
         } else {
             let radius = |(bend, at): (f64, f64)| {
                 (bend > 1e-12).then(|| At { value: Mm(1.0 / bend), turn: turn(at) })
             };
-            (radius(all.most(&curve)), radius(all.most(&|t| -curve(t))), None)
+            (radius(all.most(curve)), radius(all.most(|t| -curve(t))), None)
         };
         let short = convex.map(|c| At { value: roller - c.value, turn: c.turn });
         // A knife edge needs a smooth pitch curve only, which it has.
         let bad = |s: &At<Mm>| s.value.0 >= 0.0 && (self.flat() || roller.0 > 0.0);
         Facts {
-            pressure: At { value: Rad(side).deg(), turn: turn(steep) },
+            pressure: self.steepest(&all),
             roller,
             convex,
             concave,

@@ -83,7 +83,7 @@ impl Cam {
                 worst = Some((ratio, angle));
             }
         };
-        for (angle, level) in Samples::levels(self) {
+        Samples::levels(self, |angle, level| {
             let (towards, inertia) = self.towards(held, level.v, tilt);
             let away = -level.dd * inertia;
             if towards <= 0.0 {
@@ -91,7 +91,7 @@ impl Cam {
             } else if away > 1e-15 {
                 keep(towards / away, angle);
             }
-        }
+        });
         let turn = |angle: f64| Rad(self.plan.turn(angle)).deg().positive();
         let (ratio, angle) = worst.unwrap_or((f64::INFINITY, 0.0));
         if ratio <= 0.0 {

@@ -273,7 +273,7 @@ impl Cam {
             let r = (plan.turn(angle) - from) % (2.0 * PI);
             from + if r < 0.0 { r + 2.0 * PI } else { r }
         };
-        let pressure = self.facts().pressure;
+        let pressure = self.pressure();
         let (speed, acceleration) = plan.programme.peaks();
         let ends = (turn_at(0.0), turn_at(1.0));
         let push = (libm::cos(pressure.value.rad().0), pressure.turn.rad().0);
