@@ -173,7 +173,7 @@ struct LimbReport<'a> {
     loads: Option<LoadsReport>,
     /// How much it moves over the seasons.
     #[serde(skip_serializing_if = "Option::is_none")]
-    wear: Option<WearReport>,
+    wear: Option<WearReport<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]

@@ -123,8 +123,9 @@ impl Site {
         let motors = placed.figure.actuators.iter().enumerate();
         let own = motors.filter_map(|(m, a)| {
             let name = a.supply.as_ref()?;
-            // The same way as the figure's own cable.
-            let run = said.and_then(|s| s.run);
+            // The same way as the figure's own cable, where that comes from the same place.
+            let same = said.filter(|s| box_of(yard, &s.supply.value) == box_of(yard, &name.value));
+            let run = same.and_then(|s| s.run);
             Some((m, feed(yard, placed.at, &name.value, run)?))
         });
         Self {
@@ -176,6 +177,13 @@ pub(crate) fn chain<'a>(yard: &'a Yard, name: &str) -> Vec<&'a Supply> {
         next = supply.from.as_ref().and_then(|f| find(yard, &f.value));
     }
     all
+}
+
+/// The supply in whose box a supply stands: its own, where it has a place or a cable to it.
+fn box_of<'a>(yard: &'a Yard, name: &str) -> Option<&'a str> {
+    let chain = chain(yard, name);
+    let own = chain.iter().find(|s| s.at.is_some() || s.run.is_some()).or(chain.last())?;
+    Some(&own.name.value)
 }
 
 /// Whether the first of a chain only passes on what the next gives: it names no voltage,

@@ -3,8 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::Scene;
+use crate::loads::wind_limit::{Input, input};
 use crate::mechanism::Travel;
-use crate::model::Yard;
+use crate::model::{MotorKind, Yard};
 use crate::timing::{LimbMotion, Path};
 use crate::units::{Deg, Sec};
 
@@ -20,7 +21,7 @@ pub struct Season {
 }
 
 /// How much a limb moves.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wear {
     /// To and fro over the seasons; turns, of a limb that turns on and on.
     pub cycles: f64,
@@ -28,6 +29,24 @@ pub struct Wear {
     pub hours: f64,
     /// The longest share of any ten minutes in motion, in one show.
     pub duty: f64,
+    /// What each show that moves it adds.
+    pub shows: Vec<Moved>,
+    /// What the share follows from, and the speed that the hours hang on where that is not
+    /// commanded.
+    pub inputs: Vec<Input>,
+}
+
+/// How much one run of a show moves a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moved {
+    /// The show.
+    pub show: String,
+    /// Its runs over the seasons.
+    pub runs: u32,
+    /// To and fro, or turns.
+    pub cycles: f64,
+    /// Time in motion.
+    pub time: Sec,
 }
 
 impl Season {
@@ -149,7 +168,8 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
     let mut all: Vec<Vec<Wear>> =
         scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
     for played in scene.performances {
-        let runs = f64::from(season.all_of(&played.show));
+        let all_runs = season.all_of(&played.show);
+        let runs = f64::from(all_runs);
         for part in &played.figures {
             let Some(figure) = scene.figure(&part.figure) else { continue };
             for motion in &part.limbs {
@@ -162,10 +182,38 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
                 wear.cycles += cycles * runs;
                 wear.hours += seconds / 3600.0 * runs;
                 wear.duty = wear.duty.max(duty(&moving));
+                if cycles > 0.0 {
+                    let (show, time) = (played.show.clone(), Sec(seconds));
+                    wear.shows.push(Moved { show, runs: all_runs, cycles, time });
+                }
             }
         }
     }
+    for (figure, limbs) in all.iter_mut().enumerate() {
+        for (limb, wear) in limbs.iter_mut().enumerate().filter(|(_, w)| w.cycles > 0.0) {
+            wear.inputs = inputs(scene, figure, limb, wear.duty);
+        }
+    }
     all
+}
+
+/// What the busiest ten minutes are a share of; a ram and a motor in step with the mains go
+/// at their own speed.
+fn inputs(scene: &Scene<'_>, figure: usize, limb: usize, duty: f64) -> Vec<Input> {
+    let figure = &scene.yard.figures[figure].figure;
+    let sheet = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
+    let speed = sheet.and_then(|sheet| match sheet.kind {
+        MotorKind::Ram => {
+            let speed = input("free_speed", sheet.speed_mm_s?, "mm/s");
+            Some(speed.given_or_typical(sheet.says("speed")))
+        }
+        MotorKind::Synchronous => {
+            Some(input("speed", sheet.free?.0, "rpm").given_or_typical(sheet.says("free")))
+        }
+        _ => None,
+    });
+    let busiest = input("moving_in_the_busiest_window", duty * WINDOW, "s");
+    [busiest, input("window", WINDOW, "s").fixed()].into_iter().chain(speed).collect()
 }
 
 /// How far a ram or cylinder of a limb goes, mm.

@@ -137,7 +137,7 @@ pub(super) fn power(scene: &Scene<'_>, list: &mut List) {
             );
         }
         if let Some(run) = load.run {
-            let about = format!("{} to {}", load.supply, load.figure);
+            let about = format!("{} to {}", load.supply, load.feeds());
             let row = one(Shelf::Cable, cable(load.conductor, yard.system))
                 .long(run)
                 .guessed(!load.measured);
