@@ -75,6 +75,9 @@ pub struct SpacedLimb {
     pub assumed: Vec<Note>,
     /// What could not be checked here.
     pub not_checked: Vec<Note>,
+    /// How far out it stands over the board somewhere on its way, mm on its arm and on its
+    /// tail; `None` where that is not known, and for limbs that slide or ride.
+    pub over_board: Option<[f64; 2]>,
 }
 
 /// A part that comes out from behind the board.
@@ -98,9 +101,16 @@ pub struct Shown {
 #[must_use]
 pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
     let mut stack = stack::Stack::of(fitted);
-    let notes = stack.assumed.drain(..).zip(stack.not_checked.drain(..));
+    let notes: Vec<_> = stack.assumed.drain(..).zip(stack.not_checked.drain(..)).collect();
+    let notes = notes.into_iter();
     let boxes: Vec<_> = stack.parts.iter().map(clash::swept).collect();
-    let limbs = notes.map(|(assumed, not_checked)| SpacedLimb { assumed, not_checked }).collect();
+    let over = near::over_board(fitted, &stack);
+    let limbs = notes.zip(over).map(|((assumed, not_checked), over_board)| SpacedLimb {
+        assumed,
+        not_checked,
+        over_board,
+    });
+    let limbs = limbs.collect();
     let mut spaced = SpacedFigure {
         limbs,
         stack: stack.layers(),
