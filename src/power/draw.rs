@@ -243,7 +243,7 @@ fn lamps(scene: &Scene<'_>, show: usize, figure: usize, to: Sec, draws: &mut Dra
     let Some(feed) = &scene.loads[figure].site.feed else { return };
     let supply = scene.yard.supplies.iter().position(|s| s.name.value == feed.supply);
     let (Some(supply), Some(volts)) = (supply, feed.voltage) else { return };
-    if placed.laid_up.is_some() {
+    if placed.idle() {
         return;
     }
     for lamp in &placed.figure.lamps {

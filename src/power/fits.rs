@@ -19,7 +19,7 @@ const NEAR: f64 = 0.2;
 /// Looks at every motor.
 pub(super) fn check(scene: &Scene<'_>, findings: &mut Vec<Finding>) {
     for (figure, placed) in scene.yard.figures.iter().enumerate() {
-        if placed.laid_up.is_some() {
+        if placed.idle() {
             continue;
         }
         for (motor, actuator) in placed.figure.actuators.iter().enumerate() {

@@ -16,8 +16,8 @@ pub struct Season {
     pub nights: u32,
     /// Most runs a night of each show.
     runs: BTreeMap<String, u32>,
-    /// Runs over all seasons of each show.
-    all: BTreeMap<String, u32>,
+    /// The nights of each season, as days, and the runs of each show on every one of them.
+    all: Vec<(Vec<i64>, BTreeMap<String, u32>)>,
 }
 
 /// How much a limb moves.
@@ -57,20 +57,18 @@ impl Season {
         for one in &yard.seasons {
             let Some((first, last)) = &one.nights else { continue };
             let (Some(first), Some(last)) = (day(first), day(last)) else { continue };
-            let out = one.except.iter().filter_map(|d| day(d));
-            let out = out.filter(|d| (first..=last).contains(d)).count();
-            let nights = (last - first + 1).max(0) as u32;
-            let nights = nights.saturating_sub(out as u32);
-            season.nights += nights;
-            let mut tonight = BTreeMap::<&str, u32>::new();
+            let out: Vec<i64> = one.except.iter().filter_map(|d| day(d)).collect();
+            let nights: Vec<i64> = (first..=last).filter(|d| !out.contains(d)).collect();
+            season.nights += nights.len() as u32;
+            let mut tonight = BTreeMap::<String, u32>::new();
             for runs in &one.runs {
-                *tonight.entry(&runs.show.value).or_default() += runs.count;
+                *tonight.entry(runs.show.value.clone()).or_default() += runs.count;
             }
-            for (show, count) in tonight {
-                let most = season.runs.entry(show.to_owned()).or_default();
-                *most = (*most).max(count);
-                *season.all.entry(show.to_owned()).or_default() += count.saturating_mul(nights);
+            for (show, count) in &tonight {
+                let most = season.runs.entry(show.clone()).or_default();
+                *most = (*most).max(*count);
             }
+            season.all.push((nights, tonight));
         }
         season
     }
@@ -81,10 +79,15 @@ impl Season {
         self.runs.get(show).copied().unwrap_or(0)
     }
 
-    /// Runs of a show over all seasons.
+    /// Runs of a show over all seasons, or on the nights before a date.
     #[must_use]
-    pub fn all_of(&self, show: &str) -> u32 {
-        self.all.get(show).copied().unwrap_or(0)
+    pub fn all_of(&self, show: &str, before: Option<&str>) -> u32 {
+        let before = before.and_then(day).unwrap_or(i64::MAX);
+        let of = |(nights, tonight): &(Vec<i64>, BTreeMap<String, u32>)| {
+            let nights = nights.iter().filter(|d| **d < before).count() as u32;
+            tonight.get(show).map_or(0, |count| count.saturating_mul(nights))
+        };
+        self.all.iter().map(of).fold(0, u32::saturating_add)
     }
 }
 
@@ -168,10 +171,12 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
     let mut all: Vec<Vec<Wear>> =
         scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
     for played in scene.performances {
-        let all_runs = season.all_of(&played.show);
-        let runs = f64::from(all_runs);
+        let every = season.all_of(&played.show, None);
         for part in &played.figures {
             let Some(figure) = scene.figure(&part.figure) else { continue };
+            let before = scene.yard.figures[figure].plays_before();
+            let all_runs = before.map_or(every, |d| season.all_of(&played.show, Some(d)));
+            let runs = f64::from(all_runs);
             for motion in &part.limbs {
                 let Some(limb) = scene.yard.figures[figure].figure.limb(&motion.limb) else {
                     continue;

@@ -92,6 +92,28 @@ fn a_fold_follows_from_its_inputs_by_hand() {
     assert!((folds["bears"].as_f64().unwrap() / bears - 1.0).abs() < 1e-9);
 }
 
+/// Its board ends at x = 600 mm, 300 mm beside the bolt: swung by 20 deg the lower edge of an
+/// arm 60 mm wide leaves it (300 + 30 sin 20 deg)/cos 20 deg = 330.2 mm out.
+#[test]
+fn an_arm_scrapes_where_its_board_is_and_not_beyond_it() {
+    let narrow = report(&arm(OWN, "shed-ply"));
+    let wide = report(
+        &arm(OWN, "shed-ply")
+            .replace("600 mm by 1400", "1600 mm by 1400")
+            .replace("screws 4", "screws 12"),
+    );
+    let [narrow, wide] = [&narrow, &wide].map(|limb| check(limb, "limb-flops", "run").clone());
+    let of = |check: &Value, name| number(&check["inputs"], name).0;
+    assert_eq!((of(&wide, "over_the_board_to"), of(&wide, "reaches")), (400.0, 400.0));
+    let at = of(&narrow, "over_the_board_to");
+    // Told to the next of 32 parts of its length.
+    assert!((330.2..330.2 + 12.5).contains(&at), "{at}");
+    for name in ["calm", "per_gust2"] {
+        let [narrow, wide] = [&narrow, &wide].map(|c| c[name].as_f64().unwrap());
+        assert!((narrow / wide - at / 400.0).abs() < 1e-9, "{name}: {narrow} of {wide}");
+    }
+}
+
 #[test]
 fn what_gives_in_a_jam_follows_from_its_inputs_by_hand() {
     let own = report(&arm(OWN, "shed-ply"));
@@ -225,6 +247,51 @@ fn what_supplies_cables_air_and_wear_come_to_follows_from_their_inputs_by_hand()
     let speed = b("bolt") * 1e-3 * b("swing") * b("cycles");
     near(f(loads, "bushing_pv_mpa_mps"), pressure * speed);
     assert_eq!((number(&loads["bushing_inputs"], "length").1, b("length")), ("given", 40.0));
+}
+
+/// Servos: stall current times what moving takes and what they hold; rams: rated push times
+/// speed over efficiency and voltage; the rest by their lines.
+#[test]
+fn the_currents_of_the_demo_season_follow_from_their_inputs_by_hand() {
+    let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("shows/orchard.yard");
+    let mut compiler = yardwright::check::Compiler::default();
+    let compiled = compiler.compile(&path).unwrap();
+    let files = yardwright::emit::outputs(&compiled, compiler.sources()).unwrap();
+    let report: Value = serde_json::from_slice(&files[0].bytes).unwrap();
+    let draws = report["supplies"].as_array().unwrap().iter();
+    let draws = draws.flat_map(|s| s["draws"].as_array().into_iter().flatten());
+    let (mut servos, mut rams, mut lines, mut passed) = (0, 0, 0, 0);
+    for draw in draws {
+        let inputs = draw["inputs"].as_array().unwrap();
+        let has = |name: &str| inputs.iter().any(|i| i["name"] == name);
+        let n = |name: &str| number(&draw["inputs"], name).0;
+        let (count, by_hand, start) = if has("current_behind_it") {
+            let volts = n("voltage_behind_it") / n("supply_voltage");
+            let amps = n("current_behind_it") * volts / n("share_that_comes_out");
+            (&mut passed, amps, None)
+        } else if has("rated_push") {
+            let watts = n("rated_push") * n("free_speed") * 1e-3 / n("share_turned_into_push");
+            let amps = watts / n("rated_voltage");
+            (&mut rams, amps, Some(n("start_over_running") * amps))
+        } else if has("share_to_move_unloaded") {
+            let share = n("share_to_move_unloaded") + n("share_of_stall_torque_held");
+            (&mut servos, n("stall_current") * share.min(1.0), Some(n("stall_current")))
+        } else {
+            let ohm = n("resistance") + n("cable_resistance");
+            let held = n("supply_voltage") / ohm;
+            let start = if has("driver_limit") { held.min(n("driver_limit")) } else { held };
+            let torque = n("largest_torque") / n("torque_per_current");
+            (&mut lines, n("free_current") + torque, Some(start))
+        };
+        *count += 1;
+        let near = |told: &str, by_hand: f64| {
+            let told = draw[told].as_f64().unwrap();
+            assert!((told / by_hand - 1.0).abs() < 1e-9, "{told}, by hand {by_hand}: {draw:#}");
+        };
+        near("running_a", by_hand);
+        start.into_iter().for_each(|start| near("start_a", start));
+    }
+    assert!(servos > 1 && rams == 1 && lines > 4 && passed > 1, "{servos} {rams} {lines} {passed}");
 }
 
 /// Every input anywhere in a document, with the grade that stands beside its list.
