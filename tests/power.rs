@@ -142,6 +142,24 @@ supply box at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 0.5 mm2  fuse 15 A }
     assert!(!told.iter().any(|c| c.starts_with("cable") || c.starts_with("fuse")), "{told:?}");
 }
 
+/// A box 10 m down the cable from the shed: a bear 13 m from the shed has hypot(12, 5) x 1.2 -
+/// 10 = 5.6 m to it, not the whole way once more.
+#[test]
+fn the_way_to_a_box_is_not_laid_again() {
+    let taps = format!("{SHED}\nsupply tap at shed {{ run 10 m  fuse 5 A }}");
+    let compiled = compile(&bears(&taps, "power tap", "0:10 bear.arm hit for 20 s"));
+    let cable = &compiled.power.cables[0];
+    assert!(!cable.measured);
+    near(cable.run.unwrap().0, 5_600.0, 1e-6);
+    near(cable.ohm.unwrap().0, 2.0 * 0.01724 * 15.6 / 2.5, 1e-9);
+    let tap = compiled.power.supplies.iter().find(|s| s.name == "tap").unwrap();
+    assert!(tap.assumed.iter().any(|n| n.what.contains("less what leads to it")), "{tap:?}");
+    // Nearer than the box is far from the shed: a metre is left to it.
+    let far = taps.replace("run 10 m", "run 30 m");
+    let compiled = compile(&bears(&far, "power tap", "0:10 bear.arm hit for 20 s"));
+    near(compiled.power.cables[0].run.unwrap().0, 1_000.0, 1e-9);
+}
+
 /// What speaks of a motor is asked for, by name, where its sheet is silent.
 #[test]
 fn missing_figures_are_asked_for() {

@@ -163,6 +163,9 @@ impl Site {
     }
 }
 
+/// A cable that nobody measured is at least so long.
+const SHORTEST: Mm = Mm(1000.0);
+
 /// A supply by name.
 fn find<'a>(yard: &'a Yard, name: &str) -> Option<&'a Supply> {
     yard.supplies.iter().find(|s| s.name.value == name)
@@ -208,8 +211,11 @@ fn feed(yard: &Yard, at: YardPoint, name: &str, run: Option<Mm>) -> Option<Feed>
         let (Some(run), Some(conductor)) = (pair[0].run, conductor) else { return Ohm(0.0) };
         cable::resistance(run, conductor)
     });
-    let place = chain.iter().find_map(|s| s.at);
-    let straight = place.map(|p| p.distance(at) * 1.2);
+    let straight = chain.iter().position(|s| s.at.is_some()).and_then(|n| {
+        // What already leads to the supply is not laid again.
+        let before: Mm = chain[..n].iter().filter_map(|s| s.run).sum();
+        Some((chain[n].at?.distance(at) * 1.2 - before).max(SHORTEST))
+    });
     Some(Feed {
         supply: supply.name.value.clone(),
         voltage: passed.last().and_then(|s| s.voltage),

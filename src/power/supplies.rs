@@ -134,10 +134,13 @@ fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
     });
     let (names, runs): (Vec<&str>, Vec<Mm>) = cables.unzip();
     let longest = runs.into_iter().reduce(Mm::max)?;
+    let chain = crate::loads::site::chain(scene.yard, supply);
+    let led = chain.iter().take_while(|s| s.at.is_none()).any(|s| s.run.is_some());
     let system = scene.yard.system;
     let what = format!(
-        "cable to {} as long as the straight line and a fifth, up to {}",
+        "cable to {} as long as the straight line and a fifth{}, up to {}",
         list_of(names, "and", 4),
+        if led { ", less what leads to it" } else { "" },
         print::cable_run(longest, system, 1)
     );
     let run = match system {
