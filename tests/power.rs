@@ -85,7 +85,7 @@ fn a_night_and_a_season_add_up() {
     near(shed.charge.unwrap().0, 3.0 * 20.0 / 3600.0 * 5.0, 1e-4);
     near(shed.night.unwrap(), 12.0 * 3.0 * 20.0 / 3600.0 * 5.0, 1e-3);
     // 10 nights less one, 5 runs of 10 swings each.
-    let wear = compiled.power.wear[0][0];
+    let wear = &compiled.power.wear[0][0];
     near(wear.cycles, 9.0 * 5.0 * 10.0, 1e-6);
     near(wear.hours, 9.0 * 5.0 * 20.0 / 3600.0, 1e-9);
     near(wear.duty, 20.0 / 600.0, 1e-9);
@@ -112,6 +112,53 @@ supply shed at mains-box { voltage 12 V  limit 8 A  cable 2.5 mm2  fuse 5 A }";
     let running = |n: usize| compiled.power.supplies[n].peak.as_ref().unwrap().running.0;
     near(running(1), 3.0, 0.01);
     near(running(0), 3.0 * 0.5 / 0.85, 0.01);
+}
+
+/// The motor of each bear hangs on a box of its own beside the shed, over 13 m of 0.5 mm2:
+/// 2 x 0.01724 x 13/0.5 = 0.8965 ohm, 2.69 V of 12 at 3 A; such a one bears 3 A (20 AWG's
+/// hair below, by table), and the box's fuse is of 15 A.
+#[test]
+fn the_cable_of_a_motor_with_a_supply_of_its_own_is_held_to_drop_and_fuse() {
+    let supplies =
+        "supply shed at (17 m, 9 m) { voltage 12 V  limit 8 A  cable 2.5 mm2  fuse 10 A }
+supply box at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 0.5 mm2  fuse 15 A }";
+    let yard = bears(supplies, "power shed run 13 m", "0:10 bear.arm hit for 20 s")
+        .replace("limit 3.5 A ", "power box  limit 3.5 A ");
+    let compiled = compile(&yard);
+    // The box stands in another place than the shed's own cable starts from: its way is the
+    // straight line and a fifth, hypot(12, 5) x 1.2 = 15.6 m.
+    let cable = compiled.power.cables.iter().find(|c| c.supply == "box").expect("it has a cable");
+    assert_eq!((cable.figure.as_str(), cable.motors.len()), ("bear", 1));
+    near(cable.run.unwrap().0, 15_600.0, 1e-6);
+    near(cable.drop.unwrap().0, 2.0 * 0.01724 * 15.6 / 0.5 * 3.0, 1e-3);
+    let told: Vec<&str> = codes(&compiled);
+    assert!(told.contains(&"cable-drop"), "{told:?}");
+    assert!(told.contains(&"cable-unprotected"), "{told:?}");
+    let drop = compiled.findings.iter().find(|f| f.code.word == "cable-drop").unwrap();
+    assert_eq!(drop.limb.as_deref(), Some("arm"));
+
+    let thick = yard.replace("0.5 mm2  fuse 15 A", "2.5 mm2  fuse 5 A");
+    let told = compile(&thick);
+    let told = codes(&told);
+    assert!(!told.iter().any(|c| c.starts_with("cable") || c.starts_with("fuse")), "{told:?}");
+}
+
+/// A box 10 m down the cable from the shed: a bear 13 m from the shed has hypot(12, 5) x 1.2 -
+/// 10 = 5.6 m to it, not the whole way once more.
+#[test]
+fn the_way_to_a_box_is_not_laid_again() {
+    let taps = format!("{SHED}\nsupply tap at shed {{ run 10 m  fuse 5 A }}");
+    let compiled = compile(&bears(&taps, "power tap", "0:10 bear.arm hit for 20 s"));
+    let cable = &compiled.power.cables[0];
+    assert!(!cable.measured);
+    near(cable.run.unwrap().0, 5_600.0, 1e-6);
+    near(cable.ohm.unwrap().0, 2.0 * 0.01724 * 15.6 / 2.5, 1e-9);
+    let tap = compiled.power.supplies.iter().find(|s| s.name == "tap").unwrap();
+    assert!(tap.assumed.iter().any(|n| n.what.contains("less what leads to it")), "{tap:?}");
+    // Nearer than the box is far from the shed: a metre is left to it.
+    let far = taps.replace("run 10 m", "run 30 m");
+    let compiled = compile(&bears(&far, "power tap", "0:10 bear.arm hit for 20 s"));
+    near(compiled.power.cables[0].run.unwrap().0, 1_000.0, 1e-9);
 }
 
 /// What speaks of a motor is asked for, by name, where its sheet is silent.

@@ -220,18 +220,87 @@ figure baker {{
     }
 }
 
+/// Nine nights from 22 to 31 October without the 25th, five runs each; laid up from the 26th,
+/// so that three nights are left to it.
 #[test]
-fn a_figure_laid_up_amid_a_season_is_missed_before_it_too() {
-    let open = |from: &str| {
+fn a_figure_laid_up_amid_a_season_plays_the_nights_before() {
+    let yard = |laid_up: &str| {
         let text = format!(
-            "use parts\nfigure bear {{ board plywood-9 600 mm by 1200 mm }}\nlaid-up bear from {from} \"hit by a branch\"\n\
-             season autumn {{ nights 2027-10-22 to 2027-10-24 }}\n"
+            "use parts
+yard y {{ size 18 m by 10 m  place 51.8 deg -2.3 deg zone \"Europe/London\" }}
+supply shed at (17 m, 9 m) {{ voltage 12 V  limit 30 A  cable 2.5 mm2  fuse 5 A }}
+set bear at (5 m, 4 m) facing south
+set cub like bear at (9 m, 4 m) facing south
+{laid_up}
+figure bear {{
+  board plywood-9 620 mm by 1350 mm  power shed run 13 m
+  limb arm {{
+    pivot (150, 880) mm  tip (-250, 1150) mm  sheet plywood-6
+    drive four-bar {{ motor wiper at (310, 806) mm  limit 4 A  crank 30 mm  rod ?  lever 80 mm at ? }}
+    gesture hit {{ sweep 121 deg to 165 deg within 2 deg  cycle 2.5 s }}
+  }}
+}}
+show evening {{ 0:10 bear.arm hit for 20 s
+  0:20 cub.arm hit for 10 s }}
+season autumn {{ nights 2027-10-22 to 2027-10-31 except 2027-10-25  first 18:00
+  runs 5 of evening every 25 min }}
+"
         );
         let disk = MemoryDisk::new().with("/yard/a.yard", text);
-        let compiled = Compiler::new(disk).compile(Path::new("/yard/a.yard")).unwrap();
-        let said = |n: &&yardwright::model::Note| n.what.contains("before 2027-10-2");
-        compiled.yard.not_checked.iter().filter(said).count()
+        let mut compiler = Compiler::new(disk);
+        let compiled = compiler.compile(Path::new("/yard/a.yard")).unwrap();
+        let files = yardwright::emit::outputs(&compiled, compiler.sources()).unwrap();
+        (compiled, files)
     };
-    // From the first night on there is none before it.
-    assert_eq!(["2027-10-22", "2027-10-23"].map(open), [0, 1]);
+    let plays = |laid_up: &str| {
+        let (compiled, files) = yard(laid_up);
+        let schedules = files.iter().filter(|f| f.path.starts_with("schedule/evening"));
+        let mut schedules: Vec<String> = schedules
+            .filter(|f| f.path.ends_with(".json"))
+            .map(|f| f.path.trim_start_matches("schedule/evening/").to_owned())
+            .collect();
+        schedules.sort();
+        let hours = compiled.power.wear.iter().map(|w| w[0].hours * 3600.0).collect::<Vec<_>>();
+        let night = compiled.power.supplies[0].night.unwrap();
+        let told = compiled.findings.iter().filter(|f| f.code.word == "cues-lost").count();
+        (schedules, hours, night, told)
+    };
+    let (files, hours, night, told) = plays("");
+    assert_eq!(files, ["bear.json", "cub.json"]);
+    assert!((hours[0] - 45.0 * 20.0).abs() < 1e-6 && (hours[1] - 45.0 * 10.0).abs() < 1e-6);
+    assert_eq!(told, 0);
+    // On the nights of the 22nd to the 24th the cub plays; a supply is to last those.
+    let (files, hours, early, told) = plays("laid-up cub from 2027-10-26 \"stripped gear\"");
+    assert_eq!(files, ["bear.json", "before-2027-10-26/cub.json"]);
+    assert!((hours[0] - 45.0 * 20.0).abs() < 1e-6 && (hours[1] - 15.0 * 10.0).abs() < 1e-6);
+    assert!((early - night).abs() < 1e-9);
+    assert_eq!(told, 1);
+    // From the first night on there is none before it, and after the last none is missed.
+    let (files, hours, none, told) = plays("laid-up cub from 2027-10-22");
+    assert_eq!((files, told), (vec!["bear.json".to_owned()], 1));
+    assert!(hours[1] == 0.0 && none < night - 1e-3);
+    let (files, hours, _, told) = plays("laid-up cub from 2027-11-01");
+    assert_eq!((files.len(), told), (2, 0));
+    assert!((hours[1] - 45.0 * 10.0).abs() < 1e-6);
+
+    let (_, files) = yard("laid-up cub from 2027-10-26 \"stripped gear\"");
+    let text = |path: &str| {
+        let file = files.iter().find(|f| f.path == path).unwrap();
+        String::from_utf8(file.bytes.to_vec()).unwrap()
+    };
+    let cub: serde_json::Value =
+        serde_json::from_str(&text("schedule/evening/before-2027-10-26/cub.json")).unwrap();
+    assert_eq!(cub["only_before"], "2027-10-26");
+    let report: serde_json::Value = serde_json::from_str(&text("report.json")).unwrap();
+    let nights = report["seasons"][0]["nights"].as_array().unwrap();
+    let without =
+        |date: &str| nights.iter().find(|n| n["date"] == date).unwrap().get("without").cloned();
+    assert_eq!(without("2027-10-24"), None);
+    assert_eq!(without("2027-10-26"), Some(serde_json::json!(["cub"])));
+    let calendar = text("season.ics").replace("\r\n ", "");
+    assert_eq!(calendar.matches("Without cub\\, laid up.").count(), 6);
+    for page in ["run-sheet.html", "schedule/READ-FIRST.txt"] {
+        let flat = text(page).split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains("cub is laid up from 2027-10-26 on (stripped gear)"), "{flat}");
+    }
 }

@@ -251,6 +251,14 @@ pub enum Numbers {
     Supply,
     /// What its cable costs.
     Cable,
+    /// The fuse before its cable.
+    Fuse,
+    /// What a night takes from its supply.
+    Night,
+    /// How much it moves.
+    Wear,
+    /// How it rubs in its bushing.
+    Bushing,
     /// What its clamp, holes, sheet and stand bear.
     Limit,
     /// Only what the finding itself rests on.
@@ -290,6 +298,10 @@ pub fn numbers_of(word: &str) -> Numbers {
         "data-implausible" => Numbers::Motor(&[Sheet]),
         "jam" => Numbers::Motor(&[Sheet, Held]),
         "cable-drop" => Numbers::Cable,
+        "cable-unprotected" | "fuse-blows" => Numbers::Fuse,
+        "battery-flat" => Numbers::Night,
+        "motor-runs-hot" => Numbers::Wear,
+        "bushing-wears" => Numbers::Bushing,
         _ if holds(fit::codes::CODES) => Numbers::Mechanism,
         _ if holds(&loads::codes()) => Numbers::Limit,
         _ => Numbers::Found,

@@ -57,6 +57,15 @@ pub fn worked(
             });
             steps
         }
+        // What is found wrong brings its own.
+        Numbers::Fuse if sums.is_empty() => worked_power::fuse(compiled, place),
+        Numbers::Night if sums.is_empty() => worked_power::night(compiled, place),
+        Numbers::Wear if sums.is_empty() => worked_power::wear(compiled, place),
+        Numbers::Bushing if sums.is_empty() => {
+            let limb = &compiled.loads[place.0].limbs[place.1];
+            limb.rubbing.as_ref().map_or_else(Vec::new, crate::loads::wear::Rubbing::steps)
+        }
+        Numbers::Fuse | Numbers::Night | Numbers::Wear | Numbers::Bushing => Vec::new(),
         Numbers::Limit => limits(),
         Numbers::Mechanism | Numbers::Found => Vec::new(),
     });
@@ -76,11 +85,14 @@ fn nothing(code: &str, numbers: Numbers, fine: bool) -> String {
             format!("`{code}` has nothing to say of this limb: it found nothing here.")
         }
         Numbers::Motor(_) => "Nothing is known of its motor.".into(),
-        Numbers::Supply | Numbers::Cable => {
+        Numbers::Wear => "No show of a season moves it.".into(),
+        Numbers::Supply | Numbers::Cable | Numbers::Fuse | Numbers::Night => {
             "No show asks anything of its supply, or it has none.".into()
         }
-        Numbers::Limit => "That is not worked out for this limb: `yardwright check` lists why \
+        Numbers::Limit | Numbers::Bushing => {
+            "That is not worked out for this limb: `yardwright check` lists why \
             under `not checked`, or it does not apply."
-            .into(),
+                .into()
+        }
     }
 }

@@ -9,9 +9,11 @@ use jiff::tz::{Offset, TimeZone};
 use jiff::{SignedDuration, Timestamp, ZonedDateTime};
 
 use super::Output;
+use super::schedule::missing;
 use super::wind::run_words;
 use super::words::count;
 use crate::check::Compiled;
+use crate::finding::list_of;
 use crate::model::Yard;
 use crate::season::{Left, Night, Programme, Run, minute_up};
 
@@ -190,14 +192,14 @@ fn night_event(yard: &Yard, programme: &Programme, night: &Night, wind: &str, te
     text.time("DTSTART", &programme.zone_name, &first.start);
     text.time("DTEND", &programme.zone_name, &last.end);
     text.text("SUMMARY", &format!("{}: {}", title(yard), count(night.runs.len(), "run")));
-    text.text("DESCRIPTION", &described(wind, night));
+    text.text("DESCRIPTION", &described(yard, wind, night));
     text.text("CATEGORIES", "night");
     text.line("TRANSP:TRANSPARENT");
     end(yard, text);
 }
 
 /// What a person needs to know of a night.
-fn described(wind: &str, night: &Night) -> String {
+fn described(yard: &Yard, wind: &str, night: &Night) -> String {
     let clock = |z: &ZonedDateTime| z.strftime("%H:%M").to_string();
     let mut lines = Vec::new();
     lines.extend(night.sunset.as_ref().map(|s| format!("Sunset {}.", clock(&minute_up(s)))));
@@ -205,6 +207,11 @@ fn described(wind: &str, night: &Night) -> String {
     lines.extend(night.end_by.as_ref().map(|e| format!("All over by {}.", clock(e))));
     if let Some(Left::TooLate(n)) = night.left {
         lines.push(format!("{} left out: not over in time.", count(n, "run")));
+    }
+    let missing = missing(yard, &night.date.to_string());
+    if !missing.is_empty() {
+        let names = list_of(missing.iter().map(String::as_str), "and", 12);
+        lines.push(format!("Without {names}, laid up."));
     }
     lines.push(format!("{wind}."));
     lines.push(BEFORE.to_owned());

@@ -30,13 +30,19 @@ impl InputReport {
     }
 }
 
+/// Those of a list that are numbers.
+#[must_use]
+pub fn all(inputs: &[Input]) -> Vec<InputReport> {
+    inputs.iter().filter_map(InputReport::new).collect()
+}
+
 /// What a limb's mass is computed from; nothing where it was weighed.
 #[must_use]
 pub fn of_mass(limb: &Limb) -> Vec<InputReport> {
     if limb.measured.mass.is_some() {
         return Vec::new();
     }
-    mass::inputs(limb).iter().filter_map(InputReport::new).collect()
+    all(&mass::inputs(limb))
 }
 
 /// What a motor's numbers are computed from, beside its line and its load.
@@ -83,7 +89,7 @@ fn brushed(sheet: &MotorType, load: &BrushedLoad) -> Vec<InputReport> {
         let unit = if moves.slides { "mm/rad" } else { "rad/rad" };
         inputs.push(input("limb_per_motor_at_its_fastest", moves.rate, unit));
     }
-    inputs.iter().filter_map(InputReport::new).collect()
+    all(&inputs)
 }
 
 /// Bore, rod and pressure of a cylinder.
@@ -100,6 +106,6 @@ fn cylinder(limb: &Limb, sheet: &MotorType) -> Vec<InputReport> {
         .map(|rod| input("rod", rod.0, "mm").given_or_typical(sheet.says("piston_rod")));
     let pressure =
         input("pressure", pressure.0 * 1e-3, "kPa").given_or_typical(said.air.pressure.is_some());
-    let all = [Some(bore), rod, Some(pressure)];
-    all.iter().flatten().filter_map(InputReport::new).collect()
+    let known: Vec<Input> = [Some(bore), rod, Some(pressure)].into_iter().flatten().collect();
+    all(&known)
 }

@@ -124,6 +124,9 @@ pub struct LoadsReport {
     bushing_pressure_mpa: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     bushing_pv_mpa_mps: Option<Finite>,
+    /// What those follow from, and what it stands.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    bushing_inputs: Vec<InputReport>,
     /// What its motor makes of it.
     #[serde(flatten)]
     motor: Option<MotorReport>,
@@ -192,6 +195,7 @@ impl LoadsReport {
         if let Some(rubs) = &loaded.rubbing {
             report.bushing_pressure_mpa = Finite::new(rubs.pressure.0 * 1e-6);
             report.bushing_pv_mpa_mps = Finite::new(rubs.pv.0 * 1e-6);
+            report.bushing_inputs = inputs::all(&rubs.inputs);
         }
         report.motor = MotorReport::new(compiled, figure, limb);
         report.max_run_wind_mps = loaded.wind.as_ref().and_then(|w| limited(w.max_run));

@@ -6,6 +6,7 @@ mod asked;
 pub mod calendar;
 mod cam;
 mod care;
+mod cautions;
 mod finite;
 pub mod folder;
 mod held;

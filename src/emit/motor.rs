@@ -6,9 +6,10 @@ use super::held::{self, GivesReport, HeldReport};
 use super::inputs::{self, InputReport};
 use super::words::decimal;
 use crate::check::Compiled;
+use crate::loads::Grade;
 use crate::loads::jam::Held;
 use crate::loads::motor::{BrushedLoad, Locks, Work};
-use crate::power::Wear;
+use crate::power::{Moved, Wear, grade_of};
 use crate::units::{System, print};
 
 /// The motor of a limb with everything on it.
@@ -293,24 +294,52 @@ pub fn words(compiled: &Compiled, (figure, limb): (usize, usize), system: System
 }
 
 /// How much a limb moves over the seasons.
-#[derive(Clone, Copy, Debug, serde::Serialize)]
-pub struct WearReport {
+#[derive(Clone, Debug, serde::Serialize)]
+pub struct WearReport<'a> {
     cycles: Finite,
     hours: Finite,
     /// Longest share of any ten minutes in motion.
     duty_share: Finite,
+    grade: Grade,
+    /// What each show that moves it adds: its runs, and what one of them makes of the limb.
+    shows: Vec<MovedReport<'a>>,
+    inputs: Vec<InputReport>,
 }
 
-impl WearReport {
+/// What one show makes of a limb.
+#[derive(Clone, Debug, serde::Serialize)]
+struct MovedReport<'a> {
+    show: &'a str,
+    /// Over the seasons.
+    runs: u32,
+    cycles_a_run: Finite,
+    moving_s_a_run: Finite,
+}
+
+impl<'a> WearReport<'a> {
     /// Of one limb; `None` where no show of a season moves it.
     #[must_use]
-    pub fn new(compiled: &Compiled, figure: usize, limb: usize) -> Option<Self> {
-        let wear: &Wear = compiled.power.wear.get(figure)?.get(limb)?;
+    pub fn new(compiled: &'a Compiled, figure: usize, limb: usize) -> Option<Self> {
+        let wear: &'a Wear = compiled.power.wear.get(figure)?.get(limb)?;
         (wear.cycles > 0.0).then_some(())?;
         Some(Self {
             cycles: Finite::new(wear.cycles)?,
             hours: Finite::new(wear.hours)?,
             duty_share: Finite::new(wear.duty)?,
+            grade: grade_of(&wear.inputs),
+            shows: wear.shows.iter().filter_map(MovedReport::new).collect(),
+            inputs: inputs::all(&wear.inputs),
+        })
+    }
+}
+
+impl<'a> MovedReport<'a> {
+    fn new(moved: &'a Moved) -> Option<Self> {
+        Some(Self {
+            show: &moved.show,
+            runs: moved.runs,
+            cycles_a_run: Finite::new(moved.cycles)?,
+            moving_s_a_run: Finite::new(moved.time.0)?,
         })
     }
 }

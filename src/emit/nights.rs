@@ -2,6 +2,8 @@
 
 use jiff::ZonedDateTime;
 
+use super::schedule::missing;
+use crate::model::Yard;
 use crate::season::{Left, Night, NoEvening, Programme, Run};
 
 /// A season: every night with its runs, times with their offset (RFC 3339).
@@ -22,6 +24,9 @@ struct NightReport<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     end_by: Option<String>,
     runs: Vec<RunReport<'a>>,
+    /// Figures that play other nights and are laid up on this one.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    without: Vec<String>,
     /// Runs that would not be over in time.
     #[serde(skip_serializing_if = "Option::is_none")]
     left_out: Option<usize>,
@@ -44,16 +49,16 @@ fn time(at: &ZonedDateTime) -> String {
 impl<'a> SeasonReport<'a> {
     /// A season as worked out.
     #[must_use]
-    pub fn new(programme: &'a Programme) -> Self {
+    pub fn new(yard: &Yard, programme: &'a Programme) -> Self {
         Self {
             name: &programme.season,
             zone: &programme.zone_name,
-            nights: programme.nights.iter().map(night).collect(),
+            nights: programme.nights.iter().map(|n| night(yard, n)).collect(),
         }
     }
 }
 
-fn night(night: &Night) -> NightReport<'_> {
+fn night<'a>(yard: &Yard, night: &'a Night) -> NightReport<'a> {
     NightReport {
         date: night.date.to_string(),
         sunset: night.sunset.as_ref().map(time),
@@ -64,6 +69,7 @@ fn night(night: &Night) -> NightReport<'_> {
             .iter()
             .map(|Run { show, start, end }| RunReport { show, start: time(start), end: time(end) })
             .collect(),
+        without: missing(yard, &night.date.to_string()),
         left_out: match night.left {
             Some(Left::TooLate(n)) => Some(n),
             _ => None,

@@ -2,6 +2,7 @@
 //! cut from; and the same as tables of the report.
 
 use super::Output;
+use super::cautions;
 use super::words::{count, decimal, length};
 use crate::check::Compiled;
 use crate::stock::{Bar, Laid, Part, Shelf, Stock, across};
@@ -14,7 +15,14 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     if stock.parts.is_empty() {
         return Vec::new();
     }
-    vec![Output::new("parts.csv", table(stock))]
+    let mut text = table(stock);
+    // The list goes to the shop alone: what must be known of mains, air and wind goes with it.
+    for caution in cautions::of(compiled) {
+        let fields = ["caution", caution.about, "", "", "", "", "", "", caution.words, "", "no"];
+        text.push_str(&fields.map(cell).join(","));
+        text.push_str("\r\n");
+    }
+    vec![Output::new("parts.csv", text)]
 }
 
 /// The table by RFC 4180. Lengths in mm for programs, and as a ruler shows them.

@@ -1,11 +1,13 @@
 //! Supplies, cables and air: the JSON of the report, `power.csv`, and a line each for
 //! people.
 
+use super::inputs::{self, InputReport};
 use super::words::decimal;
 use super::{Finite, Output};
 use crate::check::Compiled;
+use crate::loads::Grade;
 use crate::model::{Note, Supply};
-use crate::power::{AirUse, CableLoad, SupplyLoad, amps};
+use crate::power::{AirUse, CableLoad, Drawer, Strokes, SupplyLoad, amps, grade_of};
 
 /// What goes with every fuse and conductor.
 const CAUTION: &str = "figures of one country's code; local codes and licensed people decide";
@@ -29,6 +31,9 @@ pub struct SupplyReport<'a> {
     /// What draws then, most first.
     #[serde(skip_serializing_if = "<[_]>::is_empty")]
     peak_of: &'a [String],
+    /// How much each of them draws then, in the same order.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    peak_shares_a: Vec<Finite>,
     /// Highest without what starts take on top.
     #[serde(skip_serializing_if = "Option::is_none")]
     running_a: Option<Finite>,
@@ -43,6 +48,12 @@ pub struct SupplyReport<'a> {
     /// What a converter that feeds it passes on, where it hangs on another supply.
     #[serde(skip_serializing_if = "Option::is_none")]
     converter_share: Option<Finite>,
+    /// Whether all that the numbers above follow from was given.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    grade: Option<Grade>,
+    /// What hangs on it and draws in some show.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    draws: Vec<DrawReport<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     assumed: Vec<&'a str>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -54,6 +65,7 @@ impl<'a> SupplyReport<'a> {
     #[must_use]
     pub fn new(supply: &'a Supply, load: Option<&'a SupplyLoad>) -> Self {
         let peak = load.and_then(|l| l.peak.as_ref());
+        let drawers = load.map_or(&[][..], |l| &l.drawers);
         Self {
             name: &supply.name.value,
             voltage_v: supply.voltage.and_then(|v| Finite::new(v.0)),
@@ -62,6 +74,11 @@ impl<'a> SupplyReport<'a> {
             peak_at_s: peak.and_then(|p| Finite::new(p.at.0)),
             peak_in_show: peak.map(|p| p.show.as_str()),
             peak_of: peak.map_or(&[], |p| &p.of),
+            peak_shares_a: peak
+                .map_or(&[][..], |p| &p.shares)
+                .iter()
+                .filter_map(|a| Finite::new(a.0))
+                .collect(),
             running_a: peak.and_then(|p| Finite::new(p.running.0)),
             over_limit_s: peak.filter(|p| p.over.0 > 0.0).and_then(|p| Finite::new(p.over.0)),
             night_wh: load.and_then(|l| Finite::new(l.night?)),
@@ -69,9 +86,42 @@ impl<'a> SupplyReport<'a> {
             converter_share: load
                 .filter(|l| l.converts)
                 .and_then(|_| Finite::new(crate::power::CONVERTED)),
+            grade: drawers.iter().map(|d| grade_of(&d.inputs)).max(),
+            draws: drawers.iter().filter_map(DrawReport::new).collect(),
             assumed: said(load.map_or(&[], |l| &l.assumed)),
             not_counted: said(load.map_or(&[], |l| &l.not_counted)),
         }
+    }
+}
+
+/// A motor or lamp on a supply.
+#[derive(Clone, Debug, serde::Serialize)]
+struct DrawReport<'a> {
+    of: &'a str,
+    /// The supply that it hangs on, where this one feeds that.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    through: Option<&'a str>,
+    running_a: Finite,
+    mean_a: Finite,
+    start_a: Finite,
+    /// How long it draws in a night: times the mean, what it takes.
+    night_h: Finite,
+    grade: Grade,
+    inputs: Vec<InputReport>,
+}
+
+impl<'a> DrawReport<'a> {
+    fn new(drawer: &'a Drawer) -> Option<Self> {
+        Some(Self {
+            of: &drawer.name,
+            through: drawer.through.as_deref(),
+            running_a: Finite::new(drawer.running.0)?,
+            mean_a: Finite::new(drawer.mean.0)?,
+            start_a: Finite::new(drawer.start.0)?,
+            night_h: Finite::new(drawer.night)?,
+            grade: grade_of(&drawer.inputs),
+            inputs: inputs::all(&drawer.inputs),
+        })
     }
 }
 
@@ -83,6 +133,9 @@ fn said(notes: &[Note]) -> Vec<&str> {
 #[derive(Clone, Debug, serde::Serialize)]
 pub struct CableReport<'a> {
     figure: &'a str,
+    /// The motors alone that it feeds; none where it is the figure's.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    motors: &'a [String],
     supply: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     run_m: Option<Finite>,
@@ -111,6 +164,8 @@ pub struct CableReport<'a> {
     fuse_largest_a: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     conductor_advised_mm2: Option<Finite>,
+    grade: Grade,
+    inputs: Vec<InputReport>,
     who_decides: &'static str,
 }
 
@@ -121,6 +176,7 @@ impl<'a> CableReport<'a> {
         let counted = load.running.0 > 0.0;
         Self {
             figure: &load.figure,
+            motors: &load.motors,
             supply: &load.supply,
             run_m: load.run.and_then(|r| Finite::new(r.0 * 1e-3)),
             run_said: load.measured,
@@ -135,6 +191,8 @@ impl<'a> CableReport<'a> {
             fuse_advised_a: load.fuse_advised.and_then(|a| Finite::new(a.0)),
             fuse_largest_a: load.fuse_largest.and_then(|a| Finite::new(a.0)),
             conductor_advised_mm2: load.conductor_advised.and_then(|c| Finite::new(c.0)),
+            grade: grade_of(&load.inputs),
+            inputs: inputs::all(&load.inputs),
             who_decides: CAUTION,
         }
     }
@@ -148,6 +206,38 @@ pub struct AirReport<'a> {
     show_nl: Finite,
     #[serde(skip_serializing_if = "Option::is_none")]
     night_nl: Option<Finite>,
+    grade: Grade,
+    /// What each cylinder takes, show by show.
+    strokes: Vec<StrokesReport<'a>>,
+}
+
+/// A cylinder in one show.
+#[derive(Clone, Debug, serde::Serialize)]
+struct StrokesReport<'a> {
+    of: &'a str,
+    show: &'a str,
+    /// Strokes out and back in one run.
+    count: usize,
+    /// Runs of the show in a night.
+    runs: u32,
+    /// Of one stroke out and back.
+    each_nl: Finite,
+    grade: Grade,
+    inputs: Vec<InputReport>,
+}
+
+impl<'a> StrokesReport<'a> {
+    fn new(strokes: &'a Strokes) -> Option<Self> {
+        Some(Self {
+            of: &strokes.name,
+            show: &strokes.show,
+            count: strokes.count,
+            runs: strokes.runs,
+            each_nl: Finite::new(strokes.each.0)?,
+            grade: grade_of(&strokes.inputs),
+            inputs: inputs::all(&strokes.inputs),
+        })
+    }
 }
 
 impl<'a> AirReport<'a> {
@@ -158,11 +248,13 @@ impl<'a> AirReport<'a> {
             tank: &air.tank,
             show_nl: Finite::new(air.show.0)?,
             night_nl: Finite::new(air.night.0).filter(|n| n.get() > 0.0),
+            grade: air.strokes.iter().map(|s| grade_of(&s.inputs)).max().unwrap_or(Grade::Given),
+            strokes: air.strokes.iter().filter_map(StrokesReport::new).collect(),
         })
     }
 }
 
-/// `power.csv`: a row for each figure that is fed.
+/// `power.csv`: a row for each figure that is fed, and for motors with a supply of their own.
 #[must_use]
 pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     let cables = &compiled.power.cables;
@@ -184,7 +276,7 @@ fn table(cables: &[CableLoad]) -> String {
             n.map(|n| decimal(n.get(), digits)).unwrap_or_default()
         };
         let fields = [
-            row.figure.to_owned(),
+            load.feeds(),
             row.supply.to_owned(),
             number(row.run_m, 1),
             if row.run_said { "yes" } else { "no" }.to_owned(),
@@ -246,6 +338,7 @@ mod tests {
     fn a_row_holds_what_a_meter_shows() {
         let load = CableLoad {
             figure: "bear".to_owned(),
+            motors: Vec::new(),
             supply: "shed".to_owned(),
             run: Some(Mm(13_000.0)),
             measured: true,
@@ -261,6 +354,7 @@ mod tests {
             fuse_advised: Some(Amp(2.0)),
             fuse_largest: Some(Amp(15.0)),
             conductor_advised: Some(Mm2(0.5)),
+            inputs: Vec::new(),
         };
         let text = table(&[load]);
         let row = text.lines().nth(1).unwrap();

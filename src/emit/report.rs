@@ -7,6 +7,7 @@ use rayon::prelude::*;
 
 use super::cam::CamReport;
 use super::care::{BuiltReport, CareReport};
+use super::cautions::{self, Caution};
 use super::loads::LoadsReport;
 use super::motor::WearReport;
 use super::nights::SeasonReport;
@@ -48,6 +49,8 @@ pub struct Report<'a> {
     air: Vec<AirReport<'a>>,
     #[serde(skip_serializing_if = "Vec::is_empty")]
     seasons: Vec<SeasonReport<'a>>,
+    /// What to mind of it, where something of the yard calls for it.
+    cautions: Vec<&'static Caution>,
 }
 
 /// How much was found, and how much could not be checked.
@@ -133,6 +136,9 @@ struct FigureReport<'a> {
     title: Option<&'a str>,
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     laid_up: bool,
+    /// The first evening without it, where it plays nights before.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    plays_before: Option<&'a str>,
     /// Hints that were dealt with on all of it.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     seen_to: Vec<&'a str>,
@@ -173,7 +179,7 @@ struct LimbReport<'a> {
     loads: Option<LoadsReport>,
     /// How much it moves over the seasons.
     #[serde(skip_serializing_if = "Option::is_none")]
-    wear: Option<WearReport>,
+    wear: Option<WearReport<'a>>,
     #[serde(skip_serializing_if = "Option::is_none")]
     care: Option<CareReport>,
     #[serde(skip_serializing_if = "Option::is_none")]
@@ -233,7 +239,8 @@ impl<'a> Report<'a> {
             wiring: WiringReport::all(yard),
             cables: compiled.power.cables.iter().map(CableReport::new).collect(),
             air: compiled.power.air.iter().filter_map(AirReport::new).collect(),
-            seasons: compiled.programmes.iter().map(SeasonReport::new).collect(),
+            seasons: compiled.programmes.iter().map(|p| SeasonReport::new(yard, p)).collect(),
+            cautions: cautions::of(compiled).collect(),
         }
     }
 
@@ -293,6 +300,7 @@ fn figure(compiled: &Compiled, at: usize) -> FigureReport<'_> {
         name: &placed.name.value,
         title: figure.title.as_deref(),
         laid_up: placed.laid_up.is_some(),
+        plays_before: placed.plays_before(),
         seen_to: hints(&figure.seen_to, |h| compiled.seen_to.on_figure(&placed.name.value, h)),
         assumed: &figure.assumed,
         stack: compiled.spaces[at].stack.iter().map(LayerReport::new).collect(),

@@ -4,6 +4,7 @@ use jiff::{SignedDuration, ZonedDateTime};
 
 use super::Output;
 use super::calendar::BEFORE;
+use super::schedule::season_words;
 use super::svg::escape;
 use super::wind::run_words;
 use super::words::count;
@@ -25,6 +26,10 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
     let mut page = format!("{HEAD}<title>{title}: run sheet</title>\n{STYLE}<h1>{title}</h1>\n");
     for season in seasons {
         page.push_str(&table(season));
+    }
+    let laid_up = season_words(yard);
+    if !laid_up.is_empty() {
+        page.push_str(&format!("<p class=\"caution\">{}</p>\n", escape(&laid_up)));
     }
     page.push_str(&format!(
         "<p class=\"caution\">{}, as the forecast says them at \

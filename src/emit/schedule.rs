@@ -33,6 +33,9 @@ struct Schedule<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     sound_heard_at_s: Option<Finite>,
     channels: Vec<ChannelOut<'a>>,
+    /// The first evening on which it is not played: its figure is laid up from then on.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    only_before: Option<&'a str>,
     notice: &'static str,
 }
 
@@ -112,7 +115,9 @@ pub fn outputs(compiled: &Compiled) -> serde_json::Result<Vec<Output>> {
     for played in &compiled.performances {
         for part in &played.figures {
             let schedule = schedule(&compiled.yard, played, part);
-            let stem = format!("schedule/{}/{}", played.show, part.figure);
+            // What is not played on every night stands apart from what is.
+            let apart = schedule.only_before.map_or(String::new(), |d| format!("before-{d}/"));
+            let stem = format!("schedule/{}/{apart}{}", played.show, part.figure);
             let mut json = serde_json::to_string_pretty(&schedule)?;
             json.push('\n');
             all.push(Output::new(format!("{stem}.json"), json));
@@ -120,9 +125,38 @@ pub fn outputs(compiled: &Compiled) -> serde_json::Result<Vec<Output>> {
         }
     }
     if !all.is_empty() {
-        all.push(Output::new("schedule/READ-FIRST.txt", super::words::paragraph(NOTICE, 80)));
+        let mut text = super::words::paragraph(NOTICE, 80);
+        if !season_words(&compiled.yard).is_empty() {
+            text.push('\n');
+            text.push_str(&super::words::paragraph(&season_words(&compiled.yard), 80));
+        }
+        all.push(Output::new("schedule/READ-FIRST.txt", text));
     }
     Ok(all)
+}
+
+/// Who is laid up amid a season, and where what is played before that stands; empty where
+/// nobody is.
+#[must_use]
+pub fn season_words(yard: &Yard) -> String {
+    let one = |placed: &crate::model::Placed| {
+        let from = placed.plays_before()?;
+        let why = placed.laid_up.as_ref().and_then(|l| l.why.as_deref());
+        let why = why.map_or(String::new(), |w| format!(" ({w})"));
+        Some(format!(
+            "{} is laid up from {from} on{why}: on the evenings before that it plays its file in the \
+             folder before-{from} of the show.",
+            placed.name.value
+        ))
+    };
+    yard.figures.iter().filter_map(one).collect::<Vec<_>>().join(" ")
+}
+
+/// The figures that a night is without though they play others: `heron`.
+#[must_use]
+pub fn missing(yard: &Yard, date: &str) -> Vec<String> {
+    let out = |p: &&crate::model::Placed| p.plays_before().is_some_and(|from| from <= date);
+    yard.figures.iter().filter(out).map(|p| p.name.value.clone()).collect()
 }
 
 fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -> Schedule<'a> {
@@ -137,6 +171,7 @@ fn schedule<'a>(yard: &'a Yard, played: &'a Performance, part: &'a FigurePart) -
         time: "seconds from the start signal, which also starts the player",
         sound_heard_at_s: at_time(played.sound_delay.0),
         channels: part.channels.iter().map(|c| ChannelOut::new(c, output(c))).collect(),
+        only_before: figure.and_then(|f| yard.figures[f].plays_before()),
         notice: NOTICE,
     }
 }

@@ -52,7 +52,7 @@ pub fn outputs(compiled: &Compiled) -> Vec<Output> {
 
 fn rows(compiled: &Compiled) -> Vec<Row<'_>> {
     let figures = compiled.yard.figures.iter().zip(&compiled.loads);
-    let shown = figures.filter(|(placed, _)| placed.laid_up.is_none());
+    let shown = figures.filter(|(placed, _)| !placed.idle());
     let mut rows: Vec<Row<'_>> = shown.map(|(p, l)| row(&p.name.value, p, l)).collect();
     // The first to act on stands first.
     let key = |r: &Row<'_>| r.stand.as_ref().or(r.run.as_ref()).map_or(f64::INFINITY, |s| s.0.0);

@@ -161,7 +161,7 @@ pub fn run_words(compiled: &Compiled) -> String {
     let run = compiled.yard.winds.run;
     let figures = compiled.yard.figures.iter().zip(&compiled.loads);
     let mut weak: Vec<(MetrePerSec, &str)> = figures
-        .filter(|(placed, _)| placed.laid_up.is_none())
+        .filter(|(placed, _)| !placed.idle())
         .filter_map(|(p, l)| Some((l.first_to_go(When::Run)?.2, p.name.value.as_str())))
         .filter(|(gust, _)| gust.0 < run.0)
         .collect();

@@ -113,7 +113,8 @@ pub static HOLE_TEARS: Code = Code {
     title: "the rod tears its hole out of the sheet",
     explanation: "A rod that takes hold of the limb's own sheet can tear its hole out towards the edge, above all when \
                   somebody holds the limb and the motor pushes with all it has. More sheet beyond the hole, a doubler \
-                  round it, or a current limit on the motor helps.",
+                  round it, or a current limit on the motor helps. Where the motor's gears give way first, or its crank slips on the shaft, \
+                  that spares the hole and is told: it counts as a warning then, and as a hint where the hole keeps all of its factor.",
     formula: "F <= 2 t (e - d/2) tau/3 (metal: /2), F the rod's force when held: torque at the limit/crank",
     source: "shear along two lines beyond a hole, Shigley, Mechanical Engineering Design; factors: common practice, no source",
     bad: wing!("88 mm", ""),

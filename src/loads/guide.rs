@@ -3,7 +3,7 @@
 use super::Bench;
 use super::clamp_codes::GUIDE_JAMS;
 use super::guided::Rails;
-use super::wind_limit::{Limit, When, input};
+use super::wind_limit::{Input, Limit, When, input};
 use super::works::GUIDE;
 use crate::finding::Severity;
 use crate::fit::{FittedFigure, Follows};
@@ -95,11 +95,8 @@ impl Bench<'_> {
         // What a thousandth more or less friction does is no matter.
         let from = self.binds_from(index, wanted * 0.998)?;
         let severity = if from <= GUIDE { Severity::Error } else { GUIDE_JAMS.severity };
-        Some(Limit {
-            code: &GUIDE_JAMS,
-            when: When::Run,
+        let asks = Asks {
             severity,
-            goes: "it binds in its guide",
             says: [
                 format!(
                     "pushed at a slant or away from the {} its guide holds, {} is to move with friction up to ",
@@ -110,21 +107,14 @@ impl Bench<'_> {
                 " on".into(),
             ],
             calm: wanted * 100.0,
-            per_gust2: 0.0,
             bears: from * 100.0,
             unit: "%",
-            inputs: vec![
-                input("binds_from", from, "1"),
-                input("friction", GUIDE, "1").typical(),
-                input("factor", LONGER, "1").fixed(),
-                input("length", length.0, "mm").given(),
-            ],
-            typical: vec!["friction of a wooden guide"],
-            left_out: false,
+            by: input("binds_from", from, "1"),
             help: "make its guide longer, bring the piece it holds nearer to where the limb is pushed, or push it more \
                    along its line (a longer rod, a larger cam, the motor in line)."
                 .into(),
-        })
+        };
+        Some(asks.limit(length))
     }
 
     /// A push beside its guide.
@@ -135,7 +125,7 @@ impl Bench<'_> {
         let arm = arm(&mechanism.follows()?, &fitted.figure, index).filter(|a| *a > IN_LINE)?;
         let jams = jams_below(GUIDE, arm);
         match limb.build.guide {
-            Some(held) => Some(limit(limb, (arm, jams), held.length.0, fitted.figure.system)),
+            Some(held) => Some(pushed_beside(limb, (arm, jams), held.length, fitted.figure.system)),
             None => {
                 let system = fitted.figure.system;
                 let wants = decimal((LONGER * jams).ceil(), 0);
@@ -152,13 +142,9 @@ impl Bench<'_> {
     }
 }
 
-fn limit(limb: &Limb, (arm, jams): (f64, f64), length: f64, system: System) -> Limit {
-    let severity = if length <= jams { Severity::Error } else { GUIDE_JAMS.severity };
-    Limit {
-        code: &GUIDE_JAMS,
-        when: When::Run,
-        severity,
-        goes: "it binds in its guide",
+fn pushed_beside(limb: &Limb, (arm, jams): (f64, f64), length: Mm, system: System) -> Limit {
+    let asks = Asks {
+        severity: if length.0 <= jams { Severity::Error } else { GUIDE_JAMS.severity },
         says: [
             format!(
                 "pushed {} beside its guide, {} wants ",
@@ -169,21 +155,52 @@ fn limit(limb: &Limb, (arm, jams): (f64, f64), length: f64, system: System) -> L
             String::new(),
         ],
         calm: LONGER * jams,
-        per_gust2: 0.0,
-        bears: length,
+        bears: length.0,
         unit: "mm",
-        inputs: vec![
-            input("arm", arm, "mm"),
-            input("friction", GUIDE, "1").typical(),
-            input("factor", LONGER, "1").fixed(),
-            input("length", length, "mm").given(),
-        ],
-        typical: vec!["friction of a wooden guide"],
-        left_out: false,
+        by: input("arm", arm, "mm"),
         help: format!(
             "make its guide {} long, hold it on a second one, or push it nearer to its line.",
             print::size_up(Mm(LONGER * jams), system)
         ),
+    };
+    asks.limit(length)
+}
+
+/// What is asked of a guide so that it does not bind.
+struct Asks {
+    severity: Severity,
+    says: [String; 3],
+    calm: f64,
+    bears: f64,
+    unit: &'static str,
+    /// What presses it aside.
+    by: Input,
+    help: String,
+}
+
+impl Asks {
+    /// The same of a wooden guide of a length.
+    fn limit(self, length: Mm) -> Limit {
+        Limit {
+            code: &GUIDE_JAMS,
+            when: When::Run,
+            severity: self.severity,
+            goes: "it binds in its guide",
+            says: self.says,
+            calm: self.calm,
+            per_gust2: 0.0,
+            bears: self.bears,
+            unit: self.unit,
+            inputs: vec![
+                self.by,
+                input("friction", GUIDE, "1").typical(),
+                input("factor", LONGER, "1").fixed(),
+                input("length", length.0, "mm").given(),
+            ],
+            typical: vec!["friction of a wooden guide"],
+            left_out: false,
+            help: self.help,
+        }
     }
 }
 

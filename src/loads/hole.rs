@@ -5,7 +5,7 @@ use super::clamp_codes::{HOLE_TEARS, PIN_OFF_EDGE, ROD_BENDS, ROD_BINDS};
 use super::crank_seat::held_torque;
 use super::hole_end::loaded_end;
 use super::motor::{Fastest, MotorPoint, fastest};
-use super::pin;
+use super::pin::{self, Before};
 use super::rod_stock::RodStock;
 use super::wind_limb::{left_out, sheet_said, typical_sheet};
 use super::wind_limit::{Input, Limit, When, input};
@@ -128,7 +128,8 @@ pub(super) fn limits(
     let mut limits = Vec::new();
     for hole in holes(fitted, index, forces) {
         limits.extend(off_edge(limb, &hole, figure.like.is_some()));
-        limits.extend(tears(limb, &hole, forces.jam_rod.map(|_| motor)));
+        let held = forces.jam_rod.map(|_| (motor, pin::before(figure, index, forces)));
+        limits.extend(tears(limb, &hole, held));
         let sound = mechanism.filter(|m| !m.faulty());
         limits.extend(sound.and_then(|m| loaded_end(limb, m, &hole)));
     }
@@ -382,7 +383,9 @@ fn off_edge(limb: &Limb, hole: &Hole, copy: bool) -> Option<Limit> {
     })
 }
 
-fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
+/// A hole against its pull: at work, or held by the whole push of a motor whose own parts
+/// may give way before.
+fn tears(limb: &Limb, hole: &Hole, held: Option<(&MotorPoint, Option<Before>)>) -> Option<Limit> {
     let sheet = limb.sheet.as_deref()?;
     let pull = hole.pull?;
     let factor = if sheet.material? == Material::Metal { TEAR.0 } else { TEAR.1 };
@@ -390,18 +393,31 @@ fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
     if limb.mount == Mount::Front && hole.what != TAIL {
         return None;
     }
-    let bears = tear_force(limb, hole)? / factor;
+    let tears = tear_force(limb, hole)?;
+    let bears = tears / factor;
+    let before = held.and_then(|(_, before)| before);
+    let before = before.map(|b| (b.what, pull * b.share)).filter(|(_, at)| *at < tears);
     let mut ways = vec!["move the hole inwards".to_owned(), "screw a doubler on".to_owned()];
-    ways.extend(held.and_then(|motor| pin::limit(motor, bears / pull)));
+    ways.extend(held.and_then(|(motor, _)| pin::limit(motor, bears / pull)));
     Some(Limit {
         code: &HOLE_TEARS,
         when: When::Run,
-        severity: HOLE_TEARS.severity,
+        severity: match before {
+            None => HOLE_TEARS.severity,
+            // What gives first spares the hole, by all of its factor or by less.
+            Some((_, at)) if at <= bears => Severity::Advice,
+            Some(_) => Severity::Warning,
+        },
         goes: "a hole tears out",
         says: [
             format!("the {} of {} is pulled with ", hole.what, limb.said()),
             format!("{}, and ", if held.is_some() { " when it is held" } else { "" }),
-            format!(" is 1/{factor:.0} of what tears it out"),
+            match before {
+                None => format!(" is 1/{factor:.0} of what tears it out"),
+                Some((what, at)) => format!(
+                    " is 1/{factor:.0} of what tears it out; but {what} first, at {at:.0} N"
+                ),
+            },
         ],
         calm: pull,
         per_gust2: 0.0,
@@ -409,6 +425,7 @@ fn tears(limb: &Limb, hole: &Hole, held: Option<&MotorPoint>) -> Option<Limit> {
         unit: "N",
         inputs: [input("pull", pull, "N"), input("factor", factor, "1").fixed()]
             .into_iter()
+            .chain(before.map(|(_, at)| input("pull_at_which_its_motor_gives_way", at, "N")))
             .chain(tear_inputs(limb, hole))
             .collect(),
         typical: typical_sheet(limb).into_iter().collect(),

@@ -6,7 +6,7 @@ use super::motor::MotorPoint;
 use super::rod_stock::PinStock;
 use super::wind_limit::{Input, Limit, When, input};
 use crate::fit::{Fitted, FittedFigure};
-use crate::model::{DriveKind, Limb, Note, Source};
+use crate::model::{DriveKind, Figure, Limb, Note, Source};
 use crate::units::Deg;
 use crate::units::print::decimal;
 
@@ -33,6 +33,28 @@ pub(super) fn on_crank(limb: &Limb) -> bool {
 pub(super) fn limit(motor: &MotorPoint, share: f64) -> Option<String> {
     let amps = motor.brushed()?.limit_for(share)?;
     Some(format!("limit the motor's current (`limit {} A`)", decimal(amps.0, 1)))
+}
+
+/// What gives way in a motor that holds its limb before it pushes with all it has.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Before {
+    /// What happens: "its motor's gears give way".
+    pub what: &'static str,
+    /// The share of its whole push at which it does.
+    pub share: f64,
+}
+
+/// The first of a motor's own parts that gives way before the motor stands still.
+pub(super) fn before(figure: &Figure, index: usize, forces: &Forces) -> Option<Before> {
+    let sheet = &figure.actuators.get(figure.motor_of(index)?)?.motor;
+    let jam = forces.jam?;
+    let parts = [
+        ("its motor's gears give way", sheet.survives),
+        ("its crank slips on the motor's shaft", sheet.seat.and_then(|s| s.holds)),
+    ];
+    let shares = parts.map(|(what, at)| at.map(|at| Before { what, share: at.0 / jam }));
+    let first = shares.into_iter().flatten().reduce(|a, b| if b.share < a.share { b } else { a });
+    first.filter(|b| b.share < 1.0)
 }
 
 /// Ways out of which one does, as a sentence.

@@ -122,8 +122,9 @@ impl Site {
         let motors = placed.figure.actuators.iter().enumerate();
         let own = motors.filter_map(|(m, a)| {
             let name = a.supply.as_ref()?;
-            // The same way as the figure's own cable.
-            let run = said.and_then(|s| s.run);
+            // The same way as the figure's own cable, where that comes from the same place.
+            let same = said.filter(|s| box_of(yard, &s.supply.value) == box_of(yard, &name.value));
+            let run = same.and_then(|s| s.run);
             Some((m, feed(yard, placed.at, &name.value, run)?))
         });
         Self {
@@ -161,6 +162,9 @@ impl Site {
     }
 }
 
+/// A cable that nobody measured is at least so long.
+const SHORTEST: Mm = Mm(1000.0);
+
 /// A supply by name.
 fn find<'a>(yard: &'a Yard, name: &str) -> Option<&'a Supply> {
     yard.supplies.iter().find(|s| s.name.value == name)
@@ -175,6 +179,13 @@ pub(crate) fn chain<'a>(yard: &'a Yard, name: &str) -> Vec<&'a Supply> {
         next = supply.from.as_ref().and_then(|f| find(yard, &f.value));
     }
     all
+}
+
+/// The supply in whose box a supply stands: its own, where it has a place or a cable to it.
+fn box_of<'a>(yard: &'a Yard, name: &str) -> Option<&'a str> {
+    let chain = chain(yard, name);
+    let own = chain.iter().find(|s| s.at.is_some() || s.run.is_some()).or(chain.last())?;
+    Some(&own.name.value)
 }
 
 /// Whether the first of a chain only passes on what the next gives: it names no voltage,
@@ -199,8 +210,11 @@ fn feed(yard: &Yard, at: YardPoint, name: &str, run: Option<Mm>) -> Option<Feed>
         let (Some(run), Some(conductor)) = (pair[0].run, conductor) else { return Ohm(0.0) };
         cable::resistance(run, conductor)
     });
-    let place = chain.iter().find_map(|s| s.at);
-    let straight = place.map(|p| p.distance(at) * 1.2);
+    let straight = chain.iter().position(|s| s.at.is_some()).and_then(|n| {
+        // What already leads to the supply is not laid again.
+        let before: Mm = chain[..n].iter().filter_map(|s| s.run).sum();
+        Some((chain[n].at?.distance(at) * 1.2 - before).max(SHORTEST))
+    });
     Some(Feed {
         supply: supply.name.value.clone(),
         voltage: passed.last().and_then(|s| s.voltage),

@@ -1,5 +1,6 @@
 //! How hard a limb rubs in its bushing.
 
+use super::wind_limit::{Input, input};
 use super::{Bench, codes_wear};
 use crate::finding::{Finding, Step};
 use crate::fit::{Ends, Fitted};
@@ -9,7 +10,7 @@ use crate::units::print::decimal;
 use crate::units::{Mm, Pascal, PascalMetrePerSec, print};
 
 /// Pressure, rubbing speed and their product.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Rubbing {
     /// Largest load on the bolt over diameter and length.
     pub pressure: Pascal,
@@ -17,6 +18,35 @@ pub struct Rubbing {
     pub speed: f64,
     /// Their product.
     pub pv: PascalMetrePerSec,
+    /// What they follow from, and what the bushing stands.
+    pub inputs: Vec<Input>,
+}
+
+impl Rubbing {
+    /// The same, sum by sum: what went in, then what comes out.
+    #[must_use]
+    pub fn steps(&self) -> Vec<Step> {
+        let of = |name: &str| self.inputs.iter().find(|i| i.name == name).map_or(0.0, |i| i.value);
+        let (pressure, pv) = (self.pressure.0 * 1e-6, self.pv.0 * 1e-6);
+        let (force, d, l) = (of("force"), of("bolt"), of("length"));
+        let presses = format!("{}/({} x {})", decimal(force, 2), decimal(d, 2), decimal(l, 2));
+        let rubs = format!(
+            "{} x {} x {} x {}",
+            decimal(pressure, 4),
+            decimal(d * 5e-4, 5),
+            decimal(2.0 * of("swing"), 4),
+            decimal(of("cycles"), 4)
+        );
+        let sums = [
+            Step::new("presses, F/(d L)", presses, format!("{} MPa", decimal(pressure, 4))),
+            Step::new(
+                "rubs, pressure x d/2 x swing to and fro x cycles a second",
+                rubs,
+                format!("{} MPa.m/s", decimal(pv, 5)),
+            ),
+        ];
+        self.inputs.iter().map(Input::step).chain(sums).collect()
+    }
 }
 
 /// Rubbing of a bolt of diameter `d` in a bushing of length `l` under a force, swinging
@@ -26,7 +56,8 @@ pub fn rubbing(force: f64, d: Mm, l: Mm, swing: f64, cycles: f64) -> Rubbing {
     let pressure = force / (d.0 * l.0 * 1e-6);
     // Two swings a cycle on a radius of half the diameter.
     let speed = d.0 * 1e-3 * swing * cycles;
-    Rubbing { pressure: Pascal(pressure), speed, pv: PascalMetrePerSec(pressure * speed) }
+    let pv = PascalMetrePerSec(pressure * speed);
+    Rubbing { pressure: Pascal(pressure), speed, pv, inputs: Vec::new() }
 }
 
 impl Bench<'_> {
@@ -56,10 +87,25 @@ impl Bench<'_> {
             self.limbs[index].not_checked.push(note);
             return;
         };
-        let found = rubbing(load.most_hold, bolt.diameter, length, swing, cycles);
-        let force = load.most_hold;
-        self.limbs[index].rubbing = Some(found);
         let (pressure, pv) = (bushing.pressure, bushing.pv);
+        let stands = [
+            pressure.map(|p| input("bushing_stands", p.0 * 1e-6, "MPa")),
+            pv.map(|p| input("bushing_stands_rubbing", p.0 * 1e-6, "MPa.m/s")),
+        ];
+        let stands = stands.into_iter().flatten().map(|i| i.given_or_typical(!bushing.typical));
+        let said = limb.build.bushing_length.is_some();
+        let weighed = load.motor.grade == super::Grade::Given;
+        let own = [
+            input("force", load.most_hold, "N").worked_or_typical(weighed),
+            input("bolt", bolt.diameter.0, "mm").given(),
+            input("length", length.0, "mm").given_or_worked(said),
+            input("swing", swing, "rad"),
+            input("cycles", cycles, "1/s"),
+        ];
+        let found = Rubbing {
+            inputs: own.into_iter().chain(stands).collect(),
+            ..rubbing(load.most_hold, bolt.diameter, length, swing, cycles)
+        };
         let too_much = pv.filter(|most| found.pv > *most).map(|most| {
             format!(
                 "rubs with {} in its bushing; {} stands {}",
@@ -76,7 +122,10 @@ impl Bench<'_> {
                 print::pressure(most.0 * 1e-6, figure.system)
             )
         });
-        let Some(what) = too_much.or(pressed) else { return };
+        let Some(what) = too_much.or(pressed) else {
+            self.limbs[index].rubbing = Some(found);
+            return;
+        };
         let times = [pv.map(|m| found.pv.0 / m.0), pressure.map(|m| found.pressure.0 / m.0)];
         let times = times.into_iter().flatten().fold(1.0, f64::max);
         let message = format!("{}.{} {what}.", figure.name.value, limb.name.value);
@@ -84,43 +133,13 @@ impl Bench<'_> {
             "a bushing of {}, or a thicker bolt, brings it down.",
             print::size_up(length * times, figure.system)
         );
-        // The numbers a person would write down, SI inside.
-        let (d, l) = (bolt.diameter.0, length.0);
-        let mut steps = vec![
-            Step::new("most that lies on its bolt", "", format!("{} N", decimal(force, 2))),
-            Step::new("bolt", "", format!("{} mm", decimal(d, 2))),
-            Step::new("length of the bushing", "", format!("{} mm", decimal(l, 2))),
-            Step::new(
-                "presses, F/(d L)",
-                format!("{}/({} x {})", decimal(force, 2), decimal(d, 2), decimal(l, 2)),
-                format!("{} MPa", decimal(found.pressure.0 * 1e-6, 4)),
-            ),
-            Step::new(
-                "rubs, pressure x d/2 x swing to and fro x cycles a second",
-                format!(
-                    "{} x {} x {} x {}",
-                    decimal(found.pressure.0 * 1e-6, 4),
-                    decimal(d * 5e-4, 5),
-                    decimal(2.0 * swing, 4),
-                    decimal(cycles, 4)
-                ),
-                format!("{} MPa.m/s", decimal(found.pv.0 * 1e-6, 5)),
-            ),
-        ];
-        if let Some(most) = pressure {
-            let most = format!("{} MPa", decimal(most.0 * 1e-6, 3));
-            steps.push(Step::new(format!("{} stands", bushing.name), "", most));
-        }
-        if let Some(most) = pv {
-            let most = format!("{} MPa.m/s", decimal(most.0 * 1e-6, 4));
-            steps.push(Step::new(format!("{} stands rubbing", bushing.name), "", most));
-        }
         self.findings.push(
             Finding::new(&codes_wear::BUSHING_WEARS, limb.name.place, message)
                 .help(help)
-                .steps(steps)
+                .steps(found.steps())
                 .about(&figure.name.value, Some(&limb.name.value)),
         );
+        self.limbs[index].rubbing = Some(found);
     }
 
     /// What a bushing goes through where nothing else is said: the board, and the member of

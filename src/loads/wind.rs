@@ -30,7 +30,8 @@ impl Bench<'_> {
     pub fn wind(&mut self) {
         for index in 0..self.limbs.len() {
             let mass = self.limbs[index].mass.map(|m| m.mass.0);
-            self.limbs[index].wind = of_limb(self.fitted, index, mass, self.site.winds.run);
+            let over = self.spaced.limbs[index].over_board;
+            self.limbs[index].wind = of_limb(self.fitted, index, mass, (self.site.winds.run, over));
         }
         self.wind_on_servos();
         self.wind_on_motors();

@@ -204,13 +204,13 @@ pub(super) fn blown(figure: &Figure, index: usize, depth: usize) -> Option<Blown
 }
 
 /// A limb in the wind; `None` where its shape is not known. `mass` is its weight, kg, and
-/// `run` the gust it moves in.
+/// `run` the gust it moves in, `over` how far out it stands over its board, arm and tail.
 #[must_use]
 pub fn of_limb(
     fitted: &FittedFigure,
     index: usize,
     mass: Option<f64>,
-    run: MetrePerSec,
+    (run, over): (MetrePerSec, Option<[f64; 2]>),
 ) -> Option<LimbWind> {
     let figure = &*fitted.figure;
     let limb = &figure.limbs[index];
@@ -226,7 +226,7 @@ pub fn of_limb(
     let mut limits = Vec::new();
     let sway = moment.and_then(|_| sway(figure, limb, &outline, &blown));
     if let Some(m) = moment {
-        limits.extend(flops(limb, &outline, &blown, sway.as_ref(), (run, figure.system)));
+        limits.extend(flops(limb, &outline, &blown, sway.as_ref(), (run, over, figure.system)));
         limits.extend(bolt(limb, m));
         limits.extend(bushing(limb, m, held, mass));
         if on_sheet_alone(limb) {
@@ -320,7 +320,7 @@ fn flops(
     outline: &Outline<OnLimb>,
     blown: &Blown,
     sway: Option<&Sway>,
-    (run, system): (MetrePerSec, System),
+    (run, over, system): (MetrePerSec, Option<[f64; 2]>, System),
 ) -> Vec<Limit> {
     let mut limits = Vec::new();
     let (Some(sheet), Some((washer, no_washer)), Some((e, any_way))) =
@@ -340,7 +340,11 @@ fn flops(
         input("root", washer.0 / 2.0, "mm"),
     ];
     if let (Some(bolt), Some(sway)) = (&limb.bolt, sway) {
-        let tilt = sway.tilt * sway.ends[0].0;
+        // Beyond the board's edge there is nothing to scrape.
+        let ends = sway.ends.map(|(reach, _)| reach);
+        let at = over.unwrap_or(ends);
+        let (tilt, per_gust2) = sway.at(at);
+        let within = (0..2).all(|n| at[n] < ends[n] - 1.0 || ends[n] <= 0.0);
         let gap = limb.build.gap.unwrap_or(bolt.diameter).0;
         let mut typical = sway.typical.clone();
         if limb.build.gap.is_none() {
@@ -350,9 +354,10 @@ fn flops(
         inputs.extend([
             input("gap", gap, "mm").given_or_typical(limb.build.gap.is_some()),
             input("tilt", tilt, "mm"),
+            input("over_the_board_to", at[0].max(at[1]), "mm"),
+            input("reaches", ends[0].max(ends[1]), "mm"),
             input("held_over", SLOP / sway.tilt, "mm"),
         ]);
-        let per_gust2 = sway.ends[0].1.max(sway.ends[1].1);
         let sign = if sway.ends[1].1 > sway.ends[0].1 { -1.0 } else { 1.0 };
         inputs.push(input("play", SLOP, "mm").typical());
         inputs.extend(widths(outline, washer.0 / 2.0, sign));
@@ -362,8 +367,14 @@ fn flops(
             severity: LIMB_FLOPS.severity,
             goes: "it bends and scrapes",
             says: [
-                format!("moves the end of {name} by "),
-                ", and ".into(),
+                match within {
+                    true => format!("moves {name} by "),
+                    false => format!("moves the end of {name} by "),
+                },
+                match within {
+                    true => " where it passes its board's edge, and ".into(),
+                    false => ", and ".into(),
+                },
                 " are free before it scrapes".into(),
             ],
             calm: tilt,

@@ -41,12 +41,13 @@ impl Bench<'_> {
             // How far they lie apart is the maker's: asked for only where it would matter.
             if !limit.left_out && !limit.passes(run) {
                 let what = format!(
-                    "whether it passes {} in a gust of {} (it may move {}, and how far apart \
-                     they lie in depth is not said: about {})",
+                    "whether it passes {} in a gust of {} (it may move {}; how far apart they \
+                     lie in depth is not said: about {}, of which {} are to stay free)",
                     self.named(near),
                     print::wind(run, system),
-                    print::size(Mm(limit.asked(run)), 0, system),
-                    print::size(Mm(near.apart), 0, system),
+                    print::fine(Mm(limit.asked(run)), system),
+                    print::fine(Mm(near.apart), system),
+                    print::fine(Mm(SCRAPE), system),
                 );
                 self.limbs[near.limb].not_checked.push(Note::new(what, "gap 10 mm"));
             }

@@ -9,11 +9,11 @@ use crate::units::Amp;
 pub const SERVO_STALL: f64 = 0.8;
 /// A servo that moves without much load draws this share of its stall current (180 of
 /// 800 mA, the same sheet).
-const SERVO_RUNS: f64 = 0.225;
+pub const SERVO_RUNS: f64 = 0.225;
 /// A ram turns this share of its electric power into push (common practice, no source).
-const RAM_EFFICIENCY: f64 = 0.25;
+pub const RAM_EFFICIENCY: f64 = 0.25;
 /// A ram's first current, times its running current (common practice, no source).
-const RAM_START: f64 = 3.0;
+pub const RAM_START: f64 = 3.0;
 
 /// The current of a motor that is not measured by its own line.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -18,7 +18,7 @@ pub use bars::{Bar, BarKind, bars};
 pub use bench::{BenchCard, Tape, pulse_at};
 pub use bends::{Bends, bend_allowance, developed};
 pub use clamp::ClampSet;
-pub use current::{Drawn, SERVO_STALL, drawn};
+pub use current::{Drawn, RAM_EFFICIENCY, RAM_START, SERVO_RUNS, SERVO_STALL, drawn};
 pub use datum::{Batten, Datum, Found};
 pub use holes::{Drill, Hole, Spacing, clearance};
 pub use plates::{CamPlate, LimbPlate, PlateHole, Twin, cam};

@@ -196,6 +196,20 @@ pub struct Placed {
     pub laid_up: Option<LaidUp>,
 }
 
+impl Placed {
+    /// Whether it plays on no night: laid up, and not only from some night of a season on.
+    #[must_use]
+    pub fn idle(&self) -> bool {
+        self.laid_up.as_ref().is_some_and(|l| !l.plays)
+    }
+
+    /// The first evening without it, where it plays those before.
+    #[must_use]
+    pub fn plays_before(&self) -> Option<&str> {
+        self.laid_up.as_ref().filter(|l| l.plays)?.from.as_deref()
+    }
+}
+
 /// A figure out of action.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct LaidUp {
@@ -203,6 +217,10 @@ pub struct LaidUp {
     pub from: Option<String>,
     /// Why.
     pub why: Option<String>,
+    /// Whether a season has nights before that, on which it plays.
+    pub plays: bool,
+    /// Whether nights come on which it is missed.
+    pub missed: bool,
     /// Where it is said.
     pub place: Place,
 }

@@ -2,16 +2,22 @@
 
 use super::draw::{Draw, Draws};
 use super::feeders::{self, Feeder};
+use super::inputs::{self, grade_of};
 use super::sweep::{Stretch, top};
 use super::{Scene, amps, codes};
-use crate::finding::{Finding, Severity, Step};
-use crate::loads::{Feed, cable};
+use crate::finding::{Finding, Place, Severity, Step, list_of};
+use crate::loads::site::Site;
+use crate::loads::wind_limit::Input;
+use crate::loads::{Feed, Grade, cable};
 use crate::units::print::{self, decimal};
 use crate::units::{Amp, Mm, Mm2, Ohm, Volt};
 
 /// A drop above this share of the voltage is too much for what is not vital (10 %:
 /// marine and vehicle practice at 12 V).
 pub(super) const DROP: f64 = 0.1;
+/// A fuse carries this much more than what runs through it for hours (NEC 210.20(A), and
+/// common fuse practice).
+pub const FUSED: f64 = 1.25;
 /// What is left where no conductor does.
 pub(super) const NEARER: &str =
     "bring the supply nearer, or feed it with a higher voltage and convert there.";
@@ -21,6 +27,9 @@ pub(super) const NEARER: &str =
 pub struct CableLoad {
     /// The figure.
     pub figure: String,
+    /// The motors alone that it feeds, where they have a supply of their own; none where it
+    /// is the figure's.
+    pub motors: Vec<String>,
     /// The supply.
     pub supply: String,
     /// Length, one way.
@@ -51,23 +60,61 @@ pub struct CableLoad {
     pub fuse_largest: Option<Amp>,
     /// The thinnest stock conductor that keeps the running drop below 10 %.
     pub conductor_advised: Option<Mm2>,
+    /// What all that follows from.
+    pub inputs: Vec<Input>,
 }
 
-/// Every figure's cable.
+impl CableLoad {
+    /// What it feeds: `bear`, or `bear.drum` where it is a motor's own.
+    #[must_use]
+    pub fn feeds(&self) -> String {
+        if self.motors.is_empty() {
+            return self.figure.clone();
+        }
+        let named: Vec<String> =
+            self.motors.iter().map(|m| format!("{}.{m}", self.figure)).collect();
+        list_of(named.iter().map(String::as_str), "and", 6)
+    }
+}
+
+/// A cable to a figure, or to motors of it that have a supply of their own.
+struct Run<'a> {
+    figure: usize,
+    feed: &'a Feed,
+    motors: Vec<usize>,
+}
+
+/// The cables to a figure: its own first, then one from each other supply that its motors
+/// name. What names the figure's supply once more hangs on the figure's cable.
+fn runs(figure: usize, site: &Site) -> Vec<Run<'_>> {
+    let mut all: Vec<Run<'_>> =
+        site.feed.iter().map(|feed| Run { figure, feed, motors: Vec::new() }).collect();
+    for (motor, feed) in &site.own {
+        match all.iter_mut().find(|r| r.feed.supply == feed.supply) {
+            Some(run) if run.motors.is_empty() => {}
+            Some(run) => run.motors.push(*motor),
+            None => all.push(Run { figure, feed, motors: vec![*motor] }),
+        }
+    }
+    all
+}
+
+/// Every figure's cables.
 pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>) -> Vec<CableLoad> {
     let mut all = Vec::new();
     let mut own: Vec<Vec<&Draw>> = vec![Vec::new(); scene.loads.len()];
-    for draw in draws.all.iter().filter(|d| !d.passed) {
+    for draw in draws.all.iter().filter(|d| d.through.is_none()) {
         own[draw.figure].push(draw);
     }
     let feeders = feeders::all(scene, draws);
     for (figure, loaded) in scene.loads.iter().enumerate() {
-        let Some(feed) = &loaded.site.feed else { continue };
-        let load = one(scene, &own[figure], (figure, feed), &feeders);
-        findings.extend(dropped(scene, figure, &load, &feeders));
-        findings.extend(fuse_too_large(scene, figure, &load));
-        findings.extend(fuse_too_small(scene, figure, &load));
-        all.push(load);
+        for run in runs(figure, &loaded.site) {
+            let load = one(scene, (draws, &own[figure]), &run, &feeders);
+            findings.extend(dropped(scene, &run, &load, &feeders));
+            findings.extend(fuse_too_large(scene, &run, &load));
+            findings.extend(fuse_too_small(scene, &run, &load));
+            all.push(load);
+        }
     }
     findings.extend(feeders.iter().filter_map(|f| f.dropped(scene, &feeders)));
     findings.extend(feeders.iter().filter_map(|f| f.judged(scene)));
@@ -77,10 +124,12 @@ pub(super) fn all(scene: &Scene<'_>, draws: &Draws, findings: &mut Vec<Finding>)
 
 fn one(
     scene: &Scene<'_>,
-    own: &[&Draw],
-    (figure, feed): (usize, &Feed),
+    (draws, own): (&Draws, &[&Draw]),
+    run: &Run<'_>,
     feeders: &[Feeder],
 ) -> CableLoad {
+    let feed = run.feed;
+    let figure = &scene.yard.figures[run.figure];
     let highest = |starts: bool| {
         let shows = 0..scene.performances.len();
         let in_show = |show: usize| {
@@ -98,8 +147,14 @@ fn one(
     let shared = feeders::shared(scene, &feed.supply, running, feeders);
     let lost = |amps: Amp| ohm.map(|r| Volt(r.0 * amps.0) + shared);
     let wanted = feed.voltage.map(|v| v.0 * DROP - feed.upstream.0 * running.0 - shared.0);
-    CableLoad {
-        figure: scene.yard.figures[figure].name.value.clone(),
+    let mine = own.iter().filter(|d| scene.yard.supplies[d.supply].name.value == feed.supply);
+    let mut names: Vec<&str> = mine.map(|d| d.name.as_str()).collect();
+    names.dedup();
+    let known = names.iter().filter_map(|n| draws.inputs.get(*n)).map(|i| grade_of(i));
+    let known = known.max().unwrap_or(Grade::Given);
+    let load = CableLoad {
+        figure: figure.name.value.clone(),
+        motors: run.motors.iter().map(|m| figure.figure.actuators[*m].name.clone()).collect(),
         supply: feed.supply.clone(),
         run: feed.run,
         measured: feed.measured,
@@ -121,12 +176,25 @@ fn one(
             .and_then(|(run, wanted)| {
                 cable::conductor_for(run, running, wanted, scene.yard.system)
             }),
+        inputs: Vec::new(),
+    };
+    CableLoad { inputs: inputs::of_cable(&load, feed, known), ..load }
+}
+
+/// Where the `power` of a cable stands.
+fn place(scene: &Scene<'_>, run: &Run<'_>) -> Option<Place> {
+    let figure = &scene.yard.figures[run.figure].figure;
+    match run.motors.first() {
+        Some(motor) => figure.actuators[*motor].supply.as_ref().map(|s| s.place),
+        None => figure.feed.as_ref().map(|f| f.supply.place),
     }
 }
 
-/// Where a figure's `power` stands.
-fn place(scene: &Scene<'_>, figure: usize) -> Option<crate::finding::Place> {
-    scene.yard.figures[figure].figure.feed.as_ref().map(|f| f.supply.place)
+/// The limb that a cable is about, where it is a motor's own.
+fn limb<'a>(scene: &Scene<'a>, run: &Run<'_>) -> Option<&'a str> {
+    let figure = &scene.yard.figures[run.figure].figure;
+    let limb = figure.driven_by(*run.motors.first()?).next()?;
+    Some(&figure.limbs[limb].name.value)
 }
 
 /// What a cable loses at a current, there and back.
@@ -170,7 +238,7 @@ pub(crate) fn steps(load: &CableLoad) -> Option<Vec<Step>> {
 
 fn dropped(
     scene: &Scene<'_>,
-    figure: usize,
+    of: &Run<'_>,
     load: &CableLoad,
     feeders: &[Feeder],
 ) -> Option<Finding> {
@@ -183,7 +251,7 @@ fn dropped(
     let before = drop.0 - own;
     let message = format!(
         "{} takes up to {} A through {} of {}: {} of {} V are lost on the way, {} %{}.",
-        load.figure,
+        load.feeds(),
         amps(load.running),
         print::cable_run(run, system, 1),
         print::conductor(conductor, system),
@@ -206,9 +274,9 @@ fn dropped(
             .unwrap_or_else(|| NEARER.to_owned()),
     };
     Some(
-        Finding::new(&codes::CABLE_DROP, place(scene, figure), message)
+        Finding::new(&codes::CABLE_DROP, place(scene, of), message)
             .help(help)
-            .about(&load.figure, None)
+            .about(&load.figure, limb(scene, of))
             .given("at most at one moment", format!("{} A", decimal(load.running.0, 3)))
             .given("cable, one way", print::cable_run(run, system, 2))
             .given("conductor", print::conductor(conductor, system))
@@ -220,7 +288,7 @@ fn dropped(
 pub(super) const CAUTION: &str = "local codes and licensed people decide";
 
 /// A fuse that lets through more than its cable may carry.
-fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+fn fuse_too_large(scene: &Scene<'_>, run: &Run<'_>, load: &CableLoad) -> Option<Finding> {
     let (fuse, largest) = (load.fuse?, load.fuse_largest?);
     if fuse <= largest {
         return None;
@@ -228,41 +296,41 @@ fn fuse_too_large(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<
     let message = format!(
         "a fuse of {} A does not protect {}'s cable of {}: it may carry {} A.",
         decimal(fuse.0, 1),
-        load.figure,
+        load.feeds(),
         print::conductor(load.conductor?, scene.yard.system),
         decimal(largest.0, 1)
     );
     let fits = load.fuse_advised.filter(|a| *a <= largest).unwrap_or(largest);
     Some(
-        Finding::new(&codes::CABLE_UNPROTECTED, place(scene, figure), message)
+        Finding::new(&codes::CABLE_UNPROTECTED, place(scene, run), message)
             .help(format!(
                 "take one of {} A (`fuse {} A`); {CAUTION}.",
                 decimal(fits.0, 1),
                 decimal(fits.0, 1)
             ))
-            .about(&load.figure, None)
+            .about(&load.figure, limb(scene, run))
             .given("fuse", format!("{} A", decimal(fuse.0, 1)))
             .given("conductor", format!("{} mm2", decimal(load.conductor?.0, 2)))
             .given("largest fuse of such a one, by table", format!("{} A", decimal(largest.0, 1)))
             .given("running current", format!("{} A", decimal(load.running.0, 2)))
-            .sum("least fuse", format!("1.25 x {}", decimal(load.running.0, 2)), {
-                format!("{} A", decimal(1.25 * load.running.0, 2))
+            .sum("least fuse", format!("{FUSED} x {}", decimal(load.running.0, 2)), {
+                format!("{} A", decimal(FUSED * load.running.0, 2))
             }),
     )
 }
 
 /// A fuse that blows while everything runs as it should.
-fn fuse_too_small(scene: &Scene<'_>, figure: usize, load: &CableLoad) -> Option<Finding> {
+fn fuse_too_small(scene: &Scene<'_>, run: &Run<'_>, load: &CableLoad) -> Option<Finding> {
     let fuse = load.fuse?;
-    let what = format!("{}'s cable", load.figure);
+    let what = format!("{}'s cable", load.feeds());
     let found = blows(fuse, load.running, load.fuse_largest, &what)?;
-    let found = Finding { place: place(scene, figure), ..found };
-    Some(found.about(&load.figure, None))
+    let found = Finding { place: place(scene, run), ..found };
+    Some(found.about(&load.figure, limb(scene, run)))
 }
 
 /// A fuse held against a running current, in whose cable it stands.
 pub(super) fn blows(fuse: Amp, running: Amp, largest: Option<Amp>, what: &str) -> Option<Finding> {
-    if fuse.0 * (1.0 + 1e-9) >= 1.25 * running.0 {
+    if fuse.0 * (1.0 + 1e-9) >= FUSED * running.0 {
         return None;
     }
     let message = format!(
@@ -286,10 +354,10 @@ pub(super) fn blows(fuse: Amp, running: Amp, largest: Option<Amp>, what: &str) -
     let severity = if fuse < running { Severity::Error } else { Severity::Warning };
     let amp = |a: Amp| format!("{} A", decimal(a.0, 2));
     let found = Finding::new(&codes::FUSE_BLOWS, None, message).help(help).with_severity(severity);
-    let wanted = Amp(1.25 * running.0);
+    let wanted = Amp(FUSED * running.0);
     Some(found.given("its fuse", amp(fuse)).given("runs through it", amp(running)).sum(
         "for hours it wants",
-        format!("1.25 x {}", amp(running)),
+        format!("{FUSED} x {}", amp(running)),
         amp(wanted),
     ))
 }
@@ -299,10 +367,10 @@ fn unprotected(scene: &Scene<'_>) -> Vec<Finding> {
     let one = |supply: &crate::model::Supply| {
         let (limit, conductor) = (supply.limit?, supply.cable?);
         let largest = cable::largest_fuse(conductor)?;
-        let fused = |f: &crate::loads::LoadedFigure| {
-            f.site.feed.as_ref().is_none_or(|f| f.supply != supply.name.value || f.fuse.is_some())
-        };
-        let all_fused = scene.loads.iter().all(|f| fused(f));
+        let fused = |f: &Feed| f.supply != supply.name.value || f.fuse.is_some();
+        let sites = scene.loads.iter().map(|l| &l.site);
+        let mut feeds = sites.flat_map(|s| s.feed.iter().chain(s.own.iter().map(|(_, f)| f)));
+        let all_fused = feeds.all(fused);
         if supply.fuse.is_some() || all_fused || limit <= largest {
             return None;
         }

@@ -1,8 +1,9 @@
 //! What draws current, when, and how much.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::Scene;
+use super::{Scene, inputs};
+use crate::loads::wind_limit::Input;
 use crate::make::{Drawn, SERVO_STALL, drawn};
 use crate::model::{Actuator, MotorKind, MotorType, Note};
 use crate::timing::{Channel, ChannelKind};
@@ -36,8 +37,8 @@ pub struct Draw {
     pub mean: Amp,
     /// Whether it is only what a start takes on top.
     pub start: bool,
-    /// Whether it comes through a converter or tap from another supply.
-    pub passed: bool,
+    /// The converter or tap that it comes through, where it hangs on another supply.
+    pub through: Option<usize>,
 }
 
 /// What the currents rest on.
@@ -45,6 +46,8 @@ pub struct Draw {
 pub struct Draws {
     /// All stretches.
     pub all: Vec<Draw>,
+    /// What the currents follow from, by the name of what draws them.
+    pub inputs: BTreeMap<String, Vec<Input>>,
     /// What was assumed, by supply.
     pub assumed: Vec<(usize, Note)>,
     /// What could not be counted, by supply.
@@ -111,6 +114,13 @@ fn of_channel(scene: &Scene<'_>, show: usize, figure: usize, channel: &Channel, 
         }
         return;
     };
+    if !draws.inputs.contains_key(&name) {
+        let (loaded, own) = (&scene.loads[figure], &placed.figure);
+        let cycle = own.driven_by(motor).find_map(|l| loaded.limbs[l].cycle.as_ref());
+        let graded = cycle.map(|c| c.motor.grade);
+        let found = loaded.motors.get(motor).map(|p| inputs::of_motor(actuator, p, graded));
+        draws.inputs.insert(name.clone(), found.unwrap_or_default());
+    }
     for (from, to) in busy(channel) {
         let base = Draw {
             supply,
@@ -122,7 +132,7 @@ fn of_channel(scene: &Scene<'_>, show: usize, figure: usize, channel: &Channel, 
             amps: Amp(amps.running),
             mean: Amp(amps.mean),
             start: false,
-            passed: false,
+            through: None,
         };
         if amps.start > amps.running {
             draws.all.push(Draw {
@@ -233,7 +243,7 @@ fn lamps(scene: &Scene<'_>, show: usize, figure: usize, to: Sec, draws: &mut Dra
     let Some(feed) = &scene.loads[figure].site.feed else { return };
     let supply = scene.yard.supplies.iter().position(|s| s.name.value == feed.supply);
     let (Some(supply), Some(volts)) = (supply, feed.voltage) else { return };
-    if placed.laid_up.is_some() {
+    if placed.idle() {
         return;
     }
     for lamp in &placed.figure.lamps {
@@ -247,7 +257,8 @@ fn lamps(scene: &Scene<'_>, show: usize, figure: usize, to: Sec, draws: &mut Dra
         };
         let amps = Amp(power.0 / volts.0);
         let from = Sec(0.0);
-        let (start, passed) = (false, false);
+        draws.inputs.entry(name.clone()).or_insert_with(|| inputs::of_lamp(lamp, volts));
+        let (start, through) = (false, None);
         draws.all.push(Draw {
             supply,
             show,
@@ -258,7 +269,7 @@ fn lamps(scene: &Scene<'_>, show: usize, figure: usize, to: Sec, draws: &mut Dra
             amps,
             mean: amps,
             start,
-            passed,
+            through,
         });
     }
 }
@@ -280,7 +291,7 @@ fn pass_on(scene: &Scene<'_>, draws: &mut Draws) {
                     supply: parent,
                     amps: d.amps * share,
                     mean: d.mean * share,
-                    passed: true,
+                    through: Some(d.supply),
                     ..d.clone()
                 })
             })

@@ -22,7 +22,7 @@ const NEAR: f64 = 0.2;
 pub(super) fn check(scene: &Scene<'_>, findings: &mut Vec<Finding>) {
     let of_figure = |(figure, placed): (usize, &Placed)| {
         let mut own = Vec::new();
-        if placed.laid_up.is_some() {
+        if placed.idle() {
             return own;
         }
         for (motor, actuator) in placed.figure.actuators.iter().enumerate() {

@@ -12,18 +12,20 @@ mod draw;
 mod feeders;
 mod fits;
 mod hot;
+mod inputs;
 mod season;
 mod supplies;
 mod sweep;
 mod unplayed;
 
-pub use air::AirUse;
-pub use cables::CableLoad;
+pub use air::{AirUse, Strokes};
 pub(crate) use cables::steps as drop_steps;
+pub use cables::{CableLoad, FUSED};
 pub use codes::CODES;
 pub use draw::Draw;
-pub use season::{Season, Wear};
-pub use supplies::{Peak, SupplyLoad};
+pub use inputs::grade_of;
+pub use season::{Moved, Season, Wear};
+pub use supplies::{Drawer, Peak, SupplyLoad};
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

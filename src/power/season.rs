@@ -6,8 +6,9 @@ use std::sync::Arc;
 use rayon::prelude::*;
 
 use super::Scene;
+use crate::loads::wind_limit::{Input, input};
 use crate::mechanism::Travel;
-use crate::model::Yard;
+use crate::model::{MotorKind, Yard};
 use crate::timing::{FigurePart, LimbMotion, Path};
 use crate::units::{Deg, Sec};
 
@@ -18,12 +19,12 @@ pub struct Season {
     pub nights: u32,
     /// Most runs a night of each show.
     runs: BTreeMap<String, u32>,
-    /// Runs over all seasons of each show.
-    all: BTreeMap<String, u32>,
+    /// The nights of each season, as days, and the runs of each show on every one of them.
+    all: Vec<(Vec<i64>, BTreeMap<String, u32>)>,
 }
 
 /// How much a limb moves.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Wear {
     /// To and fro over the seasons; turns, of a limb that turns on and on.
     pub cycles: f64,
@@ -31,6 +32,24 @@ pub struct Wear {
     pub hours: f64,
     /// The longest share of any ten minutes in motion, in one show.
     pub duty: f64,
+    /// What each show that moves it adds.
+    pub shows: Vec<Moved>,
+    /// What the share follows from, and the speed that the hours hang on where that is not
+    /// commanded.
+    pub inputs: Vec<Input>,
+}
+
+/// How much one run of a show moves a limb.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moved {
+    /// The show.
+    pub show: String,
+    /// Its runs over the seasons.
+    pub runs: u32,
+    /// To and fro, or turns.
+    pub cycles: f64,
+    /// Time in motion.
+    pub time: Sec,
 }
 
 impl Season {
@@ -41,20 +60,18 @@ impl Season {
         for one in &yard.seasons {
             let Some((first, last)) = &one.nights else { continue };
             let (Some(first), Some(last)) = (day(first), day(last)) else { continue };
-            let out = one.except.iter().filter_map(|d| day(d));
-            let out = out.filter(|d| (first..=last).contains(d)).count();
-            let nights = (last - first + 1).max(0) as u32;
-            let nights = nights.saturating_sub(out as u32);
-            season.nights += nights;
-            let mut tonight = BTreeMap::<&str, u32>::new();
+            let out: Vec<i64> = one.except.iter().filter_map(|d| day(d)).collect();
+            let nights: Vec<i64> = (first..=last).filter(|d| !out.contains(d)).collect();
+            season.nights += nights.len() as u32;
+            let mut tonight = BTreeMap::<String, u32>::new();
             for runs in &one.runs {
-                *tonight.entry(&runs.show.value).or_default() += runs.count;
+                *tonight.entry(runs.show.value.clone()).or_default() += runs.count;
             }
-            for (show, count) in tonight {
-                let most = season.runs.entry(show.to_owned()).or_default();
-                *most = (*most).max(count);
-                *season.all.entry(show.to_owned()).or_default() += count.saturating_mul(nights);
+            for (show, count) in &tonight {
+                let most = season.runs.entry(show.clone()).or_default();
+                *most = (*most).max(*count);
             }
+            season.all.push((nights, tonight));
         }
         season
     }
@@ -65,10 +82,15 @@ impl Season {
         self.runs.get(show).copied().unwrap_or(0)
     }
 
-    /// Runs of a show over all seasons.
+    /// Runs of a show over all seasons, or on the nights before a date.
     #[must_use]
-    pub fn all_of(&self, show: &str) -> u32 {
-        self.all.get(show).copied().unwrap_or(0)
+    pub fn all_of(&self, show: &str, before: Option<&str>) -> u32 {
+        let before = before.and_then(day).unwrap_or(i64::MAX);
+        let of = |(nights, tonight): &(Vec<i64>, BTreeMap<String, u32>)| {
+            let nights = nights.iter().filter(|d| **d < before).count() as u32;
+            tonight.get(show).map_or(0, |count| count.saturating_mul(nights))
+        };
+        self.all.iter().map(of).fold(0, u32::saturating_add)
     }
 }
 
@@ -152,26 +174,57 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
     let mut all: Vec<Vec<Wear>> =
         scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
     for played in scene.performances {
-        let runs = f64::from(season.all_of(&played.show));
-        let of_limb = |figure: usize, motion: &LimbMotion| {
+        let every = season.all_of(&played.show, None);
+        let of_limb = |figure: usize, runs: u32, motion: &LimbMotion| {
             let limb = scene.yard.figures[figure].figure.limb(&motion.limb)?;
             let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
             let seconds: f64 = moving.iter().map(|(a, b)| (*b - *a).0).sum();
-            Some((figure, limb, cycles, seconds, duty(&moving)))
+            Some((figure, limb, runs, cycles, Sec(seconds), duty(&moving)))
         };
         let of_part = |part: &Arc<FigurePart>| -> Vec<_> {
-            let figure = scene.figure(&part.figure).into_iter();
-            figure.flat_map(|f| part.limbs.iter().filter_map(move |m| of_limb(f, m))).collect()
+            let figure = scene.figure(&part.figure).map(|f| {
+                let before = scene.yard.figures[f].plays_before();
+                (f, before.map_or(every, |d| season.all_of(&played.show, Some(d))))
+            });
+            let limbs = |(f, runs)| part.limbs.iter().filter_map(move |m| of_limb(f, runs, m));
+            figure.into_iter().flat_map(limbs).collect()
         };
         let worn: Vec<Vec<_>> = played.figures.par_iter().map(of_part).collect();
-        for (figure, limb, cycles, seconds, duty) in worn.into_iter().flatten() {
+        for (figure, limb, runs, cycles, time, duty) in worn.into_iter().flatten() {
             let wear = &mut all[figure][limb];
-            wear.cycles += cycles * runs;
-            wear.hours += seconds / 3600.0 * runs;
+            wear.cycles += cycles * f64::from(runs);
+            wear.hours += time.0 / 3600.0 * f64::from(runs);
             wear.duty = wear.duty.max(duty);
+            if cycles > 0.0 {
+                wear.shows.push(Moved { show: played.show.clone(), runs, cycles, time });
+            }
+        }
+    }
+    for (figure, limbs) in all.iter_mut().enumerate() {
+        for (limb, wear) in limbs.iter_mut().enumerate().filter(|(_, w)| w.cycles > 0.0) {
+            wear.inputs = inputs(scene, figure, limb, wear.duty);
         }
     }
     all
+}
+
+/// What the busiest ten minutes are a share of; a ram and a motor in step with the mains go
+/// at their own speed.
+fn inputs(scene: &Scene<'_>, figure: usize, limb: usize, duty: f64) -> Vec<Input> {
+    let figure = &scene.yard.figures[figure].figure;
+    let sheet = figure.motor_of(limb).map(|m| &figure.actuators[m].motor);
+    let speed = sheet.and_then(|sheet| match sheet.kind {
+        MotorKind::Ram => {
+            let speed = input("free_speed", sheet.speed_mm_s?, "mm/s");
+            Some(speed.given_or_typical(sheet.says("speed")))
+        }
+        MotorKind::Synchronous => {
+            Some(input("speed", sheet.free?.0, "rpm").given_or_typical(sheet.says("free")))
+        }
+        _ => None,
+    });
+    let busiest = input("moving_in_the_busiest_window", duty * WINDOW, "s");
+    [busiest, input("window", WINDOW, "s").fixed()].into_iter().chain(speed).collect()
 }
 
 /// How far a ram or cylinder of a limb goes, mm.

@@ -1,9 +1,13 @@
 //! What each supply gives: its peak, and what a night takes.
 
+use std::collections::BTreeMap;
+
 use super::draw::{self, Draw, Draws, voltage};
+use super::inputs::{self, grade_of};
 use super::sweep::{Stretch, Top, top};
 use super::{Scene, Season, amps, codes};
 use crate::finding::{Finding, Severity, Step, list_of};
+use crate::loads::wind_limit::Input;
 use crate::model::{Note, Supply};
 use crate::units::print::{self, decimal};
 use crate::units::{Amp, AmpHour, Mm, Sec, System, Volt};
@@ -29,8 +33,29 @@ pub struct SupplyLoad {
     pub assumed: Vec<Note>,
     /// What could not be counted.
     pub not_counted: Vec<Note>,
+    /// What hangs on it and draws current in some show, by name.
+    pub drawers: Vec<Drawer>,
     /// Whether it makes another voltage or sort of current of that of the supply it hangs on.
     pub converts: bool,
+}
+
+/// A motor or lamp that draws from a supply.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Drawer {
+    /// Its name: `bear.drum`.
+    pub name: String,
+    /// The supply it hangs on, where this one feeds that.
+    pub through: Option<String>,
+    /// Current while it runs, at this supply's voltage.
+    pub running: Amp,
+    /// Mean of that, for the energy.
+    pub mean: Amp,
+    /// Current at its start.
+    pub start: Amp,
+    /// How long it draws in a night, h.
+    pub night: f64,
+    /// What the currents follow from.
+    pub inputs: Vec<Input>,
 }
 
 /// The highest current.
@@ -87,6 +112,7 @@ pub(super) fn add_up(
         assumed.extend(straight(scene, &supply.name.value));
         let load = SupplyLoad {
             name: supply.name.value.clone(),
+            drawers: drawers(scene, season, draws, &own),
             peak,
             night: charge.and_then(|c| Some(c.0 * volts?.0)),
             charge,
@@ -108,10 +134,13 @@ fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
     });
     let (names, runs): (Vec<&str>, Vec<Mm>) = cables.unzip();
     let longest = runs.into_iter().reduce(Mm::max)?;
+    let chain = crate::loads::site::chain(scene.yard, supply);
+    let led = chain.iter().take_while(|s| s.at.is_none()).any(|s| s.run.is_some());
     let system = scene.yard.system;
     let what = format!(
-        "cable to {} as long as the straight line and a fifth, up to {}",
+        "cable to {} as long as the straight line and a fifth{}, up to {}",
         list_of(names, "and", 4),
+        if led { ", less what leads to it" } else { "" },
         print::cable_run(longest, system, 1)
     );
     let run = match system {
@@ -119,6 +148,42 @@ fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
         System::Metric | System::Both => format!("{} m", decimal((longest.0 * 1e-3).ceil(), 0)),
     };
     Some(Note::new(what, format!("power {supply} run {run}")))
+}
+
+/// What hangs on a supply, by name.
+fn drawers(scene: &Scene<'_>, season: &Season, draws: &Draws, own: &[&Draw]) -> Vec<Drawer> {
+    let mut all: BTreeMap<&str, (Drawer, &Draw)> = BTreeMap::new();
+    // What one motor draws in a show stands in one piece.
+    for run in own.chunk_by(|a, b| a.show == b.show && a.name == b.name) {
+        let first = run[0];
+        let (drawer, _) = all.entry(&first.name).or_insert_with(|| (Drawer::default(), first));
+        let runs = f64::from(season.runs_of(&scene.performances[first.show].show));
+        for draw in run {
+            if draw.start {
+                drawer.start = drawer.start.max(draw.amps);
+                continue;
+            }
+            drawer.running = drawer.running.max(draw.amps);
+            drawer.mean = drawer.mean.max(draw.mean);
+            drawer.night += (draw.to - draw.from).0 / 3600.0 * runs;
+        }
+    }
+    let whole = |(name, (drawer, draw)): (&str, (Drawer, &Draw))| {
+        let own = draws.inputs.get(name).cloned().unwrap_or_default();
+        let behind = |child: usize| {
+            let volts = (voltage(scene, child), voltage(scene, draw.supply));
+            let amps = drawer.running / draw::ratio(scene, child);
+            inputs::passed_on(amps, grade_of(&own), volts, draw::converts(scene, child))
+        };
+        Drawer {
+            name: name.to_owned(),
+            through: draw.through.map(|s| scene.yard.supplies[s].name.value.clone()),
+            start: drawer.running + drawer.start,
+            inputs: draw.through.map_or_else(|| own.clone(), behind),
+            ..drawer
+        }
+    };
+    all.into_iter().map(whole).collect()
 }
 
 fn stretch(draw: &Draw) -> Stretch {

@@ -24,7 +24,7 @@ pub(super) fn wanted<'a>(scene: &Scene<'a>, figure: usize, motor: usize) -> &'a 
 /// Holds every such motor against its own free speed.
 pub(super) fn check(scene: &Scene<'_>, findings: &mut Vec<Finding>) {
     for (index, placed) in scene.yard.figures.iter().enumerate() {
-        if placed.laid_up.is_some() {
+        if placed.idle() {
             continue;
         }
         let figure = &*placed.figure;

@@ -130,9 +130,15 @@ fn told_line(c: &mut Cursor<'_>) -> Result<Line, Reported> {
     if c.is(ShapeKind::Point) {
         return Ok(Line::Play { phrase: name, arguments: arguments(c)? });
     }
+    // A gesture may be called `swing`; the word of a cue has a number behind it.
+    let number = c.peek_at(1).is_some_and(|p| p.kind == ShapeKind::Number);
     let alone = match c.peek() {
         None => true,
-        Some(p) => matches!(p.text, "repeat" | "every" | "swing" | "seed" | "for" | "until"),
+        Some(p) => match p.text {
+            "repeat" | "every" | "for" | "until" => true,
+            "swing" | "seed" => number,
+            _ => false,
+        },
     };
     if alone {
         return Ok(Line::Play { phrase: name, arguments: Vec::new() });

@@ -148,6 +148,9 @@ fn laid_up(scope: &Scope, placed: &mut [Placed], findings: &mut Vec<Finding>) {
         let why = LaidUp {
             from: c.text("from").map(|d| d.value.to_owned()),
             why: c.text("why").map(|w| w.value.to_owned()),
+            // Until the seasons are read.
+            plays: false,
+            missed: true,
             place: c.place(),
         };
         match placed.iter().position(|p| p.name.value == name.value) {

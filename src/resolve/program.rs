@@ -43,8 +43,7 @@ pub fn program_again(
     let locality = yard.locality.as_ref();
     let notes = yard.seasons.iter().flat_map(|s| season::season_notes(s, locality));
     yard.not_checked.extend(notes);
-    let early: Vec<_> = yard.seasons.iter().flat_map(|s| season::laid_up_early(s, yard)).collect();
-    yard.not_checked.extend(early);
+    season::laid_up_nights(yard);
     yard.songs = songs;
     check_cues(yard, &mut findings);
     findings

@@ -91,20 +91,16 @@ pub fn season_notes(season: &Season, locality: Option<&Locality>) -> Vec<Note> {
     missing.iter().filter(|(is, ..)| *is).map(note).collect()
 }
 
-/// The nights a figure still plays before it is laid up: it is left out of them as well, since a
-/// show has one schedule for all of its nights.
-pub fn laid_up_early(season: &Season, yard: &Yard) -> Vec<Note> {
-    let Some((first, _)) = &season.nights else { return Vec::new() };
-    // Dates of four, two and two digits stand in order as texts do.
-    let late = yard.figures.iter().filter_map(|placed| {
-        let from = placed.laid_up.as_ref()?.from.as_ref()?;
-        (first < from).then_some((&placed.name.value, from))
-    });
-    let note = |(name, from): (&String, &String)| {
-        let nights = format!("the nights of {} before {from} with {name}", season.name.value);
-        Note::beyond(&nights, "`laid-up` takes it out of all of them; write it in on that day")
-    };
-    late.map(note).collect()
+/// On which side of their dates the nights of the seasons lie for figures that are laid up.
+pub fn laid_up_nights(yard: &mut Yard) {
+    let nights: Vec<&(String, String)> =
+        yard.seasons.iter().filter_map(|s| s.nights.as_ref()).collect();
+    for laid_up in yard.figures.iter_mut().filter_map(|p| p.laid_up.as_mut()) {
+        let Some(from) = &laid_up.from else { continue };
+        // Dates of four, two and two digits stand in order as texts do.
+        laid_up.plays = nights.iter().any(|(first, _)| first < from);
+        laid_up.missed = !laid_up.plays || nights.iter().any(|(_, last)| last >= from);
+    }
 }
 
 fn read_nights(clause: Clause<'_>, season: &mut Season, findings: &mut Vec<Finding>) {

@@ -79,7 +79,7 @@ pub static ROOT: Table = Table {
         .block(BlockRule::May(&SET)),
         Row::new(
             "laid-up",
-            "A figure out of action: it stays in plan and parts, and out of schedules, power and cues.",
+            "A figure out of action: it stays in plan and parts, and out of schedules, power and cues; nights of a season before FROM it plays.",
             &[
                 must("figure", Take::Name("figure")),
                 key("from", "from", Take::Date),

@@ -77,6 +77,9 @@ pub struct SpacedLimb {
     pub not_checked: Vec<Note>,
     /// What it can cover on its board; `None` where that is not known.
     pub covers: Option<Covers>,
+    /// How far out it stands over the board somewhere on its way, mm on its arm and on its
+    /// tail; `None` where that is not known, and for limbs that slide or ride.
+    pub over_board: Option<[f64; 2]>,
 }
 
 /// Everything that a limb can cover on its board, mm.
@@ -111,14 +114,17 @@ pub struct Shown {
 #[must_use]
 pub fn space(fitted: &Arc<FittedFigure>) -> SpacedFigure {
     let mut stack = stack::Stack::of(fitted);
-    let notes = stack.assumed.drain(..).zip(stack.not_checked.drain(..));
+    let notes: Vec<_> = stack.assumed.drain(..).zip(stack.not_checked.drain(..)).collect();
+    let notes = notes.into_iter();
     let boxes: Vec<_> = stack.parts.iter().map(clash::swept).collect();
-    let limb = |(index, (assumed, not_checked))| SpacedLimb {
+    let over = near::over_board(fitted, &stack);
+    let limb = |(index, ((assumed, not_checked), over_board))| SpacedLimb {
         assumed,
         not_checked,
         covers: ground::covers(fitted, index),
+        over_board,
     };
-    let limbs = notes.enumerate().map(limb).collect();
+    let limbs = notes.zip(over).enumerate().map(limb).collect();
     let mut spaced = SpacedFigure {
         limbs,
         stack: stack.layers(),

@@ -73,12 +73,12 @@ pub(super) fn neighbours(
                 // In which depth a rod runs is the maker's choice where no standoff is said.
                 continue;
             }
-            let at = [1.0, -1.0].map(|end| farthest(a, end, b));
+            let at = [1.0, -1.0].map(|end| farthest(a, end, b, HALVINGS));
             if at == [0.0; 2] {
                 continue;
             }
             let other_at = match bends(b) {
-                Some(()) => [1.0, -1.0].map(|end| farthest(b, end, a)),
+                Some(()) => [1.0, -1.0].map(|end| farthest(b, end, a, HALVINGS)),
                 None => [0.0; 2],
             };
             let (limb, name) = (a.limb.unwrap_or_default(), b.layer.name.clone());
@@ -89,15 +89,44 @@ pub(super) fn neighbours(
     all
 }
 
+/// How far out each limb that turns on a bolt in the board stands over that board somewhere
+/// on its way, mm on its arm and on its tail; `None` where the board's outline or the limb's
+/// shape is not known, and for limbs that slide or ride.
+pub(super) fn over_board(fitted: &FittedFigure, stack: &Stack<'_>) -> Vec<Option<[f64; 2]>> {
+    let board = stack.parts.iter().find(|p| p.layer.role == Role::Board);
+    let one = |index: usize| {
+        let limb = &fitted.figure.limbs[index];
+        let turns = matches!(limb.joint, Joint::Pivot { .. }) && limb.carrier.is_none();
+        let own = stack.parts.iter().filter(|p| p.layer.role == Role::Limb);
+        let own = own.filter(|_| turns).find(|p| p.limb == Some(index))?;
+        let board = board?;
+        Some([1.0, -1.0].map(|end| {
+            let reach = own.corners.iter().map(|c| end * c[0]).fold(0.0, f64::max);
+            // Most limbs have their ends over the board, which is soon told.
+            match meets(own, &beyond(&own.corners, end, reach - AN_END), board) {
+                true => reach,
+                false => farthest(own, end, board, ROUGHLY),
+            }
+        }))
+    };
+    (0..fitted.figure.limbs.len()).map(one).collect()
+}
+
+/// The last piece of a limb, mm.
+const AN_END: f64 = 2.0;
+/// Into how many parts, as a power of two, what stands over a board is told apart: how far a
+/// limb bends there is a bound anyway.
+const ROUGHLY: usize = 5;
+
 /// How far out along its axis, on the arm (1) or the tail (-1), a limb still passes another
 /// part somewhere on their ways, mm; nought where that end nowhere does.
-fn farthest(limb: &Part<'_>, end: f64, other: &Part<'_>) -> f64 {
+fn farthest(limb: &Part<'_>, end: f64, other: &Part<'_>, halvings: usize) -> f64 {
     let reach = limb.corners.iter().map(|c| end * c[0]).fold(0.0, f64::max);
     if reach <= 0.0 || !meets(limb, &beyond(&limb.corners, end, 0.0), other) {
         return 0.0;
     }
     let (mut low, mut high) = (0.0, reach);
-    for _ in 0..HALVINGS {
+    for _ in 0..halvings {
         let middle = (low + high) / 2.0;
         match meets(limb, &beyond(&limb.corners, end, middle), other) {
             true => low = middle,

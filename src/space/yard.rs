@@ -276,7 +276,7 @@ fn hidden(yard: &Yard, standing: &[Standing<'_>], findings: &mut Vec<Finding>) {
     // Nearest to the people first; laid-up figures hide nothing, and nobody minds.
     let mut order: Vec<(f64, &Standing<'_>)> = standing
         .iter()
-        .filter(|s| s.placed.laid_up.is_none() && !s.placed.assumed)
+        .filter(|s| !s.placed.idle() && !s.placed.assumed)
         .map(|s| (away(&middle(s)), s))
         .collect();
     order.sort_by(|a, b| a.0.total_cmp(&b.0));

@@ -14,7 +14,9 @@ pub(super) fn motion(scene: &Scene<'_>, list: &mut List) {
         let one = |what: String| Part::one(Shelf::Motor, what, name, system);
         for actuator in &figure.actuators {
             list.add(
-                one(kind(actuator)).told(about(actuator, system)).guessed(!actuator.motor.measured),
+                one(kind(actuator))
+                    .told(about(actuator, system))
+                    .guessed(actuator.motor.typical && !actuator.motor.measured),
             );
             if let Some(holes) = &actuator.motor.mounting {
                 let bolt = format!("bolt {}", holes.bolt.value);
@@ -137,7 +139,7 @@ pub(super) fn power(scene: &Scene<'_>, list: &mut List) {
             );
         }
         if let Some(run) = load.run {
-            let about = format!("{} to {}", load.supply, load.figure);
+            let about = format!("{} to {}", load.supply, load.feeds());
             let row = one(Shelf::Cable, cable(load.conductor, yard.system))
                 .long(run)
                 .guessed(!load.measured);

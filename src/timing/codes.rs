@@ -221,7 +221,8 @@ pub static CUES_LOST: Code = Code {
     severity: Severity::Advice,
     title: "a figure that is laid up misses its cues",
     explanation: "The figure stays in the plan and the parts list, but moves in no schedule until \
-        its `laid-up` line is taken out, on nights before its date as well. What it misses is counted.",
+        its `laid-up` line is taken out. Where nights of a season come before its date it plays \
+        those, from a folder of its own (`schedule/SHOW/before-DATE`). What it misses is counted.",
     formula: "",
     source: PRACTICE,
     bad: "laid-up heron from 2027-10-26 \"stripped gear\"",

@@ -141,8 +141,8 @@ fn listen(heard: &mut Heard, clock: &Clock<'_>, asks: &[Vec<Ask<'_>>]) {
 /// One figure's part.
 fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     let mut played = Played::default();
-    if let Some(lost) = lost(stage.placed, asks, stage) {
-        played.findings.push(lost);
+    played.findings.extend(lost(stage.placed, asks, stage));
+    if stage.placed.idle() {
         return played;
     }
     let figure = stage.figure();
@@ -258,7 +258,7 @@ fn turned(stage: &Stage<'_>, limb: usize, motor: usize) -> bool {
 
 /// What a laid-up figure misses.
 fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding> {
-    let laid_up = placed.laid_up.as_ref()?;
+    let laid_up = placed.laid_up.as_ref().filter(|l| l.missed)?;
     let tells = asks.iter().filter(|a| a.told != AskTold::Rest);
     let accents = asks
         .iter()
@@ -266,8 +266,9 @@ fn lost(placed: &Placed, asks: &[Ask<'_>], stage: &Stage<'_>) -> Option<Finding>
     let first =
         asks.first().map_or(String::new(), |a| format!(", first at {}", stage.when(a.from)));
     let text = format!(
-        "{} is laid up and misses {} cues, {} of them with accents{first}.",
+        "{} is laid up{} and misses {} cues, {} of them with accents{first}.",
         placed.name.value,
+        placed.plays_before().map_or(String::new(), |from| format!(" from {from} on")),
         tells.count(),
         accents.count()
     );

@@ -192,3 +192,39 @@ fn a_pin_in_a_slot_and_a_rod_to_a_guide_bend_it_as_well() {
         assert!(!pin.left_out, "{limb}");
     }
 }
+
+/// A wing on a motor that stops at 14 N.m: 466.7 N along its rod over a crank of 30 mm. Its
+/// hole tears at 2 x 6 mm x (18 - 3) mm x 3 MPa = 540 N, and may bear 180 N of that.
+#[test]
+fn what_gives_way_in_the_motor_spares_the_hole_of_its_rod() {
+    let told = |survives: &str| {
+        let compiled = compile(&format!(
+            "sheet shed-ply {{ thickness 6 mm  mass 4.1 kg/m2  material plywood  tear 3 MPa }}
+             motor own {{ kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A
+               self-locking yes  {survives} }}
+             figure heron {{ board plywood-9 520 mm by 1400 mm
+               motor wings own at (260, 570) mm
+               limb wing {{ pivot (197, 820) mm  tip (-253, 820) mm
+                 mount behind  bolt M8  bushing nylon  washer 60 mm  holes close
+                 sheet shed-ply  length 450 mm  width 160 mm  tail 88 mm
+                 drive four-bar {{ motor wings  crank 30 mm  rod 250 mm  tail-hole 70 mm at 180 deg }}
+                 gesture flap {{ sweep 155 deg to 205 deg within 4 deg  cycle 3 s }} }} }}"
+        ));
+        let grip = held(&compiled, "hole-tears");
+        near(grip.calm, 466.7);
+        near(grip.bears, 180.0);
+        let found = compiled.findings.into_iter().find(|f| f.code.word == "hole-tears");
+        found.map(|f| (f.severity, f.message)).expect("it is found")
+    };
+    use yardwright::finding::Severity;
+    let (severity, message) = told("");
+    assert_eq!(severity, Severity::Error, "{message}");
+    // Gears that bear more than the hole spare nothing: 540 N are 16.2 N.m.
+    assert_eq!(told("survives 17 N.m").0, Severity::Error);
+    // 8 N.m are 267 N: less than tears it out, more than it may bear.
+    let (severity, message) = told("survives 8 N.m");
+    assert_eq!(severity, Severity::Warning);
+    assert!(message.contains("its motor's gears give way first, at 267 N"), "{message}");
+    // 5 N.m are 167 N: the hole keeps all of its factor.
+    assert_eq!(told("survives 5 N.m").0, Severity::Advice);
+}

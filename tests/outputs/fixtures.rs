@@ -435,7 +435,7 @@ pub fn rows_of_bears(count: usize) -> Yard {
         let mut placed = placed(&name, figure, (x, y), facing);
         if i % 9 == 4 {
             let (from, why) = (Some("2027-10-26".to_owned()), Some("stripped gear".to_owned()));
-            placed.laid_up = Some(LaidUp { from, why, place: at(6) });
+            placed.laid_up = Some(LaidUp { from, why, plays: false, missed: true, place: at(6) });
         }
         yard.figures.push(placed);
     }

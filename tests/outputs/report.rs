@@ -36,6 +36,14 @@ struct ReadReport {
     figures: Vec<ReadFigure>,
     shows: Vec<ReadShow>,
     supplies: Vec<ReadSupply>,
+    cautions: Vec<ReadCaution>,
+}
+
+#[derive(Deserialize, Debug, PartialEq)]
+#[serde(deny_unknown_fields)]
+struct ReadCaution {
+    about: String,
+    words: String,
 }
 
 #[derive(Deserialize, Debug, PartialEq)]
@@ -198,6 +206,8 @@ fn the_report_reads_back_and_keeps_its_schema() {
 
     let report: ReadReport = serde_json::from_str(&text).unwrap();
     assert_eq!((report.schema, report.file.as_str(), report.ok), (1, "orchard.yard", false));
+    let wind = report.cautions.iter().find(|c| c.about == "Wind and falling").unwrap();
+    assert!(wind.words.contains("pull-test stakes"), "{}", wind.words);
     assert_eq!(report.counts, ReadCounts { errors: 1, warnings: 1, advice: 0, not_checked: 10 });
     assert!(report.assumed.is_empty() && report.not_checked.is_empty());
     let first = &report.diagnostics[0];

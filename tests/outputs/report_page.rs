@@ -108,7 +108,8 @@ fn its_numbers_are_those_of_the_report() {
     assert!(seen.contains(&format!("peak at the motor {peak:.3} N.m")), "{seen}");
     // A gust is never rounded up.
     let gust = (number("/wind/max_run_wind_mps") * 10.0).floor() / 10.0;
-    assert!(seen.contains(&format!("stop above {gust:.1} m/s")), "{seen}");
+    let gust = yardwright::units::print::decimal(gust, 1);
+    assert!(seen.contains(&format!("stop above {gust} m/s")), "{seen}");
 }
 
 #[test]

@@ -256,6 +256,29 @@ show evening with march { sound late 150 ms
     }
 }
 
+/// What a sign does is most easily called so; the word of a cue has a share behind it.
+#[test]
+fn a_gesture_may_be_called_swing() {
+    let yard = "use parts
+song rag { meter 4/4  tempo 120 bpm  section s bar 1 for 20 bars }
+figure post { board plywood-9 600 mm by 1200 mm
+  limb sign { pivot (300, 900) mm  tip (300, 600) mm  sheet plywood-9
+    drive four-bar { motor wiper at (300, 580) mm  crank 30 mm  rod ?  lever 120 mm at ? }
+    gesture swing { sweep 256 deg to 284 deg within 3 deg  cycle 4 s } } }
+show evening with rag { bar 2 post.sign swing for 4 bars
+  bar 8 beat 1.5 post.sign swing for 2 bars swing 60 % }
+";
+    let disk = yardwright::source::MemoryDisk::new().with("/yard/a.yard", yard);
+    let mut compiler = yardwright::check::Compiler::new(disk);
+    let compiled = compiler.compile(std::path::Path::new("/yard/a.yard")).unwrap();
+    let errors = compiled.count(yardwright::finding::Severity::Error);
+    assert_eq!(errors, 0, "{:?}", compiled.findings);
+    // On and off twice; the second time at 0.6 of a beat behind bar 8: 14 s and 0.3 s.
+    let keys = &compiled.performances[0].figures[0].channels[0].keys;
+    let on: Vec<f64> = keys.iter().filter(|k| k.value > 0.0).map(|k| k.at.0).collect();
+    assert!((on[1] - 14.3).abs() < 1e-9, "{keys:?}");
+}
+
 #[test]
 fn a_laid_up_figure_is_left_out_and_says_what_is_lost() {
     let laid_up = "laid-up bear from 2027-10-26 \"stripped gear\"";

@@ -179,7 +179,7 @@ pub fn outputs(compiled: &Compiled, at: &dyn Locate) -> serde_json::Result<Vec<O
             title: placed.figure.title.as_deref(),
             at: two(placed.at.x, placed.at.y),
             facing: hundredths(placed.facing.0),
-            laid_up: placed.laid_up.is_some(),
+            laid_up: placed.idle(),
             drawing,
         });
     }

@@ -4,8 +4,9 @@ use serde_json::Value;
 
 use super::html::{block, own, row, table};
 use super::quantity::in_unit;
-use super::{cautions, name_of, size_of};
+use super::{name_of, size_of};
 use crate::check::Compiled;
+use crate::emit::cautions;
 use crate::emit::power;
 use crate::emit::svg::escape;
 use crate::emit::words::{count, decimal, distance};

@@ -5,7 +5,6 @@
 //! `report.json`, rounded here to what a maker can use; the rows of a limb are those of
 //! the terminal.
 
-mod cautions;
 mod elevation;
 mod front;
 mod html;

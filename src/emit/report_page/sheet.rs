@@ -35,7 +35,11 @@ pub fn sheet(compiled: &Compiled, report: &Value, figure: usize) -> String {
     );
     if let Some(laid_up) = &placed.laid_up {
         let why = laid_up.why.as_deref().map_or(String::new(), |w| format!(": {}", own(w)));
-        out.push_str(&format!("<p class=\"caution\">Laid up{why}. It plays in no show.</p>\n"));
+        let text = match placed.plays_before() {
+            Some(from) => format!("Laid up from {from} on{why}. It plays the nights before."),
+            None => format!("Laid up{why}. It plays in no show."),
+        };
+        out.push_str(&format!("<p class=\"caution\">{text}</p>\n"));
     }
     let drawing = elevation::drawing(compiled, figure).map_or(String::new(), |d| {
         format!(

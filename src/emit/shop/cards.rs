@@ -10,7 +10,7 @@ use crate::fit::Pose;
 use crate::make::BenchCard;
 use crate::model::{DriveKind, PulseAt, Turn};
 use crate::power::CableLoad;
-use crate::units::print;
+use crate::units::{System, print};
 
 /// Width of a card: two stand side by side.
 const WIDE: f64 = (MOST.0 - GAP) / 2.0;
@@ -171,9 +171,9 @@ pub fn pulses(compiled: &Compiled, figure: usize, motor: usize, limb: usize) -> 
     said.into_iter().flatten().find(|p| p.len() >= 2).cloned().unwrap_or_default()
 }
 
-/// The figure's cable.
-pub fn cable<'a>(compiled: &'a Compiled, figure: &str) -> Option<&'a CableLoad> {
-    compiled.power.cables.iter().find(|c| c.figure == figure)
+/// The figure's cable, and those of motors with a supply of their own.
+pub fn cables<'a>(compiled: &'a Compiled, figure: &str) -> Vec<&'a CableLoad> {
+    compiled.power.cables.iter().filter(|c| c.figure == figure).collect()
 }
 
 /// The fuse before the figure's cable, and how it is known.
@@ -229,39 +229,43 @@ fn wiring(shop: &Shop<'_>) -> Option<Block> {
     Some(Block { drawing: to, size: (MOST.0, y) })
 }
 
-/// The cable in words.
+/// The cables in words.
 fn cable_words(shop: &Shop<'_>) -> Vec<String> {
-    let mut words = Vec::new();
-    match cable(shop.compiled, shop.name()) {
-        None => words.push("No supply is named for this figure: `power NAME run 12 m`.".to_owned()),
-        Some(c) => {
-            let run = c.run.map(|r| {
-                let how = if c.measured { "" } else { " (straight line and a fifth)" };
-                format!("{}{how}", crate::emit::words::distance(r, shop.system))
-            });
-            let conductor = c.conductor.map(|a| print::conductor(a, shop.system));
-            let thicker = c.conductor_advised.filter(|a| c.conductor.is_none_or(|own| *a > own));
-            let mut cable = format!(
-                "Cable from {}: {}, {} each conductor.",
-                c.supply,
-                run.unwrap_or("length not known".to_owned()),
-                conductor.unwrap_or("conductor not known, ".to_owned())
-            );
-            if let Some(thicker) = thicker {
-                cable.push_str(&format!(" {} advised.", print::conductor(thicker, shop.system)));
-            }
-            words.push(cable);
-            let fuse = fuse(c).unwrap_or("not known".to_owned());
-            words.push(format!(
-                "Fuse before it: {fuse}. Largest current of any show {} A running, {} A with starts.",
-                decimal(c.running.0, 1),
-                decimal(c.peak.0, 1)
-            ));
-        }
+    let cables = cables(shop.compiled, shop.name());
+    let mut words: Vec<String> = cables.iter().flat_map(|c| words_of(c, shop.system)).collect();
+    if cables.is_empty() {
+        words.push("No supply is named for this figure: `power NAME run 12 m`.".to_owned());
     }
     words.push(
         "Switch off before you open a box. Local codes and licensed people decide on mains."
             .to_owned(),
     );
     words
+}
+
+/// One cable in words.
+fn words_of(c: &CableLoad, system: System) -> [String; 2] {
+    let run = c.run.map(|r| {
+        let how = if c.measured { "" } else { " (straight line and a fifth)" };
+        format!("{}{how}", crate::emit::words::distance(r, system))
+    });
+    let conductor = c.conductor.map(|a| print::conductor(a, system));
+    let thicker = c.conductor_advised.filter(|a| c.conductor.is_none_or(|own| *a > own));
+    let to = if c.motors.is_empty() { String::new() } else { format!(" to {}", c.feeds()) };
+    let mut cable = format!(
+        "Cable from {}{to}: {}, {} each conductor.",
+        c.supply,
+        run.unwrap_or("length not known".to_owned()),
+        conductor.unwrap_or("conductor not known, ".to_owned())
+    );
+    if let Some(thicker) = thicker {
+        cable.push_str(&format!(" {} advised.", print::conductor(thicker, system)));
+    }
+    let fuse = fuse(c).unwrap_or("not known".to_owned());
+    let fuse = format!(
+        "Fuse before it: {fuse}. Largest current of any show {} A running, {} A with starts.",
+        decimal(c.running.0, 1),
+        decimal(c.peak.0, 1)
+    );
+    [cable, fuse]
 }

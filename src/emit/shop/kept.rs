@@ -32,7 +32,7 @@ struct Drawn {
     figure: Arc<FittedFigure>,
     loads: Arc<LoadedFigure>,
     space: Arc<SpacedFigure>,
-    cable: Option<CableLoad>,
+    cables: Vec<CableLoad>,
     /// The output of each motor.
     wired: Vec<Option<String>>,
     /// The pulses of each limb's servo.
@@ -49,7 +49,7 @@ impl Drawn {
             figure: Arc::clone(&compiled.figures[at]),
             loads: Arc::clone(&compiled.loads[at]),
             space: Arc::clone(&compiled.spaces[at]),
-            cable: cards::cable(compiled, shop.name()).cloned(),
+            cables: cards::cables(compiled, shop.name()).into_iter().cloned().collect(),
             wired: wired(compiled, at),
             pulses: pulses(compiled, at),
             files: shop.files(),
@@ -62,7 +62,7 @@ impl Drawn {
         Arc::ptr_eq(&self.figure, &compiled.figures[at])
             && Arc::ptr_eq(&self.loads, &compiled.loads[at])
             && Arc::ptr_eq(&self.space, &compiled.spaces[at])
-            && self.cable.as_ref() == cards::cable(compiled, &self.name)
+            && self.cables.iter().eq(cards::cables(compiled, &self.name))
             && self.wired == wired(compiled, at)
             && self.pulses == pulses(compiled, at)
     }

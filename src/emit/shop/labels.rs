@@ -1,6 +1,6 @@
 //! Labels for the boxes in which limbs are stored.
 
-use super::cards::{cable, fuse, output};
+use super::cards::{cables, fuse, output};
 use super::stack::bolt_words;
 use super::{Shop, titled_yard, yard_file};
 use crate::check::Compiled;
@@ -56,7 +56,9 @@ fn label(shop: &Shop<'_>, index: usize) -> Block {
     let motor = shop.figure().motor_of(index);
     row("motor", motor.map(|m| shop.figure().actuators[m].motor.name.clone()));
     row("output", motor.and_then(|m| output(shop.compiled, shop.at, m)));
-    row("fuse", cable(shop.compiled, shop.name()).and_then(fuse));
+    let fuses: Vec<String> =
+        cables(shop.compiled, shop.name()).into_iter().filter_map(fuse).collect();
+    row("fuse", (!fuses.is_empty()).then(|| fuses.join(", ")));
     for (n, (name, value)) in rows.iter().enumerate() {
         let y = 16.8 + 4.2 * n as f64;
         to.text((3.0, y), 2.6, Hang::Start, name);

@@ -378,7 +378,8 @@ impl<'a> LimbText<'a> {
             let unit = if speeds.is_empty() { " rpm" } else { "" };
             speeds.push(format!("{}{unit} free", decimal(free.0, 1)));
         }
-        let measured = if motor.measured {
+        // What the maker wrote of a motor is no usual value of the library.
+        let measured = if motor.measured || motor.says("free") {
             ""
         } else if motor.free.is_some() {
             " (typical, measure yours: count 20 turns against a clock)"

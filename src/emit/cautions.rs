@@ -8,12 +8,14 @@ use crate::model::{DriveKind, MotorKind, Supply};
 const REACH: f64 = 2000.0;
 
 /// One caution.
+#[derive(Debug, serde::Serialize)]
 pub struct Caution {
     /// What it is about.
     pub about: &'static str,
     /// What to do about it.
     pub words: &'static str,
     /// Whether something of this yard calls for it; what cannot be told counts.
+    #[serde(skip)]
     bears: fn(&Compiled) -> bool,
 }
 
