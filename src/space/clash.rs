@@ -57,6 +57,8 @@ pub struct Gap {
     pub name: String,
     /// The limb the other part belongs to.
     pub other_limb: Option<usize>,
+    /// Which member of the frame the other part is.
+    pub member: Option<usize>,
     /// The least gap, from both sides, mm.
     pub least: Least,
     /// What its coordinate is.
@@ -256,6 +258,7 @@ fn gap(fitted: &FittedFigure, a: &Part<'_>, b: &Part<'_>) -> Option<Gap> {
         other: b.layer.role,
         name: b.layer.name.clone(),
         other_limb: b.limb,
+        member: b.member,
         least,
         by,
         touching,

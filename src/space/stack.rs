@@ -124,6 +124,8 @@ pub(super) struct Part<'a> {
     pub layer: Layer,
     /// The limb it belongs to.
     pub limb: Option<usize>,
+    /// Which member of the frame it is.
+    pub member: Option<usize>,
     /// The motor that moves it.
     pub motor: Option<usize>,
     /// Its corners in its own plane; on the board for what does not move.
@@ -276,8 +278,8 @@ impl<'a> Stack<'a> {
         radius: f64,
     ) -> &mut Part<'a> {
         let own = Track::Still;
-        let (limb, motor, shaft, under) = (None, None, None, None);
-        self.parts.push(Part { layer, limb, motor, corners, radius, own, shaft, under });
+        let (limb, member, motor, shaft, under) = (None, None, None, None, None);
+        self.parts.push(Part { layer, limb, member, motor, corners, radius, own, shaft, under });
         self.parts.last_mut().expect("a part was pushed in the line above")
     }
 
@@ -290,11 +292,12 @@ impl<'a> Stack<'a> {
             let depth = Depth::from(0.0, thick);
             self.push(Layer { name, role: Role::Board, depth, assumed: false }, corners, 0.0);
         }
-        for m in &fitted.figure.frame {
+        for (n, m) in fitted.figure.frame.iter().enumerate() {
             let Some(corners) = member(m) else { continue };
             let depth = Depth::from(thick, m.depth.0);
             let name = "frame".to_owned();
-            self.push(Layer { name, role: Role::Member, depth, assumed: false }, corners, 0.0);
+            let layer = Layer { name, role: Role::Member, depth, assumed: false };
+            self.push(layer, corners, 0.0).member = Some(n);
         }
     }
 

@@ -103,8 +103,10 @@ impl Told<'_> {
             _ => Severity::Advice,
         };
         let [own, other] = self.both(gap);
+        let member = self.member(gap);
         let message = if touching {
-            format!("{own} runs into {other}{}{}.", wheres(gap), self.stands(gap))
+            let member = member.as_ref().map_or(String::new(), |m| format!(", its member {m},"));
+            format!("{own} runs into {other}{member}{}{}.", wheres(gap), self.stands(gap))
         } else {
             let least = self.size(gap.least.high.max(0.0), 1);
             format!(
@@ -113,7 +115,8 @@ impl Told<'_> {
             )
         };
         let depth = if gap.assumed { self.depth_words(gap) } else { None };
-        let steps = self.gap_sum(gap);
+        let mut steps = self.gap_sum(gap);
+        steps.extend(member.filter(|_| touching).map(|m| Step::given("the member", m)));
         let finding = self.tell(code, gap.limb, message);
         finding.severity = severity;
         finding.help = depth.or_else(|| help(gap));
@@ -136,6 +139,16 @@ impl Told<'_> {
             (part, None) => format!("the {}", part.word()),
         };
         [own, other]
+    }
+
+    /// Which member of a frame of several the other part is: "(70, 853) to (90, 853) mm".
+    fn member(&self, gap: &Gap) -> Option<String> {
+        let figure = &self.fitted.figure;
+        let member = figure.frame.get(gap.member?).filter(|_| figure.frame.len() > 1)?;
+        let [from, to] =
+            [member.from, member.to].map(|at| print::place((at.x, at.y), 0, figure.system));
+        let from = from.trim_end_matches(" mm").trim_end_matches(" in");
+        Some(format!("{from} to {to}"))
     }
 
     /// Notes a rod or crank that would run through something if it lay where it is taken to
