@@ -27,6 +27,8 @@ mod as_built_asked;
 mod as_built_causes;
 #[path = "fitting/as_built_limbs.rs"]
 mod as_built_limbs;
+#[path = "fitting/as_built_one_cause.rs"]
+mod as_built_one_cause;
 #[path = "fitting/builds.rs"]
 mod builds;
 #[path = "fitting/cams.rs"]

@@ -5,7 +5,7 @@ use std::borrow::Cow;
 
 use super::Finite;
 use super::words::decimal;
-use crate::fit::builds::{ANGLE_ERROR, BUILDS, Care, LENGTH_ERROR, SEED, Spread};
+use crate::fit::builds::{ANGLE_ERROR, BUILDS, Care, LENGTH_ERROR, SEED, Slope, Spread};
 use crate::fit::{AsBuilt, OtherBuilt};
 use crate::model::{Joint, Limb};
 use crate::units::System;
@@ -29,8 +29,9 @@ pub struct CareReport {
     worst_case: Ends,
     /// The root of the sum of their squares.
     rss: Ends,
-    /// The dimension to be most careful with.
-    careful_with: Cow<'static, str>,
+    /// The dimension to be most careful with; left out where none needs care.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    careful_with: Option<Cow<'static, str>>,
     /// Each dimension's effect.
     dimensions: Vec<Row>,
 }
@@ -81,7 +82,7 @@ impl CareReport {
     #[must_use]
     pub fn new(care: &Care) -> Self {
         let spread = |s: &Spread| Ends::of(care.slides, (s.low, s.high, s.range));
-        let row = |s: &crate::fit::builds::Slope| Row {
+        let row = |s: &Slope| Row {
             name: s.dimension.words(),
             drawn_mm: (!s.dimension.angle).then(|| Finite::new(s.dimension.drawn)).flatten(),
             drawn_deg: s.dimension.angle.then(|| Finite::new(s.dimension.drawn)).flatten(),
@@ -96,7 +97,7 @@ impl CareReport {
             share: care.share.and_then(Finite::new),
             worst_case: spread(&care.worst),
             rss: spread(&care.rss),
-            careful_with: care.slopes[care.careful].dimension.words(),
+            careful_with: care.careful.map(|i| care.slopes[i].dimension.words()),
             dimensions: care.slopes.iter().map(row).collect(),
         }
     }
@@ -111,7 +112,11 @@ pub struct BuiltReport {
     /// How far the ends still are from what was measured.
     #[serde(flatten)]
     off: Off,
-    /// Single dimensions that explain it as well.
+    /// What explains it alone where `changes` are two, and nothing is computed with: where
+    /// something stands, or a size of a limb above.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    alone: Option<Change>,
+    /// What explains it as well, or nearly: single dimensions first.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     or: Vec<Change>,
 }
@@ -167,7 +172,7 @@ impl BuiltReport {
         let other = |o: &OtherBuilt| Change {
             with: o.with.map(|(name, now, angle)| Box::new(Change::of(name, None, now, angle))),
             off: off(o.off),
-            ..Change::of(o.name.clone(), None, o.built, o.angle)
+            ..Change::of(o.name.clone(), Some(o.drawn), o.built, o.angle)
         };
         let changes = built.changes.iter();
         Self {
@@ -175,48 +180,30 @@ impl BuiltReport {
                 .map(|&(n, drawn, now, a)| Change::of(n, Some(drawn), now, a))
                 .collect(),
             off: off(built.off),
+            alone: built.alone.as_ref().map(other),
             or: built.others.iter().map(other).collect(),
         }
     }
 }
 
-/// What a mark of the ruler does less than this, deg or mm, nobody sees.
-const LITTLE: f64 = 0.05;
-
 /// For people: "most with the crank: 1 mm off makes 1.6 deg", "99 of 100 builds with
 /// errors up to 1 mm move as asked".
 #[must_use]
 pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
-    let slope = &care.slopes[care.careful];
     let inch = system == System::Inch;
-    // One mark of the ruler people use.
-    let (step, length) = match (slope.dimension.angle, inch) {
-        (true, _) => ("1 deg", 1.0),
-        (false, true) => ("1/32 in", 25.4 / 32.0),
-        (false, false) => ("1 mm", 1.0),
-    };
-    let effect = if care.set_by_hand {
-        slope.range().abs()
-    } else {
-        slope.range().abs().max(slope.low.abs()).max(slope.high.abs())
-    };
-    let effect = effect * length;
-    let little = effect < LITTLE;
-    let effect = match (care.slides, inch) {
-        (true, true) => format!("{} in", decimal(effect / 25.4, 2)),
-        (true, false) => format!("{} mm", decimal(effect, 1)),
-        (false, _) => format!("{} deg", decimal(effect, 1)),
-    };
-    let mut parts = vec![match little {
-        false => format!("most with the {}: {step} off makes {effect}", slope.dimension.words()),
+    let mut parts = vec![match care.careful {
+        Some(careful) => most(care, &care.slopes[careful], inch),
         // A limb that is sent to one angle is set there by hand.
-        true if care.set_by_hand => {
+        None if care.set_by_hand => {
             format!(
                 "no size needs care: what they are off is set right on the finished {}",
                 limb.name.value
             )
         }
-        true => format!("no size needs care: {step} off in any makes next to nothing"),
+        None => format!(
+            "no size needs care: {} off in any makes next to nothing",
+            if inch { "1/32 in" } else { "1 mm" }
+        ),
     }];
     parts.extend(care.share.map(|share| {
         let set = if care.set_by_hand {
@@ -232,4 +219,22 @@ pub fn words(care: &Care, limb: &Limb, system: System) -> Vec<String> {
         )
     }));
     parts
+}
+
+/// "most with the crank: 1 mm off makes 1.6 deg".
+fn most(care: &Care, slope: &Slope, inch: bool) -> String {
+    // One mark of the ruler people use.
+    let (step, length) = match (slope.dimension.angle, inch) {
+        (true, _) => ("1 deg", 1.0),
+        (false, true) => ("1/32 in", 25.4 / 32.0),
+        (false, false) => ("1 mm", 1.0),
+    };
+    let ends = if care.set_by_hand { 0.0 } else { slope.low.abs().max(slope.high.abs()) };
+    let effect = slope.range().abs().max(ends) * length;
+    let effect = match (care.slides, inch) {
+        (true, true) => format!("{} in", decimal(effect / 25.4, 2)),
+        (true, false) => format!("{} mm", decimal(effect, 1)),
+        (false, _) => format!("{} deg", decimal(effect, 1)),
+    };
+    format!("most with the {}: {step} off makes {effect}", slope.dimension.words())
 }

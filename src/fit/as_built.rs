@@ -6,8 +6,9 @@
 //! explain it within what can be measured, the likeliest: how far it stays off what was
 //! measured counts with how large a change it asks for against ordinary errors. Where
 //! sizes were left open, they are looked for first. Where motor, pivot or guide stand and
-//! what the limbs above are built to is named too, and never taken: the one is seen on the
-//! board, the others have measurements of their own.
+//! what the limbs above are built to is named too, and never computed with: the one is seen
+//! on the board, the others have measurements of their own. Where nothing else explains it
+//! alone it is named first all the same, and what takes two changes is computed with.
 //! Each is found by the method of Levenberg and Marquardt (D. W. Marquardt, J. SIAM
 //! 11 (1963) 431-441) on the ends of the whole mechanism.
 
@@ -16,7 +17,7 @@ use std::borrow::Cow;
 use nalgebra::{DMatrix, DVector};
 
 use super::Bench;
-use super::builds::{LENGTH_ERROR, Recipe};
+use super::builds::Recipe;
 use super::checks::fine;
 use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
 use crate::finding::{Place, Severity, Step};
@@ -31,6 +32,14 @@ pub(super) const READ_ANGLE: Deg = Deg(1.0);
 /// A length in whole millimetres is read to this (common practice, no source: a tape);
 /// one with decimals to its last one.
 pub(super) const READ_LENGTH: Mm = Mm(2.0);
+/// Each end of a stroke in whole millimetres is read to this (common practice, no source:
+/// a rule along the guide, from one mark); one with decimals to its last one.
+pub(super) const READ_STROKE: Mm = Mm(1.0);
+/// Nobody reads finer than this share of those, however finely it is written: a digital
+/// gauge is good to 0.2 deg, a steel rule to half a millimetre (common practice, no source).
+/// Within it one cause is told, and not two that meet every digit: two sizes can be made to
+/// meet any two numbers.
+const STEADY: f64 = 0.2;
 /// By how much a clamp that slips is usually off (common practice, no source).
 const SLIP: Deg = Deg(3.0);
 
@@ -42,6 +51,9 @@ pub struct AsBuilt {
     pub changes: Vec<(&'static str, f64, f64, bool)>,
     /// How far the ends still are from what was measured: degrees, or mm.
     pub off: f64,
+    /// What explains it alone where `changes` are two: where something stands, or a size
+    /// of a limb above, which nothing is computed with.
+    pub alone: Option<OtherBuilt>,
     /// What explains it as well, or nearly: single dimensions first.
     pub others: Vec<OtherBuilt>,
     /// The dimensions as built, in the order of the recipe.
@@ -163,6 +175,8 @@ struct Unexplained {
 struct Puzzle<'a> {
     recipe: &'a Recipe,
     seen: Seen,
+    /// In whose units it is told.
+    system: System,
 }
 
 impl Puzzle<'_> {
@@ -274,11 +288,20 @@ impl Puzzle<'_> {
         })
     }
 
+    /// Whether each change can be seen in what is told of it: one that cannot is none.
+    fn shows(&self, found: &Found) -> bool {
+        found.free.iter().all(|&i| {
+            let d = &self.recipe.dimensions[i];
+            let told = |value| size(value, d.angle, self.system);
+            told(found.values[i]) != told(d.drawn)
+        })
+    }
+
     /// How much a change asks for, against ordinary errors.
     fn weight(&self, found: &Found) -> f64 {
         let each = found.free.iter().map(|&i| {
             let d = &self.recipe.dimensions[i];
-            let usual = if d.angle { SLIP.0 } else { LENGTH_ERROR.0 };
+            let usual = if d.set_by_hand() { SLIP.0 } else { d.error() };
             ((found.values[i] - d.drawn) / usual).abs()
         });
         each.fold(0.0, f64::max)
@@ -294,7 +317,8 @@ impl Puzzle<'_> {
 
     /// Explanations of equal kind, the likeliest first.
     fn ranked(&self, of: Vec<Vec<usize>>) -> Vec<Found> {
-        let found = of.iter().filter_map(|free| self.best(free)).filter(|f| self.sane(f));
+        let found = of.iter().filter_map(|free| self.best(free));
+        let found = found.filter(|f| self.sane(f) && self.shows(f));
         let mut found: Vec<(f64, Found)> = found.map(|f| (self.unlikely(&f), f)).collect();
         found.sort_by(|a, b| a.0.total_cmp(&b.0).then_with(|| a.1.free.cmp(&b.1.free)));
         found.into_iter().map(|(_, f)| f).collect()
@@ -316,7 +340,7 @@ impl Puzzle<'_> {
         })
     }
 
-    fn told(&self, best: Found, others: &[&Found]) -> AsBuilt {
+    fn told(&self, best: Found, alone: Option<&Found>, others: &[&Found]) -> AsBuilt {
         let changes = best.free.iter().map(|&i| {
             let d = &self.recipe.dimensions[i];
             (d.name, d.drawn, best.values[i], d.angle)
@@ -324,6 +348,7 @@ impl Puzzle<'_> {
         AsBuilt {
             changes: changes.collect(),
             off: best.off * self.seen.read(),
+            alone: alone.and_then(|f| self.other(f)),
             others: others.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect(),
             values: best.values,
         }
@@ -348,21 +373,23 @@ impl Puzzle<'_> {
             nearest = found.iter().fold(nearest, |n, f| n.min(f.off));
         };
         if !open.is_empty() {
-            let found = self.ranked(vec![open.to_vec()]);
-            see(&found);
-            if let Some(best) = found.into_iter().find(good) {
-                return Some(Ok(self.told(best, &[])));
+            let found = self.best(open).filter(|f| self.sane(f));
+            see(found.as_slice());
+            if let Some(best) = found.filter(good) {
+                return Some(Ok(self.told(best, None, &[])));
             }
             // Found as asked and built so, with something else off.
         }
         let drawn = self.ranked(vec![Vec::new()]);
         see(&drawn);
         if let Some(best) = drawn.into_iter().find(good) {
-            return Some(Ok(self.told(best, &[])));
+            return Some(Ok(self.told(best, None, &[])));
         }
         let singles = sizes.iter().filter(|&&i| moves_ends || Some(i) != clamp);
         let singles = self.ranked(singles.map(|&i| vec![i]).collect());
         see(&singles);
+        let read = self.seen.read();
+        let steady = |f: &Found| f.off * read <= (STEADY * coarse).max(read);
         // Named only: where things stand first, then what a limb above is built to.
         let seen = |above: bool| {
             let not_hidden = (0..dimensions.len()).filter(|i| !hidden(i));
@@ -370,13 +397,15 @@ impl Puzzle<'_> {
             self.ranked(of.map(|i| vec![i]).collect())
         };
         let elsewhere: Vec<Found> =
-            seen(false).into_iter().chain(seen(true)).filter(good).collect();
-        let loose = (coarse / self.seen.read()).max(1.0);
-        let nearly = singles.iter().filter(|f| !good(f) && f.off <= loose);
-        if let Some(best) = singles.iter().find(|f| good(f)) {
-            let as_good = singles.iter().filter(|f| good(f)).skip(1);
-            let others: Vec<&Found> = as_good.chain(&elsewhere).chain(nearly).collect();
-            return Some(Ok(self.told(best.clone(), &others)));
+            seen(false).into_iter().chain(seen(true)).filter(steady).collect();
+        let nearly = |f: &&Found| f.off * read <= coarse.max(read);
+        let one = singles.iter().find(|f| good(f)).or(singles.iter().find(|f| steady(f)));
+        if let Some(best) = one {
+            let mut others: Vec<&Found> = singles.iter().chain(&elsewhere).collect();
+            others.retain(|f| f.free != best.free && (steady(f) || nearly(f)));
+            // What meets the reading first, then what stays off as little as nobody sees.
+            others.sort_by_key(|f| (!good(f), !steady(f)));
+            return Some(Ok(self.told(best.clone(), None, &others)));
         }
         let pairs = match clamp {
             _ if !moves_ends => Vec::new(),
@@ -390,15 +419,12 @@ impl Puzzle<'_> {
         };
         let pairs = self.ranked(pairs);
         see(&pairs);
-        let mut fine = pairs.iter().filter(|f| good(f));
-        if let Some(best) = fine.next() {
-            let others: Vec<&Found> = elsewhere.iter().chain(nearly).chain(fine).collect();
-            return Some(Ok(self.told(best.clone(), &others)));
-        }
-        let mut nearly = nearly;
-        if let Some(best) = nearly.next() {
-            let others: Vec<&Found> = elsewhere.iter().chain(nearly).collect();
-            return Some(Ok(self.told(best.clone(), &others)));
+        let fine = || pairs.iter().filter(|f| good(f));
+        if let Some(best) = fine().next().or(singles.iter().find(nearly)) {
+            let nearly = singles.iter().filter(nearly);
+            let others = elsewhere.iter().skip(1).chain(nearly).chain(fine());
+            let others: Vec<&Found> = others.filter(|f| f.free != best.free).collect();
+            return Some(Ok(self.told(best.clone(), elsewhere.first(), &others)));
         }
         let elsewhere = elsewhere.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect();
         nearest.is_finite().then_some(Err(Unexplained { off: nearest, elsewhere }))
@@ -415,9 +441,9 @@ impl Bench<'_> {
         let pivot = match self.limb.joint {
             crate::model::Joint::Slide { .. } => {
                 if let Some(stroke) = measured.stroke {
-                    let read = measured.stroke_read.unwrap_or(READ_LENGTH);
+                    let read = measured.stroke_read.unwrap_or(READ_STROKE);
                     let (low, high) = (stroke.value.0.0, stroke.value.1.0);
-                    return Some((Seen::Ends(low, high, read.0), stroke.place, READ_LENGTH.0));
+                    return Some((Seen::Ends(low, high, read.0), stroke.place, READ_STROKE.0));
                 }
                 let (chord, place) = chord?;
                 return Some((Seen::Range(chord.0, tape.0), place, READ_LENGTH.0));
@@ -440,6 +466,14 @@ impl Bench<'_> {
             |tape: Mm| crate::units::Rad(tape.0 / (reach.0 * (1.0 - half * half).sqrt())).deg().0;
         let range = crate::units::Rad(2.0 * libm::asin(half)).deg();
         Some((Seen::Range(range.0, angle(tape)), place, angle(READ_LENGTH)))
+    }
+
+    /// Whether a mechanism as drawn moves as was measured, if anything was.
+    pub(super) fn moves_as_measured(&self, recipe: &Recipe) -> bool {
+        self.seen().is_some_and(|(seen, ..)| {
+            let drawn = Puzzle { recipe, seen, system: self.figure.system }.miss(&recipe.drawn());
+            drawn.is_some_and(|off| off.amax() <= 1.0)
+        })
     }
 
     /// Notes a measurement that explains nothing: of a kind that is not explained, or a
@@ -469,7 +503,7 @@ impl Bench<'_> {
         let numbers = if matches!(seen, Seen::Ends(..)) { 2 } else { 1 };
         let open = if open.len() <= numbers { open } else { Vec::new() };
         let system = self.figure.system;
-        match (Puzzle { recipe, seen }).explain(&open, coarse)? {
+        match (Puzzle { recipe, seen, system }).explain(&open, coarse)? {
             Ok(built) => {
                 // An open size may come out of the measurement as it came out of the gesture.
                 let other = |c: &(_, f64, f64, _)| (c.2 - c.1).abs() > 0.01;
@@ -534,20 +568,30 @@ impl Bench<'_> {
             crate::model::Joint::Slide { .. } => "mm",
             crate::model::Joint::Pivot { .. } => "deg",
         };
+        let changes = changes.join(" and ");
+        let alone = built.alone.as_ref();
+        let off = alone.map_or(built.off, |one| one.off);
         let message = format!(
             "what was measured on {} is explained by {}, to {} {unit}.",
             self.name(),
-            changes.join(" and "),
-            decimal(built.off, if built.off < 0.05 { 3 } else { 1 })
+            alone.map_or(changes.clone(), |one| said(one, f64::INFINITY, unit, system)),
+            decimal(off, if off < 0.05 { 3 } else { 1 })
         );
-        let others: Vec<String> =
-            built.others.iter().map(|o| said(o, built.off, unit, system)).collect();
-        let help = match others.as_slice() {
-            [] => "all that follows is computed for the limb as built.".to_owned(),
-            others => format!(
-                "all that follows is computed for the limb as built; it could as well be {}: measure that one.",
-                others.join(" or ")
+        let computed = match alone {
+            None => "all that follows is computed for the limb as built".to_owned(),
+            Some(_) => format!(
+                "measure that and write it as it is; until then all that follows is computed with {changes}, which moves it so too"
             ),
+        };
+        let others: Vec<String> = built.others.iter().map(|o| said(o, off, unit, system)).collect();
+        let help = match others.as_slice() {
+            [] => format!("{computed}."),
+            others => {
+                format!(
+                    "{computed}; it could as well be {}: measure that one.",
+                    others.join(" or ")
+                )
+            }
         };
         self.report(&BUILT_OTHERWISE, place, message).help = Some(help);
         for (name, drawn, made, angle) in &built.changes {
@@ -599,7 +643,8 @@ mod tests {
         let sizes = (Mm(30.0), Mm(288.0), Mm(90.0));
         let bar = FourBar::new(ends, sizes, Deg(176.0), Assembly::Open).unwrap();
         let recipe = Recipe::of_bar(&bar);
-        let puzzle = Puzzle { recipe: &recipe, seen: Seen::Ends(0.0, 39.0, 1.0) };
+        let puzzle =
+            Puzzle { recipe: &recipe, seen: Seen::Ends(0.0, 39.0, 1.0), system: System::Metric };
         let found = |index: usize, by: f64, off: f64| {
             let mut values = recipe.drawn();
             values[index] += by;

@@ -111,7 +111,7 @@ impl Dimension {
     }
 
     /// By how much it may be off.
-    const fn error(&self) -> f64 {
+    pub(super) const fn error(&self) -> f64 {
         if self.angle { ANGLE_ERROR.0 } else { LENGTH_ERROR.0 }
     }
 }
@@ -262,8 +262,9 @@ pub struct Care {
     /// Whether nothing but pulses moves it, so that the share is of builds that move as
     /// drawn.
     pub as_drawn: bool,
-    /// Which of [`Care::slopes`] does the most harm.
-    pub careful: usize,
+    /// Which of [`Care::slopes`] does the most harm; `None` where none does any that can
+    /// be seen.
+    pub careful: Option<usize>,
 }
 
 /// How careful one has to be with a limb as drilled; `None` where its mechanism is
@@ -342,7 +343,8 @@ fn told(limb: &Limb, slopes: Vec<Slope>, ends: &Ends) -> Option<Care> {
         if counts(s) { s.range().abs().max(ends) * s.dimension.error() } else { 0.0 }
     };
     let careful = (0..slopes.len())
-        .max_by(|&a, &b| harm(&slopes[a]).total_cmp(&harm(&slopes[b])).then(b.cmp(&a)))?;
+        .max_by(|&a, &b| harm(&slopes[a]).total_cmp(&harm(&slopes[b])).then(b.cmp(&a)))
+        .filter(|&i| harm(&slopes[i]) >= LITTLE);
     Some(Care { slides, slopes, worst, rss, set_by_hand, share, as_drawn, careful })
 }
 
@@ -432,6 +434,9 @@ fn drawn_errors(dimension: usize) -> Vec<f64> {
     let mut chance = Chance::after(dimension as u64 * u64::from(BUILDS));
     (0..BUILDS).map(|_| chance.even()).collect()
 }
+
+/// What an ordinary error does less than this, deg or mm, nobody sees.
+const LITTLE: f64 = 0.05;
 
 /// So many dimensions have their errors ready: more than any limb has that is not
 /// moved by another.

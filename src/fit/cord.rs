@@ -84,10 +84,6 @@ impl<'a> Bench<'a> {
         let other = chosen.drilled != chosen.exact;
         let drilled = other.then(|| built(&puller, &chosen.drilled)).flatten();
         let drilled = drilled.unwrap_or_else(|| exact.clone());
-        let mut figures = figures(&puller, &exact.0, &exact.1);
-        figures.extend(self.bent_cord(drive, said, &puller));
-        figures.extend(self.air_of_cord(drive, said, motor, &exact.1));
-        figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
         let horn = matches!(puller.by, By::Crank | By::Horn { .. });
         let size = |name, of: fn(&CordSizes) -> Mm, said: Sized| FittedSize {
             name,
@@ -110,9 +106,22 @@ impl<'a> Bench<'a> {
         ]);
         let way = used(&puller, &drilled, asked.as_ref()).0;
         let recipe = cord_recipe::recipe(&puller, &chosen.drilled, said.spool.size, &way);
-        let (exact, drilled) = self
-            .built_cord(&recipe, &puller, &chosen.drilled, &sizes)
-            .unwrap_or((exact.1, drilled.1));
+        let (chosen, exact, drilled) = match self.cord_as_built(&recipe, &puller, &chosen, &sizes) {
+            Some((sizes, made)) => {
+                (Chosen { exact: sizes, drilled: sizes, ..chosen }, made.clone(), made)
+            }
+            None => (chosen, exact, drilled),
+        };
+        let mut figures = figures(&puller, &exact.0, &exact.1);
+        figures.extend(self.bent_cord(drive, said, &puller));
+        figures.extend(self.air_of_cord(drive, said, motor, &exact.1));
+        figures.extend(self.check_cord(drive, said, &puller, (&chosen, &exact), asked.as_ref()));
+        // What winds it up draws in as much as it was told with the sizes as drawn.
+        let wound = match puller.by {
+            By::Wound { .. } => self.built_drive(&recipe, &sizes),
+            By::Crank | By::Horn { .. } => None,
+        };
+        let (exact, drilled) = wound.unwrap_or((exact.1, drilled.1));
         let fitted = FittedDrive {
             exact,
             drilled,
@@ -539,21 +548,23 @@ fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
 }
 
 impl Bench<'_> {
-    /// The cord as built, where something was measured on it. A horn goes as far as
-    /// the built cord lets it.
-    fn built_cord(
+    /// The cord on a crank or horn as built, where something was measured on it: that is
+    /// checked and told from then on. A horn goes as far as the built cord lets it.
+    fn cord_as_built(
         &mut self,
         recipe: &Recipe,
         puller: &Puller,
-        drawn: &CordSizes,
+        drawn: &Chosen,
         sizes: &[FittedSize],
-    ) -> Option<(Built, Built)> {
-        let By::Horn { .. } = puller.by else { return self.built_drive(recipe, sizes) };
+    ) -> Option<(CordSizes, (Cord, Built))> {
+        if let By::Wound { .. } = puller.by {
+            return None;
+        }
         let found = self.explained(recipe, sizes)?;
-        let (sizes, puller) = cord_recipe::of_values(&found.values, puller, drawn)?;
-        let (_, made) = built(&puller, &sizes)?;
+        let (sizes, puller) = cord_recipe::of_values(&found.values, puller, &drawn.drilled)?;
+        let made = built(&puller, &sizes)?;
         self.as_built = Some(found);
-        Some((made.clone(), made))
+        Some((sizes, made))
     }
 
     /// The cord on its way, or what is in the way.

@@ -95,8 +95,6 @@ impl Bench<'_> {
     ) -> Option<Fitted> {
         // The share that `check` tells of the chosen one.
         let fit = fit.and_then(|_| builds::share(self.limb, &recipe)).or(fit);
-        let built = self.built_drive(&recipe, &sizes);
-        let (exact, drilled) = built.unwrap_or((exact, drilled));
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
@@ -108,6 +106,22 @@ impl Bench<'_> {
             pin: super::pin(drive),
             faulty: self.errors() > before,
         })))
+    }
+
+    /// The same as it hangs there, where something was measured on it: from then on that
+    /// is checked and told.
+    pub(super) fn as_it_hangs<M: Copy>(
+        &mut self,
+        chosen: Chosen<M>,
+        (recipe, sizes): (&Recipe, &[FittedSize]),
+        made: impl Fn(&[f64]) -> Option<M>,
+    ) -> Chosen<M> {
+        let built = self.explained(recipe, sizes);
+        let Some((built, hangs)) = built.and_then(|b| Some((made(&b.values)?, b))) else {
+            return chosen;
+        };
+        self.as_built = Some(hangs);
+        Chosen { exact: built, drilled: built, ..chosen }
     }
 
     /// The mechanism as built, where something was measured on it.

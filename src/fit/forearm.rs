@@ -63,7 +63,21 @@ impl<'a> Bench<'a> {
             self.not_checked.push(Note::after("mechanism", "the limb above goes all round"));
             return None;
         };
+        let mut listed = vec![
+            FittedSize::length(SizeName::Rod, sizes.exact.0, said.rod),
+            FittedSize::length(SizeName::Lever, sizes.exact.1, said.lever),
+            FittedSize::angle(SizeName::Clamp, sizes.exact.2, said.clamp),
+        ];
+        let drawn = fixed.rod(sizes.drilled, sizes.assembly);
+        let hangs = self.built_forearm(&fixed, drawn, &listed);
+        let (sizes, analysis) = match &hangs {
+            Some((own, analysis, _)) => {
+                (forearm_sizes::Sizes { exact: *own, drilled: *own, ..sizes }, *analysis)
+            }
+            None => (sizes, analysis),
+        };
         self.check_forearm(drive, said, &fixed, (&sizes, &analysis), asked.as_ref());
+        let rod = fixed.rod(sizes.exact, sizes.assembly);
         let exact = built(&fixed.upper.exact, rod, &analysis)?;
         let rounded = fixed.rod(sizes.drilled, sizes.assembly);
         let drilled = if rounded == rod && fixed.upper.alike {
@@ -74,23 +88,17 @@ impl<'a> Bench<'a> {
             own.unwrap_or_else(|| exact.clone())
         };
         let mut others = forearm_sizes::others(said, &fixed, &sizes.others);
-        let (length, lever, clamp) = sizes.exact;
-        let mut sizes = vec![
-            FittedSize::length(SizeName::Rod, length, said.rod),
-            FittedSize::length(SizeName::Lever, lever, said.lever),
-            FittedSize::angle(SizeName::Clamp, clamp, said.clamp),
-        ];
         let anchored = self.anchor_found(said);
         if let Some((_, size)) = &anchored {
             others.iter_mut().for_each(|o| o.sizes.push(size.exact));
-            sizes.push(*size);
+            listed.push(*size);
         }
         let anchored = anchored.map(|(place, _)| place);
-        let (analysis, exact, drilled) = match self.built_forearm(&fixed, rounded, &sizes) {
-            Some((analysis, built)) => (analysis, built.clone(), built),
-            None => (analysis, exact, drilled),
+        let (exact, drilled) = match hangs {
+            Some((.., built)) => (built.clone(), built),
+            None => (exact, drilled),
         };
-        let sizes = self.sizes_as_built(&forearm_recipe::of_rod(&fixed.upper, rounded), sizes);
+        let sizes = self.sizes_as_built(&forearm_recipe::of_rod(&fixed.upper, rounded), listed);
         let recipe = forearm_recipe::recipe(&fixed.upper, rounded).map(|r| self.recipe_as_built(r));
         Some(Fitted::Drive(Box::new(FittedDrive {
             figures: figures(&analysis).into_iter().chain(anchored.into_iter().flatten()).collect(),

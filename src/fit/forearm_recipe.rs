@@ -19,16 +19,17 @@ impl Bench<'_> {
         fixed: &Fixed,
         drawn: Rod,
         sizes: &[FittedSize],
-    ) -> Option<(ForearmAnalysis, Built)> {
+    ) -> Option<((Mm, Mm, Deg), ForearmAnalysis, Built)> {
         let recipe = of_rod(&fixed.upper, drawn);
         let found = self.explained(&recipe, sizes)?;
         let own = found.values.len().checked_sub(OWN)?;
         let &[length, lever, clamp, ..] = &found.values[own..] else { return None };
-        let rod = fixed.rod((Mm(length), Mm(lever), Deg(clamp)), drawn.assembly);
+        let own = (Mm(length), Mm(lever), Deg(clamp));
+        let rod = fixed.rod(own, drawn.assembly);
         let analysis = fixed.analyse(&fixed.upper.drilled, rod)?;
         let built = built(&fixed.upper.drilled, rod, &analysis)?;
         self.as_built = Some(found);
-        Some((analysis, built))
+        Some((own, analysis, built))
     }
 }
 

@@ -2,7 +2,7 @@
 //! stroke, and how far apart the tip stands at them; and one that no swing can be.
 
 use super::Bench;
-use super::as_built::{READ_ANGLE, READ_LENGTH};
+use super::as_built::{READ_ANGLE, READ_LENGTH, READ_STROKE};
 use super::checks::fine;
 use super::codes::{MEASURED_TOO_FAR, MEASURED_TWICE};
 use crate::finding::{Place, Step};
@@ -59,7 +59,7 @@ impl Bench<'_> {
         let (least, most, place) = match &self.limb.joint {
             Joint::Slide { .. } => {
                 let Some(stroke) = measured.stroke else { return };
-                let read = measured.stroke_read.unwrap_or(READ_LENGTH) * 2.0;
+                let read = measured.stroke_read.unwrap_or(READ_STROKE) * 2.0;
                 let long = (stroke.value.1 - stroke.value.0).abs();
                 (long - read, long + read, stroke.place)
             }

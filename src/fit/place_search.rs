@@ -6,6 +6,8 @@
 //! even net the push is climbed in ever smaller steps, down to a pencil mark; that it is the
 //! best there is is not proved. A net in which nothing works is made finer before it is
 //! given up. Where what works is a line that is known, the line is looked at instead.
+//! What was measured on a limb says nothing of it: it is looked for as it was before the
+//! limb was built, so it is found where it was marked out then.
 
 use super::codes::NOT_LOOKED_FOR;
 use super::region::Region;
@@ -125,6 +127,9 @@ impl Sought<'_> {
         region: &Region,
     ) -> Result<BoardPoint, Box<Nowhere>> {
         let mut figure = figure.clone();
+        for limb in &mut figure.limbs {
+            limb.measured = limb.measured.without_motion();
+        }
         let effort = self.effort;
         let system = figure.system;
         let mut look = |line: usize, share: (f64, f64), at: BoardPoint| {

@@ -9,7 +9,7 @@ use super::cranked::{Chosen, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::slider_crank::SIDEWAYS;
 use super::{Bench, Fitted};
-use crate::geometry::BoardPoint;
+use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::{Remedy, YokeWish, solve_scotch_yoke};
 use crate::mechanism::{ScotchYoke, Shaft, Size, Slide, Way};
 use crate::model::{Action, Drive, YokeDrive};
@@ -33,6 +33,11 @@ impl<'a> Bench<'a> {
         self.offset_not_drawn(&guided, said.offset, "the limb is held");
         let asked = self.motion_asked();
         let chosen = self.yoke_size(drive, said, (guided.shaft, guided.guide), asked.as_ref())?;
+        let sizes =
+            |m: &ScotchYoke| vec![FittedSize::length(SizeName::Crank, m.crank(), said.crank)];
+        let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
+        let along = chosen.exact.slide().along;
+        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, along));
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         let place = said.crank.place.unwrap_or(drive.place);
         let help = "let the slot lean less: `tilt` counts from the square to the guide.".to_owned();
@@ -51,10 +56,9 @@ impl<'a> Bench<'a> {
         let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
         self.in_guide(drive.place, &travel, &guided);
         let shaft = Shaft::turning(guided.shaft);
-        let sizes = vec![FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank)];
         let row = |m: &ScotchYoke| vec![m.crank().0];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
-        let sizes = (sizes, recipe(&chosen.drilled));
+        let sizes = (sizes(&chosen.exact), recipe(&chosen.drilled));
         let others = others(self.limb, &chosen.others, row, |m| (recipe(m), m.analyse()));
         let mut fitted = self.fitted(drive, before, both, sizes, (others, chosen.fit))?;
         if let Fitted::Drive(drive) = &mut fitted {
@@ -118,12 +122,15 @@ fn recipe(made: &ScotchYoke) -> Recipe {
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
     dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
     Recipe::new(dimensions, move |v| {
-        let &[crank, tilt, mx, my, gx, gy] = v else { return None };
-        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
-        let motor = BoardPoint::mm(mx, my);
-        let made = ScotchYoke::new(motor, slide, Mm(crank), Deg(tilt)).ok()?;
-        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+        let made = of_values(v, along)?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
+}
+
+fn of_values(v: &[f64], along: Dir) -> Option<ScotchYoke> {
+    let &[crank, tilt, mx, my, gx, gy] = v else { return None };
+    let slide = Slide { from: BoardPoint::mm(gx, gy), along };
+    ScotchYoke::new(BoardPoint::mm(mx, my), slide, Mm(crank), Deg(tilt)).ok()
 }
 
 /// Where the pin runs in the slot, and how far the shaft lies beside the guide: the

@@ -4,7 +4,7 @@
 use std::sync::Arc;
 
 use super::Bench;
-use super::builds::{Dimension, Recipe};
+use super::builds::{self, Dimension, Recipe};
 use super::servo::Shaft;
 use super::servo_rod::free;
 use crate::geometry::BoardPoint;
@@ -61,15 +61,19 @@ fn on_shaft(pivot: BoardPoint, shaft: &Shaft) -> Recipe {
     })
 }
 
-fn through_rod(drawn: &FourBar, arm: Deg, shaft: &Shaft) -> Recipe {
+/// How arm, rod and lever are made, and what they go through from end to end of the
+/// servo's pulses.
+pub(super) fn through_rod(drawn: &FourBar, arm: Deg, shaft: &Shaft) -> Recipe {
     let bars = drawn.bars();
-    let dimensions = vec![
+    let mut dimensions = vec![
         Dimension::length(ARM, bars.crank),
         Dimension::length("rod", bars.rod),
         Dimension::length("lever", bars.lever),
         Dimension::angle("clamp", drawn.clamp()),
         Dimension::angle(ARM_ANGLE, arm),
     ];
+    dimensions.extend(builds::place(builds::MOTOR, drawn.motor()));
+    dimensions.extend(builds::place(builds::PIVOT, drawn.pivot()));
     let (drawn, travel, sign) = (*drawn, shaft.travel, shaft.turns.sign());
     Recipe::new(dimensions, move |v| {
         let (linkage, arm) = of_values(&drawn, v)?;
@@ -83,8 +87,8 @@ fn through_rod(drawn: &FourBar, arm: Deg, shaft: &Shaft) -> Recipe {
 }
 
 fn of_values(drawn: &FourBar, values: &[f64]) -> Option<(FourBar, Deg)> {
-    let &[crank, rod, lever, clamp, arm] = values else { return None };
-    let centres = (drawn.motor(), drawn.pivot());
+    let &[crank, rod, lever, clamp, arm, mx, my, px, py] = values else { return None };
+    let centres = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
     let lengths = (Mm(crank), Mm(rod), Mm(lever));
     let linkage = FourBar::new(centres, lengths, Deg(clamp), drawn.assembly()).ok()?;
     Some((linkage, Deg(arm)))

@@ -3,7 +3,7 @@
 
 use super::servo::{Shaft, angles};
 use super::servo_sizes::Sizes;
-use super::{Bench, Fitted, FittedServo, ServoEnd, codes};
+use super::{Bench, Fitted, FittedServo, ServoEnd, codes, servo_built};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::PUSH_FLOOR;
@@ -95,9 +95,14 @@ impl Bench<'_> {
             let arms: Vec<Dir> = arms.into_iter().filter(found).collect();
             arms.into_iter().map(move |arm| (linkage, arm))
         });
-        let best = candidates
+        let mut candidates: Vec<Candidate> = candidates
             .map(|(linkage, arm)| self.candidate((linkage, arm), &sizes, shaft, fastest))
-            .reduce(|best, next| if next.rank() < best.rank() { next } else { best });
+            .collect();
+        // Of several ways to put the drawn parts together the one that was measured was
+        // taken; else the one that works best.
+        candidates.sort_by_key(Candidate::rank);
+        let measured = candidates.iter().position(|c| self.measured_so(c, shaft)).unwrap_or(0);
+        let best = candidates.into_iter().nth(measured);
         let Some(best) = best else {
             let message = format!(
                 "{} cannot stand at {} deg, where its servo is at zero: the rod does not reach.",
@@ -115,6 +120,14 @@ impl Bench<'_> {
         }
         self.servo_push(drive, said, best.worst);
         Some(best.fitted)
+    }
+
+    /// Whether something was measured that this way, as drawn, moves by.
+    fn measured_so(&self, drawn: &Candidate, shaft: &Shaft) -> bool {
+        let parts = drawn.fitted.linkage.zip(drawn.fitted.arm_at_zero);
+        parts.is_some_and(|(linkage, arm)| {
+            self.moves_as_measured(&servo_built::through_rod(&linkage, arm, shaft))
+        })
     }
 
     /// The same as built, where something was measured on it.

@@ -110,18 +110,23 @@ impl<'a> Bench<'a> {
         self.offset_not_drawn(&guided, said.offset, "its rod's pin runs");
         let asked = self.motion_asked();
         let chosen = self.slider_sizes(drive, said, (&guided, slide), asked.as_ref())?;
+        let sizes = |m: &SliderCrank| {
+            vec![
+                FittedSize::length(SizeName::Crank, m.crank(), said.crank),
+                FittedSize::length(SizeName::Rod, m.rod(), said.rod),
+            ]
+        };
+        let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
+        let drawn = chosen.exact;
+        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, &drawn));
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         self.check_slider(drive, said, &chosen.exact, &exact, asked.as_ref());
         let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
         self.in_guide(drive.place, &travel, &guided);
         let shaft = Shaft::turning(guided.shaft);
         let row = |m: &SliderCrank| vec![m.crank().0, m.rod().0];
-        let sizes = vec![
-            FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank),
-            FittedSize::length(SizeName::Rod, chosen.exact.rod(), said.rod),
-        ];
         let both = (built(chosen.exact, shaft, &exact), built(chosen.drilled, shaft, &drilled));
-        let sizes = (sizes, recipe(&chosen.drilled));
+        let sizes = (sizes(&chosen.exact), recipe(&chosen.drilled));
         let others = others(self.limb, &chosen.others, row, |m| (recipe(m), m.analyse()));
         self.fitted(drive, before, both, sizes, (others, chosen.fit))
     }
@@ -293,18 +298,22 @@ const DRAWN: Mm = Mm(0.05);
 
 /// How it is made: crank, rod, and where motor and guide stand.
 fn recipe(made: &SliderCrank) -> Recipe {
-    let (side, along) = (made.side(), made.slide().along);
+    let made = *made;
     let mut dimensions =
         vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
     dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
     Recipe::new(dimensions, move |v| {
-        let &[crank, rod, mx, my, gx, gy] = v else { return None };
-        let slide = Slide { from: BoardPoint::mm(gx, gy), along };
-        let motor = BoardPoint::mm(mx, my);
-        let made = SliderCrank::new(motor, slide, (Mm(crank), Mm(rod)), side).ok()?;
-        Some((Arc::new(made), Way::Shaft(Shaft::turning(motor))))
+        let made = of_values(v, &made)?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
+}
+
+fn of_values(v: &[f64], drawn: &SliderCrank) -> Option<SliderCrank> {
+    let &[crank, rod, mx, my, gx, gy] = v else { return None };
+    let slide = Slide { from: BoardPoint::mm(gx, gy), along: drawn.slide().along };
+    let lengths = (Mm(crank), Mm(rod));
+    SliderCrank::new(BoardPoint::mm(mx, my), slide, lengths, drawn.side()).ok()
 }
 
 /// The line the rod's pin runs on: the guide's own, or beside it so that the shaft

@@ -45,6 +45,14 @@ impl<'a> Bench<'a> {
         let centres = self.centres(motor)?;
         let asked = self.motion_asked();
         let chosen = self.slotted_sizes(drive, said, centres, asked.as_ref())?;
+        let sizes = |m: &SlottedArm| {
+            vec![
+                FittedSize::length(SizeName::Crank, m.crank(), said.crank),
+                FittedSize::angle(SizeName::Clamp, m.clamp(), said.clamp),
+            ]
+        };
+        let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
+        let chosen = self.as_it_hangs(chosen, how, of_values);
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         self.check_slot(drive, said, &chosen.exact, &exact);
         if let Some(asked) =
@@ -54,10 +62,7 @@ impl<'a> Bench<'a> {
             self.motion_missed(drive.place, asked, &exact.course.travel, help);
         }
         let shaft = Shaft::turning(centres.0);
-        let mut sizes = vec![
-            FittedSize::length(SizeName::Crank, chosen.exact.crank(), said.crank),
-            FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.clamp),
-        ];
+        let mut sizes = sizes(&chosen.exact);
         let slot = said.slot.is_open() && said.slot.place.is_some();
         let (runs, runner) = (ends(&chosen.drilled, said.runner()), said.runner());
         sizes.extend(slot.then(|| slot_size(runs.1 - runs.0, said.slot)));
@@ -258,11 +263,15 @@ fn recipe(made: &SlottedArm) -> Recipe {
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
     dimensions.extend(builds::place(builds::PIVOT, made.pivot()));
     Recipe::new(dimensions, |v| {
-        let &[crank, offset, clamp, mx, my, px, py] = v else { return None };
-        let ends = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
-        let made = SlottedArm::new(ends, Mm(crank), Mm(offset), Deg(clamp)).ok()?;
-        Some((Arc::new(made), Way::Shaft(Shaft::turning(ends.0))))
+        let made = of_values(v)?;
+        Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
+}
+
+fn of_values(v: &[f64]) -> Option<SlottedArm> {
+    let &[crank, offset, clamp, mx, my, px, py] = v else { return None };
+    let ends = (BoardPoint::mm(mx, my), BoardPoint::mm(px, py));
+    SlottedArm::new(ends, Mm(crank), Mm(offset), Deg(clamp)).ok()
 }
 
 /// Where the slot begins and ends, from the foot of the pivot on it: the pin's way

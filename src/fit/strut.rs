@@ -128,7 +128,17 @@ impl<'a> Bench<'a> {
             return None;
         };
         let drilled = built(chosen.drilled).unwrap_or_else(|| exact.clone());
-        self.check_strut(said, &chosen.exact, wanted.as_ref());
+        let anchors = (chosen.exact.anchor(), chosen.drilled.anchor());
+        let ground = self.ground_size(said, anchors, pivot);
+        let sizes = vec![
+            ground,
+            FittedSize::length(SizeName::Lever, chosen.exact.lever(), said.strut.lever),
+            FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.strut.clamp),
+        ];
+        let recipe = strut_recipe::recipe(&chosen.drilled);
+        let hangs = self.built_strut(&recipe, &chosen.drilled, &sizes);
+        let checked = hangs.as_ref().map_or(&chosen.exact, |(ram, _)| ram);
+        self.check_strut(said, checked, wanted.as_ref());
         let asked = said.anchor_open().is_some();
         let row = |r: &Ram| vec![r.ground().0, r.lever().0, r.clamp().0];
         let found = |c: &RamChoice| {
@@ -139,17 +149,9 @@ impl<'a> Bench<'a> {
             Some(Other { speed: None, ..other })
         };
         let others: Vec<Other> = chosen.others.iter().filter_map(found).collect();
-        let anchors = (chosen.exact.anchor(), chosen.drilled.anchor());
-        let ground = self.ground_size(said, anchors, pivot);
-        let sizes = vec![
-            ground,
-            FittedSize::length(SizeName::Lever, chosen.exact.lever(), said.strut.lever),
-            FittedSize::angle(SizeName::Clamp, chosen.exact.clamp(), said.strut.clamp),
-        ];
-        let recipe = strut_recipe::recipe(&chosen.drilled);
         // The share that `check` tells of it.
         let fit = chosen.fit.map(|f| builds::share(self.limb, &recipe).unwrap_or(f));
-        let (ram, exact, drilled) = match self.built_strut(&recipe, &chosen.drilled, &sizes) {
+        let (ram, exact, drilled) = match hangs {
             Some((ram, built)) => (ram, built.clone(), built),
             None => (chosen.drilled, exact, drilled),
         };

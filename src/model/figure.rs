@@ -228,6 +228,14 @@ pub struct Measured {
     pub ten_turns: Option<Sec>,
 }
 
+impl Measured {
+    /// The same without how it was seen to move.
+    #[must_use]
+    pub fn without_motion(&self) -> Self {
+        Self { ends: None, stroke: None, tip_to_tip: None, ..self.clone() }
+    }
+}
+
 /// How limb and lever are held on the bolt.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Clamp {

@@ -122,8 +122,8 @@ fn a_size_of_the_limb_above_is_named() {
         .iter()
         .find(|f| f.code.word.contains("built") || f.code.word.contains("measured"));
     let told = told.unwrap_or_else(|| panic!("{:?}", compiled.findings));
-    let help = told.help.as_ref().unwrap();
-    assert!(help.contains("rod of the limb above 221 mm instead of 217 mm"), "{told:?}");
+    let words = format!("{} {}", told.message, told.help.as_ref().unwrap());
+    assert!(words.contains("rod of the limb above 221 mm instead of 217 mm"), "{told:?}");
 }
 
 /// An arm of 400 mm from 0 to 39 deg: 2 x 400 x sin 19.5 deg = 267.0 mm apart; a protractor

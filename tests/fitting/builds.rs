@@ -136,7 +136,7 @@ fn the_bears_arm_needs_care_with_its_crank() {
     assert!((of("lever").range() + 0.58).abs() < 0.01, "{:?}", of("lever"));
     assert!(of("rod").range().abs() < 0.02, "{:?}", of("rod"));
     assert!((of("rod").low.abs() - 0.77).abs() < 0.01, "{:?}", of("rod"));
-    assert_eq!(care.slopes[care.careful].dimension.name, "crank");
+    assert_eq!(care.slopes[care.careful.unwrap()].dimension.name, "crank");
     assert!(care.set_by_hand);
     assert!((care.share.unwrap() - 0.995).abs() < 0.01, "{:?}", care.share);
     let worst: f64 = care

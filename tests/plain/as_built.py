@@ -367,7 +367,31 @@ class Forearm:
                        f"lever {s['lever']:.6f} mm at {s['clamp']:.6f} deg assembly crossed }}\n {extra} }}")
 
 
+class Cord:
+    """From a crank over one eye to a lever, held taut by a spring."""
+    unit = "deg"
+    sizes = ["crank", "lever", "clamp", "cord"]
+    motor, eye, pivot = (300.0, 300.0), (220.0, 400.0), (300.0, 600.0)
+
+    def draw(self, rng):
+        return {"crank": rng.uniform(25, 35), "lever": rng.uniform(80, 100),
+                "clamp": rng.uniform(165, 180), "cord": rng.uniform(335, 345)}
+
+    def ends(self, s):
+        def at(t):
+            pin = self.motor[0] + s["crank"] * math.cos(t), self.motor[1] + s["crank"] * math.sin(t)
+            far = meet(self.eye, s["cord"] - math.dist(pin, self.eye), self.pivot, s["lever"], 1)
+            return None if far is None else angle(self.pivot, far) - s["clamp"]
+        return extremes(at)
+
+    def text(self, s, extra):
+        return (f"motor m wiper at (300, 300) mm\n limb arm {{ pivot (300, 600) mm tip (560, 600) mm weighed 0.3 kg\n "
+                f"drive cord {{ motor m crank {s['crank']:.6f} mm lever {s['lever']:.6f} mm at {s['clamp']:.6f} deg "
+                f"guides (220, 400) mm length {s['cord']:.6f} mm assembly open return spring 2 N.m }}\n {extra} }}")
+
+
 KINDS = {
+    "cord": Cord(),
     "four-bar": FourBar(), "slotted-arm": SlottedArm(), "slider-crank": SliderCrank(),
     "scotch-yoke": ScotchYoke(), "ram": Strut("ram", ["lever", "clamp"]), "cylinder": Strut("cylinder", ["lever", "clamp"]),
     "ram's own lengths": Strut("ram", OWN_LENGTHS), "cylinder's lengths": Strut("cylinder", OWN_LENGTHS),
