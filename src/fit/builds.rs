@@ -406,10 +406,10 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
         ends && (h - l).abs() <= within
     };
     let mut inside = 0;
-    for first in (0..BUILDS as usize).step_by(BATCH) {
+    for batch in 0..BUILDS as usize / BATCH {
         let (mut lows, mut highs) = ([low; BATCH], [high; BATCH]);
         for (l, h, errors) in &does {
-            for (n, error) in errors[first..first + BATCH].iter().enumerate() {
+            for (n, error) in errors.as_chunks::<BATCH>().0[batch].iter().enumerate() {
                 lows[n] += l * error;
                 highs[n] += h * error;
             }
