@@ -47,7 +47,7 @@ fn gather(files: &[(&str, &str)]) -> (Gathered, Vec<Finding>) {
     let mut sources = Sources::new(disk, syntax::top_words(&ROOT));
     let entry = sources.open(&Path::new("/p").join(files[0].0)).expect("the entry stands there");
     let mut found = Vec::new();
-    let mut read = |items: &[FileItem]| -> Vec<Arc<Reading>> {
+    let mut read = |items: &[FileItem], _: bool| -> Vec<Arc<Reading>> {
         let one = |i: &FileItem| syntax::read(i.id, i.text.clone(), &ROOT, &mut found);
         items.iter().map(one).map(Arc::new).collect()
     };

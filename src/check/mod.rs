@@ -14,9 +14,9 @@ mod sounds;
 mod swap;
 mod work;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::path::{Path, PathBuf};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, LazyLock, OnceLock, RwLock};
 
 use rayon::prelude::*;
 
@@ -27,7 +27,7 @@ use crate::model::{Figure, Note, Yard};
 use crate::power::{self, Power};
 use crate::resolve::{self, Copies, Cues, NameKind, Resolved, Scope};
 use crate::season::{self, Programme};
-use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources};
+use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources, TopWords};
 use crate::space::{self, SpacedFigure};
 use crate::stock::{self, Stock};
 use crate::syntax::{self, Reading};
@@ -162,7 +162,7 @@ impl Compiler {
     #[must_use]
     pub fn new(disk: impl Disk + 'static) -> Self {
         Self {
-            sources: Sources::new(disk, syntax::top_words(&resolve::ROOT)),
+            sources: Sources::new(disk, TOP.clone()),
             readings: Memo::default(),
             figures: Memo::default(),
             fits: Memo::default(),
@@ -218,7 +218,9 @@ impl Compiler {
         let mut findings = Vec::new();
         let gathered = {
             let readings = &mut self.readings;
-            let mut read = |items: &[FileItem]| read_all(readings, items, &mut findings);
+            let mut read = |items: &[FileItem], library: bool| {
+                read_all(readings, items, library, &mut findings)
+            };
             resolve::gather(&mut self.sources, file, &mut read)
         };
         let (gathered, more) = gathered;
@@ -419,24 +421,39 @@ fn fitted(figure: &Arc<Figure>) -> FittedFigure {
     fitted
 }
 
+/// The words that begin an item.
+static TOP: LazyLock<TopWords> = LazyLock::new(|| syntax::top_words(&resolve::ROOT));
+
+/// Items of the library by their text, read once for all compilers.
+static LIBRARY: LazyLock<RwLock<HashMap<Arc<str>, Arc<Reading>>>> = LazyLock::new(RwLock::default);
+
+/// An item's clauses.
+fn read_one(item: &FileItem, library: bool) -> Read {
+    let known = || Some(Arc::clone(LIBRARY.read().ok()?.get(&item.text)?));
+    if let Some(known) = library.then(known).flatten() {
+        return Read { reading: Arc::new(known.under(item.id)), findings: Vec::new() };
+    }
+    let mut findings = Vec::new();
+    let text = Arc::clone(&item.text);
+    let reading = Arc::new(syntax::read(item.id, text, &resolve::ROOT, &mut findings));
+    if let (true, true, Ok(mut known)) = (library, findings.is_empty(), LIBRARY.write()) {
+        known.insert(Arc::clone(&item.text), Arc::clone(&reading));
+    }
+    Read { reading, findings }
+}
+
 /// The clauses of a file's items; those that are new are read side by side.
 fn read_all(
     memo: &mut Memo<ItemId, Arc<Read>>,
     items: &[FileItem],
+    library: bool,
     findings: &mut Vec<Finding>,
 ) -> Vec<Arc<Reading>> {
     let kept: Vec<Option<Arc<Read>>> = items.iter().map(|i| memo.get(&i.id, |_| true)).collect();
     let read: Vec<Arc<Read>> = items
         .par_iter()
         .zip(kept)
-        .map(|(item, kept)| {
-            kept.unwrap_or_else(|| {
-                let mut findings = Vec::new();
-                let text = Arc::clone(&item.text);
-                let reading = Arc::new(syntax::read(item.id, text, &resolve::ROOT, &mut findings));
-                Arc::new(Read { reading, findings })
-            })
-        })
+        .map(|(item, kept)| kept.unwrap_or_else(|| Arc::new(read_one(item, library))))
         .collect();
     for (item, read) in items.iter().zip(&read) {
         memo.put(item.id, Arc::clone(read));

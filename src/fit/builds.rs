@@ -25,8 +25,8 @@ pub const LENGTH_ERROR: Mm = super::checks::BUILD_ERROR;
 pub const ANGLE_ERROR: Deg = Deg(1.0);
 /// How many builds are tried.
 pub const BUILDS: u32 = 10_000;
-/// So many of them at a time: their sums stay in registers.
-const BATCH: usize = 8;
+/// So many of them at a time: what they need stays near at hand.
+const BATCH: usize = 500;
 const _: () = assert!((BUILDS as usize).is_multiple_of(BATCH));
 /// Where their errors start from.
 pub const SEED: u64 = 1;
@@ -411,9 +411,10 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
     for first in (0..BUILDS as usize).step_by(BATCH) {
         let (mut lows, mut highs) = ([low; BATCH], [high; BATCH]);
         for (l, h, errors) in &does {
-            for (n, error) in errors[first..first + BATCH].iter().enumerate() {
-                lows[n] += l * error;
-                highs[n] += h * error;
+            let batch = &errors[first..first + BATCH];
+            for ((low, high), error) in lows.iter_mut().zip(&mut highs).zip(batch) {
+                *low += l * error;
+                *high += h * error;
             }
         }
         inside += lows.iter().zip(&highs).filter(|b| good(*b)).count();

@@ -172,6 +172,7 @@ pub struct Pose {
 }
 
 impl Pose {
+    #[inline]
     fn of(part: &Part<'_>, at: f64) -> Result<Self, Blocked> {
         let input = part.path.motion(at + part.pin)?;
         Ok(Self { input, limb: part.mechanism.motion(&input)?.limb })

@@ -92,7 +92,7 @@ impl Sway {
 /// Whether a word was left out and a default taken: what was assumed names the clause
 /// that would settle it.
 pub(super) fn left_out(limb: &Limb, word: &str) -> bool {
-    limb.assumed.iter().any(|n| n.settle.split_whitespace().any(|w| w == word))
+    limb.assumed.iter().any(|n| n.settle.split_ascii_whitespace().any(|w| w == word))
 }
 
 /// Whether the maker wrote what a limb's sheet is and bears.

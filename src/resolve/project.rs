@@ -28,8 +28,9 @@ pub struct Gathered {
 }
 
 /// Makes the clauses of a file's items, in order; the caller keeps the findings
-/// with them, so that an item that did not change need not be read again.
-pub type ReadItems<'a> = dyn FnMut(&[FileItem]) -> Vec<Arc<Reading>> + 'a;
+/// with them, so that an item that did not change need not be read again. Told with
+/// them is whether they are the library's, which never changes.
+pub type ReadItems<'a> = dyn FnMut(&[FileItem], bool) -> Vec<Arc<Reading>> + 'a;
 
 /// Reads the items of the entry file and of every file it uses.
 /// The library is always opened: a name it knows is offered even where `use parts` is missing.
@@ -49,7 +50,7 @@ pub fn gather(
     for (name, text) in LIBRARY {
         let file = walk.sources.open_builtin(name, text);
         let items = walk.sources.file(file).items.clone();
-        walk.out.library.extend((walk.read)(&items));
+        walk.out.library.extend((walk.read)(&items, true));
     }
     walk.file(entry);
     (walk.out, walk.findings)
@@ -70,7 +71,7 @@ impl Walk<'_> {
     fn file(&mut self, file: FileId) {
         self.path.push(file);
         let items = self.sources.file(file).items.clone();
-        for reading in (self.read)(&items) {
+        for reading in (self.read)(&items, false) {
             for clause in reading.top().clauses().filter(|c| c.word() == "use") {
                 self.used(file, clause);
             }

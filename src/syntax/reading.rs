@@ -226,6 +226,19 @@ pub struct Reading {
 }
 
 impl Reading {
+    /// The same text as another item.
+    #[must_use]
+    pub fn under(&self, item: ItemId) -> Self {
+        Self {
+            item,
+            text: Arc::clone(&self.text),
+            clauses: self.clauses.clone(),
+            values: self.values.clone(),
+            opens: self.opens.clone(),
+            tape: self.tape.clone(),
+        }
+    }
+
     /// The item's top-level clauses (one, in a well-formed item).
     #[must_use]
     pub fn top(&self) -> Block<'_> {

@@ -1,5 +1,6 @@
 //! Limbs on servos: angles over time, and what the servo is too slow for.
 
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use crate::finding::{Finding, Severity, Spanned};
@@ -21,8 +22,8 @@ use super::{Accent, Channel, ChannelKind, Key, LimbMotion, Path, Piece, easing, 
 /// Keys stay this close to the wanted angle: half a hobby servo's dead band of
 /// half a degree (common practice, no source).
 pub const TOLERANCE: Deg = Deg(0.25);
-/// So many angles of a servo are kept by their limb's while its keys are written.
-const KNOWN: usize = 256;
+/// So many angles of a servo lie at hand while its keys are written; others are looked up.
+const HAND: usize = 256;
 /// An odd number near the golden ratio of all 64-bit ones: numbers times this differ in
 /// their highest bits (D. E. Knuth, The Art of Computer Programming, vol. 3, section 6.4).
 const SCATTER: u64 = 0x9e37_79b9_7f4a_7c15;
@@ -534,13 +535,17 @@ impl<'s, 'a> Line<'s, 'a> {
         let figure = self.stage.figure();
         let Some(motor) = figure.motor_of(self.limb) else { return };
         // Most of a show are repeats, which come to the same angles to the bit.
-        let mut known = [None; KNOWN];
+        let mut known: BTreeMap<u64, f64> = BTreeMap::new();
+        let mut hand = [None; HAND];
         let mut shaft = |limb: Deg| {
             let bits = limb.0.to_bits();
-            let slot = &mut known[(bits.wrapping_mul(SCATTER) >> (64 - KNOWN.ilog2())) as usize];
+            let slot = &mut hand[(bits.wrapping_mul(SCATTER) >> (64 - HAND.ilog2())) as usize];
             match *slot {
                 Some((of, angle)) if of == bits => angle,
-                _ => slot.insert((bits, self.shaft_angle(limb).0)).1,
+                _ => {
+                    let angle = *known.entry(bits).or_insert_with(|| self.shaft_angle(limb).0);
+                    slot.insert((bits, angle)).1
+                }
             }
         };
         let mut keys: Vec<Key> = Vec::with_capacity(self.points.len());

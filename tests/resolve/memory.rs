@@ -29,7 +29,7 @@ impl Project {
     fn scope(&mut self, text: &str) -> Scope {
         self.disk.put("/p/main.yard", text);
         let entry = self.sources.open(Path::new("/p/main.yard")).unwrap();
-        let mut read = |items: &[FileItem]| -> Vec<Arc<syntax::Reading>> {
+        let mut read = |items: &[FileItem], _: bool| -> Vec<Arc<syntax::Reading>> {
             let one = |i: &FileItem| syntax::read(i.id, i.text.clone(), &ROOT, &mut Vec::new());
             items.iter().map(one).map(Arc::new).collect()
         };

@@ -48,7 +48,7 @@ pub fn stage_with(text: &str, files: &Files) -> Stage {
     let mut sources = Sources::new(disk, syntax::top_words(&ROOT));
     let entry = sources.open(Path::new("/p/main.yard")).expect("it stands there");
     let mut findings = Vec::new();
-    let mut read = |items: &[FileItem]| -> Vec<Arc<Reading>> {
+    let mut read = |items: &[FileItem], _: bool| -> Vec<Arc<Reading>> {
         let one = |i: &FileItem| syntax::read(i.id, i.text.clone(), &ROOT, &mut findings);
         items.iter().map(one).map(Arc::new).collect()
     };
