@@ -79,7 +79,9 @@ impl Compiled {
     pub fn not_made(&self) -> usize {
         let of_limbs = self.limbs().map(|(f, l)| self.not_checked(f, l).count());
         let of_supplies = self.power.supplies.iter().map(|s| s.not_counted.len());
-        self.yard.not_checked.len() + of_limbs.sum::<usize>() + of_supplies.sum::<usize>()
+        let of_tanks = self.power.air.iter().map(|a| a.not_checked.len());
+        let of_all = of_limbs.chain(of_supplies).chain(of_tanks).sum::<usize>();
+        self.yard.not_checked.len() + of_all
     }
 
     /// What to buy and to cut: worked out when it is first asked for, as nothing is found

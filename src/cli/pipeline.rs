@@ -202,6 +202,12 @@ fn checks_not_made(compiled: &Compiled) -> Vec<Finding> {
             not_made(&Note::new(what, note.settle.as_str()), supply.name.place)
         }));
     }
+    for air in &compiled.power.air {
+        found.extend(air.not_checked.iter().map(|note| {
+            let what = format!("the air of {}: {}", air.tank, note.what);
+            not_made(&Note::new(what, note.settle.as_str()), None)
+        }));
+    }
     let mut first: BTreeMap<(Place, &str), usize> = BTreeMap::new();
     for (at, index) in compiled.limbs() {
         let placed = &compiled.yard.figures[at];

@@ -7,7 +7,8 @@ use super::{Finite, Output};
 use crate::check::Compiled;
 use crate::loads::Grade;
 use crate::model::{Note, Supply};
-use crate::power::{AirUse, CableLoad, Drawer, Strokes, SupplyLoad, amps, grade_of};
+use crate::power::{AirUse, CableLoad, Drawer, Level, Strokes, SupplyLoad, amps, grade_of};
+use crate::units::{Sec, System, print};
 
 /// What goes with every fuse and conductor.
 const CAUTION: &str = "figures of one country's code; local codes and licensed people decide";
@@ -209,6 +210,40 @@ pub struct AirReport<'a> {
     grade: Grade,
     /// What each cylinder takes, show by show.
     strokes: Vec<StrokesReport<'a>>,
+    /// Its tank at its emptiest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    level: Option<LevelReport<'a>>,
+    /// What could not be held against the tank.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    not_checked: Vec<&'a str>,
+}
+
+/// A tank at its emptiest in a night, filled at its start.
+#[derive(Clone, Debug, serde::Serialize)]
+struct LevelReport<'a> {
+    /// Gauge pressure left.
+    least_kpa: Finite,
+    /// In this show, at this time, in this run of the night.
+    show: &'a str,
+    at_s: Finite,
+    run: u32,
+    /// How long its pump takes to fill it again.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    refill_s: Option<Finite>,
+    inputs: Vec<InputReport>,
+}
+
+impl<'a> LevelReport<'a> {
+    fn new(level: &'a Level) -> Option<Self> {
+        Some(Self {
+            least_kpa: Finite::new(level.least.0 * 1e-3)?,
+            show: &level.show,
+            at_s: Finite::new(level.at.0)?,
+            run: level.run,
+            refill_s: level.refill.and_then(|t| Finite::new(t.0)),
+            inputs: inputs::all(&level.inputs),
+        })
+    }
 }
 
 /// A cylinder in one show.
@@ -250,6 +285,8 @@ impl<'a> AirReport<'a> {
             night_nl: Finite::new(air.night.0).filter(|n| n.get() > 0.0),
             grade: air.strokes.iter().map(|s| grade_of(&s.inputs)).max().unwrap_or(Grade::Given),
             strokes: air.strokes.iter().filter_map(StrokesReport::new).collect(),
+            level: air.level.as_ref().and_then(LevelReport::new),
+            not_checked: said(&air.not_checked),
         })
     }
 }
@@ -318,15 +355,36 @@ pub fn words(supply: &Supply, load: &SupplyLoad) -> Vec<String> {
     parts
 }
 
-/// "5.6 l of air a show, 28 a night".
+/// "5.6 l of air a show, 28 a night", "down to 520 kPa of 800", "full again in 4 min".
 #[must_use]
-pub fn air_words(air: &AirUse) -> Vec<String> {
+pub fn air_words(air: &AirUse, system: System) -> Vec<String> {
     let night = if air.night.0 > 0.0 {
         format!(", {} a night", decimal(air.night.0, 1))
     } else {
         String::new()
     };
-    vec![format!("{} standard litres of air a show{night}", decimal(air.show.0, 1))]
+    let mut words =
+        vec![format!("{} standard litres of air a show{night}", decimal(air.show.0, 1))];
+    if let Some(level) = &air.level {
+        let run = if level.run > 1 { format!("run {} of ", level.run) } else { String::new() };
+        words.push(format!(
+            "its tank goes down to {} at {} s of {run}{}",
+            print::air(level.least.0 * 1e-3, system),
+            decimal(level.at.0, 1),
+            level.show
+        ));
+        words.extend(level.refill.map(|t| format!("full again in {}", refill(t))));
+    }
+    words
+}
+
+/// "40 s", "4 min".
+fn refill(time: Sec) -> String {
+    if time.0 < 90.0 {
+        format!("{} s", decimal(libm::ceil(time.0), 0))
+    } else {
+        format!("{} min", decimal(libm::ceil(time.0 / 60.0), 0))
+    }
 }
 
 #[cfg(test)]

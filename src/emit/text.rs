@@ -227,7 +227,9 @@ impl<'a> Page<'a> {
         }
         for air in &power.air {
             let name = format!("air {}", air.tank);
-            text.push_str(&self.row(&name, Style::Name, &super::power::air_words(air)));
+            let words = super::power::air_words(air, self.compiled.yard.system);
+            text.push_str(&self.row(&name, Style::Name, &words));
+            text.push_str(&self.below("not checked", &notes(&air.not_checked)));
         }
         text
     }

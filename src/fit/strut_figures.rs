@@ -9,7 +9,7 @@ use crate::geometry::BoardPoint;
 use crate::mechanism::{Air, Ram, Strut, Travel};
 use crate::model::{AirSaid, MotorType, Note, Unpowered};
 use crate::units::print::decimal;
-use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, System, print};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Pascal, Sec, print};
 
 /// Gauge pressure where none is said: 4 bar, what a small workshop compressor gives
 /// behind its regulator (common practice, no source).
@@ -291,10 +291,7 @@ impl Bench<'_> {
             return;
         }
         let kpa = libm::floor(pressure.0 * (HAND / force) / 5000.0) * 5.0;
-        let told = match system {
-            System::Inch => print::pressure(kpa * 1e-3, system),
-            System::Metric | System::Both => format!("{} kPa", decimal(kpa, 0)),
-        };
+        let told = print::air(kpa, system);
         let message = format!(
             "the cylinder of {} closes with {closes} on whatever is in the gap; a hand is commonly \
              held to stand {}.",

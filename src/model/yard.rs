@@ -5,7 +5,9 @@ use std::sync::Arc;
 use super::{Figure, Group, Phrase, Season, Show, Song};
 use crate::finding::{Place, Spanned};
 use crate::geometry::YardPoint;
-use crate::units::{Amp, AmpHour, Deg, MetrePerSec, Mm, Mm2, Sec, Share, System, Volt};
+use crate::units::{
+    Amp, AmpHour, Deg, Litre, LitrePerMin, MetrePerSec, Mm, Mm2, Pascal, Sec, Share, System, Volt,
+};
 
 /// A side of the yard, or where a front looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,6 +49,19 @@ pub struct Peg {
     pub name: Spanned<String>,
     /// Where it stands.
     pub at: YardPoint,
+}
+
+/// A tank of pressed air that cylinders are fed from.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tank {
+    /// Its name, as the cylinders have it.
+    pub name: Spanned<String>,
+    /// What it holds.
+    pub volume: Litre,
+    /// Gauge pressure it is filled to.
+    pub full: Pascal,
+    /// What its pump gives of free air at that pressure, where it has one.
+    pub pump: Option<LitrePerMin>,
 }
 
 /// Where on Earth the yard is.
@@ -248,6 +263,8 @@ pub struct Yard {
     pub mains: Option<(Volt, Option<crate::units::Hertz>)>,
     /// Pegs.
     pub pegs: Vec<Peg>,
+    /// Tanks of air.
+    pub tanks: Vec<Tank>,
     /// Supplies in file order.
     pub supplies: Vec<Supply>,
     /// Controllers in file order.

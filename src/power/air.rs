@@ -1,13 +1,15 @@
-//! What a show takes from each air tank.
+//! What a show takes from each air tank, and whether that lasts.
 
 use std::collections::BTreeMap;
 
+use super::tank::{self, Level, Taken};
 use super::{Scene, Season, inputs};
-use crate::fit::Measure;
+use crate::finding::Finding;
+use crate::fit::{Measure, USUAL_PRESSURE};
 use crate::loads::wind_limit::Input;
 use crate::mechanism::Path;
-use crate::model::DriveKind;
-use crate::units::{Litre, Mm};
+use crate::model::{DriveKind, Note};
+use crate::units::{Litre, Mm, Pascal};
 
 /// Air from one tank, as it was before it was pressed.
 #[derive(Clone, Debug, PartialEq)]
@@ -20,6 +22,11 @@ pub struct AirUse {
     pub night: Litre,
     /// The cylinders that take it, show by show.
     pub strokes: Vec<Strokes>,
+    /// The tank at its emptiest, in the show that empties it most; `None` where nobody says
+    /// how large it is.
+    pub level: Option<Level>,
+    /// What could not be held against the tank.
+    pub not_checked: Vec<Note>,
 }
 
 /// What a cylinder takes in a show.
@@ -40,28 +47,39 @@ pub struct Strokes {
 }
 
 /// All tanks, sorted by name.
-pub(super) fn all(scene: &Scene<'_>, season: &Season) -> Vec<AirUse> {
+pub(super) fn all(scene: &Scene<'_>, season: &Season, findings: &mut Vec<Finding>) -> Vec<AirUse> {
     let mut tanks = BTreeMap::<String, AirUse>::new();
     for played in scene.performances {
-        let mut shown = BTreeMap::<String, Vec<Strokes>>::new();
+        let mut shown = BTreeMap::<String, (Vec<Strokes>, Vec<Taken>)>::new();
         for part in &played.figures {
             let Some(figure) = scene.figure(&part.figure) else { continue };
             for channel in &part.channels {
-                let Some((tank, each, inputs)) = cycle(scene, figure, &channel.name) else {
+                let Some(Cycle { tank, pressure, each, inputs }) =
+                    cycle(scene, figure, &channel.name)
+                else {
                     continue;
                 };
+                let name = format!("{}.{}", part.figure, channel.name);
+                let (strokes, taken) = shown.entry(tank).or_default();
+                let before = taken.len();
                 let opened = channel.keys.windows(2).filter(|k| k[1].value > k[0].value);
-                shown.entry(tank).or_default().push(Strokes {
-                    name: format!("{}.{}", part.figure, channel.name),
+                taken.extend(opened.map(|k| Taken {
+                    at: k[1].at,
+                    litres: each,
+                    name: name.clone(),
+                    pressure,
+                }));
+                strokes.push(Strokes {
+                    name,
                     show: played.show.clone(),
-                    count: opened.count(),
+                    count: taken.len() - before,
                     runs: season.runs_of(&played.show),
                     each,
                     inputs,
                 });
             }
         }
-        for (tank, strokes) in shown {
+        for (tank, (strokes, mut taken)) in shown {
             let litres: f64 = strokes.iter().map(|s| s.each.0 * s.count as f64).sum();
             let runs = f64::from(season.runs_of(&played.show));
             let use_ = tanks.entry(tank.clone()).or_insert_with(|| AirUse {
@@ -69,17 +87,42 @@ pub(super) fn all(scene: &Scene<'_>, season: &Season) -> Vec<AirUse> {
                 show: Litre(0.0),
                 night: Litre(0.0),
                 strokes: Vec::new(),
+                level: None,
+                not_checked: Vec::new(),
             });
+            taken.sort_by(|a, b| a.at.0.total_cmp(&b.at.0));
+            if let Some(tank) = scene.yard.tanks.iter().find(|t| t.name.value == use_.tank) {
+                let show = (played.show.as_str(), played.duration);
+                let (level, found) = tank::level(scene, tank, show, &taken);
+                findings.extend(found);
+                let lower = use_.level.as_ref().is_none_or(|l| level.least < l.least);
+                use_.level = if lower { Some(level) } else { use_.level.take() };
+            }
             use_.show = use_.show.max(Litre(litres));
             use_.night += Litre(litres * runs);
             use_.strokes.extend(strokes);
         }
     }
+    for air in tanks.values_mut().filter(|a| a.level.is_none()) {
+        air.not_checked.push(Note::new(
+            "whether it lasts the show (how much it holds is not said)",
+            format!("tank {} 24 l full 800 kPa pump 30 l/min", air.tank),
+        ));
+    }
     tanks.into_values().collect()
 }
 
-/// A cylinder's tank, the air of one stroke out and back, and what that follows from.
-fn cycle(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<(String, Litre, Vec<Input>)> {
+/// One stroke of a cylinder, out and back.
+struct Cycle {
+    tank: String,
+    pressure: Pascal,
+    each: Litre,
+    /// What the air of it follows from.
+    inputs: Vec<Input>,
+}
+
+/// What the cylinder of a motor takes, where it is fed from a tank.
+fn cycle(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<Cycle> {
     let own = &scene.yard.figures[figure].figure;
     let motor = own.actuators.iter().position(|a| a.name == motor)?;
     let limb = own.driven_by(motor).next()?;
@@ -96,5 +139,6 @@ fn cycle(scene: &Scene<'_>, figure: usize, motor: &str) -> Option<(String, Litre
     })?;
     let span = drive.exact.way.span();
     let inputs = inputs::of_air(said, sheet, Mm(span.to - span.from));
-    Some((said.tank.clone()?, litres, inputs))
+    let pressure = said.pressure.unwrap_or(USUAL_PRESSURE);
+    Some(Cycle { tank: said.tank.clone()?, pressure, each: litres, inputs })
 }

@@ -29,6 +29,22 @@ macro_rules! drummer {
     };
 }
 
+/// A gate on a cylinder that is fed from a tank, and a show that opens it again and again.
+macro_rules! hopper {
+    ($tank:literal) => {
+        concat!(
+            "use parts\nyard orchard { size 18 m by 10 m  ",
+            $tank,
+            " }\nmotor puff { kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }\n",
+            "set frog at (5 m, 4 m) facing south\nfigure frog {\n  board plywood-9 620 mm by 900 mm\n",
+            "  limb body {\n    slide from (300, 300) mm to (300, 400) mm  weighed 0.5 kg\n",
+            "    drive cylinder { motor puff at (300, 100) mm  length 200 to 300 mm  air air at 400 kPa  ",
+            "throttle up 0.4 s down 0.6 s }\n    gesture jump { pulse up for 1 s }\n  }\n}\n",
+            "show evening {\n  0:10 frog.body jump\n  0:13 frog.body jump\n  0:16 frog.body jump\n}\n"
+        )
+    };
+}
+
 /// It gives less than is asked.
 pub static SUPPLY_OVERLOADED: Code = Code {
     word: "supply-overloaded",
@@ -99,6 +115,23 @@ pub static BATTERY_FLAT: Code = Code {
         "kind brushed  voltage 12 V  free 45 rpm 1.2 A  stall 14 N.m 16 A",
         "limit 4 A"
     ),
+};
+
+/// Its tank does not keep up.
+pub static TANK_EMPTIES: Code = Code {
+    word: "tank-empties",
+    severity: Severity::Warning,
+    title: "a tank of air falls below the pressure its cylinders are fed with",
+    explanation: "A tank gives its cylinders their pressure through a regulator for as long as it holds more than that \
+                  itself. The air of every stroke is taken out of it, and what its pump gives put in, over all runs \
+                  of a night from a full tank on. Below its pressure a cylinder pushes with less and moves late. A \
+                  tank fills in minutes what a show takes in seconds, so the pump is rarely the cure for a burst.",
+    formula: "p V / T constant: air in the tank = V (p + 100 kPa)/100 kPa; each stroke takes its own, the pump adds up \
+              to full",
+    source: "Boyle's law; standard litres at 100 kPa: ISO 8778, from memory; one temperature and a stroke's air taken \
+             at once: common practice, no source",
+    bad: hopper!("tank air 0.2 l full 600 kPa"),
+    good: hopper!("tank air 24 l full 800 kPa  pump 30 l/min"),
 };
 
 /// Too much is lost on the way.
@@ -289,4 +322,5 @@ pub const CODES: &[&Code] = &[
     &SLOW_UNDER_LOAD,
     &SUPPLY_OVERLOADED,
     &SUPPLY_UNFIT,
+    &TANK_EMPTIES,
 ];

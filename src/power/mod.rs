@@ -16,6 +16,7 @@ mod inputs;
 mod season;
 mod supplies;
 mod sweep;
+mod tank;
 mod unplayed;
 
 pub use air::{AirUse, Strokes};
@@ -26,6 +27,7 @@ pub use draw::Draw;
 pub use inputs::grade_of;
 pub use season::{Moved, Season, Wear};
 pub use supplies::{Drawer, Peak, SupplyLoad};
+pub use tank::Level;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -123,7 +125,8 @@ pub fn power(
         unplayed::check(&scene, &mut findings);
         let wear = season::wear(&scene, &season);
         hot::check(&scene, &wear, &mut findings);
-        (wear, air::all(&scene, &season), findings)
+        let air = air::all(&scene, &season, &mut findings);
+        (wear, air, findings)
     };
     let ((supplies, cables, mut findings), (wear, air, more)) = rayon::join(wires, motors);
     findings.extend(more);

@@ -10,7 +10,7 @@ use super::figure_words::TITLE;
 /// The words of `yard`.
 pub static YARD: Table = Table {
     name: "yard",
-    title: "The ground: size, people, place on Earth, wind, pegs.",
+    title: "The ground: size, people, place on Earth, wind, pegs, air.",
     rows: &[
         TITLE,
         Row::new(
@@ -59,6 +59,19 @@ pub static YARD: Table = Table {
             "peg",
             "A peg to set the figures out from with a tape.",
             &[must("name", Take::Name("peg")), must_key("at", "at", Take::Point)],
+        )
+        .many(),
+        Row::new(
+            "tank",
+            "A tank of air by the name that cylinders have for it (`air NAME at 400 kPa`): what it \
+             holds, the gauge pressure it is filled to, and the free air its pump gives at that \
+             pressure.",
+            &[
+                must("name", Take::Name("tank")),
+                must("volume", Take::Quantity(D::Volume, Sign::Positive)),
+                must_key("full", "full", Take::Quantity(D::Pressure, Sign::Positive)),
+                key("pump", "pump", Take::Quantity(D::Flow, Sign::Positive)),
+            ],
         )
         .many(),
     ],

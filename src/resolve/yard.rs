@@ -4,7 +4,8 @@ use std::sync::Arc;
 
 use crate::finding::{Finding, Spanned};
 use crate::model::{
-    Compass, Controller, Figure, Input, Locality, Note, Output, Peg, Start, Supply, Winds, Yard,
+    Compass, Controller, Figure, Input, Locality, Note, Output, Peg, Start, Supply, Tank, Winds,
+    Yard,
 };
 use crate::syntax::{Block, Clause};
 use crate::units::{Hertz, MetrePerSec, Mm, System, Volt, print};
@@ -47,6 +48,7 @@ pub fn yard_again(
     let sides = super::wiring::sides(&yard);
     yard.not_checked.extend(sides);
     pegs_inside(&yard, &mut findings);
+    tanks_once(&yard, &mut findings);
     place::inside(&yard, &mut findings);
     (yard, findings)
 }
@@ -94,6 +96,7 @@ fn ground(scope: &Scope, clause: Option<Clause<'_>>) -> Yard {
         soil: find("soil").and_then(|c| c.text("soil")).map(|s| s.map(str::to_owned)),
         mains,
         pegs: block.into_iter().flat_map(pegs).collect(),
+        tanks: block.into_iter().flat_map(tanks).collect(),
         supplies: Vec::new(),
         controllers: Vec::new(),
         wiring: Vec::new(),
@@ -147,6 +150,27 @@ fn pegs(block: Block<'_>) -> Vec<Peg> {
         Some(Peg { name: c.text("name")?.map(str::to_owned), at })
     };
     block.all("peg").filter_map(peg).collect()
+}
+
+fn tanks(block: Block<'_>) -> Vec<Tank> {
+    let tank = |c: Clause<'_>| {
+        Some(Tank {
+            name: c.text("name")?.map(str::to_owned),
+            volume: c.size("volume")?,
+            full: c.size("full")?,
+            pump: c.size("pump"),
+        })
+    };
+    block.all("tank").filter_map(tank).collect()
+}
+
+fn tanks_once(yard: &Yard, findings: &mut Vec<Finding>) {
+    for (i, tank) in yard.tanks.iter().enumerate() {
+        if let Some(first) = yard.tanks[..i].iter().find(|t| t.name.value == tank.name.value) {
+            let name = Spanned::new(tank.name.value.as_str(), tank.name.place);
+            findings.push(names::twice("tank", name, first.name.place));
+        }
+    }
 }
 
 fn pegs_inside(yard: &Yard, findings: &mut Vec<Finding>) {

@@ -10,7 +10,7 @@ use crate::fit::{Fitted, FittedFigure, RamPace};
 use crate::loads::LoadedFigure;
 use crate::mechanism::Strut;
 use crate::model::{
-    Action, CordDrive, DriveKind, MotorKind, MotorType, Note, Placed, Show, Source, Yard,
+    Action, AirSaid, CordDrive, DriveKind, MotorKind, MotorType, Note, Placed, Show, Source, Yard,
 };
 use crate::resolve::cast::Cast;
 use crate::resolve::moment::Clock;
@@ -364,13 +364,13 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
         DriveKind::Strut(strut)
             if figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb) =>
         {
-            notes.extend(strut_notes(strut.strut, motor));
+            notes.extend(strut_notes(strut.strut, &strut.air, motor));
         }
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
             notes.extend(servo_notes(motor, None));
         }
-        DriveKind::Cord(_) if kind == Some(MotorKind::Cylinder) => {
-            notes.extend(strut_notes(Strut::Cylinder, motor));
+        DriveKind::Cord(cord) if kind == Some(MotorKind::Cylinder) => {
+            notes.extend(strut_notes(Strut::Cylinder, &cord.air, motor));
         }
         DriveKind::Cord(cord) if matches!(kind, Some(MotorKind::Ram | MotorKind::Spool)) => {
             notes.extend(motor.into_iter().flat_map(|m| wound_notes(cord, m)));
@@ -401,13 +401,12 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
     notes
 }
 
-fn strut_notes(strut: Strut, motor: Option<&MotorType>) -> Vec<Note> {
+fn strut_notes(strut: Strut, air: &AirSaid, motor: Option<&MotorType>) -> Vec<Note> {
     if strut == Strut::Cylinder {
-        let what = "whether the tank lasts the show";
-        return vec![Note::beyond(
-            what,
-            "hold its litres against those a show takes, told with the air",
-        )];
+        // Of a tank with a name it is told with its air.
+        let what = "whether its air lasts the show (no tank)";
+        let unknown = air.tank.is_none().then(|| Note::new(what, "air TANK at 400 kPa"));
+        return unknown.into_iter().collect();
     }
     let mut notes = Vec::new();
     if motor.is_some_and(|m| m.speed_mm_s.is_some() && m.spread.is_none()) {

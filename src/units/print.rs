@@ -274,6 +274,15 @@ pub fn pressure(mpa: f64, system: System) -> String {
     }
 }
 
+/// The pressure of air in a hose or tank, kPa: `400 kPa`; `58 psi`.
+#[must_use]
+pub fn air(kpa: f64, system: System) -> String {
+    match system {
+        System::Inch => pressure(kpa * 1e-3, system),
+        System::Metric | System::Both => format!("{} kPa", decimal(kpa, 0)),
+    }
+}
+
 /// Pressure times speed in a bushing, MPa.m/s: `0.1 MPa.m/s`; `2855 psi.ft/min`.
 #[must_use]
 pub fn rubbing(mpa_mps: f64, system: System) -> String {

@@ -216,7 +216,8 @@ fn supplies(compiled: &Compiled) -> String {
         .map(|(s, load)| row(&escape(&s.name.value), &[escape(&power::words(s, load).join("; "))]))
         .collect();
     rows.extend(compiled.power.air.iter().map(|air| {
-        row(&format!("air of {}", escape(&air.tank)), &[escape(&power::air_words(air).join("; "))])
+        let words = power::air_words(air, compiled.yard.system).join("; ");
+        row(&format!("air of {}", escape(&air.tank)), &[escape(&words)])
     }));
     match table("found", "", &[], &rows).as_str() {
         "" => String::new(),
@@ -276,7 +277,13 @@ fn notes(compiled: &Compiled) -> String {
     };
     let uncounted = of_supplies()
         .flat_map(|(name, load)| load.not_counted.iter().map(move |n| (n, Some(name.clone()))));
+    let of_tanks = compiled
+        .power
+        .air
+        .iter()
+        .flat_map(|air| air.not_checked.iter().map(|n| (n, Some(format!("air {}", air.tank)))));
     let open = yard.not_checked.iter().map(|n| (n, None)).chain(open).chain(uncounted);
+    let open = open.chain(of_tanks);
     let taken = of_supplies()
         .flat_map(|(name, load)| load.assumed.iter().map(move |n| (n, Some(name.clone()))));
     let assumed = assumed.chain(taken);
