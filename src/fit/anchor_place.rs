@@ -10,7 +10,7 @@ use super::codes::NO_PLACE;
 use super::motor_place::{carrier_at_rest, home, no_frame_rides};
 use super::place_search::{Effort, Nowhere, Sought};
 use super::region::Region;
-use super::{fit_at, upper};
+use super::{Bench, fit_at, upper};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{DriveKind, Figure, Joint, Source};
@@ -142,7 +142,15 @@ fn search(
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let lines = super::guide_places::lines(figure, limb);
     let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put };
-    Some(sought.search(figure, &region))
+    let done: Vec<_> = above.limbs.into_iter().map(Some).collect();
+    let mut told = Vec::new();
+    let mut bench = Bench::of(figure, &figure.limbs[limb], &done, &mut told);
+    let guessed = match figure.limbs[limb].drive.as_ref().map(|d| (&d.mechanism, d.source)) {
+        Some((DriveKind::Forearm(said), Source::Limb(above))) => bench.push_by_anchor(said, above),
+        _ => None,
+    };
+    let found = guessed.and_then(|mut push| sought.by_guess(figure, &region, &mut push));
+    Some(found.map_or_else(|| sought.search(figure, &region), Ok))
 }
 
 fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Finding {

@@ -115,7 +115,7 @@ pub struct ServoAnswer {
 ///
 /// Every answer takes the limb to both ends inside the servo's travel, with a push of at
 /// least [`PUSH_FLOOR`] and arm and rod at least [`LEAN_FLOOR`] off a line. With
-/// [`Prefer::Push`] a parallelogram that pushes at [`PUSH_GOOD`] or better leads: the
+/// [`Prefer::Usual`] a parallelogram that pushes at [`PUSH_GOOD`] or better leads: the
 /// limb then turns as its servo does, degree for degree. Else the best push.
 ///
 /// # Errors
@@ -474,8 +474,8 @@ impl<'a> Plan<'a> {
         let good = verdict.cos <= self.good;
         let (least, most) = verdict.rates;
         match self.wish.prefer {
-            Prefer::Push if parallel && good => [-10.0, -push],
-            Prefer::Push => [-push, 0.0],
+            Prefer::Usual if parallel && good => [-10.0, -push],
+            Prefer::Usual | Prefer::Push => [-push, 0.0],
             _ if !good => [10.0 - push, 0.0],
             Prefer::Build => [-self.share(verdict), -push],
             Prefer::Light => [most, -push],
@@ -507,7 +507,7 @@ impl<'a> Plan<'a> {
         rod: f64,
         elbow: f64,
     ) -> Option<Found> {
-        let verdict = levers.judge(pair, rod, elbow, self.wish.prefer != Prefer::Push)?;
+        let verdict = levers.judge(pair, rod, elbow, !self.wish.prefer.by_push())?;
         let allowed = self.wish.assembly.is_none_or(|side| side == verdict.side);
         allowed.then(|| self.found(pair, (clamp, rod, elbow), verdict))
     }
