@@ -90,6 +90,7 @@ pub use drive::{
 };
 pub use even::UNEVEN;
 pub use motor_place::FoundPlace;
+pub use pins::PinBeside;
 pub use range::{asked, tilted};
 pub use riding::{Riding, standing};
 pub use strut_checks::{ram_sum, ram_takes, ram_too_slow};

@@ -128,7 +128,19 @@ pub fn solve_servo(wish: &ServoWish) -> Result<ServoAnswer, Box<super::ServoNoFi
 /// long to find out.
 #[must_use]
 pub fn find_servo(wish: &ServoWish) -> Option<ServoAnswer> {
-    Plan::of(wish).ok()?.answer()
+    Plan::of(wish).ok()?.answer().or_else(|| Plan::of(&wish.at_edge()?).ok()?.answer())
+}
+
+impl ServoWish {
+    /// With the limb, at the servo's own 0, at the angle of a range that lies nearest to the
+    /// middle of what it is used for: where the best of any zero has none in the range,
+    /// other arms may reach from there. `None` where no range is said.
+    pub(super) fn at_edge(&self) -> Option<Self> {
+        let middle = (self.used.0 + self.used.1) / 2.0;
+        let zero = middle + (nearest_clamp(self.zero, middle) - middle).signed();
+        let ranged = matches!(self.zero, Size::Between { .. } | Size::Row { .. });
+        ranged.then_some(Self { zero: Size::Given(zero.0), ..*self })
+    }
 }
 
 /// A pair with the best clamp and rod that were found for it.
