@@ -141,7 +141,8 @@ fn search(
     let effort = if fitted.len() > 1 { Effort::ROD } else { Effort::USUAL };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let lines = super::guide_places::lines(figure, limb);
-    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put };
+    let sought =
+        Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put, told: true };
     let done: Vec<_> = above.limbs.into_iter().map(Some).collect();
     let mut told = Vec::new();
     let mut bench = Bench::of(figure, &figure.limbs[limb], &done, &mut told);
@@ -159,7 +160,8 @@ fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Fin
         "no place that this leaves open for the anchor lets {}.{name} move as asked.",
         figure.name.value
     );
-    let wider = "widen it: `anchor ? in (x, y) to (x, y) mm`, or ask for a smaller motion.";
+    let wider =
+        "none near it does either: leave rod and lever open too (`?`), or ask for another motion.";
     let (message, help) = no.told(what, wider, figure.system);
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(name)).help(help)
 }

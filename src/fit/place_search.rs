@@ -192,6 +192,8 @@ pub(super) struct Sought<'s> {
     pub lines: Vec<Vec<BoardPoint>>,
     /// The board, where places off it do not count.
     pub board: Option<&'s Outline<Board>>,
+    /// Whether it is asked why there is none.
+    pub told: bool,
     /// Puts a place into the figure.
     pub put: &'s dyn Fn(&mut Figure, BoardPoint),
 }
@@ -344,6 +346,9 @@ impl Sought<'_> {
     fn nowhere(&self, figure: &Figure, region: &Region) -> Nowhere {
         let system = figure.system;
         let mut at_middle = figure.clone();
+        if !self.told {
+            return Nowhere { why: None, works: self.outside(&mut at_middle, region) };
+        }
         let why = region.at(0, (0.5, 0.5)).map(|p| marked(p, system)).and_then(|at| {
             (self.put)(&mut at_middle, at);
             let errors = fit_at(&at_middle, self.fitted).findings;
