@@ -39,6 +39,8 @@ mod carried;
 mod copies;
 #[path = "fitting/helps.rs"]
 mod helps;
+#[path = "fitting/nearest.rs"]
+mod nearest;
 #[path = "fitting/open_places.rs"]
 mod open_places;
 #[path = "fitting/open_sizes.rs"]

@@ -206,6 +206,35 @@ fn words(pages: &[Drawing]) -> Vec<String> {
     texts.collect()
 }
 
+/// Two cranks of 30 mm alike, set 332 deg after each other seen from the front: 28 deg the
+/// other way from behind it is, their pins 2 x 30 sin 14 deg = 14.5 mm from each other.
+#[test]
+fn cranks_of_one_motor_tell_how_they_are_set() {
+    let wing = |name, x: i32, tip: i32, pin: &str, sweep| {
+        format!(
+            "limb {name} {{ pivot ({x}, 820) mm  tip ({tip}, 820) mm  mount behind\n \
+             drive four-bar {{ motor wings {pin}  crank 30 mm  rod 250 mm  tail-hole 70 mm at ? }}\n \
+             gesture flap {{ sweep {sweep}  cycle 2 s }} }}\n"
+        )
+    };
+    let heron = |pin: &str| {
+        let compiled = compiled(&format!(
+            "use parts\nfigure heron {{ board plywood-9 520 mm by 1400 mm\n motor wings wiper at (260, 570) mm\n {}{} }}",
+            wing("left", 197, -253, "", "155 deg to 205 deg"),
+            wing("right", 323, 773, pin, "-25 deg to 25 deg")
+        ));
+        words(&shop::figure_sheets(&compiled, 0))
+    };
+    let said = heron("pin 332 deg");
+    let has = |words: &str| said.iter().any(|s| s.contains(words));
+    assert!(
+        has("the pin of right 28 deg counter-clockwise of that of left, 14.5 mm from it"),
+        "{said:?}"
+    );
+    assert!(has("28 deg counter-clockwise of that of left") && has("crank pin to that of left"));
+    assert!(!heron("pin 0 deg").iter().any(|s| s.contains("from it")));
+}
+
 #[test]
 fn the_overview_measures_the_board_and_its_battens() {
     let compiled = orchard();

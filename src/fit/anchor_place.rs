@@ -10,7 +10,7 @@ use super::codes::NO_PLACE;
 use super::motor_place::{carrier_at_rest, home, no_frame_rides};
 use super::place_search::{Effort, Nowhere, Sought};
 use super::region::Region;
-use super::{fit_at, upper};
+use super::{Bench, fit_at, upper};
 use crate::finding::{Finding, Severity, Spanned};
 use crate::geometry::BoardPoint;
 use crate::model::{DriveKind, Figure, Joint, Source};
@@ -141,8 +141,17 @@ fn search(
     let effort = if fitted.len() > 1 { Effort::ROD } else { Effort::USUAL };
     let put: &dyn Fn(&mut Figure, BoardPoint) = &|figure, at| put(figure, limb, at);
     let lines = super::guide_places::lines(figure, limb);
-    let sought = Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put };
-    Some(sought.search(figure, &region))
+    let sought =
+        Sought { home, judged: &[limb], fitted: &fitted, effort, lines, board, put, told: true };
+    let done: Vec<_> = above.limbs.into_iter().map(Some).collect();
+    let mut told = Vec::new();
+    let mut bench = Bench::of(figure, &figure.limbs[limb], &done, &mut told);
+    let guessed = match figure.limbs[limb].drive.as_ref().map(|d| (&d.mechanism, d.source)) {
+        Some((DriveKind::Forearm(said), Source::Limb(above))) => bench.push_by_anchor(said, above),
+        _ => None,
+    };
+    let found = guessed.and_then(|mut push| sought.by_guess(figure, &region, &mut push));
+    Some(found.map_or_else(|| sought.search(figure, &region), Ok))
 }
 
 fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Finding {
@@ -151,7 +160,8 @@ fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Fin
         "no place that this leaves open for the anchor lets {}.{name} move as asked.",
         figure.name.value
     );
-    let wider = "widen it: `anchor ? in (x, y) to (x, y) mm`, or ask for a smaller motion.";
+    let wider =
+        "none near it does either: leave rod and lever open too (`?`), or ask for another motion.";
     let (message, help) = no.told(what, wider, figure.system);
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(name)).help(help)
 }

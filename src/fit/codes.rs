@@ -266,6 +266,7 @@ pub static CODES: &[&Code] = &[
     &LINKAGE_MAY_FLIP,
     &NOTHING_FITS,
     &NOT_LOOKED_FOR,
+    &PIN_OUT_OF_STEP,
     &ONE_SWING_ONLY,
     &GESTURE_DOES_NOT_SUIT,
     &SERVO_OUT_OF_TRAVEL,

@@ -8,6 +8,7 @@ use super::builds::Recipe;
 use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
+use super::no_fit::works;
 use super::puller::{By, CordSizes, Puller, built};
 use super::servo::Shaft;
 use super::{
@@ -20,7 +21,7 @@ use crate::mechanism::{Assembly, Cord, Mechanism, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::length;
-use crate::units::{Deg, Mm, Rpm};
+use crate::units::{Deg, Mm, Rpm, System};
 
 /// A spool wider than this is a slip of the pen (common practice, no source).
 const WIDEST_SPOOL: Mm = Mm(1000.0);
@@ -298,7 +299,7 @@ impl<'a> Bench<'a> {
         let open = [said.crank, said.length, said.lever, said.clamp];
         let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         match solve_cord(&wish) {
-            Ok(choices) => self.taken_up(at, said, (puller, asked), &choices),
+            Ok(choices) => self.taken_up((at, &wish), said, (puller, asked), &choices),
             Err(no) => {
                 let message = format!(
                     "nothing within the ranges moves {} from {}: {}.",
@@ -318,30 +319,24 @@ impl<'a> Bench<'a> {
     /// The best choice as sizes; a given length is kept and judged later.
     fn taken_up(
         &mut self,
-        at: Place,
+        (at, wish): (Place, &CordWish<'_>),
         said: &CordDrive,
         (puller, asked): (&Puller, &Motion<'_>),
         choices: &[CordChoice],
     ) -> Option<Chosen> {
-        let fits = |c: &CordChoice| {
-            let sizes = puller.completed(c, &said.crank)?;
-            let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
-            Some(CordSizes { over, ..sizes })
-        };
-        let short = |s: &CordSizes| match puller.by {
-            By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
-            _ => false,
-        };
-        let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
-        let all: Vec<_> = all.filter(|(_, s)| !short(s)).collect();
+        let all = drawing_enough(&said.crank, (puller, asked), choices);
         let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.cut().0, false);
         let first = all.iter().find(|(_, s)| cut(s)).or(all.first()).copied();
         let Some((index, mut exact)) = first else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
             let message =
                 words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
-            let help = "a shorter lever needs less cord for the same swing.".to_owned();
-            self.report(&codes::NOTHING_FITS, at, message).help = Some(help);
+            let help = match self.quick {
+                true => None,
+                false => enough_with(said, wish, (puller, asked), self.figure.system),
+            };
+            let slower = "ask for a smaller swing: it needs less cord.".to_owned();
+            self.report(&codes::NOTHING_FITS, at, message).help = help.or(Some(slower));
             return None;
         };
         let found = !matches!(said.length.size, Size::Given(_));
@@ -583,4 +578,57 @@ impl Bench<'_> {
         self.lies_dead(place, puller, sizes);
         None
     }
+}
+
+/// Those choices for which enough cord is drawn in, each with its place among them.
+fn drawing_enough(
+    crank: &Sized,
+    (puller, asked): (&Puller, &Motion<'_>),
+    choices: &[CordChoice],
+) -> Vec<(usize, CordSizes)> {
+    let fits = |c: &CordChoice| {
+        let sizes = puller.completed(c, crank)?;
+        let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
+        Some(CordSizes { over, ..sizes })
+    };
+    let short = |s: &CordSizes| match puller.by {
+        By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
+        _ => false,
+    };
+    let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
+    all.filter(|(_, s)| !short(s)).collect()
+}
+
+/// So far is looked for another horn or lever, mm.
+const OTHER_HOLES: u32 = 60;
+
+/// The nearest longer horn and the nearest shorter lever with which enough cord is drawn in.
+fn enough_with(
+    said: &CordDrive,
+    wish: &CordWish<'_>,
+    of: (&Puller, &Motion<'_>),
+    system: System,
+) -> Option<String> {
+    let does = |crank: &Sized, lever: Size| {
+        let choices = solve_cord(&CordWish { lever, ..*wish }).ok()?;
+        (!drawing_enough(crank, of, &choices).is_empty()).then_some(())
+    };
+    let end = |size: Size, high: bool| match size {
+        Size::Given(v) => Some(v),
+        Size::Row { lo, hi, .. } | Size::Between { lo, hi } => Some(if high { hi } else { lo }),
+        Size::Free => None,
+    };
+    let horn = end(said.crank.size, true).filter(|_| matches!(of.0.by, By::Horn { .. }));
+    let horn = horn.and_then(|longest| {
+        (1..=OTHER_HOLES).map(|n| longest + f64::from(n)).find(|radius| {
+            does(&Sized { size: Size::Given(*radius), ..said.crank }, wish.lever).is_some()
+        })
+    });
+    let lever = end(said.lever.size, false).and_then(|shortest| {
+        let holes = (1..=OTHER_HOLES).map(|n| shortest - f64::from(n)).take_while(|c| *c >= 5.0);
+        holes.into_iter().find(|c| does(&said.crank, Size::Given(*c)).is_some())
+    });
+    let told = |what: &str, mm: f64| format!("{what} {}", length(Mm(mm), system));
+    let horn = horn.map(|r| told("a horn hole at", r));
+    works(horn.into_iter().chain(lever.map(|c| told("a lever hole at", c))))
 }

@@ -31,9 +31,9 @@ impl Bench<'_> {
                 "of a slotted arm the swing alone decides it: ask for a smaller one, or take a four-bar.",
             ),
             DriveKind::Cam(_) => {
-                (Prefer::Push, "let it rise over about as many degrees as it falls.")
+                (Prefer::Usual, "let it rise over about as many degrees as it falls.")
             }
-            _ => (Prefer::Push, "let another mechanism move it: a four-bar or a servo."),
+            _ => (Prefer::Usual, "let another mechanism move it: a four-bar or a servo."),
         };
         let (place, asks): (Place, _) = match (written, prefer) {
             (Some(place), _) => (place, "`shape natural`"),

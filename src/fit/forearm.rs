@@ -9,7 +9,8 @@
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, SizeName};
 use super::upper::{self, Chain, Upper};
 use super::{Bench, Fitted, codes, forearm_recipe, forearm_sizes};
-use crate::geometry::{Body, Dir};
+use crate::geometry::{BoardPoint, Body, Dir};
+use crate::mechanism::solve::forearm_push;
 use crate::mechanism::{
     Assembly, Course, Forearm, ForearmAnalysis, Limits, Path, Rod, Size, Travel,
 };
@@ -25,6 +26,27 @@ pub(super) struct Fixed {
 }
 
 impl Fixed {
+    /// From where anchor and pivot lie on the drawing.
+    fn of(upper: Upper, carried: bool, at: (BoardPoint, BoardPoint)) -> Self {
+        let nowhere = Self { upper, pin: [0.0; 2], pivot: [0.0; 2] };
+        let (pin, pivot) = nowhere.ends(carried, at);
+        Self { pin, pivot, ..nowhere }
+    }
+
+    /// Anchor and pivot in their bodies.
+    fn ends(
+        &self,
+        carried: bool,
+        (anchor, pivot): (BoardPoint, BoardPoint),
+    ) -> ([f64; 2], [f64; 2]) {
+        let board = Body::still(0.0, 0.0, Dir::EAST);
+        let (driver, host) = match carried {
+            true => (board, self.upper.drawn),
+            false => (self.upper.drawn, board),
+        };
+        (upper::inside(&driver, anchor), upper::inside(&host, pivot))
+    }
+
     /// A rod of these sizes there.
     pub fn rod(&self, (length, lever, clamp): (Mm, Mm, Deg), assembly: Assembly) -> Rod {
         let clamp = Dir::degrees(clamp);
@@ -131,6 +153,24 @@ impl<'a> Bench<'a> {
         Some((super::strut_figures::anchor_at(at), FittedSize { drilled: far.0, ..size }))
     }
 
+    /// How the best rod from any place of its anchor pushes, its sizes as they are found and
+    /// not yet marked: for whoever looks for that place.
+    pub(super) fn push_by_anchor(
+        &mut self,
+        said: &'a ForearmDrive,
+        above: usize,
+    ) -> Option<impl FnMut(BoardPoint) -> Option<f64> + use<'a>> {
+        let (upper, asked) = (self.upper(above)?, self.motion_asked()?);
+        let pivot = super::motor_place::home(self.limb)?;
+        let carried = self.limb.carrier.is_some();
+        let mut fixed = Fixed::of(upper, carried, (pivot, pivot));
+        Some(move |at| {
+            fixed.pin = fixed.ends(carried, (at, pivot)).0;
+            let seen = fixed.upper.exact.seen();
+            forearm_push(&forearm_sizes::wish(said, (&fixed, &seen), &asked)).map(|p| p.0)
+        })
+    }
+
     /// Where rod and pivot are fixed, from the drawing.
     fn fixed(&mut self, said: &ForearmDrive, upper: Upper) -> Option<Fixed> {
         let pivot = match &self.limb.joint {
@@ -146,13 +186,7 @@ impl<'a> Bench<'a> {
                 .push(Note::new(format!("mechanism (the {what} is not known)"), clause));
             return None;
         };
-        let board = Body::still(0.0, 0.0, Dir::EAST);
-        let (driver, host) = match self.limb.carrier {
-            Some(_) => (board, upper.drawn),
-            None => (upper.drawn, board),
-        };
-        let (pin, pivot) = (upper::inside(&driver, anchor), upper::inside(&host, pivot));
-        Some(Fixed { upper, pin, pivot })
+        Some(Fixed::of(upper, self.limb.carrier.is_some(), (anchor, pivot)))
     }
 
     /// Reports a rod whose end stands on the pivot of the limb above: that place never

@@ -10,7 +10,7 @@ use super::forearm::Fixed;
 use super::forearm_sizes::{Sizes, wish};
 use crate::finding::{Place, Step};
 use crate::mechanism::solve::{self, ForearmChoice, solve_forearm};
-use crate::mechanism::{Closing, ForearmAnalysis, Limits, Size, Travel};
+use crate::mechanism::{Closing, ForearmAnalysis, Limits, Prefer, Size, Travel};
 use crate::model::{Drive, DriveKind, ForearmDrive, Sized};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, System, print};
@@ -272,6 +272,7 @@ impl Bench<'_> {
                 Some(DriveKind::Forearm(said)) => said.assembly,
                 _ => None,
             },
+            prefer: Prefer::Usual,
         };
         let seen = fixed.upper.exact.seen();
         let choices = solve_forearm(&wish(&said, (fixed, &seen), asked)).ok()?.choices;

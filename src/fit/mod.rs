@@ -90,6 +90,7 @@ pub use drive::{
 };
 pub use even::UNEVEN;
 pub use motor_place::FoundPlace;
+pub use pins::PinBeside;
 pub use range::{asked, tilted};
 pub use riding::{Riding, standing};
 pub use strut_checks::{ram_sum, ram_takes, ram_too_slow};
@@ -405,16 +406,10 @@ fn limbs(
         let limb = &seen.limbs[index];
         let told = findings.len();
         let mut bench = Bench {
-            figure: seen,
             drawn: figure,
-            limb,
-            done: &done,
             quick,
             at_rest: riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
-            findings: &mut *findings,
-            as_built: None,
-            assumed: limb.assumed.clone(),
-            not_checked: limb.not_checked.clone(),
+            ..Bench::of(seen, limb, &done, findings)
         };
         let left_out = limb.poisoned || wanted.is_some_and(|w| !w.contains(&index));
         let unseen = figure.motor_rides(index) && riding.is_none();
@@ -468,6 +463,27 @@ struct Bench<'a> {
 }
 
 impl<'a> Bench<'a> {
+    /// A limb as it is drawn.
+    fn of(
+        figure: &'a Figure,
+        limb: &'a Limb,
+        done: &'a [Option<FittedLimb>],
+        findings: &'a mut Vec<Finding>,
+    ) -> Self {
+        Self {
+            figure,
+            drawn: figure,
+            limb,
+            done,
+            quick: false,
+            at_rest: Deg(0.0),
+            findings,
+            as_built: None,
+            assumed: limb.assumed.clone(),
+            not_checked: limb.not_checked.clone(),
+        }
+    }
+
     fn mechanism(&mut self) -> Option<Fitted> {
         let drive = self.limb.drive.as_ref()?;
         if self.slides_nowhere(drive) {

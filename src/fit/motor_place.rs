@@ -8,13 +8,13 @@ use std::borrow::Cow;
 use super::codes::{NO_PLACE, NOT_LOOKED_FOR};
 use super::place_search::{Effort, Nowhere, ON_LINE, Sought};
 use super::region::Region;
-use super::{FittedFigure, fit_at};
+use super::{FittedFigure, SizeName, fit_at};
 use crate::finding::{Finding, Spanned};
 use crate::geometry::{Board, BoardPoint, Bounds, Outline};
 use crate::mechanism::Size;
 use crate::model::{Drive, DriveKind, Figure, Joint, Limb, Sized};
 use crate::syntax::Open;
-use crate::units::print;
+use crate::units::{Mm, print};
 
 /// A motor's place that was found.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -47,7 +47,7 @@ pub(super) fn found<'a>(
         let Some((open, limbs)) = question(figure, motor) else { continue };
         let looked = match of_original(&placed, figure, motor, limbs[0]) {
             Some(at) => Looked::Found(at),
-            None => look(&placed, motor, open, &limbs),
+            None => look(&placed, motor, open, &limbs, true),
         };
         match looked {
             Looked::Found(at) => {
@@ -62,7 +62,14 @@ pub(super) fn found<'a>(
 }
 
 /// Looks for a motor's place.
-fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) -> Looked {
+/// `told`: whether it is asked what would do where no place does.
+fn look(
+    placed: &Figure,
+    motor: usize,
+    open: &Spanned<Open>,
+    limbs: &[usize],
+    told: bool,
+) -> Looked {
     let first = limbs[0];
     let rides = placed.motor_rides(first);
     if rides && open.value.on_frame {
@@ -109,6 +116,7 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
         lines: super::guide_places::lines(placed, first),
         board: board.filter(|_| region.is_area()),
         put: &|figure, at| figure.actuators[motor].at = Some(at),
+        told,
     };
     // Between two arms that are images of each other it stands on their line, where any
     // place there works.
@@ -124,12 +132,59 @@ fn look(placed: &Figure, motor: usize, open: &Spanned<Open>, limbs: &[usize]) ->
         }
     }
     let standing = if rides { carrier_at_rest(placed, first, open) } else { None };
+    let sought = Sought { told, ..sought };
     match sought.search(standing.as_ref().unwrap_or(placed), &region) {
         Ok(at) => Looked::Found(at),
+        Err(no) if !told => no.works.map_or(Looked::Unknown, Looked::Found),
         // Where nothing is asked for, that is noted.
         Err(_) if limbs.iter().all(|l| placed.limbs[*l].gestures.is_empty()) => Looked::Unknown,
-        Err(no) => Looked::Told(Box::new(none(placed, open, first, &no))),
+        Err(no) => {
+            let other = match no.works {
+                None => other_size(placed, motor, open, limbs),
+                Some(_) => None,
+            };
+            Looked::Told(Box::new(none(placed, open, first, (&no, other))))
+        }
     }
+}
+
+/// What was said of one bar forgotten: the first with which some place does, both as they
+/// are marked out and looked at once more.
+fn other_size(
+    placed: &Figure,
+    motor: usize,
+    open: &Spanned<Open>,
+    limbs: &[usize],
+) -> Option<String> {
+    let names = [SizeName::Crank, SizeName::Rod, SizeName::Lever];
+    let each = limbs.iter().flat_map(|l| (0..names.len()).map(move |bar| (*l, bar)));
+    each.filter_map(|(limb, bar)| {
+        let with = |size: Size| {
+            let mut figure = placed.clone();
+            let said = figure.limbs[limb].drive.as_mut()?.mechanism.bars_mut()[bar].take()?;
+            let written = said.place.is_some() && said.size != Size::Free;
+            said.size = size;
+            written.then_some(figure)
+        };
+        let place = |figure: &Figure| match look(figure, motor, open, limbs, false) {
+            Looked::Found(at) => Some(at),
+            _ => None,
+        };
+        let mut free = with(Size::Free)?;
+        free.actuators[motor].at = Some(place(&free)?);
+        let fitted = fit_at(&free, limbs);
+        let size = fitted.limbs[limb].mechanism.as_ref()?.drilled(names[bar])?;
+        // As it is told, and where it then stands.
+        let size = libm::round(10.0 * size) / 10.0;
+        let at = place(&with(Size::Given(size))?)?;
+        Some(format!(
+            "with {} {} it works at {}.",
+            ["crank", "rod", "lever"][bar],
+            print::length(Mm(size), placed.system),
+            print::place((at.x, at.y), 0, placed.system)
+        ))
+    })
+    .next()
 }
 
 /// The image of the place found for the motor of the limb that this one mirrors.
@@ -231,14 +286,22 @@ pub(super) fn home(limb: &Limb) -> Option<BoardPoint> {
     }
 }
 
-fn none(figure: &Figure, open: &Spanned<Open>, limb: usize, no: &Nowhere) -> Finding {
+fn none(
+    figure: &Figure,
+    open: &Spanned<Open>,
+    limb: usize,
+    (no, other): (&Nowhere, Option<String>),
+) -> Finding {
     let limb = &figure.limbs[limb].name.value;
     let what = format!(
         "no place that this leaves open lets its motor move {}.{limb} as asked.",
         figure.name.value
     );
-    let wider = "widen it: `at ? near (x, y) mm within 200 mm`, or ask for a smaller motion.";
-    let (message, help) = no.told(what, wider, figure.system);
+    let other = other.unwrap_or_else(|| {
+        "none near it does either: leave crank, rod and lever open too (`?`), or ask for another motion."
+            .to_owned()
+    });
+    let (message, help) = no.told(what, &other, figure.system);
     Finding::new(&NO_PLACE, open.place, message).about(&figure.name.value, Some(limb)).help(help)
 }
 

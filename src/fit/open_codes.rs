@@ -2,6 +2,22 @@
 
 use crate::finding::{Code, Severity};
 
+/// A heron whose two wings hang on one motor.
+macro_rules! wings {
+    ($pin:literal) => {
+        concat!(
+            "use parts\nfigure sample {\n  board plywood-9 520 mm by 1400 mm\n  motor wings wiper at (260, 570) mm\n",
+            "  limb left {\n    pivot (197, 820) mm  tip (-253, 820) mm  mount behind  holes close\n",
+            "    drive four-bar { motor wings  crank 30 mm  rod 250 mm  tail-hole 70 mm at ? }\n",
+            "    gesture flap { sweep 155 deg to 205 deg  cycle 2 s }\n  }\n",
+            "  limb right {\n    pivot (323, 820) mm  tip (773, 820) mm  mount behind  holes close\n    drive four-bar { motor wings  ",
+            $pin,
+            "  crank 30 mm  rod 250 mm  tail-hole 70 mm at ? }\n",
+            "    gesture flap { sweep -25 deg to 25 deg  cycle 2 s }\n  }\n}\n"
+        )
+    };
+}
+
 /// A drum with a limb on its crank.
 macro_rules! cam {
     ($drive:literal) => {
@@ -27,4 +43,19 @@ pub static NOT_LOOKED_FOR: Code = Code {
     source: "a rule of this language",
     bad: cam!("base ?  roller ?"),
     good: cam!("base ?  roller 8 mm"),
+};
+
+/// A crank pin whose range holds no angle in step.
+pub static PIN_OUT_OF_STEP: Code = Code {
+    word: "pin-out-of-step",
+    severity: Severity::Warning,
+    title: "the range of a crank pin holds no angle in step",
+    explanation: "`pin ? together` and `pin ? alternate` find the angle behind the motor's other pin at which two \
+                  limbs come to their far ends at once, or half a turn of the motor apart. That is one angle. \
+                  Where the range does not hold it the nearest of the range is taken, and the limbs keep \
+                  a lag of so many degrees of the motor.",
+    formula: "lag = |pin - pin in step|, let pass up to 5 deg or half a step of a row",
+    source: "5 deg: common practice, no source",
+    bad: wings!("pin ? 0 to 20 deg together"),
+    good: wings!("pin ? together"),
 };

@@ -5,14 +5,19 @@
 //! own crank; the pin's angle is what is between the two. Half a turn apart is half the
 //! time of a cycle, whatever the limbs do between.
 
-use super::codes::NOT_LOOKED_FOR;
-use super::drive::Ends;
-use super::{Fitted, FittedLimb, pin};
-use crate::finding::{Finding, Severity};
+use super::codes::{NOT_LOOKED_FOR, PIN_OUT_OF_STEP};
+use super::drive::{Ends, SizeName};
+use super::{Fitted, FittedFigure, FittedLimb, pin};
+use crate::finding::{Finding, Severity, Step};
 use crate::mechanism::Size;
 use crate::mechanism::solve::nearest_clamp;
 use crate::model::{Action, Drive, Figure, Limb, Pin, Source};
-use crate::units::{Deg, Rad};
+use crate::units::print::decimal;
+use crate::units::{Deg, Mm, Rad};
+
+/// So much later than another limb it is still at its far end with it (common practice, no
+/// source).
+const LAG: Deg = Deg(5.0);
 
 /// Sets every open pin of the limbs that are fitted so far; what is wrong with those that
 /// nothing decides.
@@ -40,6 +45,14 @@ pub(super) fn set(figure: &Figure, done: &mut [Option<FittedLimb>]) -> Vec<Findi
         let marked = Deg(libm::round(wanted.0)).positive();
         let said = drive.pin_said.map_or(Size::Free, |s| s.size);
         let pin = nearest_clamp(said, marked).positive();
+        let lag = (pin - wanted).signed();
+        let step = match said {
+            Size::Row { step, .. } => step,
+            _ => 0.0,
+        };
+        if lag.abs() > LAG.max(Deg(0.5 * step)) {
+            findings.push(out_of_step(figure, (index, first), drive, (pin, marked)));
+        }
         if let Some(fitted) = done[index].as_mut().and_then(|d| d.mechanism.as_mut()) {
             match fitted {
                 Fitted::FourBar(bar) => bar.pin = pin,
@@ -79,6 +92,47 @@ fn far(limb: &Limb, fitted: &Fitted) -> Option<Deg> {
     Some(Rad(if rises { ends.at_high } else { ends.at_low }).deg())
 }
 
+/// Its range holds no angle in step.
+fn out_of_step(
+    figure: &Figure,
+    (limb, first): (usize, usize),
+    drive: &Drive,
+    (pin, step): (Deg, Deg),
+) -> Finding {
+    let name = |l: usize| &figure.limbs[l].name.value;
+    let lag = (pin - step).signed().abs();
+    let (word, how) = match drive.pin {
+        Pin::Together => ("together", "at their far ends together"),
+        _ => ("alternate", "half a turn apart"),
+    };
+    let deg = |a: Deg| format!("{} deg", decimal(a.0, 0));
+    let message = format!(
+        "the crank pin of {}.{} is set at {}, the nearest of its range; {how} with {} it would be {}: the two are {} of the \
+         motor out of step.",
+        figure.name.value,
+        name(limb),
+        deg(pin),
+        name(first),
+        deg(step),
+        deg(lag)
+    );
+    let place = drive.pin_said.and_then(|s| s.ask.or(s.place)).unwrap_or(drive.place);
+    let mut finding = Finding::new(&PIN_OUT_OF_STEP, place, message)
+        .about(&figure.name.value, Some(name(limb)))
+        .help(format!("`pin ? {word}` finds {}; or write the pin without `{word}`.", deg(step)));
+    finding.worked.extend([
+        Step::given("in step with the pin at", deg(step)),
+        Step::given("the nearest of its range", deg(pin)),
+        Step::new(
+            "out of step by",
+            format!("|{} - {}|", decimal(pin.0, 0), decimal(step.0, 0)),
+            deg(lag),
+        ),
+        Step::given("let pass", deg(LAG)),
+    ]);
+    finding
+}
+
 /// Nothing to be in step with.
 fn alone(figure: &Figure, limb: usize, drive: &Drive) -> Finding {
     let name = &figure.limbs[limb].name.value;
@@ -110,6 +164,40 @@ fn refused(figure: &Figure, limb: usize, drive: &Drive, message: String) -> Find
         .about(&figure.name.value, Some(&figure.limbs[limb].name.value));
     finding.severity = Severity::Error;
     finding
+}
+
+/// How a limb's crank is set beside the first one on its motor's shaft.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PinBeside {
+    /// The limb that has the first one, by index.
+    pub first: usize,
+    /// So far its pin stands counter-clockwise of that one, seen from the front.
+    pub ahead: Deg,
+    /// From the middle of one pin to that of the other, seen along the shaft.
+    pub apart: Option<Mm>,
+}
+
+impl FittedFigure {
+    /// How a limb's crank is set beside the first one on its motor; `None` of that one
+    /// itself, and of what no crank moves.
+    #[must_use]
+    pub fn pin_beside(&self, limb: usize) -> Option<PinBeside> {
+        let made = |l: usize| self.limbs.get(l)?.mechanism.as_ref();
+        let own = made(limb)?.pin()?;
+        let motor = self.figure.motor_of(limb)?;
+        let pin = |l: usize| made(l)?.pin();
+        let first = self.figure.driven_by(motor).find(|l| pin(*l).is_some())?;
+        if first == limb {
+            return None;
+        }
+        let ahead = (own - pin(first)?).positive();
+        let crank = |l: usize| made(l)?.drilled(SizeName::Crank);
+        // The cosine rule about the shaft.
+        let apart = crank(limb).zip(crank(first)).map(|(a, b)| {
+            Mm((a * a + b * b - 2.0 * a * b * libm::cos(ahead.rad().0)).max(0.0).sqrt())
+        });
+        Some(PinBeside { first, ahead, apart })
+    }
 }
 
 impl Fitted {

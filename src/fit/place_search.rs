@@ -1,21 +1,25 @@
 //! The search for a place that is left open.
 //!
 //! A place is judged by fitting every limb that hangs on it from there: all of them must
-//! come out without an error, and the worst push among them counts, up to 60 deg; of places
-//! that push as well the one with the shortest rod is taken. From the best few places of an
-//! even net the push is climbed in ever smaller steps, down to a pencil mark; that it is the
-//! best there is is not proved. A net in which nothing works is made finer before it is
-//! given up. Where what works is a line that is known, the line is looked at instead.
+//! come out without an error, and the worst push among them counts, up to 60 deg where
+//! nobody asks for all of it (`prefer push`); of places that push as well the one with the
+//! shortest rod is taken. Looked at is an even net, and rings round where the limb turns,
+//! the closer the nearer: there a few millimetres change as much as many far off. From the
+//! best few of both the push is climbed in ever smaller steps, down to a pencil mark; that
+//! it is the best there is is not proved. A net in which nothing works is made finer before
+//! it is given up. Where what works is a line that is known, the line is looked at instead.
 //! What was measured on a limb says nothing of it: it is looked for as it was before the
 //! limb was built, so it is found where it was marked out then.
 
 use super::codes::NOT_LOOKED_FOR;
+use super::prefers::preferred;
 use super::region::Region;
 use super::{Fitted, FittedServo, fit_at, fit_quickly};
 use crate::finding::{Finding, Severity};
-use crate::geometry::{Board, BoardPoint, Outline};
+use crate::geometry::{Board, BoardPoint, Dir, Outline, Vector};
+use crate::mechanism::solve::Prefer;
 use crate::model::Figure;
-use crate::units::{Mm, System, print};
+use crate::units::{Deg, Mm, System, print};
 
 /// How hard is looked.
 #[derive(Clone, Copy)]
@@ -29,24 +33,30 @@ pub(super) struct Effort {
     pub halved: usize,
     /// Whether the middle of the region will do where it pushes well.
     pub middle: bool,
+    /// Places on each ring round where the limb turns; none of 0.
+    pub ring: u32,
 }
 
 impl Effort {
     /// What is judged in no time.
-    pub const USUAL: Self = Self { net: 12, finest: 48, hills: 6, halved: 8, middle: false };
+    pub const USUAL: Self =
+        Self { net: 12, finest: 48, hills: 6, halved: 8, middle: false, ring: 16 };
     /// A cam is cut anew for every place.
-    pub const CAM: Self = Self { finest: 12, ..Self::USUAL };
+    pub const CAM: Self = Self { finest: 12, ring: 0, ..Self::USUAL };
     /// A second rod is solved all along the motion of the limb above.
-    pub const ROD: Self = Self { net: 8, finest: 16, hills: 2, ..Self::USUAL };
+    pub const ROD: Self = Self { net: 8, finest: 16, hills: 3, ..Self::USUAL };
+    /// Guessed at: neither fitted nor checked.
+    const GUESSED: Self = Self { net: 16, hills: 8, ring: 24, ..Self::USUAL };
     /// A cord, or a crank whose length is not a hole, is itself searched for.
-    pub const SLOW: Self = Self { net: 6, finest: 24, hills: 2, halved: 6, middle: false };
+    pub const SLOW: Self = Self { net: 6, finest: 24, hills: 2, halved: 6, middle: false, ring: 0 };
     /// A servo's arm, rod and lever are themselves the best of a search.
-    pub const SERVO: Self = Self { net: 4, finest: 8, hills: 2, halved: 4, middle: true };
+    pub const SERVO: Self = Self { net: 4, finest: 8, hills: 2, halved: 4, middle: true, ring: 8 };
 }
 
 /// Pushes nearer than this are equal, and the shorter rod is taken.
 const SAME_PUSH: f64 = 0.05;
-/// From here on a better push is worth no longer rod (common practice, no source).
+/// From here on a better push is worth no longer rod where nobody asks for it (common
+/// practice, no source).
 const FINE_PUSH: f64 = 60.0;
 /// Of arm and lever that reach past each other's bolts the push counts for so much: there
 /// is a place, and a roomier one is better.
@@ -59,6 +69,8 @@ pub(super) const ON_LINE: f64 = 0.75;
 struct Seen {
     line: usize,
     share: (f64, f64),
+    /// How far its neighbours lie, in shares.
+    step: (f64, f64),
     at: BoardPoint,
     push: f64,
     /// From the limb's pivot, or the first end of its guide: what the rod has to bridge.
@@ -66,6 +78,11 @@ struct Seen {
 }
 
 impl Seen {
+    /// The best push first, of equals the nearest.
+    fn order(&self, other: &Self) -> std::cmp::Ordering {
+        other.push.total_cmp(&self.push).then(self.far.total_cmp(&other.far))
+    }
+
     /// Better push, or as good with a shorter rod.
     fn better_than(&self, other: &Self) -> bool {
         let same = (self.push - other.push).abs() <= SAME_PUSH;
@@ -101,6 +118,68 @@ impl Nowhere {
     }
 }
 
+/// Looks at a place of a line of a region, by its shares.
+type Look<'l> = dyn FnMut(usize, (f64, f64), BoardPoint) -> Option<Seen> + 'l;
+
+/// The best few places to climb from, each better than those beside it; and others that lie
+/// apart, as far as there are too few of them. Each pair of holes has its own best place, so
+/// several are followed.
+fn hills(mut seen: Vec<Seen>, most: usize) -> Vec<Seen> {
+    seen.sort_by(Seen::order);
+    let near = |a: &Seen, b: &Seen| {
+        let beside = |a: f64, b: f64, step: f64| (a - b).abs() <= 1.5 * step;
+        a.line == b.line
+            && beside(a.share.0, b.share.0, a.step.0)
+            && beside(a.share.1, b.share.1, a.step.1)
+    };
+    let top = |n: &usize| !seen[..*n].iter().any(|better| near(&seen[*n], better));
+    let tops: Vec<usize> = (0..seen.len()).filter(top).take(most).collect();
+    let mut hills: Vec<Seen> = tops.iter().map(|n| seen[*n]).collect();
+    for here in &seen {
+        if hills.len() < most && !hills.iter().any(|h| near(here, h)) {
+            hills.push(*here);
+        }
+    }
+    hills
+}
+
+/// Each followed to its top, in ever smaller steps. A top may be a ridge a few millimetres
+/// wide, so what was a step to the better is taken again, further each time.
+fn climbed(mut hills: Vec<Seen>, halved: usize, region: &Region, look: &mut Look<'_>) -> Vec<Seen> {
+    let beside = if region.is_area() { -1..=1 } else { 0..=0 };
+    for hill in &mut hills {
+        let (line, mut step) = (hill.line, hill.step);
+        let mut better = |hill: &mut Seen, share: (f64, f64)| {
+            let here = region.at(line, share).and_then(|at| look(line, share, at));
+            let here = here.filter(|h| h.better_than(hill));
+            *hill = here.unwrap_or(*hill);
+            here.is_some()
+        };
+        for _ in 0..halved {
+            step = (0.5 * step.0, 0.5 * step.1);
+            for _ in 0..AT_ONE_STEP {
+                let from = hill.share;
+                for (i, j) in (-1..=1).flat_map(|i| beside.clone().map(move |j| (i, j))) {
+                    let by = (f64::from(i) * step.0, f64::from(j) * step.1);
+                    if (i, j) != (0, 0) {
+                        better(hill, (from.0 + by.0, from.1 + by.1));
+                    }
+                }
+                let mut by = (hill.share.0 - from.0, hill.share.1 - from.1);
+                if by == (0.0, 0.0) {
+                    break;
+                }
+                while better(hill, (hill.share.0 + by.0, hill.share.1 + by.1)) {
+                    by = (2.0 * by.0, 2.0 * by.1);
+                }
+            }
+        }
+        hill.step = step;
+    }
+    hills.sort_by(Seen::order);
+    hills
+}
+
 /// What is looked for, and by what it is judged.
 pub(super) struct Sought<'s> {
     /// From here the rod has to bridge.
@@ -115,6 +194,8 @@ pub(super) struct Sought<'s> {
     pub lines: Vec<Vec<BoardPoint>>,
     /// The board, where places off it do not count.
     pub board: Option<&'s Outline<Board>>,
+    /// Whether it is asked why there is none.
+    pub told: bool,
     /// Puts a place into the figure.
     pub put: &'s dyn Fn(&mut Figure, BoardPoint),
 }
@@ -132,20 +213,19 @@ impl Sought<'_> {
         }
         let effort = self.effort;
         let system = figure.system;
-        let mut look = |line: usize, share: (f64, f64), at: BoardPoint| {
-            let at = marked(at, system);
-            if self.off_board(at) {
-                return None;
-            }
+        let most = self.worth_having(&figure);
+        let mut judge = |at: BoardPoint| {
             (self.put)(&mut figure, at);
-            let push = self.push(&figure)?.min(FINE_PUSH);
-            Some(Seen { line, share, at, push, far: self.home.distance(at).0 })
+            self.push(&figure)
         };
+        let mut look =
+            |line, share, at| self.seen((line, share), marked(at, system), most, &mut judge);
         if effort.middle
             && region.lines() == 1
             && let Some(at) = region.at(0, (0.5, 0.5))
             && let Some(seen) = look(0, (0.5, 0.5), at)
             && seen.push >= FINE_PUSH
+            && most <= FINE_PUSH
         {
             return Ok(seen.at);
         }
@@ -156,49 +236,64 @@ impl Sought<'_> {
             }
         }
         let mut net = effort.net;
-        let (mut seen, step) = loop {
-            let seen = self.net(net, region, &mut look);
+        let mut seen = self.rings(&effort, region, &mut look);
+        loop {
+            seen.extend(self.net(net, region, &mut look));
             if !seen.is_empty() || net >= effort.finest {
-                break (seen, 1.0 / net as f64);
+                break;
             }
             net = (2 * net).min(effort.finest);
-        };
-        seen.sort_by(|a, b| b.push.total_cmp(&a.push).then(a.far.total_cmp(&b.far)));
-        // Each pair of holes has its own best place, so several are followed.
-        let mut hills: Vec<Seen> = Vec::new();
-        for here in seen {
-            let apart = |h: &Seen| {
-                h.line != here.line
-                    || (h.share.0 - here.share.0).abs().max((h.share.1 - here.share.1).abs())
-                        > 1.5 * step
-            };
-            if hills.len() < effort.hills && hills.iter().all(apart) {
-                hills.push(here);
-            }
         }
-        for hill in &mut hills {
-            let mut step = step;
-            for _ in 0..effort.halved {
-                step *= 0.5;
-                let about = *hill;
-                for i in -1..=1 {
-                    for j in if region.is_area() { -1..=1 } else { 0..=0 } {
-                        let share = (
-                            about.share.0 + f64::from(i) * step,
-                            about.share.1 + f64::from(j) * step,
-                        );
-                        if let Some(at) = region.at(about.line, share)
-                            && let Some(here) = look(about.line, share, at)
-                            && here.better_than(hill)
-                        {
-                            *hill = here;
-                        }
-                    }
-                }
-            }
-        }
-        let best = hills.into_iter().reduce(better).map(|best| best.at);
+        let best = climbed(hills(seen, effort.hills), effort.halved, region, &mut look);
+        let best = best.first().map(|best| best.at);
         best.ok_or_else(|| Box::new(self.nowhere(&figure, region)))
+    }
+
+    /// The best place by a guess at the push that costs little: the best of it are climbed
+    /// to, and fitted where they stand; `None` where none of them works then.
+    pub(super) fn by_guess(
+        &self,
+        figure: &Figure,
+        region: &Region,
+        guess: &mut dyn FnMut(BoardPoint) -> Option<f64>,
+    ) -> Option<BoardPoint> {
+        let mut figure = figure.clone();
+        let (effort, system, most) = (Effort::GUESSED, figure.system, self.worth_having(&figure));
+        let mut look = |line, share, at| self.seen((line, share), at, most, guess);
+        let mut seen = self.rings(&effort, region, &mut look);
+        seen.extend(self.net(effort.net, region, &mut look));
+        let mut best = climbed(hills(seen, effort.hills), effort.halved / 2, region, &mut look);
+        best.truncate(FITTED);
+        let best = climbed(best, effort.halved / 2, region, &mut look);
+        // What is marked out turns a little otherwise than what was guessed.
+        let mut judge = |at: BoardPoint| {
+            (self.put)(&mut figure, at);
+            self.push(&figure)
+        };
+        let mut fitted: Vec<Seen> = Vec::new();
+        for top in &best {
+            for (i, j) in [(0, 0), (-1, 0), (1, 0), (0, -1), (0, 1)] {
+                let by = Vector::mm(f64::from(i), f64::from(j));
+                let at = marked(region.closest(top.at + by), system);
+                fitted.extend(self.seen((top.line, top.share), at, most, &mut judge));
+            }
+        }
+        fitted.into_iter().reduce(better).map(|best| best.at)
+    }
+
+    /// A place with what speaks for it; `None` where it lies off the board, or nothing does.
+    fn seen(
+        &self,
+        (line, share): (usize, (f64, f64)),
+        at: BoardPoint,
+        most: f64,
+        judge: &mut dyn FnMut(BoardPoint) -> Option<f64>,
+    ) -> Option<Seen> {
+        if self.off_board(at) {
+            return None;
+        }
+        let (push, far) = (judge(at)?.min(most), self.home.distance(at).0);
+        Some(Seen { line, share, step: (0.0, 0.0), at, push, far })
     }
 
     fn off_board(&self, at: BoardPoint) -> bool {
@@ -206,12 +301,7 @@ impl Sought<'_> {
     }
 
     /// Those places of a net that work.
-    fn net(
-        &self,
-        net: usize,
-        region: &Region,
-        look: &mut dyn FnMut(usize, (f64, f64), BoardPoint) -> Option<Seen>,
-    ) -> Vec<Seen> {
+    fn net(&self, net: usize, region: &Region, look: &mut Look<'_>) -> Vec<Seen> {
         let step = 1.0 / net as f64;
         let across = |j: usize| if region.is_area() { j as f64 * step } else { 0.5 };
         let rows = if region.is_area() { net } else { 0 };
@@ -220,15 +310,50 @@ impl Sought<'_> {
         });
         all.filter_map(|(line, u, j)| {
             let share = (u, across(j));
-            look(line, share, region.at(line, share)?)
+            let seen = look(line, share, region.at(line, share)?)?;
+            Some(Seen { step: (step, step), ..seen })
         })
         .collect()
+    }
+
+    /// Those places that work on rings round where the limb turns, as far out as a net is
+    /// coarser than they are.
+    fn rings(&self, effort: &Effort, region: &Region, look: &mut Look<'_>) -> Vec<Seen> {
+        let Some((wide, high)) = region.size() else { return Vec::new() };
+        let cell = wide.max(high) / effort.net as f64;
+        let mut seen = Vec::new();
+        let mut radius = RING;
+        while (WIDER - 1.0) * radius < cell {
+            let apart = 0.5 * radius;
+            for n in 0..effort.ring {
+                let turn = Deg(360.0 * f64::from(n) / f64::from(effort.ring));
+                let at = self.home + Vector::polar(Mm(radius), Dir::degrees(turn));
+                let Some(share) = region.share(at) else { continue };
+                let step = (apart / wide, apart / high);
+                seen.extend(look(0, share, at).map(|s| Seen { step, ..s }));
+            }
+            radius *= WIDER;
+        }
+        seen
+    }
+
+    /// Up to which push a better one is looked for: all of it where one of the limbs is to
+    /// be pushed as well as can be.
+    fn worth_having(&self, figure: &Figure) -> f64 {
+        let asked = |l: &usize| {
+            let drive = figure.limbs[*l].drive.as_ref();
+            drive.is_some_and(|d| preferred(&d.mechanism) == Prefer::Push)
+        };
+        if self.judged.iter().any(asked) { 90.0 } else { FINE_PUSH }
     }
 
     /// What is wrong at the middle, and the nearest place outside that works.
     fn nowhere(&self, figure: &Figure, region: &Region) -> Nowhere {
         let system = figure.system;
         let mut at_middle = figure.clone();
+        if !self.told {
+            return Nowhere { why: None, works: self.outside(&mut at_middle, region) };
+        }
         let why = region.at(0, (0.5, 0.5)).map(|p| marked(p, system)).and_then(|at| {
             (self.put)(&mut at_middle, at);
             let errors = fit_at(&at_middle, self.fitted).findings;
@@ -296,6 +421,14 @@ impl Sought<'_> {
         pushes.collect::<Option<Vec<f64>>>()?.into_iter().reduce(f64::min)
     }
 }
+
+/// The first ring round where a limb turns, mm, and how much wider each next one is.
+const RING: f64 = 40.0;
+const WIDER: f64 = 1.5;
+/// So many of the best places by a guess are fitted.
+const FITTED: usize = 3;
+/// So often is gone on by steps of one size.
+const AT_ONE_STEP: usize = 8;
 
 /// How far round region and limb is looked for a place that works, mm; along how many places
 /// at first; and how often the way to it is halved.

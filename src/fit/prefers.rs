@@ -5,16 +5,17 @@ use crate::mechanism::solve::Prefer;
 use crate::model::{Drive, DriveKind, Note, Source};
 
 /// What is preferred among answers, of the kinds that say it.
-fn preferred(kind: &DriveKind) -> Prefer {
+pub(super) fn preferred(kind: &DriveKind) -> Prefer {
     match kind {
         DriveKind::FourBar(d) => d.prefer,
         DriveKind::SlottedArm(d) => d.prefer,
         DriveKind::SliderCrank(d) => d.prefer,
         DriveKind::ScotchYoke(d) => d.prefer,
         DriveKind::Cam(d) => d.prefer,
-        DriveKind::Servo(d) => d.rod.as_ref().map_or(Prefer::Push, |r| r.prefer),
+        DriveKind::Servo(d) => d.rod.as_ref().map_or(Prefer::Usual, |r| r.prefer),
         DriveKind::Strut(d) => d.prefer,
-        DriveKind::Cord(_) | DriveKind::Spin(_) | DriveKind::Forearm(_) => Prefer::Push,
+        DriveKind::Forearm(d) => d.prefer,
+        DriveKind::Cord(_) | DriveKind::Spin(_) => Prefer::Usual,
     }
 }
 
@@ -23,7 +24,7 @@ impl Bench<'_> {
     pub(super) fn preferred_in_vain(&mut self, drive: &Drive) {
         let prefer = preferred(&drive.mechanism);
         let word = match prefer {
-            Prefer::Push => return,
+            Prefer::Usual | Prefer::Push => return,
             Prefer::Build => "build",
             Prefer::Light => "light",
             Prefer::Even => "even",
@@ -31,6 +32,9 @@ impl Bench<'_> {
         let told = match (&drive.mechanism, prefer) {
             (DriveKind::Cam(_), _) => {
                 "chooses nothing of a cam: the smallest base circle that pushes and is cut well is taken"
+            }
+            (DriveKind::Forearm(_), _) => {
+                "chooses nothing of a rod from another limb: the best push is taken"
             }
             (DriveKind::Strut(_), Prefer::Light | Prefer::Even) => {
                 "chooses nothing of a ram: the longest arm at its worst is taken"

@@ -146,6 +146,29 @@ impl Region {
         }
     }
 
+    /// How wide and high an area is, mm; `None` of lines.
+    pub(super) fn size(&self) -> Option<(f64, f64)> {
+        let (low, high) = self.corners();
+        let size = ((high.x - low.x).max(1e-9), (high.y - low.y).max(1e-9));
+        self.is_area().then_some(size)
+    }
+
+    /// The two shares by which a place inside an area is told (see [`Self::at`]).
+    pub(super) fn share(&self, p: BoardPoint) -> Option<(f64, f64)> {
+        let (wide, high) = self.size()?;
+        let from = match self {
+            Self::Rectangle { from, .. } => *from,
+            _ => self.corners().0,
+        };
+        let turned = |of: fn(&BoardPoint) -> f64| match self {
+            Self::Rectangle { from, to } if of(to) < of(from) => -1.0,
+            _ => 1.0,
+        };
+        let share =
+            (turned(|p| p.x) * (p.x - from.x) / wide, turned(|p| p.y) * (p.y - from.y) / high);
+        self.at(0, share).map(|_| share)
+    }
+
     /// Its middle; that of the first of several lines.
     pub(super) fn middle(&self) -> BoardPoint {
         match self {

@@ -201,11 +201,12 @@ impl Bench<'_> {
                 self.through_rod(drive, (bars, &said.zero), centres, &shaft, fastest)?
             }
         };
+        // As it was found, not as it is drawn.
+        let shaft = Shaft { zero: fitted.zero.unwrap_or(shaft.zero), ..shaft };
         self.check_travel(drive, motor, &shaft, &fitted);
         let mut fitted = fitted;
         self.check_trim(drive, motor, &shaft, &mut fitted);
-        let at_zero = fitted.zero.unwrap_or(shaft.zero);
-        let carried = self.carried_servo(drive.place, (&fitted, at_zero));
+        let carried = self.carried_servo(drive.place, (&fitted, shaft.zero));
         fitted.figures.extend(carried);
         Some(Fitted::Servo(Box::new(fitted)))
     }

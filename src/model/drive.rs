@@ -379,6 +379,8 @@ pub struct ForearmDrive {
     pub clamp: Sized,
     /// Which way it is put together, where said.
     pub assembly: Option<Assembly>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
 }
 
 /// A ram or cylinder as written; lengths in mm.

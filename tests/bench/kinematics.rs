@@ -70,7 +70,7 @@ fn wish(sizes: Sizes) -> Wish<'static> {
         sizes,
         sweep: (Deg(121.0), Deg(165.0)),
         within: Some(Deg(2.0)),
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         assembly: None,
         error: Mm(1.0),
         system: System::Metric,
@@ -118,7 +118,7 @@ fn other_cranks() {
         );
     }
     let (crank, rod, clamp) = (Size::Row { lo: 20.0, hi: 70.0, step: 5.0 }, Size::Free, Size::Free);
-    let (prefer, error, within) = (Prefer::Push, Mm(1.0), None);
+    let (prefer, error, within) = (Prefer::Usual, Mm(1.0), None);
     let (sweep, offset) = ((Deg(70.0), Deg(110.0)), Mm(5.0));
     let slotted = SlottedWish { motor, pivot, crank, clamp, offset, sweep, within, prefer, error };
     let (stroke, side, free) = ((Mm(70.0), Mm(150.0)), None, Size::Free);
@@ -205,7 +205,7 @@ fn other_kinds() {
         sweep: (Deg(20.0), Deg(85.0)),
         within: None,
         assembly: None,
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         error: Mm(1.0),
     };
     let rams = time(20, 50, |_| {
@@ -262,7 +262,7 @@ fn servos() {
         sign: 1.0,
         zero: Size::Free,
         within: Deg(2.0),
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         assembly: None,
         error: Mm(1.0),
         system: System::Metric,

@@ -52,6 +52,32 @@ fn fiddler(anchor: &str) -> Compiled {
     ))
 }
 
+/// A forearm that bends, its rod pinned anywhere on the board; pushed as well as can be.
+fn bent(anchor: &str, prefer: &str) -> Compiled {
+    compile(&format!(
+        "figure fox {{ board plywood-9 900 mm by 1200 mm\n motor elbow wiper at (420, 500) mm\n \
+         limb up {{ pivot (300, 700) mm  tip (120, 700) mm\n \
+         drive four-bar {{ motor elbow  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }} }}\n \
+         limb low on up {{ pivot (120, 700) mm  tip (120, 500) mm\n \
+         drive four-bar from up {{ anchor {anchor}  rod ?  lever 40 mm at ?  {prefer} }}\n \
+         gesture curl {{ bend 45 deg to 84 deg }} }} }}"
+    ))
+}
+
+/// From (250, 650) it pushes at 78 deg: no net of the whole board may end below that where
+/// the push is asked for. Where it is not, 60 deg will do, with a short rod.
+#[test]
+fn the_best_anchor_of_a_whole_board_is_come_to() {
+    let there = |prefer: &str| found(&bent("?", prefer), 0, 1);
+    for at in [(250, 650), (220, 646), (484, 784)] {
+        let known = bent(&format!("({}, {}) mm", at.0, at.1), "prefer push");
+        let push = drive(&known, 0, 1).unwrap().drilled.course.worst_push.0;
+        assert!(push > 75.0 && there("prefer push").2 > push - 1.0, "{at:?}: {push}");
+    }
+    let (x, y, push) = there("");
+    assert!(push >= 60.0 && libm::hypot(x - 120.0, y - 700.0) < 140.0, "{x} {y} {push}");
+}
+
 /// None of the places, each compiled on its own, pushes better than what was found,
 /// and what was found is what the same yard gives with the place written down.
 fn none_is_better(

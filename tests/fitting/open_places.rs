@@ -203,6 +203,35 @@ fn places_and_zeros_are_found_on_what_carries_them() {
     assert_eq!(errors(&wink("(310, 860) mm", "zero 90 deg")), [""; 0]);
 }
 
+/// The best rod of any zero has it at -134 deg; from the nearest end of a range that ends at
+/// 200 deg (-160) an arm longer than its lever still reaches, 50 deg by 40 of the servo.
+#[test]
+fn a_zero_in_a_range_beside_the_best_is_found_at_its_edge() {
+    let owl = |zero: &str| {
+        compile(&format!(
+            "motor sv {{ kind servo  pulse 1000 us at -45 deg  2000 us at 45 deg }}\n\
+             figure f {{ board plywood-9 1100 mm by 1300 mm\n limb l {{ pivot (800, 900) mm  tip (1000, 900) mm\n \
+             drive servo {{ motor sv at (740, 850) mm  crank ? 15 to 25 mm by 5 mm  rod ?  \
+             lever ? 20 to 40 mm by 5 mm at ? 165 to 300 deg  {zero} }}\n \
+             gesture g {{ sweep -150 deg to -110 deg  cycle 3 s }} }} }}"
+        ))
+    };
+    let found = owl("zero ? 0 to 200 deg");
+    assert_eq!(errors(&found), [""; 0], "{:?}", found.findings);
+    let Some(Fitted::Servo(servo)) = &found.figures[0].limbs[0].mechanism else { panic!() };
+    assert!((servo.zero.unwrap().0 + 160.0).abs() < 1e-6, "{:?}", servo.zero);
+    assert_eq!(errors(&owl("zero -160 deg")), [""; 0]);
+    // Straight on its shaft none of the range will do, and the horn is told from where the
+    // range has it, not from the drawing.
+    let straight = compile(
+        "figure f { board plywood-9 1100 mm by 1300 mm\n limb l { pivot (800, 900) mm  tip (1000, 900) mm\n \
+         drive servo { motor servo-standard at (800, 900) mm  zero ? 90 to 280 deg }\n \
+         gesture g { sweep -30 deg to 20 deg  cycle 3 s } } }",
+    );
+    let said = help(&straight, "servo-out-of-travel");
+    assert!(said.contains("`zero -8 deg`"), "{said}");
+}
+
 /// A ram that rides: its anchor is looked for on the limb that carries it.
 #[test]
 fn the_anchor_of_a_ram_that_rides_is_found_on_its_carrier() {

@@ -187,6 +187,19 @@ fn an_open_pin_keeps_step() {
         assert!(off.min(360.0 - off) - apart < 0.51, "{phase}: {off}");
         assert!((off.min(360.0 - off) - apart).abs() < 0.51, "{phase}: {off}");
     }
+    // Where the range holds no such angle, its end is told with how far it is off.
+    for (range, told) in
+        [("pin ?", false), ("pin ? 0 to 360 deg", false), ("pin ? 0 to 20 deg", true)]
+    {
+        let found = flap("", &format!("{range} together"));
+        let said = found.findings.iter().find(|f| f.code.word == "pin-out-of-step");
+        assert_eq!(said.is_some(), told, "{range}");
+        if let Some(said) = said {
+            let off = (far(&found, 0) - far(&found, 1)).abs();
+            let off = format!("{} deg of the motor out of step", off.min(360.0 - off).round());
+            assert!(said.message.contains(&off), "{off}: {}", said.message);
+        }
+    }
     assert_eq!(errors(&flap("", "pin 90 deg together")), ["words-contradict"]);
     assert_eq!(errors(&flap("pin ?", "pin ?")), ["not-looked-for", "not-looked-for"]);
 }

@@ -196,7 +196,7 @@ fn drawn(rng: &mut Rng, n: usize) -> (ServoWish, f64, f64) {
         sign: if n.is_multiple_of(3) { -1.0 } else { 1.0 },
         zero: if n.is_multiple_of(2) { Size::Free } else { Size::Given(zero) },
         within: Deg(2.0),
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         assembly: None,
         error: Mm(1.0),
         system: System::Metric,
@@ -263,7 +263,7 @@ fn owl() -> ServoWish {
         sign: 1.0,
         zero: Size::Given(90.0),
         within: Deg(2.0),
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         assembly: None,
         error: Mm(1.0),
         system: System::Metric,
@@ -314,7 +314,7 @@ fn preferences_prefer() {
     };
     // How fast the limb goes by the servo, by small steps along the walk.
     let rates = |c: &ServoChoice| {
-        let w = wish(Prefer::Push);
+        let w = wish(Prefer::Usual);
         let b = c.linkage.bars();
         let sizes = [b.crank.0, b.rod.0, b.lever.0, c.linkage.clamp().0];
         let at = |own: f64| limb(&w, sizes, c.linkage.assembly(), c.arm_at_zero.0 + own).unwrap().0;
@@ -325,7 +325,7 @@ fn preferences_prefer() {
         all.fold((f64::INFINITY, 0.0_f64), |m, r| (m.0.min(r), m.1.max(r)))
     };
     let [push, build, light, even] =
-        [Prefer::Push, Prefer::Build, Prefer::Light, Prefer::Even].map(best);
+        [Prefer::Usual, Prefer::Build, Prefer::Light, Prefer::Even].map(best);
     assert!(light.push.0 > 44.0 && rates(&light).1 < rates(&push).1 - 0.1, "{:?}", rates(&light));
     assert!(build.fit.0 >= push.fit.0 && build.fit.0 >= light.fit.0);
     let evenness = |c: &ServoChoice| rates(c).1 / rates(c).0;

@@ -40,7 +40,7 @@ fn slotted_wish() -> SlottedWish {
         offset: Mm(0.0),
         sweep: (Deg(70.0), Deg(110.0)),
         within: None,
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         error: Mm(1.0),
     }
 }
@@ -150,7 +150,7 @@ fn slider_cranks_found_fit_and_none_is_better() {
             1 => Size::Row { lo: 100.0, hi: 300.0, step: 1.0 },
             _ => Size::Free,
         };
-        let prefer = Prefer::Push;
+        let prefer = Prefer::Usual;
         let (side, within, error) = (None, None, Mm(1.0));
         let wish = SliderWish { motor, slide, crank, rod, side, stroke, within, prefer, error };
         let tolerance = (length * 0.05).min(2.0);
@@ -228,7 +228,7 @@ fn yokes_found_fit_and_their_remedies_work() {
             1 => Size::Between { lo: 20.0, hi: 60.0 },
             _ => Size::Given(40.0),
         };
-        let (motor, prefer, error) = (unit.motor(), Prefer::Push, Mm(1.0));
+        let (motor, prefer, error) = (unit.motor(), Prefer::Usual, Mm(1.0));
         let wish = YokeWish { motor, slide, crank, tilt, stroke, within: None, prefer, error };
         let tolerance = (length * 0.05).min(2.0);
         let want = (stroke.0.0, stroke.1.0);

@@ -17,7 +17,7 @@ fn wish(motor: BoardPoint, pivot: BoardPoint, sizes: Sizes, sweep: (f64, f64)) -
         sizes,
         sweep: (Deg(sweep.0), Deg(sweep.1)),
         within: Some(Deg(1.0)),
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         assembly: None,
         error: Mm(1.0),
         system: System::Metric,
@@ -321,7 +321,7 @@ fn preferences_keep_their_word() {
             Prefer::Build => assert!(best.fit >= push.fit),
             Prefer::Light => assert!(speed(&best.linkage) <= speed(&push.linkage) + 1e-12),
             Prefer::Even => assert!(best.time_ratio <= push.time_ratio + 1e-9),
-            Prefer::Push => {}
+            Prefer::Usual | Prefer::Push => {}
         }
     }
 }
@@ -421,7 +421,7 @@ proptest! {
         sweep in [-400.0..400.0f64, -400.0..400.0f64],
         within in prop_oneof![Just(None), (-1.0..20.0f64).prop_map(Some), Just(Some(f64::NAN))],
         prefer in prop_oneof![
-            Just(Prefer::Push), Just(Prefer::Build), Just(Prefer::Light), Just(Prefer::Even)
+            Just(Prefer::Usual), Just(Prefer::Build), Just(Prefer::Light), Just(Prefer::Even)
         ],
     ) {
         let [crank, rod, lever, clamp] = sizes;

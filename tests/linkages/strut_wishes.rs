@@ -22,7 +22,7 @@ fn wish(anchor: Anchor, lever: Size) -> RamWish {
         sweep: (Deg(20.0), Deg(80.0)),
         within: None,
         assembly: None,
-        prefer: Prefer::Push,
+        prefer: Prefer::Usual,
         error: Mm(1.0),
     }
 }

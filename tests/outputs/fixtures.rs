@@ -117,7 +117,7 @@ pub fn limb(
                 lever: size,
                 clamp: size,
                 assembly: None,
-                prefer: Prefer::Push,
+                prefer: Prefer::Usual,
             }),
         }),
         gestures: vec![Gesture {

@@ -1,7 +1,7 @@
 //! Bars in true size: cranks, levers, servo arms, rods.
 
 use super::plates::slot;
-use super::{Page, Shop};
+use super::{Page, Shop, crank_set};
 use crate::emit::paper::flow::{Block, MOST};
 use crate::emit::paper::{BODY, Drawing, Measure, STEP, Tile, covering, lines, page};
 use crate::emit::svg::{Hang, Line, P, Rect};
@@ -96,9 +96,15 @@ fn block(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Block {
     let [cut, more] = words(shop, bar);
     to.text((0.0, 8.0), 2.6, Hang::Start, &fit(&cut, 2.6, false));
     to.text((0.0, 11.8), 2.6, Hang::Start, &fit(&more, 2.6, false));
+    let set = crank_set::words(shop, bar);
+    let mut head = HEAD;
+    for line in set.iter().flat_map(|set| lines(set, 2.6, false, MOST.0)) {
+        to.text((0.0, head + 2.1), 2.6, Hang::Start, &line);
+        head += 3.8;
+    }
     let b = drawn.bounds().unwrap_or(Rect::new(0.0, 0.0, 0.0, 0.0));
-    to.lay(drawn, (-b.x, HEAD - b.y));
-    Block { drawing: to, size: (MOST.0, HEAD + b.h + 3.0) }
+    to.lay(drawn, (-b.x, head - b.y));
+    Block { drawing: to, size: (MOST.0, head + b.h + 3.0) }
 }
 
 /// A bar longer than a sheet is wide: up the sheet, on as many as it takes; of those
@@ -142,7 +148,8 @@ fn long_bar(shop: &Shop<'_>, bar: &Bar, drawn: &Drawing) -> Vec<Page> {
             } else {
                 String::new()
             };
-            for text in [cut, more, bare] {
+            let set = crank_set::words(shop, bar).unwrap_or_default();
+            for text in [cut, more, set, bare] {
                 for line in lines(&text, 2.6, false, room) {
                     body.text((x, y), 2.6, Hang::Start, &line);
                     y += 3.7;

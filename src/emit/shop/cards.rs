@@ -1,6 +1,6 @@
 //! Bench cards and the wiring card.
 
-use super::{Shop, clamp};
+use super::{Shop, clamp, crank_set};
 use crate::check::Compiled;
 use crate::emit::paper::flow::{Block, GAP, MOST};
 use crate::emit::paper::{Cell, Drawing, Table, fitted, lines, width};
@@ -75,6 +75,12 @@ fn bench(shop: &Shop<'_>, index: usize, bench: &BenchCard) -> Block {
         row(&format!("{} clamped, seen from behind", set.bar.name()), Some(behind));
         let pin = if set.bar.slotted { "far end of the slot" } else { "lever pin" };
         row(&format!("{pin} to tip"), set.to_tip.map(|l| shop.place(l.0)));
+    }
+    if let Some((set, beside)) = crank_set::turned(shop, index) {
+        row("crank pin, seen from behind", Some(set));
+        let first = &shop.limb(beside.first).name.value;
+        let apart = beside.apart.filter(|a| a.0 >= crank_set::ALIKE);
+        row(&format!("crank pin to that of {first}"), apart.map(|a| shop.place(a.0)));
     }
     for tape in &bench.tapes {
         // The end first: a long name is cut at its own end.

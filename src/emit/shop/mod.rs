@@ -14,6 +14,7 @@ mod cam;
 mod cards;
 mod chart;
 mod clamp;
+mod crank_set;
 mod kept;
 mod labels;
 mod measures;

@@ -297,16 +297,9 @@ impl<'a> LimbText<'a> {
     /// Where its crank pin stands beside that of the first limb on the same motor: "its pin 230
     /// deg counter-clockwise of that of left-arm seen from the front".
     fn pin_beside(&self) -> Option<String> {
-        let limbs = &self.compiled.figures[self.at].limbs;
-        let pin = |limb: usize| limbs[limb].mechanism.as_ref()?.pin();
-        let own = pin(self.index)?;
-        let motor = self.figure().motor_of(self.index)?;
-        let first = self.figure().driven_by(motor).find(|l| pin(*l).is_some())?;
-        if first == self.index {
-            return None;
-        }
-        let name = &self.figure().limbs[first].name.value;
-        Some(match (own - pin(first)?).positive().0 {
+        let beside = self.compiled.figures[self.at].pin_beside(self.index)?;
+        let name = &self.figure().limbs[beside.first].name.value;
+        Some(match beside.ahead.0 {
             by if by.min(360.0 - by) < 0.05 => format!(", its pin in line with that of {name}"),
             by => format!(
                 ", its pin {} deg counter-clockwise of that of {name} seen from the front",

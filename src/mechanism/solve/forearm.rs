@@ -158,6 +158,13 @@ pub fn solve_forearm(wish: &ForearmWish<'_>) -> Result<ForearmAnswer, Box<Forear
     Ok(ForearmAnswer { choices, analysis })
 }
 
+/// The worst push of the best forearm for a wish; `None` where nothing fits. For whoever
+/// looks among many places of its pin.
+#[must_use]
+pub fn forearm_push(wish: &ForearmWish<'_>) -> Option<Deg> {
+    Some(Plan::of(wish).ok()?.search(Limits::ALL).0.first()?.push)
+}
+
 /// Rods tried between the shortest and the longest that close.
 const RODS: usize = 12;
 

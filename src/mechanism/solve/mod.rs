@@ -26,7 +26,7 @@ mod window;
 pub use cord::{CordChange, CordChoice, CordNoFit, CordReason, CordWish, Drawer, solve_cord};
 pub use forearm::{
     ForearmAnswer, ForearmChange, ForearmChoice, ForearmNoFit, ForearmReason, ForearmWish,
-    solve_forearm,
+    forearm_push, solve_forearm,
 };
 pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
@@ -159,9 +159,13 @@ impl Size {
 /// What makes one answer better than another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Default)]
 pub enum Prefer {
-    /// Largest worst push angle; of limbs on a slide that are pushed 30 degrees or
-    /// less to the side, the one that moves nearest to what was asked.
+    /// Nothing said: the largest worst push angle, as far as more of it is worth having.
+    /// Of limbs on a slide that are pushed 30 degrees or less to the side the one that
+    /// moves nearest to what was asked, of a servo's rod a parallelogram, of places that
+    /// push at 60 degrees or more the one with the shortest rod.
     #[default]
+    Usual,
+    /// The largest worst push angle, whatever else.
     Push,
     /// Push at least [`PUSH_GOOD`], then the largest share of builds inside the
     /// tolerance, then the nearest swing.
@@ -171,6 +175,14 @@ pub enum Prefer {
     Light,
     /// Push at least [`PUSH_GOOD`], then the time ratio nearest 1.
     Even,
+}
+
+impl Prefer {
+    /// Whether the push angle ranks.
+    #[must_use]
+    pub const fn by_push(self) -> bool {
+        matches!(self, Self::Usual | Self::Push)
+    }
 }
 
 /// The sizes of a four-bar, each given or open.
@@ -275,7 +287,7 @@ pub(super) const OTHERS: usize = 4;
 ///
 /// Every answer is a strict crank-rocker with a worst push angle of at least
 /// [`PUSH_FLOOR`], whose swing misses the asked one by at most the tolerance, and
-/// each end too. With crank and lever given or on rows and [`Prefer::Push`] it is
+/// each end too. With crank and lever given or on rows and [`Prefer::Usual`] or [`Prefer::Push`] it is
 /// the exact best; where crank or lever may take any value they are searched on a
 /// grid of 25 values that is narrowed about the best to a hundredth of a
 /// millimetre. The other preferences choose among, for each pair, the best-push,

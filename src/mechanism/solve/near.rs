@@ -264,7 +264,8 @@ fn other_hole(wish: &Wish<'_>, crank: bool) -> Option<Nearest> {
     })
 }
 
-/// The nearest place of the motor on the line through pivot and motor.
+/// The nearest place of the motor on the line through pivot and motor: of one too near the
+/// pivot for any crank to go round too.
 fn other_motor(wish: &Wish<'_>) -> Option<Nearest> {
     let away = wish.motor - wish.pivot;
     let (distance, dir) = (away.length().0, away.dir()?);
@@ -275,7 +276,7 @@ fn other_motor(wish: &Wish<'_>) -> Option<Nearest> {
         let at = wish.pivot + Vector::polar(Mm(d), dir);
         verified(&Wish { motor: at, ..*wish }, Change::Motor { at, distance: Mm(d) })
     };
-    let steps = (distance / MOTOR_STEP).min(150.0) as i32;
+    let steps = (distance / MOTOR_STEP).clamp(100.0, 150.0) as i32;
     (1..=steps).find_map(|i| {
         let by = f64::from(i) * MOTOR_STEP;
         tried(distance - by).or_else(|| tried(distance + by))

@@ -178,9 +178,11 @@ impl Goal {
             .map(|c| {
                 let off = (c.range - self.asked).abs();
                 let key = match self.prefer {
-                    Prefer::Push if c.push >= self.fine.rad().0 - 1e-12 => [-1.0, c.miss, off],
-                    Prefer::Push if c.push >= top - PUSH_TIE.rad().0 => [0.0, off, c.miss],
-                    Prefer::Push => [1.0, -c.push, off],
+                    Prefer::Usual if c.push >= self.fine.rad().0 - 1e-12 => [-1.0, c.miss, off],
+                    Prefer::Usual | Prefer::Push if c.push >= top - PUSH_TIE.rad().0 => {
+                        [0.0, off, c.miss]
+                    }
+                    Prefer::Usual | Prefer::Push => [1.0, -c.push, off],
                     Prefer::Build => [good(c), -self.share(c), off],
                     Prefer::Light => [good(c), cycle(&c.mechanism).course.speed(), off],
                     Prefer::Even => {

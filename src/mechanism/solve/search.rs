@@ -278,7 +278,7 @@ impl<'a> Plan<'a> {
         for window in windows.into_iter().flatten() {
             self.fit_window(pair, window, None, found);
         }
-        if self.wish.prefer == Prefer::Push && found.len() > first + 1 {
+        if self.wish.prefer.by_push() && found.len() > first + 1 {
             keep_best(found, first);
         }
     }
@@ -310,7 +310,7 @@ impl<'a> Plan<'a> {
                 if first_in > last_in {
                     return;
                 }
-                if self.wish.prefer == Prefer::Push {
+                if self.wish.prefer.by_push() {
                     // The hill falls off on both sides: its two neighbours.
                     let below = libm::floor(index(hill)).clamp(first_in, last_in);
                     let above = (below + 1.0).min(last_in);
@@ -330,7 +330,7 @@ impl<'a> Plan<'a> {
             Rods::Any(allowed) => {
                 let Some(window) = window.cut(allowed) else { return };
                 take(hill.clamp(window.lo, window.hi));
-                if self.wish.prefer != Prefer::Push {
+                if !self.wish.prefer.by_push() {
                     self.more_rods(pair, window, &mut take);
                 }
             }
@@ -374,7 +374,7 @@ impl<'a> Plan<'a> {
                 }
             }
         }
-        if self.wish.prefer == Prefer::Push && found.len() > first + 1 {
+        if self.wish.prefer.by_push() && found.len() > first + 1 {
             keep_best(found, first);
         }
     }
@@ -514,7 +514,7 @@ impl<'a> Plan<'a> {
             return Vec::new();
         }
         let mut list = match self.wish.prefer {
-            Prefer::Push => {
+            Prefer::Usual | Prefer::Push => {
                 let mut list = found.to_vec();
                 list.sort_by(|f, g| f.cos.total_cmp(&g.cos));
                 list
@@ -524,7 +524,7 @@ impl<'a> Plan<'a> {
         let top = libm::acos(list[0].cos.clamp(0.0, 1.0));
         let tie = libm::cos((top - PUSH_TIE.rad().0).max(0.0));
         let ties = match self.wish.prefer {
-            Prefer::Push => list.iter().take_while(|f| f.cos <= tie).count(),
+            Prefer::Usual | Prefer::Push => list.iter().take_while(|f| f.cos <= tie).count(),
             _ => 1,
         };
         let mut first = self.both_assemblies(&list[..ties]);
@@ -575,7 +575,7 @@ impl<'a> Plan<'a> {
                     }
                     Prefer::Light => self.speed(f),
                     Prefer::Even => f.pair.time_ratio(f.rod),
-                    Prefer::Push => f.cos,
+                    Prefer::Usual | Prefer::Push => f.cos,
                 };
                 let poor = f.cos > good;
                 // Without good push the best push is the better answer.

@@ -115,7 +115,7 @@ pub struct ServoAnswer {
 ///
 /// Every answer takes the limb to both ends inside the servo's travel, with a push of at
 /// least [`PUSH_FLOOR`] and arm and rod at least [`LEAN_FLOOR`] off a line. With
-/// [`Prefer::Push`] a parallelogram that pushes at [`PUSH_GOOD`] or better leads: the
+/// [`Prefer::Usual`] a parallelogram that pushes at [`PUSH_GOOD`] or better leads: the
 /// limb then turns as its servo does, degree for degree. Else the best push.
 ///
 /// # Errors
@@ -128,7 +128,19 @@ pub fn solve_servo(wish: &ServoWish) -> Result<ServoAnswer, Box<super::ServoNoFi
 /// long to find out.
 #[must_use]
 pub fn find_servo(wish: &ServoWish) -> Option<ServoAnswer> {
-    Plan::of(wish).ok()?.answer()
+    Plan::of(wish).ok()?.answer().or_else(|| Plan::of(&wish.at_edge()?).ok()?.answer())
+}
+
+impl ServoWish {
+    /// With the limb, at the servo's own 0, at the angle of a range that lies nearest to the
+    /// middle of what it is used for: where the best of any zero has none in the range,
+    /// other arms may reach from there. `None` where no range is said.
+    pub(super) fn at_edge(&self) -> Option<Self> {
+        let middle = (self.used.0 + self.used.1) / 2.0;
+        let zero = middle + (nearest_clamp(self.zero, middle) - middle).signed();
+        let ranged = matches!(self.zero, Size::Between { .. } | Size::Row { .. });
+        ranged.then_some(Self { zero: Size::Given(zero.0), ..*self })
+    }
 }
 
 /// A pair with the best clamp and rod that were found for it.
@@ -474,8 +486,8 @@ impl<'a> Plan<'a> {
         let good = verdict.cos <= self.good;
         let (least, most) = verdict.rates;
         match self.wish.prefer {
-            Prefer::Push if parallel && good => [-10.0, -push],
-            Prefer::Push => [-push, 0.0],
+            Prefer::Usual if parallel && good => [-10.0, -push],
+            Prefer::Usual | Prefer::Push => [-push, 0.0],
             _ if !good => [10.0 - push, 0.0],
             Prefer::Build => [-self.share(verdict), -push],
             Prefer::Light => [most, -push],
@@ -507,7 +519,7 @@ impl<'a> Plan<'a> {
         rod: f64,
         elbow: f64,
     ) -> Option<Found> {
-        let verdict = levers.judge(pair, rod, elbow, self.wish.prefer != Prefer::Push)?;
+        let verdict = levers.judge(pair, rod, elbow, !self.wish.prefer.by_push())?;
         let allowed = self.wish.assembly.is_none_or(|side| side == verdict.side);
         allowed.then(|| self.found(pair, (clamp, rod, elbow), verdict))
     }

@@ -71,9 +71,10 @@ pub struct ServoNoFit {
 /// Why a wish that nothing fits has no answer, and the nearest that have one.
 #[must_use]
 pub fn explain_servo(wish: &ServoWish) -> Box<ServoNoFit> {
-    Box::new(match Plan::of(wish) {
+    let tried = wish.at_edge().unwrap_or(*wish);
+    Box::new(match Plan::of(&tried) {
         Err(why) => ServoNoFit { reason: ServoReason::Nonsense(why), nearest: Vec::new() },
-        Ok(plan) => ServoNoFit { reason: reason(wish, &plan), nearest: nearest(wish) },
+        Ok(plan) => ServoNoFit { reason: reason(&tried, &plan), nearest: nearest(wish) },
     })
 }
 
@@ -135,9 +136,7 @@ fn nearest(wish: &ServoWish) -> Vec<(ServoChange, ServoChoice)> {
 }
 
 fn solved(wish: &ServoWish) -> Option<ServoChoice> {
-    let plan = Plan::of(wish).ok()?;
-    let fitting = plan.search();
-    fitting.iter().take_while(|f| plan.fits(f)).find_map(|f| plan.choice(f))
+    super::find_servo(wish).map(|found| found.best)
 }
 
 /// So many holes further out and in are tried.

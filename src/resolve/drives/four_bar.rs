@@ -51,5 +51,6 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         lever: said(block, ("lever", "length"), context),
         clamp: clamp(block, context),
         assembly: assembly(block),
+        prefer: prefer(block),
     }))
 }

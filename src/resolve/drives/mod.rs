@@ -293,10 +293,11 @@ pub(super) fn assembly(block: Option<Block<'_>>) -> Option<Assembly> {
 pub(super) fn prefer(block: Option<Block<'_>>) -> Prefer {
     let said = block.and_then(|b| b.find("prefer")).and_then(|c| c.choice("prefer"));
     match said {
+        Some("push") => Prefer::Push,
         Some("build") => Prefer::Build,
         Some("light") => Prefer::Light,
         Some("even") => Prefer::Even,
-        _ => Prefer::Push,
+        _ => Prefer::Usual,
     }
 }
 
