@@ -148,7 +148,7 @@ pub(super) fn level(
         let lasts = |tank: &Tank| night_of(tank).short.is_none();
         let mut found = Finding::new(&codes::TANK_EMPTIES, tank.name.place, message);
         found.help = Some(ways(tank, stroke.pressure, lasts));
-        found.worked = worked(tank, taken, run, left);
+        found.worked = worked(tank, taken, stroke, run, left);
         found
     });
     (level, found)
@@ -193,7 +193,7 @@ fn least(from: f64, does: impl Fn(f64) -> bool) -> Option<f64> {
 }
 
 /// The sum behind what is left where no pump runs, and how it stands with one.
-fn worked(tank: &Tank, taken: &[Taken], run: u32, left: Pascal) -> Vec<Step> {
+fn worked(tank: &Tank, taken: &[Taken], stroke: &Taken, run: u32, left: Pascal) -> Vec<Step> {
     let still = REFERENCE_AIR.0 * 1e-3;
     let full = content(tank.volume, tank.full);
     let kpa = tank.full.0 * 1e-3;
@@ -210,7 +210,11 @@ fn worked(tank: &Tank, taken: &[Taken], run: u32, left: Pascal) -> Vec<Step> {
     if let Some(pump) = tank.pump {
         steps.push(Step::given("its pump gives", format!("{} l/min", decimal(pump.0, 2))));
     }
-    let when = format!("in run {run}, after each stroke and what the pump gave before it");
-    steps.push(Step::new("left", when, format!("{} kPa", decimal(left.0 * 1e-3, 1))));
+    let when = format!("{} s after the start of run {run}", decimal(stroke.at.0, 1));
+    steps.push(Step::given("its valve opens", when));
+    let sum = "what it held, with what the pump gave since, less each stroke until then";
+    steps.push(Step::new("left", sum, format!("{} kPa", decimal(left.0 * 1e-3, 1))));
+    let asked = format!("{} kPa", decimal(stroke.pressure.0 * 1e-3, 1));
+    steps.push(Step::given(format!("{} is fed with", stroke.name), asked));
     steps
 }

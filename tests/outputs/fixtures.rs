@@ -229,6 +229,7 @@ pub fn empty_yard() -> Yard {
             Peg { name: named("porch"), at: yard_point(0.0, 6000.0) },
             Peg { name: named("gate"), at: yard_point(18_000.0, 0.0) },
         ],
+        tanks: Vec::new(),
         supplies: vec![
             Supply {
                 name: named("shed"),
