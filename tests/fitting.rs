@@ -47,6 +47,8 @@ mod open_places;
 mod open_sizes;
 #[path = "fitting/places.rs"]
 mod places;
+#[path = "fitting/preferred.rs"]
+mod preferred;
 #[path = "fitting/riding_cords.rs"]
 mod riding_cords;
 #[path = "fitting/servo_rods.rs"]

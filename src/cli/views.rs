@@ -355,7 +355,11 @@ fn question_of_drive(
         low,
         high,
         push: drive.drilled.course.worst_push.0,
-        fit: drive.fit,
+        fit: drive.fit.or_else(|| {
+            // Beside others of which builds are counted only now.
+            let counted = drive.others.iter().any(|o| o.recipe.is_some());
+            counted.then(|| builds::share(view.limb, drive.recipe.as_ref()?)).flatten()
+        }),
         speed: drive.speed(),
         time_ratio: drive.drilled.course.time_ratio,
     };
@@ -365,7 +369,7 @@ fn question_of_drive(
         low: o.low,
         high: o.high,
         push: o.push.0,
-        fit: o.fit,
+        fit: o.share(view.limb),
         speed: o.speed,
         time_ratio: o.time_ratio,
     });

@@ -9,6 +9,7 @@ use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
 use super::no_fit::works;
+use super::prefers::in_order;
 use super::puller::{By, CordSizes, Puller, built};
 use super::servo::Shaft;
 use super::{
@@ -16,7 +17,7 @@ use super::{
 };
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::solve::{CordChoice, CordWish, Drawer, PUSH_FLOOR, solve_cord};
+use crate::mechanism::solve::{CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Assembly, Cord, Mechanism, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
@@ -126,7 +127,7 @@ impl<'a> Bench<'a> {
         let fitted = FittedDrive {
             exact,
             drilled,
-            others: others(said, &puller, &chosen.others, &sizes),
+            others: others(said, (&puller, asked.as_ref()), &chosen.others, &sizes),
             sizes: self.sizes_as_built(&recipe, sizes),
             figures,
             fit: None,
@@ -325,9 +326,11 @@ impl<'a> Bench<'a> {
         choices: &[CordChoice],
     ) -> Option<Chosen> {
         let all = drawing_enough(&said.crank, (puller, asked), choices);
+        let all =
+            in_order(said.prefer, self.limb, all, |(_, s)| other(said, (puller, Some(asked)), s));
         let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.cut().0, false);
-        let first = all.iter().find(|(_, s)| cut(s)).or(all.first()).copied();
-        let Some((index, mut exact)) = first else {
+        let first = all.iter().position(|(_, s)| cut(s)).or((!all.is_empty()).then_some(0));
+        let Some((index, mut exact)) = first.map(|i| (i, all[i].1)) else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
             let message =
                 words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
@@ -344,8 +347,8 @@ impl<'a> Bench<'a> {
             exact.length = Mm(length) - exact.over;
         }
         let drilled = marked(said, &exact);
-        let after = all.iter().filter(|(i, s)| *i > index && cut(s));
-        let others = after.map(|(_, s)| *s).collect();
+        let after = all[index + 1..].iter().filter(|(_, s)| cut(s));
+        let others = after.map(|(_, s)| *s).take(OTHERS).collect();
         Some(Chosen { exact, drilled, others, found })
     }
 
@@ -508,14 +511,12 @@ fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
 /// The other answers, as they are marked out; only those that pull well all along.
 fn others(
     said: &CordDrive,
-    puller: &Puller,
+    of: (&Puller, Option<&Motion<'_>>),
     choices: &[CordSizes],
     sizes: &[FittedSize],
 ) -> Vec<Other> {
-    let spool = sizes.iter().find(|s| s.name == SizeName::Spool).map(|s| Mm(s.drilled));
     let row = |exact: &CordSizes| {
         let made = marked(said, exact);
-        let (_, built) = built(puller, &made)?;
         let size = |s: &FittedSize| match s.name {
             SizeName::Crank => made.radius.0,
             SizeName::Cord => made.cut().0,
@@ -523,11 +524,28 @@ fn others(
             SizeName::Clamp => made.clamp.0,
             _ => s.drilled,
         };
-        let speed = borne(&built.way, &built.course, spool);
         let sizes = sizes.iter().map(size).collect();
-        (built.course.worst_push >= PUSH_FLOOR).then(|| Other::moving(sizes, &built.course, speed))
+        other(said, of, exact).filter(|o| o.push >= PUSH_FLOOR).map(|o| Other { sizes, ..o })
     };
     choices.iter().filter_map(row).collect()
+}
+
+/// What an answer does as it is marked out; its sizes are left to whoever lists them.
+fn other(
+    said: &CordDrive,
+    (puller, asked): (&Puller, Option<&Motion<'_>>),
+    exact: &CordSizes,
+) -> Option<Other> {
+    let made = marked(said, exact);
+    let built = built(puller, &made)?;
+    let spool = match (puller.by, said.spool.size) {
+        (By::Wound { .. }, Size::Given(v)) => Some(Mm(v)),
+        _ => None,
+    };
+    let speed = borne(&built.1.way, &built.1.course, spool);
+    let way = used(puller, &built, asked).0;
+    let recipe = Some(cord_recipe::recipe(puller, &made, said.spool.size, &way));
+    Some(Other { recipe, ..Other::moving(Vec::new(), &built.1.course, speed) })
 }
 
 /// Sizes as a maker marks them out.

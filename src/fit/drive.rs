@@ -231,7 +231,7 @@ pub enum Measure {
 }
 
 /// Another answer to what was asked.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug)]
 pub struct Other {
     /// Its sizes, in the order of [`FittedDrive::sizes`].
     pub sizes: Vec<f64>,
@@ -241,8 +241,10 @@ pub struct Other {
     pub high: f64,
     /// Worst push angle.
     pub push: Deg,
-    /// The share of builds inside the tolerance, where computed.
+    /// The share of builds inside the tolerance, where it was counted when sizes were chosen.
     pub fit: Option<f64>,
+    /// How it is made, where that share is counted only when it is asked for.
+    pub recipe: Option<Recipe>,
     /// The most that the limb moves for what turns it: rad per rad, or mm per rad.
     pub speed: Option<f64>,
     /// Slower swing over faster, of what a crank moves.
@@ -256,6 +258,12 @@ impl Other {
         Self { fit, ..Self::moving(sizes, course, Some(course.speed())) }
     }
 
+    /// The share of builds inside the tolerance, counted now where it was not yet.
+    #[must_use]
+    pub fn share(&self, limb: &Limb) -> Option<f64> {
+        self.fit.or_else(|| builds::share(limb, self.recipe.as_ref()?))
+    }
+
     /// Of sizes and what they do; how many builds fit is not counted.
     pub(super) fn moving(sizes: Vec<f64>, course: &Course, speed: Option<f64>) -> Self {
         let ends = Ends::of(&course.travel);
@@ -265,6 +273,7 @@ impl Other {
             high: ends.high.value(),
             push: course.worst_push,
             fit: None,
+            recipe: None,
             speed,
             time_ratio: course.time_ratio,
         }

@@ -3,10 +3,11 @@
 use super::asked::Motion;
 use super::drive::{FittedSize, Other, borne};
 use super::forearm::{Fixed, built};
+use super::prefers::in_order;
 use super::seen::Seen;
-use super::{Bench, Fitted, bar_holes, codes, forearm_words as words, upper};
+use super::{Bench, Fitted, bar_holes, codes, forearm_recipe, forearm_words as words, upper};
 use crate::geometry::Dir;
-use crate::mechanism::solve::{ForearmChoice, ForearmWish, solve_forearm};
+use crate::mechanism::solve::{ForearmChoice, ForearmWish, OTHERS, solve_forearm};
 use crate::mechanism::{Above, Assembly, ForearmAnalysis, Mechanism, Path, Rod, Role, Size};
 use crate::model::{Drive, ForearmDrive};
 use crate::units::{Deg, Mm};
@@ -59,13 +60,17 @@ impl<'a> Bench<'a> {
         let wish = wish(said, (fixed, &seen), asked);
         match solve_forearm(&wish) {
             Ok(answer) => {
-                let (best, others) = answer.choices.split_first()?;
+                let does = |c: &ForearmChoice| other(said, fixed, c);
+                let first = answer.choices.first().map(|c| c.rod);
+                let choices = in_order(said.prefer, self.limb, answer.choices, does);
+                let (best, others) = choices.split_first()?;
                 let exact = (best.rod.length, best.rod.lever, best.clamp);
                 let drilled = marked(said, exact);
                 let assembly = best.rod.assembly;
-                let (others, analysis) = (others.to_vec(), Some(answer.analysis));
-                // Of a bend the solver saw the forearm from the limb above.
-                let analysis = analysis.filter(|_| !asked.gesture.relative);
+                let others = others.iter().take(OTHERS).cloned().collect();
+                // Of the best push; and of a bend the solver saw the forearm from the limb above.
+                let known = first == Some(best.rod) && !asked.gesture.relative;
+                let analysis = known.then_some(answer.analysis);
                 Some(Sizes { exact, drilled, assembly, others, found: true, analysis })
             }
             Err(no) => {
@@ -195,13 +200,17 @@ fn marked(said: &ForearmDrive, (rod, lever, clamp): (Mm, Mm, Deg)) -> (Mm, Mm, D
 
 /// The other answers, as they are marked out.
 pub(super) fn others(said: &ForearmDrive, fixed: &Fixed, choices: &[ForearmChoice]) -> Vec<Other> {
+    choices.iter().filter_map(|c| other(said, fixed, c)).collect()
+}
+
+/// What an answer does as it is marked out.
+fn other(said: &ForearmDrive, fixed: &Fixed, c: &ForearmChoice) -> Option<Other> {
     let chain = &fixed.upper.drilled;
-    let row = |c: &ForearmChoice| {
-        let sizes = marked(said, (c.rod.length, c.rod.lever, c.clamp));
-        let rod = fixed.rod(sizes, c.rod.assembly);
-        let made = built(chain, rod, &fixed.analyse(chain, rod)?)?;
-        let speed = borne(&made.way, &made.course, None);
-        Some(Other::moving(vec![sizes.0.0, sizes.1.0, sizes.2.0], &made.course, speed))
-    };
-    choices.iter().filter_map(row).collect()
+    let sizes = marked(said, (c.rod.length, c.rod.lever, c.clamp));
+    let rod = fixed.rod(sizes, c.rod.assembly);
+    let made = built(chain, rod, &fixed.analyse(chain, rod)?)?;
+    let speed = borne(&made.way, &made.course, None);
+    let recipe = forearm_recipe::recipe(&fixed.upper, rod);
+    let sizes = vec![sizes.0.0, sizes.1.0, sizes.2.0];
+    Some(Other { recipe, ..Other::moving(sizes, &made.course, speed) })
 }

@@ -444,6 +444,8 @@ pub struct CordDrive {
     pub guides: Vec<BoardPoint>,
     /// On which side it pulls, where said.
     pub assembly: Option<Assembly>,
+    /// What to prefer among answers.
+    pub prefer: Prefer,
     /// What brings it back.
     pub back: Option<Return>,
     /// The pull at which it breaks, where said.

@@ -8,7 +8,7 @@ use std::f64::consts::PI;
 
 use super::ram::{clamp_stands, nearest_clamp};
 use super::search::{Axis, positive};
-use super::{FREE_CRANK, FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
+use super::{FREE_CRANK, FREE_LEVER, KEPT, PUSH_FLOOR, Size};
 use crate::geometry::{BoardPoint, Bracket, highest, root};
 use crate::mechanism::{Assembly, Cord, Degenerate, Pull, Triangle};
 use crate::units::{Deg, Mm, Rad};
@@ -209,7 +209,7 @@ impl<'a> Plan<'a> {
         let mut kept: Vec<CordChoice> = Vec::new();
         for f in found {
             let apart = |k: &CordChoice| (k.cord.lever() - f.cord.lever()).abs().0 > 0.5;
-            if kept.len() <= OTHERS && kept.iter().all(apart) {
+            if kept.len() < KEPT && kept.iter().all(apart) {
                 kept.push(f);
             }
         }

@@ -10,7 +10,7 @@ use std::f64::consts::PI;
 
 use super::forearm_table::{Ends, Table};
 use super::search::{Axis, positive};
-use super::{FREE_LEVER, OTHERS, PUSH_FLOOR, Size};
+use super::{FREE_LEVER, KEPT, PUSH_FLOOR, Size};
 use crate::geometry::{Bracket, Dir, highest};
 use crate::mechanism::{Above, Assembly, Blocked, Degenerate, Forearm, ForearmAnalysis, Rod};
 use crate::units::{Deg, Mm, Rad};
@@ -239,7 +239,7 @@ impl<'a> Plan<'a> {
             let apart = |k: &ForearmChoice| {
                 (k.rod.lever - f.rod.lever).abs().0 > 0.5 || k.rod.pin != f.rod.pin
             };
-            if kept.len() <= OTHERS && kept.iter().all(apart) {
+            if kept.len() < KEPT && kept.iter().all(apart) {
                 kept.push(f);
             }
         }

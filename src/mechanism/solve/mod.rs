@@ -281,7 +281,9 @@ pub struct Answer {
 }
 
 /// How many other hole pairs an answer lists.
-pub(super) const OTHERS: usize = 4;
+pub const OTHERS: usize = 4;
+/// How many are looked at where another preference than the push puts them in order.
+const KEPT: usize = 24;
 
 /// The best linkage for a wish.
 ///

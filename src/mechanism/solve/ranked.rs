@@ -1,6 +1,6 @@
 //! What the solvers of the crank kinds share: sizes to try, ranking, and answers.
 
-use super::{PUSH_GOOD, PUSH_TIE, Prefer, ROW_LIMIT, Size, fit};
+use super::{OTHERS, PUSH_GOOD, PUSH_TIE, Prefer, ROW_LIMIT, Size, fit};
 use crate::geometry::BoardPoint;
 use crate::mechanism::{Bars, Cycle, Degenerate};
 use crate::units::{Deg, Mm, Rad, Share};
@@ -128,8 +128,6 @@ pub(super) struct Goal {
 
 /// Sizes on the edge of a window are inside it: their own rounding is forgiven.
 const EDGE: f64 = 1e-9;
-/// How many others an answer lists.
-const OTHERS: usize = 4;
 /// `light` and `even` analyse at most this many of those that fit.
 const ANALYSED: usize = 64;
 

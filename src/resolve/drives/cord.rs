@@ -19,6 +19,7 @@ pub static CORD: Table = Table {
         super::CRANK,
         super::LEVER,
         super::ASSEMBLY,
+        super::PREFER,
         super::RETURN,
         Row::new(
             "spool",
@@ -62,6 +63,7 @@ pub(super) fn read(block: Option<Block<'_>>, context: &Context) -> DriveKind {
         length: super::said(block, ("length", "length"), context),
         guides,
         assembly: super::assembly(block),
+        prefer: super::prefer(block),
         back: super::back(block),
         breaks: super::clause(block, "breaks").and_then(|c| c.size("force")),
         thickness: super::clause(block, "thickness").and_then(|c| c.size("diameter")),
