@@ -276,6 +276,51 @@ fn a_pump_fills_a_tank_between_strokes_and_runs() {
     }
 }
 
+/// Of a night with two shows both count: 0.9 l at 600 kPa give 1.8 standard litres above 400
+/// kPa, a night of one `evening` and three `late`s takes 4 x 3 hops, 2.2431. A season of each show
+/// alone takes half of it at most. Runs that would end too late do not count either.
+#[test]
+fn a_tank_is_held_against_the_nights_as_they_are_played() {
+    let of = |seasons: &str| {
+        let yard = format!(
+            "use parts
+yard orchard {{ size 18 m by 10 m  tank shed 0.9 l full 600 kPa  place 51.8 deg -2.3 deg zone \"Europe/London\" }}
+motor puff {{ kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }}
+set frog at (5 m, 4 m) facing south
+figure frog {{ board plywood-9 620 mm by 900 mm
+  limb body {{ slide from (300, 300) mm to (300, 400) mm  weighed 0.5 kg
+    drive cylinder {{ motor puff at (300, 100) mm  length 200 to 300 mm  air shed at 400 kPa  throttle up 0.4 s down 0.6 s }}
+    gesture hop {{ pulse up for 1 s }} }} }}
+show evening {{ 0:10 frog.body hop
+  0:13 frog.body hop
+  0:16 frog.body hop }}
+show late {{ 0:10 frog.body hop
+  0:13 frog.body hop
+  0:16 frog.body hop }}
+{seasons}"
+        );
+        let compiled = compile(&yard);
+        let empties = codes(&compiled).contains(&"tank-empties");
+        (compiled.power.air[0].night.0, empties)
+    };
+    let october = "nights 2027-10-22 to 2027-10-31  first 18:00";
+    let december = "nights 2027-12-01 to 2027-12-05  first 18:00";
+    let (night, empties) =
+        of(&format!("season a {{ {october}  runs 1 of evening  runs 3 of late every 1 min }}"));
+    near(night, 12.0 * HOP, 1e-4);
+    assert!(empties);
+    let (night, empties) = of(&format!(
+        "season a {{ {october}  runs 3 of evening every 1 min }}\nseason b {{ {december}  runs 3 of late every 1 min }}"
+    ));
+    near(night, 9.0 * HOP, 1e-4);
+    assert!(!empties);
+    // Three of the thirty are over by 18:25: at 18:00, 18:10 and 18:20.
+    let (night, empties) =
+        of(&format!("season a {{ {october}  end by 18:25  runs 30 of evening every 10 min }}"));
+    near(night, 9.0 * HOP, 1e-4);
+    assert!(!empties);
+}
+
 /// Without a tank in the yard it is said that nothing was held against it, and what to write.
 #[test]
 fn a_tank_nobody_describes_is_asked_for_by_its_name() {

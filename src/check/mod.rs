@@ -24,14 +24,15 @@ use crate::finding::{Code, Finding, ItemId, Severity};
 use crate::fit::{self, FittedFigure};
 use crate::loads::{self, LoadedFigure, Music, Site};
 use crate::model::{Figure, Note, Yard};
-use crate::power::{self, Power};
+use crate::power::{self, Evening, Power};
 use crate::resolve::{self, Copies, Cues, NameKind, Resolved, Scope};
-use crate::season::{self, Programme};
+use crate::season::{self, Night, Programme, Run};
 use crate::source::{Disk, FileItem, OsDisk, ReadError, Sources, TopWords};
 use crate::space::{self, SpacedFigure};
 use crate::stock::{self, Stock};
 use crate::syntax::{self, Reading};
 use crate::timing::{self, Performance, Rehearsal};
+use crate::units::Sec;
 use drawings::ReadDrawings;
 use memo::Memo;
 use sounds::{Shelf, Sounds};
@@ -146,6 +147,17 @@ pub struct Compiler {
     work: Arc<Work>,
 }
 
+/// The nights of a season as sums over them want them.
+fn evenings(programme: &Programme) -> (String, Vec<Evening>) {
+    let evening = |night: &Night| {
+        let first = night.runs.first().map(|r| &r.start);
+        let after = |r: &Run| first.map_or(0.0, |f| f.duration_until(&r.start).as_secs_f64());
+        let runs = night.runs.iter().map(|r| (r.show.clone(), Sec(after(r)))).collect();
+        Evening { date: night.date.to_string(), runs }
+    };
+    (programme.season.clone(), programme.nights.iter().map(evening).collect())
+}
+
 /// An item's clauses with what was found wrong in them.
 #[derive(Debug)]
 struct Read {
@@ -249,12 +261,13 @@ impl Compiler {
         let yard = Arc::new(yard);
         let performances = self.play(&yard, &fitted, &loads, &mut findings);
         self.work.begin(Step::Power, 1);
-        let power = power::power(&yard, &fitted, &loads, &performances);
+        let programmes = season::programmes(&yard, &performances, &mut findings);
+        let nights: Vec<_> = programmes.iter().map(evenings).collect();
+        let power = power::power(&yard, &fitted, &loads, &performances, &nights);
         // What a show asks of a motor was told when it was timed.
         let about = |f: &Finding| (f.code.word, f.figure.clone(), f.limb.clone());
         let told: BTreeSet<_> = findings.iter().filter(|f| f.limb.is_some()).map(about).collect();
         findings.extend(power.findings.iter().filter(|f| !told.contains(&about(f))).cloned());
-        let programmes = season::programmes(&yard, &performances, &mut findings);
         let seen_to = seen_to::seen_to(&mut findings, &yard, &codes());
 
         Ok(Compiled {

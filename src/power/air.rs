@@ -2,14 +2,15 @@
 
 use std::collections::BTreeMap;
 
+use super::nights::Kind;
 use super::tank::{self, Level, Taken};
 use super::{Scene, Season, inputs};
-use crate::finding::Finding;
+use crate::finding::{Finding, closest};
 use crate::fit::{Measure, USUAL_PRESSURE};
 use crate::loads::wind_limit::Input;
 use crate::mechanism::Path;
 use crate::model::{DriveKind, Note};
-use crate::units::{Litre, Mm, Pascal};
+use crate::units::{Litre, Mm, Pascal, System};
 
 /// Air from one tank, as it was before it was pressed.
 #[derive(Clone, Debug, PartialEq)]
@@ -48,9 +49,8 @@ pub struct Strokes {
 
 /// All tanks, sorted by name.
 pub(super) fn all(scene: &Scene<'_>, season: &Season, findings: &mut Vec<Finding>) -> Vec<AirUse> {
-    let mut tanks = BTreeMap::<String, AirUse>::new();
+    let mut tanks = BTreeMap::<String, (Vec<Strokes>, Vec<Taken>)>::new();
     for played in scene.performances {
-        let mut shown = BTreeMap::<String, (Vec<Strokes>, Vec<Taken>)>::new();
         for part in &played.figures {
             let Some(figure) = scene.figure(&part.figure) else { continue };
             for channel in &part.channels {
@@ -60,10 +60,12 @@ pub(super) fn all(scene: &Scene<'_>, season: &Season, findings: &mut Vec<Finding
                     continue;
                 };
                 let name = format!("{}.{}", part.figure, channel.name);
-                let (strokes, taken) = shown.entry(tank).or_default();
+                let (strokes, taken) = tanks.entry(tank).or_default();
                 let before = taken.len();
                 let opened = channel.keys.windows(2).filter(|k| k[1].value > k[0].value);
                 taken.extend(opened.map(|k| Taken {
+                    show: played.show.clone(),
+                    figure,
                     at: k[1].at,
                     litres: each,
                     name: name.clone(),
@@ -73,43 +75,66 @@ pub(super) fn all(scene: &Scene<'_>, season: &Season, findings: &mut Vec<Finding
                     name,
                     show: played.show.clone(),
                     count: taken.len() - before,
-                    runs: season.runs_of(&played.show),
+                    runs: 0,
                     each,
                     inputs,
                 });
             }
         }
-        for (tank, (strokes, mut taken)) in shown {
-            let litres: f64 = strokes.iter().map(|s| s.each.0 * s.count as f64).sum();
-            let runs = f64::from(season.runs_of(&played.show));
-            let use_ = tanks.entry(tank.clone()).or_insert_with(|| AirUse {
-                tank,
-                show: Litre(0.0),
-                night: Litre(0.0),
-                strokes: Vec::new(),
-                level: None,
-                not_checked: Vec::new(),
-            });
-            taken.sort_by(|a, b| a.at.0.total_cmp(&b.at.0));
-            if let Some(tank) = scene.yard.tanks.iter().find(|t| t.name.value == use_.tank) {
-                let show = (played.show.as_str(), played.duration);
-                let (level, found) = tank::level(scene, tank, show, &taken);
+    }
+    let one = |(name, (strokes, taken)): (String, (Vec<Strokes>, Vec<Taken>))| {
+        let of_show = |show: &str| -> f64 {
+            taken.iter().filter(|t| t.show == show).map(|t| t.litres.0).sum()
+        };
+        let of_night = |night: &Kind| -> f64 {
+            taken.iter().map(|t| t.litres.0 * f64::from(night.played_by(t.figure, &t.show))).sum()
+        };
+        let worst = season.worst(of_night);
+        let runs = |s: &Strokes| {
+            let of = taken.iter().find(|t| t.name == s.name && t.show == s.show);
+            worst.zip(of).map_or(0, |(night, t)| night.played_by(t.figure, &t.show))
+        };
+        let strokes = strokes.into_iter().map(|s| Strokes { runs: runs(&s), ..s }).collect();
+        let shows = scene.performances.iter().map(|p| of_show(&p.show));
+        let mut air = AirUse {
+            show: Litre(shows.fold(0.0, f64::max)),
+            night: Litre(worst.map_or(0.0, of_night)),
+            strokes,
+            level: None,
+            not_checked: Vec::new(),
+            tank: name,
+        };
+        match scene.yard.tanks.iter().find(|t| t.name.value == air.tank) {
+            Some(tank) => {
+                let (level, found) = tank::level(scene, tank, season, &taken);
                 findings.extend(found);
-                let lower = use_.level.as_ref().is_none_or(|l| level.least < l.least);
-                use_.level = if lower { Some(level) } else { use_.level.take() };
+                air.level = level;
             }
-            use_.show = use_.show.max(Litre(litres));
-            use_.night += Litre(litres * runs);
-            use_.strokes.extend(strokes);
+            None => air.not_checked.push(unknown(scene, &air.tank)),
+        }
+        air
+    };
+    tanks.into_iter().map(one).collect()
+}
+
+/// A tank of which nobody says how large it is, or whose name is a slip.
+fn unknown(scene: &Scene<'_>, name: &str) -> Note {
+    let described = scene.yard.tanks.iter().map(|t| t.name.value.as_str());
+    let what = "whether it lasts the show";
+    match closest(name, described) {
+        Some(near) => {
+            let what = format!("{what} (the yard has no tank {name}; did you mean {near}?)");
+            Note::new(what, format!("air {near} at 400 kPa"))
+        }
+        None => {
+            let size = match scene.yard.system {
+                System::Inch => "6 gal full 115 psi pump 1 cfm",
+                System::Metric | System::Both => "24 l full 800 kPa pump 30 l/min",
+            };
+            let what = format!("{what} (how much it holds is not said)");
+            Note::new(what, format!("tank {name} {size}"))
         }
     }
-    for air in tanks.values_mut().filter(|a| a.level.is_none()) {
-        air.not_checked.push(Note::new(
-            "whether it lasts the show (how much it holds is not said)",
-            format!("tank {} 24 l full 800 kPa pump 30 l/min", air.tank),
-        ));
-    }
-    tanks.into_values().collect()
 }
 
 /// One stroke of a cylinder, out and back.

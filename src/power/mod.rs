@@ -13,6 +13,7 @@ mod feeders;
 mod fits;
 mod hot;
 mod inputs;
+mod nights;
 mod season;
 mod supplies;
 mod sweep;
@@ -25,7 +26,8 @@ pub use cables::{CableLoad, FUSED};
 pub use codes::CODES;
 pub use draw::Draw;
 pub use inputs::grade_of;
-pub use season::{Moved, Season, Wear};
+pub use nights::{Evening, Season};
+pub use season::{Moved, Wear};
 pub use supplies::{Drawer, Peak, SupplyLoad};
 pub use tank::Level;
 
@@ -92,13 +94,14 @@ impl Scene<'_> {
     }
 }
 
-/// Adds up a yard.
+/// Adds up a yard; `worked_out` are the nights of the seasons whose starts are known.
 #[must_use]
 pub fn power(
     yard: &Yard,
     fitted: &[Arc<FittedFigure>],
     loads: &[Arc<LoadedFigure>],
     performances: &[Arc<Performance>],
+    worked_out: &[(String, Vec<Evening>)],
 ) -> Power {
     let figures = yard.figures.iter().enumerate();
     let names: BTreeMap<&str, usize> =
@@ -110,7 +113,7 @@ pub fn power(
         }
     }
     let scene = Scene { yard, fitted, loads, performances, names: &names, played: &played };
-    let season = Season::of(yard);
+    let season = Season::of(yard, performances, worked_out);
     // Wires on one side, motors on the other; their findings keep one order.
     let wires = || {
         let mut findings = Vec::new();

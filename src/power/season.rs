@@ -1,27 +1,16 @@
-//! A season: how many nights and runs, and what they make of each limb.
+//! What the runs of all seasons make of each limb.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use rayon::prelude::*;
 
 use super::Scene;
+use super::nights::Season;
 use crate::loads::wind_limit::{Input, input};
 use crate::mechanism::Travel;
-use crate::model::{MotorKind, Yard};
+use crate::model::MotorKind;
 use crate::timing::{FigurePart, LimbMotion, Path};
 use crate::units::{Deg, Sec};
-
-/// Nights and runs of a yard's seasons.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Season {
-    /// Nights of all seasons, those left out not counted.
-    pub nights: u32,
-    /// Most runs a night of each show.
-    runs: BTreeMap<String, u32>,
-    /// The nights of each season, as days, and the runs of each show on every one of them.
-    all: Vec<(Vec<i64>, BTreeMap<String, u32>)>,
-}
 
 /// How much a limb moves.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -50,65 +39,6 @@ pub struct Moved {
     pub cycles: f64,
     /// Time in motion.
     pub time: Sec,
-}
-
-impl Season {
-    /// Of a yard; without nights where none are written or they are no dates.
-    #[must_use]
-    pub fn of(yard: &Yard) -> Self {
-        let mut season = Self::default();
-        for one in &yard.seasons {
-            let Some((first, last)) = &one.nights else { continue };
-            let (Some(first), Some(last)) = (day(first), day(last)) else { continue };
-            let out: Vec<i64> = one.except.iter().filter_map(|d| day(d)).collect();
-            let nights: Vec<i64> = (first..=last).filter(|d| !out.contains(d)).collect();
-            season.nights += nights.len() as u32;
-            let mut tonight = BTreeMap::<String, u32>::new();
-            for runs in &one.runs {
-                *tonight.entry(runs.show.value.clone()).or_default() += runs.count;
-            }
-            for (show, count) in &tonight {
-                let most = season.runs.entry(show.clone()).or_default();
-                *most = (*most).max(*count);
-            }
-            season.all.push((nights, tonight));
-        }
-        season
-    }
-
-    /// Most runs of a show in a night.
-    #[must_use]
-    pub fn runs_of(&self, show: &str) -> u32 {
-        self.runs.get(show).copied().unwrap_or(0)
-    }
-
-    /// Runs of a show over all seasons, or on the nights before a date.
-    #[must_use]
-    pub fn all_of(&self, show: &str, before: Option<&str>) -> u32 {
-        let before = before.and_then(day).unwrap_or(i64::MAX);
-        let of = |(nights, tonight): &(Vec<i64>, BTreeMap<String, u32>)| {
-            let nights = nights.iter().filter(|d| **d < before).count() as u32;
-            tonight.get(show).map_or(0, |count| count.saturating_mul(nights))
-        };
-        self.all.iter().map(of).fold(0, u32::saturating_add)
-    }
-}
-
-/// The number of a day of the Gregorian calendar, counted from 1 March of the year 0;
-/// `None` for what is no date `2027-10-22`.
-fn day(date: &str) -> Option<i64> {
-    let mut parts = date.split('-').map(str::parse::<i64>);
-    let (Some(Ok(y)), Some(Ok(m)), Some(Ok(d)), None) =
-        (parts.next(), parts.next(), parts.next(), parts.next())
-    else {
-        return None;
-    };
-    if !(1..=9999).contains(&y) || !(1..=12).contains(&m) || !(1..=31).contains(&d) {
-        return None;
-    }
-    // Years begin in March, so that the leap day is the last of them.
-    let (y, m) = if m > 2 { (y, m - 3) } else { (y - 1, m + 9) };
-    Some(365 * y + y / 4 - y / 100 + y / 400 + (153 * m + 2) / 5 + d - 1)
 }
 
 /// What one show makes of a limb: cycles, and stretches in motion.
@@ -174,7 +104,6 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
     let mut all: Vec<Vec<Wear>> =
         scene.yard.figures.iter().map(|p| vec![Wear::default(); p.figure.limbs.len()]).collect();
     for played in scene.performances {
-        let every = season.all_of(&played.show, None);
         let of_limb = |figure: usize, runs: u32, motion: &LimbMotion| {
             let limb = scene.yard.figures[figure].figure.limb(&motion.limb)?;
             let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
@@ -182,10 +111,7 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
             Some((figure, limb, runs, cycles, Sec(seconds), duty(&moving)))
         };
         let of_part = |part: &Arc<FigurePart>| -> Vec<_> {
-            let figure = scene.figure(&part.figure).map(|f| {
-                let before = scene.yard.figures[f].plays_before();
-                (f, before.map_or(every, |d| season.all_of(&played.show, Some(d))))
-            });
+            let figure = scene.figure(&part.figure).map(|f| (f, season.all_of(f, &played.show)));
             let limbs = |(f, runs)| part.limbs.iter().filter_map(move |m| of_limb(f, runs, m));
             figure.into_iter().flat_map(limbs).collect()
         };
@@ -240,17 +166,6 @@ fn stroke(scene: &Scene<'_>, figure: usize, limb: usize) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn days_follow_the_calendar() {
-        let between = |a: &str, b: &str| day(b).unwrap() - day(a).unwrap();
-        assert_eq!(between("2027-10-22", "2027-10-31"), 9);
-        assert_eq!(between("2027-12-31", "2028-01-01"), 1);
-        assert_eq!(between("2028-02-28", "2028-03-01"), 2, "2028 is a leap year");
-        assert_eq!(between("2000-01-01", "2100-01-01"), 36_525);
-        assert_eq!(day("2027-13-01"), None);
-        assert_eq!(day("soon"), None);
-    }
 
     #[test]
     fn the_busiest_ten_minutes_are_found() {

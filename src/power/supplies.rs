@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use super::draw::{self, Draw, Draws, voltage};
 use super::inputs::{self, grade_of};
+use super::nights::Kind;
 use super::sweep::{Stretch, Top, top};
 use super::{Scene, Season, amps, codes};
 use crate::finding::{Finding, Severity, Step, list_of};
@@ -94,7 +95,8 @@ pub(super) fn add_up(
             findings.extend(overloaded(scene, supply, peak, &own));
         }
         let volts = voltage(scene, index);
-        let charge = night(scene, season, &own);
+        let worst = season.worst(|k| charge_of(scene, k, &own));
+        let charge = worst.filter(|_| !own.is_empty()).map(|k| AmpHour(charge_of(scene, k, &own)));
         let mut not_counted: Vec<Note> = of(&draws.not_counted);
         // One that passes another's current on gives what that one does.
         let converts = draw::converts(scene, index);
@@ -112,7 +114,7 @@ pub(super) fn add_up(
         assumed.extend(straight(scene, &supply.name.value));
         let load = SupplyLoad {
             name: supply.name.value.clone(),
-            drawers: drawers(scene, season, draws, &own),
+            drawers: drawers(scene, worst, draws, &own),
             peak,
             night: charge.and_then(|c| Some(c.0 * volts?.0)),
             charge,
@@ -151,13 +153,14 @@ fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
 }
 
 /// What hangs on a supply, by name.
-fn drawers(scene: &Scene<'_>, season: &Season, draws: &Draws, own: &[&Draw]) -> Vec<Drawer> {
+fn drawers(scene: &Scene<'_>, night: Option<&Kind>, draws: &Draws, own: &[&Draw]) -> Vec<Drawer> {
     let mut all: BTreeMap<&str, (Drawer, &Draw)> = BTreeMap::new();
     // What one motor draws in a show stands in one piece.
     for run in own.chunk_by(|a, b| a.show == b.show && a.name == b.name) {
         let first = run[0];
         let (drawer, _) = all.entry(&first.name).or_insert_with(|| (Drawer::default(), first));
-        let runs = f64::from(season.runs_of(&scene.performances[first.show].show));
+        let show = &scene.performances[first.show].show;
+        let runs = f64::from(night.map_or(0, |k| k.played_by(first.figure, show)));
         for draw in run {
             if draw.start {
                 drawer.start = drawer.start.max(draw.amps);
@@ -309,17 +312,14 @@ fn needs(scene: &Scene<'_>, name: &str) -> f64 {
     brushed.map_or(0.0, |load| load.least_limit().0)
 }
 
-/// Charge a night takes: of every run of every show.
-fn night(scene: &Scene<'_>, season: &Season, own: &[&Draw]) -> Option<AmpHour> {
-    if own.is_empty() || season.nights == 0 {
-        return None;
-    }
-    let one = |(show, played): (usize, &std::sync::Arc<crate::timing::Performance>)| {
-        let seconds = own.iter().filter(|d| d.show == show);
-        let charge: f64 = seconds.map(|d| d.mean.0 * (d.to - d.from).0).sum();
-        charge / 3600.0 * f64::from(season.runs_of(&played.show))
+/// Ampere-hours that a night of this kind takes: of every run of every show.
+fn charge_of(scene: &Scene<'_>, night: &Kind, own: &[&Draw]) -> f64 {
+    let shows: Vec<&str> = scene.performances.iter().map(|p| p.show.as_str()).collect();
+    let of = |d: &&Draw| {
+        let runs = f64::from(night.played_by(d.figure, shows[d.show]));
+        d.mean.0 * (d.to - d.from).0 / 3600.0 * runs
     };
-    Some(AmpHour(scene.performances.iter().enumerate().map(one).sum()))
+    own.iter().map(of).sum()
 }
 
 /// A battery that does not last the night.
