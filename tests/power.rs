@@ -329,7 +329,13 @@ fn a_tank_nobody_describes_is_asked_for_by_its_name() {
     assert!(notes.len() == 1 && notes[0].settle.starts_with("tank shed 24 l"), "{notes:?}");
     let other = frog("tank shad 24 l full 800 kPa");
     assert_eq!(other.power.air[0].not_checked.len(), 1);
-    assert_eq!(frog("tank shed 24 l full 800 kPa").power.air[0].not_checked, []);
+    assert!(other.power.air[0].not_checked[0].what.contains("did you mean shad?"));
+    let said = frog("tank shed 24 l full 800 kPa pump 30 l/min");
+    assert_eq!(said.power.air[0].not_checked, []);
+    let parts: Vec<&str> = said.stock().parts.iter().map(|p| p.about.as_str()).collect();
+    let tank =
+        "shed, with its pressure regulator; 24 l, filled to 800 kPa, with a pump of 30 l/min";
+    assert!(parts.contains(&tank), "{parts:?}");
     assert_eq!(silent.not_made(), frog("tank shed 24 l full 800 kPa").not_made() + 1);
 }
 

@@ -1,7 +1,7 @@
 //! Whether a limb as it hangs there still does what is asked: the drawing may, and the
 //! limb that was measured not.
 
-use super::checks::turns_between;
+use super::checks::{RIGHT_SWING, turns_between};
 use super::{Bench, Fitted, codes};
 use crate::finding::{Severity, Step};
 use crate::mechanism::Travel;
@@ -18,6 +18,9 @@ impl Bench<'_> {
     /// and servos are checked as built from the start.
     pub(super) fn built_as_asked(&mut self, drive: &Drive, mechanism: &mut Fitted, told: usize) {
         let otherwise = self.as_built.as_ref().is_some_and(|b| !b.changes.is_empty());
+        if otherwise {
+            self.helps_as_built(told);
+        }
         let said = self.findings[told..].iter().any(|f| f.severity == Severity::Error);
         let Fitted::Drive(made) = mechanism else { return };
         if !otherwise || said {
@@ -26,6 +29,17 @@ impl Bench<'_> {
         let before = self.errors();
         self.hold_built(drive, made.made().course.travel);
         made.faulty |= self.errors() > before;
+    }
+
+    /// Sizes that would do it are those of the drawing, and it is not built so: only where the
+    /// clamp turned does it is that told.
+    fn helps_as_built(&mut self, told: usize) {
+        let missed = [codes::SWEEP_MISSED.word, codes::STROKE_MISSED.word];
+        for found in self.findings[told..].iter_mut().filter(|f| missed.contains(&f.code.word)) {
+            if !found.help.as_ref().is_some_and(|h| h.starts_with(RIGHT_SWING)) {
+                found.help = Some(HELP.to_owned());
+            }
+        }
     }
 
     /// Reports each gesture that this travel does not meet.

@@ -16,6 +16,8 @@ use crate::units::{Deg, Mm, System, print};
 pub(super) const BUILD_ERROR: Mm = Mm(1.0);
 /// From here on the push angle is fine (textbook custom).
 pub(super) const PUSH_FINE: Deg = Deg(45.0);
+/// How a help begins that lets every hole stay as it is.
+pub(super) const RIGHT_SWING: &str = "the swing is right";
 /// Below this it is worth a warning (textbook custom).
 pub const PUSH_WEAK: Deg = Deg(40.0);
 
@@ -324,7 +326,7 @@ impl Bench<'_> {
             let turn = (asked.from + asked.to) / 2.0 - (low + high) / 2.0;
             let clamp = (found.linkage.clamp() - turn).signed();
             Some(format!(
-                "the swing is right, its place is not: clamp the lever at {} deg.",
+                "{RIGHT_SWING}, its place is not: clamp the lever at {} deg.",
                 decimal(clamp.0, 0)
             ))
         } else {

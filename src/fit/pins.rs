@@ -82,12 +82,10 @@ const fn at(drive: &Drive) -> bool {
 fn far(limb: &Limb, fitted: &Fitted) -> Option<Deg> {
     let follows = fitted.follows()?;
     let ends = Ends::of(follows.travel.as_ref()?);
-    let rises = limb.gestures.iter().find_map(|g| match &g.action {
-        Action::Sweep { from, to, .. } => Some(to.value >= from.value),
-        Action::Stroke { from, to, .. } => Some(to.value >= from.value),
-        _ => None,
+    let rises = limb.gestures.iter().find_map(|g| {
+        matches!(g.action, Action::Sweep { .. } | Action::Stroke { .. }).then_some(!g.downward)
     });
-    // The image of a way there is told as the way back: from the lower angle up.
+    // Of an image the angles are the mirrored ones, and the way is that of its original.
     let rises = rises? != (limb.mirrors.is_some() && ends.high.angle().is_some());
     Some(Rad(if rises { ends.at_high } else { ends.at_low }).deg())
 }

@@ -480,6 +480,9 @@ pub struct Gesture {
     pub relative: bool,
     /// Where `shape natural` is written of it.
     pub natural: Option<Place>,
+    /// Whether a swing or stroke is written from its upper end down: its far end, to which it
+    /// goes first, is the lower one.
+    pub downward: bool,
 }
 
 /// The shape of a free swing in time.

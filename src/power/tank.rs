@@ -14,7 +14,7 @@ use crate::finding::{Finding, Step};
 use crate::loads::wind_limit::{Input, input};
 use crate::mechanism::REFERENCE_AIR;
 use crate::model::Tank;
-use crate::units::print::{self, decimal};
+use crate::units::print::{self, CUBIC_FOOT, GALLON, decimal};
 use crate::units::{Litre, LitrePerMin, Pascal, Sec, System};
 
 /// One stroke, out and back.
@@ -213,11 +213,6 @@ fn ways(tank: &Tank, asked: Pascal, system: System, lasts: impl Fn(&Tank) -> boo
     }
     format!("{}, or let its cylinders strike less often.", ways.join(", or "))
 }
-
-/// Litres in a US gallon (231 cubic inches).
-const GALLON: f64 = 231.0 * 0.254 * 0.254 * 0.254;
-/// Litres in a cubic foot.
-const CUBIC_FOOT: f64 = 3.048 * 3.048 * 3.048;
 
 /// The least whole number above one that does, found by halving; `None` where a thousand does
 /// not.

@@ -153,13 +153,22 @@ pub(super) fn gesture(clause: Clause<'_>, findings: &mut Vec<Finding>) -> Option
     }
     let shaped = block.find("shape").filter(|s| s.choice("shape") == Some("natural"));
     let natural = shaped.map(|s| s.place());
+    let between = ["sweep", "bend", "stroke"].into_iter().find_map(|word| block.find(word));
+    let downward = between.and_then(|c| c.value("range")).is_some_and(falls);
     Some(Gesture {
         name: name.map(str::to_owned),
         place: clause.place(),
         action,
         relative,
         natural,
+        downward,
     })
+}
+
+/// Whether a range is written from its upper end down.
+fn falls(got: Got<'_>) -> bool {
+    let angles = got.range::<Deg>().map(|r| r.value.1 < r.value.0);
+    angles.or_else(|| got.range::<Mm>().map(|r| r.value.1 < r.value.0)).unwrap_or(false)
 }
 
 /// An accent is measured as the motion is: in degrees of a sweep, in mm of a stroke.

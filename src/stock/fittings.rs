@@ -7,7 +7,7 @@ use super::bolts::pinned;
 use super::{List, Part, Scene, Shelf};
 use crate::fit::Fitted;
 use crate::make::CamPlate;
-use crate::model::{DriveKind, Joint, Limb, MotorKind, Return};
+use crate::model::{DriveKind, Joint, Limb, MotorKind, Return, Tank};
 use crate::units::{Mm, System, print};
 
 /// Pins and fittings of every limb, then the tanks of the yard's cylinders.
@@ -74,10 +74,24 @@ pub(super) fn add(scene: &Scene<'_>, list: &mut List) {
         }
         let about = match name {
             "" => "with its pressure regulator; size not said".to_owned(),
-            name => format!("{name}, with its pressure regulator; size not said"),
+            name => {
+                let said = scene.yard.tanks.iter().find(|t| t.name.value == name);
+                let size = said.map_or("size not said".to_owned(), |t| held(t, scene.yard.system));
+                format!("{name}, with its pressure regulator; {size}")
+            }
         };
         list.add(Part { figures: all, ..parts[0].clone() }.told(about));
     }
+}
+
+/// "24 l, filled to 800 kPa, with a pump of 30 l/min".
+fn held(tank: &Tank, system: System) -> String {
+    let pump = tank
+        .pump
+        .map_or(String::new(), |p| format!(", with a pump of {}", print::air_flow(p, system)));
+    let [volume, full] =
+        [print::air_volume(tank.volume, system), print::air(tank.full.0 * 1e-3, system)];
+    format!("{volume}, filled to {full}{pump}")
 }
 
 /// The two rails of a guide.

@@ -1,7 +1,9 @@
 //! Quantities as people read them: fractions of an inch, half millimetres,
 //! degrees without noise.
 
-use super::{Kg, MetrePerSec, Mm, Mm2, Newton, NewtonMetre, System, wire_gauge};
+use super::{
+    Kg, Litre, LitrePerMin, MetrePerSec, Mm, Mm2, Newton, NewtonMetre, System, wire_gauge,
+};
 
 // Factors of NIST SP 811, appendix B: those of inch, foot, pound, ounce and mile exactly.
 /// Millimetres in an inch.
@@ -280,6 +282,29 @@ pub fn air(kpa: f64, system: System) -> String {
     match system {
         System::Inch => pressure(kpa * 1e-3, system),
         System::Metric | System::Both => format!("{} kPa", decimal(kpa, 0)),
+    }
+}
+
+/// Litres in a US gallon, 231 cubic inches.
+pub const GALLON: f64 = 231.0 * 0.254 * 0.254 * 0.254;
+/// Litres in a cubic foot.
+pub const CUBIC_FOOT: f64 = 3.048 * 3.048 * 3.048;
+
+/// What a tank holds: `24 l`; `6.3 gal`.
+#[must_use]
+pub fn air_volume(volume: Litre, system: System) -> String {
+    match system {
+        System::Inch => format!("{} gal", decimal(volume.0 / GALLON, 1)),
+        System::Metric | System::Both => format!("{} l", decimal(volume.0, 1)),
+    }
+}
+
+/// What a pump gives: `30 l/min`; `1.1 cfm`.
+#[must_use]
+pub fn air_flow(flow: LitrePerMin, system: System) -> String {
+    match system {
+        System::Inch => format!("{} cfm", decimal(flow.0 / CUBIC_FOOT, 2)),
+        System::Metric | System::Both => format!("{} l/min", decimal(flow.0, 1)),
     }
 }
 

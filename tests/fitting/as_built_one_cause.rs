@@ -225,6 +225,33 @@ fn a_built_limb_is_told_and_checked_as_if_it_were_drawn_so() {
 /// An arm of 20 mm reaches a lever pin with the same rod in two ways. As drawn the one that
 /// pushes better is taken; a servo that was measured the other way was built so, and nothing
 /// of it is otherwise.
+/// What would do it is drawn already: what was built otherwise is named instead.
+#[test]
+fn a_built_limb_is_not_told_to_be_drawn_as_it_is() {
+    for (drive, measured, gesture, joint) in [
+        (
+            "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
+            "10 deg to 60 deg",
+            "sweep 0 deg to 39 deg within 4 deg  cycle 3 s",
+            "pivot (300, 900) mm  tip (700, 900) mm",
+        ),
+        (
+            "scotch-yoke { motor wiper at (360, 860) mm  crank 40 mm }",
+            "stroke 15 mm to 105 mm",
+            "stroke 20 mm to 100 mm within 2 mm  cycle 3 s",
+            "slide from (300, 900) mm to (420, 900) mm",
+        ),
+    ] {
+        let compiled = super::compile(&format!(
+            "figure sample {{ board plywood-9 700 mm by 1500 mm\n limb arm {{ {joint}\n drive {drive}\n \
+             measured {measured}\n gesture wave {{ {gesture} }} }} }}"
+        ));
+        let missed = compiled.findings.iter().find(|f| f.code.word.ends_with("-missed"));
+        let help = missed.unwrap_or_else(|| panic!("{:?}", compiled.findings)).help.as_ref();
+        assert!(help.unwrap().starts_with("as built it moves so: correct"), "{help:?}");
+    }
+}
+
 #[test]
 fn of_two_ways_to_put_a_servo_together_the_measured_one_is_taken() {
     let (shaft, pivot) = ((300.0, 640.0), (300.0, 700.0));

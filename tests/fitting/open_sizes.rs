@@ -155,6 +155,11 @@ fn a_cord_keeps_to_its_range() {
 }
 
 fn flap(left: &str, right: &str) -> Compiled {
+    flap_between((left, "155 deg to 205 deg"), (right, "-25 deg to 25 deg"))
+}
+
+/// Pin and sweep of the left wing, and of the right one.
+fn flap_between(left: (&str, &str), right: (&str, &str)) -> Compiled {
     let wing = |name, x: i32, tip: i32, pin: &str, sweep| {
         format!(
             "limb {name} {{ pivot ({x}, 820) mm  tip ({tip}, 820) mm  mount behind\n \
@@ -164,8 +169,8 @@ fn flap(left: &str, right: &str) -> Compiled {
     };
     compile(&format!(
         "figure heron {{ board plywood-9 520 mm by 1400 mm\n motor wings wiper at (260, 570) mm\n {}{} }}",
-        wing("left", 197, -253, left, "155 deg to 205 deg"),
-        wing("right", 323, 773, right, "-25 deg to 25 deg")
+        wing("left", 197, -253, left.0, left.1),
+        wing("right", 323, 773, right.0, right.1)
     ))
 }
 
@@ -186,6 +191,20 @@ fn an_open_pin_keeps_step() {
         let off = (far(&found, 0) - far(&found, 1)).abs();
         assert!(off.min(360.0 - off) - apart < 0.51, "{phase}: {off}");
         assert!((off.min(360.0 - off) - apart).abs() < 0.51, "{phase}: {off}");
+    }
+    // The far end is the second one that is written: half a turn on where that is the lower.
+    let pin = |left: &str, right: &str| {
+        let compiled = flap_between(("", left), ("pin ? together", right));
+        match &compiled.figures[0].limbs[1].mechanism {
+            Some(Fitted::FourBar(bar)) => bar.pin.positive().0,
+            other => panic!("{other:?}: {:?}", compiled.findings),
+        }
+    };
+    let (up, down) = ("155 deg to 205 deg", "205 deg to 155 deg");
+    let same = pin(up, "-25 deg to 25 deg");
+    assert!((pin(down, "25 deg to -25 deg") - same).abs() < 1e-9);
+    for apart in [pin(down, "-25 deg to 25 deg"), pin(up, "25 deg to -25 deg")] {
+        assert!(((apart - same).abs() - 180.0).abs() < 1.01, "{apart}, {same}");
     }
     // Where the range holds no such angle, its end is told with how far it is off.
     for (range, told) in

@@ -125,6 +125,7 @@ pub fn limb(
             place: at(3),
             relative: false,
             natural: None,
+            downward: false,
             action: Action::Sweep {
                 from: Spanned::new(Deg(sweep.0), at(3)),
                 to: Spanned::new(Deg(sweep.1), at(3)),

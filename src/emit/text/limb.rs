@@ -252,6 +252,8 @@ impl<'a> LimbText<'a> {
         let (size, own) = (Mm(size?.get()), self.household(written));
         Some(match self.system {
             Some(asked) if asked != own => converted(size, asked),
+            // What it was built to is told as it was found, not as it would be marked out.
+            _ if self.is_built() => fine(size, own),
             _ => length(size, own),
         })
     }

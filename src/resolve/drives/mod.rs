@@ -127,7 +127,7 @@ pub(super) const MOTOR: Row = Row::new(
     "motor",
     "The motor: one of the figure's, with its crank pin, or one of its own with its place; `rides` where it is \
      fixed to the limb that carries this one. `pin ? together` finds the pin with which this limb is at its far \
-     end when another of the motor's limbs is; `alternate`, half a turn apart.",
+     end (the second one of its gesture) when another of the motor's limbs is; `alternate`, half a turn apart.",
     &[
         must("name", Take::Name("motor")),
         AT,
