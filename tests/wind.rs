@@ -421,3 +421,75 @@ fn a_hint_that_nothing_raised_was_not_dealt_with() {
     let raised = |hint: &str| all.seen_to.on_figure(name, hint);
     assert!(raised("sun-brittle") && !raised("wet-heavy"));
 }
+
+/// A body lifted by a cylinder of 16 mm at 400 kPa, which pushes with 80 N (400 kPa x 201 mm2);
+/// the weight of it in kg is all that differs.
+fn lifted(kg: f64) -> String {
+    format!(
+        "use parts
+yard {{ size 10 m by 8 m  wind run 5 m/s stand 12 m/s  tank air 24 l full 800 kPa }}
+set gate at (3 m, 4 m) facing south
+figure gate {{
+  board plywood-9 900 mm by 900 mm
+  limb body {{
+    slide from (450, 100) mm to (450, 200) mm  weighed {kg} kg  guide 120 mm by 100 mm
+    sheet plywood-6  outline (400, 80) (500, 80) (500, 250) (400, 250) mm
+    drive cylinder {{ motor cylinder-16 at (450, -100) mm  length 200 to 300 mm
+      air air at 400 kPa  throttle up 3 s down 3 s }}
+    gesture pop {{ pulse up for 8 s }}
+  }}
+}}"
+    )
+}
+
+/// What a limb weighs only ever lowers the gust it moves in: from some weight on it is nought,
+/// also where the motor itself is what is too weak.
+#[test]
+fn a_drive_too_weak_in_calm_air_leaves_no_gust_to_run_in() {
+    // 80 N, of which seven tenths are to be used, 56 N, bear 5 kg (49 N) and not 6 (59 N).
+    let (light, heavy) = (compiled(&lifted(5.0)), compiled(&lifted(6.0)));
+    let gust = |c: &std::sync::Arc<LoadedFigure>| c.limbs[0].wind.as_ref().unwrap().max_run.0;
+    assert!((30.0..40.0).contains(&gust(&light.0)), "{}", gust(&light.0));
+    assert_eq!(gust(&heavy.0), 0.0);
+    // Told once, of the cylinder.
+    let told = |of: &[Finding]| of.iter().filter(|f| f.code.word == "cylinder-weak").count();
+    assert_eq!((told(&light.1), told(&heavy.1)), (0, 1));
+}
+
+#[test]
+fn a_motor_that_stalls_in_calm_air_leaves_no_gust_to_run_in() {
+    let weak = "motor tiny { kind brushed  voltage 12 V  free 45 rpm 0.1 A  stall 0.12 N.m 0.5 A }";
+    let text = bear(WINDS, PLY, BRACED).replace("motor wiper", "motor tiny");
+    let (loaded, findings) =
+        compiled(&text.replace("figure bear", &format!("{weak}\nfigure bear")));
+    let told: Vec<_> = findings.iter().filter(|f| f.code.word == "motor-stalls").collect();
+    assert_eq!(told.len(), 1, "{findings:?}");
+    let figure = loaded.wind.as_ref().unwrap();
+    assert_eq!((figure.max_run.0, loaded.limbs[0].wind.as_ref().unwrap().max_run.0), (0.0, 0.0));
+    assert!(figure.max_stand.0 > 0.0);
+}
+
+#[test]
+fn no_gust_to_run_in_is_said_in_words_wherever_gusts_are() {
+    let yard = Yard::new().file("gate.yard", lifted(6.0));
+    let mut compiler = yardwright::check::Compiler::default();
+    let all = compiler.compile(&yard.path("gate.yard")).unwrap();
+    let why = "its cylinder is too weak";
+    let system = all.yard.system;
+    let words = yardwright::emit::wind::words(&all.loads[0], 0, system);
+    assert_eq!(words[0], format!("not to run, not even in still air: {why}"));
+    let page = String::from_utf8(yardwright::emit::weather::outputs(&all).remove(0).bytes).unwrap();
+    let cells = format!(
+        "<td data-head=\"stop above\">not even in still air</td><td data-head=\"because\">body: {why}</td>"
+    );
+    assert!(page.contains(&cells), "{page}");
+    let night = yardwright::emit::wind::run_words(&all);
+    assert_eq!(night, "Moving parts run up to gusts of 5 m/s, but gate not even in still air");
+    let wind = yardwright::emit::wind::WindReport::new(&all.loads[0], 0).unwrap();
+    let wind = serde_json::to_value(wind).unwrap();
+    assert_eq!(wind["max_run_wind_mps"], 0.0);
+    assert_eq!(wind["first_to_go"], "cylinder-weak");
+    yard.run("explain cylinder-weak --for gate.body gate.yard")
+        .exits(0)
+        .says("not even in calm air");
+}
