@@ -5,6 +5,7 @@
 
 use super::Output;
 use super::svg::escape;
+use super::wind::STILL;
 use super::words::count;
 use crate::check::Compiled;
 use crate::loads::{Grade, LoadedFigure, When};
@@ -181,6 +182,7 @@ fn by_figure(rows: &[Row<'_>], system: System) -> String {
     );
     for row in rows {
         let tell = |s: &Option<(MetrePerSec, String)>, none: &str| match s {
+            Some((gust, why)) if gust.0 <= 0.0 => (STILL.to_owned(), escape(why)),
             Some((gust, why)) => (print::gust(*gust, system), escape(why)),
             None => (none.to_owned(), String::new()),
         };

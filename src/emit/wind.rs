@@ -168,9 +168,15 @@ pub fn run_words(compiled: &Compiled) -> String {
     weak.sort_by(|a, b| a.0.0.total_cmp(&b.0.0).then_with(|| a.1.cmp(b.1)));
     let system = compiled.yard.system;
     let mut text = format!("Moving parts run up to gusts of {}", print::wind(run, system));
+    let mut verb = " stops above";
     for (at, (gust, name)) in weak.iter().take(NAMED).enumerate() {
-        let (before, verb) = if at == 0 { (", but", " stops above") } else { (",", "") };
+        let before = if at == 0 { ", but" } else { "," };
+        if gust.0 <= 0.0 {
+            text.push_str(&format!("{before} {name} {STILL}"));
+            continue;
+        }
         text.push_str(&format!("{before} {name}{verb} {}", print::gust(*gust, system)));
+        verb = "";
     }
     if let Some(more) = weak.len().checked_sub(NAMED).filter(|n| *n > 0) {
         text.push_str(&format!(" and {more} more as the weather page says"));
@@ -178,19 +184,28 @@ pub fn run_words(compiled: &Compiled) -> String {
     text
 }
 
+/// Said of what does not pass its checks without any wind.
+pub(super) const STILL: &str = "not even in still air";
+
 /// So many figures are named before the weather page is pointed at.
 const NAMED: usize = 6;
 
-/// "stop above 7.4 m/s: it bends and scrapes", "bring in above 21 m/s: it tips over".
+/// "stop above 7.4 m/s: it bends and scrapes", "bring in above 21 m/s: it tips over", "not to
+/// run, not even in still air: its cylinder is too weak".
 #[must_use]
 pub fn words(loaded: &LoadedFigure, index: usize, system: System) -> Vec<String> {
     let Some(wind) = &loaded.limbs[index].wind else { return Vec::new() };
-    let tell = |verb: &str, when: When| {
+    let tell = |(verb, not): (&str, &str), when: When| {
         let (limit, gust) = first(loaded, index, when)?;
         let assumed = if limit.left_out { ", as assumed" } else { "" };
-        Some(format!("{verb} above {}: {}{assumed}", print::gust(gust, system), limit.goes))
+        let told = match gust.0 > 0.0 {
+            true => format!("{verb} above {}", print::gust(gust, system)),
+            false => format!("{not}, {STILL}"),
+        };
+        Some(format!("{told}: {}{assumed}", limit.goes))
     };
-    let (run, stand) = (tell("stop", When::Run), tell("bring in", When::Stand));
+    let run = tell(("stop", "not to run"), When::Run);
+    let stand = tell(("bring in", "not to stand out"), When::Stand);
     let sooner = wind.max_run.0 < wind.max_stand.0;
     run.filter(|_| sooner).into_iter().chain(stand).collect()
 }

@@ -12,6 +12,7 @@ use super::wind_codes::{
 use super::wind_guide::of_guide;
 use super::wind_limb::{held_over, left_out, of_limb, on_sheet_alone, typical_sheet, washer};
 use super::wind_limit::{Input, Limit, When, first_to_go};
+use super::wind_motor::told_of_motor;
 use super::wind_servo::of_servo;
 use super::{Bench, stand};
 use crate::finding::{Code, Finding, Place, Severity, Step};
@@ -111,7 +112,7 @@ impl Bench<'_> {
         let mut found = Vec::new();
         let mut judge = |limit: &Limit, place: Place, limb: Option<&str>| {
             let gust = if limit.when == When::Run { winds.run } else { winds.stand };
-            if limit.passes(gust) {
+            if limit.passes(gust) || told_of_motor(limit) {
                 return;
             }
             let Some(severity) = limit.severity(self.site.winds_said) else { return };

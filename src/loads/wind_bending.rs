@@ -19,10 +19,13 @@ pub struct Rider {
 }
 
 /// What one pascal of wind does to a limb clamped at its bolt.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Bending {
     /// How far its end bends for each Pa, m; for a modulus of 1 Pa.
     pub end: f64,
+    /// Its curve: at even steps from where it is clamped to its end, which share of the end's
+    /// bending it has there, 0 to 1.
+    pub curve: Vec<f64>,
     /// How steep that end stands then, for each Pa; for a modulus of 1 Pa.
     pub slope: f64,
     /// The largest stress in its sheet, Pa for each Pa.
@@ -73,13 +76,31 @@ pub fn cantilever(
         shear += load;
     }
     let (mut slope, mut bent, mut stress) = (0.0, 0.0, 0.0_f64);
-    for (m, b) in moments.iter().zip(&widths).filter(|(_, b)| **b > 0.0) {
-        let curve = m / (b * t * t * t / 12.0);
-        bent += slope * dx + curve * dx * dx / 2.0;
-        slope += curve * dx;
-        stress = stress.max(6.0 * m / (b * t * t));
+    let mut curve = vec![0.0];
+    for (m, b) in moments.iter().zip(&widths) {
+        if *b > 0.0 {
+            let bends = m / (b * t * t * t / 12.0);
+            bent += slope * dx + bends * dx * dx / 2.0;
+            slope += bends * dx;
+            stress = stress.max(6.0 * m / (b * t * t));
+        }
+        curve.push(bent);
     }
-    Some(Bending { end: bent, slope, stress })
+    if bent > 0.0 {
+        curve.iter_mut().for_each(|share| *share /= bent);
+    }
+    Some(Bending { end: bent, curve, slope, stress })
+}
+
+/// The value of a curve of even steps at a share of its length, straight from step to step:
+/// over one that is hollow upwards, so that nothing is told too small.
+#[must_use]
+pub(super) fn along(curve: &[f64], share: f64) -> f64 {
+    let Some(steps) = curve.len().checked_sub(1) else { return 0.0 };
+    let place = share.clamp(0.0, 1.0) * steps as f64;
+    let step = place as usize;
+    let next = curve[steps.min(step + 1)];
+    curve[step] + (next - curve[step]) * (place - step as f64)
 }
 
 /// The widths that a limb's bending follows from: how far it reaches, and how wide it is
@@ -127,6 +148,34 @@ mod tests {
         // The stress is told in the middle of the first piece.
         let root = 6.0 * w * l * l / 2.0 / (0.085 * t * t);
         assert!((b.stress / root - 1.0).abs() < 0.02);
+    }
+
+    #[test]
+    fn an_even_strip_has_the_curve_of_the_textbook() {
+        // Uniformly loaded cantilever: q x^2 (6 L^2 - 4 L x + x^2)/(24 EI), against q L^4/(8 EI)
+        // at its end (handbook formula, from memory; e.g. Roark's Formulas, table 8.1). By hand:
+        // at a quarter 0.0625 (6 - 1 + 0.0625)/3 = 0.1055, half way 0.25 (6 - 2 + 0.25)/3 =
+        // 0.3542, at three quarters 0.5625 (6 - 3 + 0.5625)/3 = 0.6680.
+        let b = cantilever(&strip(480.0, 85.0), 6.0, 0.0, 1.0, &[]).unwrap();
+        let by_hand = [(0.0, 0.0), (0.25, 0.1055), (0.5, 0.3542), (0.75, 0.6680), (1.0, 1.0)];
+        for (at, share) in by_hand {
+            assert!((along(&b.curve, at) - share).abs() < 5e-4, "{at}: {}", along(&b.curve, at));
+        }
+        // Between two steps as well, and nothing beyond the ends.
+        let x: f64 = 0.3;
+        let share = x * x * (6.0 - 4.0 * x + x * x) / 3.0;
+        assert!((along(&b.curve, x) - share).abs() < 5e-4);
+        assert_eq!((along(&b.curve, -0.1), along(&b.curve, 1.1)), (0.0, 1.0));
+        assert_eq!(along(&[], 0.5), 0.0);
+    }
+
+    #[test]
+    fn what_hangs_near_the_bolt_bends_the_inner_part_by_more_than_an_even_load() {
+        // A point load P at a: beyond it straight, P a^2 (3 x - a)/6EI, so that half way out it
+        // has (1.5 - a)/(3 - a) of its end's; a = 0.2: 0.4643 (the same table).
+        let rider = Rider { at: 60.1, force: 1000.0, moment: 0.0 };
+        let b = cantilever(&strip(300.0, 50.0), 4.0, 0.0, 1.0, &[rider]).unwrap();
+        assert!((along(&b.curve, 0.5) - 0.4643).abs() < 5e-3, "{}", along(&b.curve, 0.5));
     }
 
     #[test]

@@ -42,10 +42,11 @@ pub static LIMB_FLOPS: Code = Code {
     explanation: "Wind on the flat of a limb bends it like a diving board. In the gust up to which it is to run, \
                   its end may not come to the board; in the gust it must stand, its sheet may not come near to \
                   folding. Bending grows with the fourth power of the length and falls with the cube of the \
-                  thickness: 6 mm plywood, or a batten along the limb, changes everything. Where it stands out beyond its board, what counts is how far it leaves its plane at \
-                  the board's edge: no more than that share of its length has of the bending of its end.",
-    formula: "w L^4/(8 EI) for an even width, w = 1.3 q b, q = 0.613 V^2, by the limb's own widths elsewhere; plus \
-              0.3 mm of play over the bushing's length; less than the gap - 1 mm; stress at most a third of what \
+                  thickness: 6 mm plywood, or a batten along the limb, changes everything. Where it stands out beyond its board, what counts is how far it leaves its plane where \
+                  it leaves the board: a diving board bends little near where it is held.",
+    formula: "w L^4/(8 EI) for an even width, w = 1.3 q b, q = 0.613 V^2, by the limb's own widths elsewhere; where it \
+              leaves the board at x of its length L from its washers (x/L)^2 (6 - 4 x/L + (x/L)^2)/3 of that; plus \
+              0.3 mm of play over the bushing's length, times how far out that is; less than the gap - 1 mm; stress at most a third of what \
               folds the sheet",
     source: "uniformly loaded cantilever, Roark's Formulas for Stress and Strain; q: ASCE/SEI 7 velocity pressure; \
              1.3: F. M. White, Fluid Mechanics (from memory); a third: common practice, no source",

@@ -3,7 +3,7 @@
 use std::f64::consts::PI;
 
 use super::wind_area::{HINGE_FORCE, LIMB_FORCE, PRESSURE};
-use super::wind_bending::{Bending, Rider, cantilever, widths};
+use super::wind_bending::{Bending, Rider, along, cantilever, widths};
 use super::wind_codes::{BOLT_BENDS, BUSHING_EDGE, LIMB_FLOPS, LIMB_ROCKS};
 use super::wind_limit::{Input, Limit, When, input};
 use crate::finding::Severity;
@@ -57,8 +57,8 @@ pub struct LimbWind {
 
 /// How far a limb on a bolt leaves its plane, along its axis.
 ///
-/// A cantilever bends convexly away from where it is held, so that at a share of its length
-/// it has bent by no more than that share of what its end has.
+/// The play of its bolt tilts it straight; the wind bends it by the curve of a cantilever,
+/// which begins level where its washers hold it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sway {
     /// The tilt that the bolt's play allows, mm for each mm from the bolt.
@@ -66,6 +66,10 @@ pub struct Sway {
     /// Of its arm and of its tail: how far it reaches from the bolt, mm, and by how much that
     /// end bends, mm for each (m/s)^2.
     pub ends: [(f64, f64); 2],
+    /// How far from the bolt its washers hold it, mm: there the bending begins.
+    pub root: f64,
+    /// Which share of that bending arm and tail have at even steps from there to their ends.
+    pub curves: [Vec<f64>; 2],
     /// How steep arm and tail stand at their ends then, mm for each mm and each (m/s)^2:
     /// nowhere steeper.
     pub slopes: [f64; 2],
@@ -81,11 +85,25 @@ impl Sway {
     #[must_use]
     pub fn at(&self, places: [f64; 2]) -> (f64, f64) {
         let calm = self.tilt * places[0].max(places[1]);
-        let bent = |n: usize| match self.ends[n] {
-            (reach, end) if reach > 0.0 => end * (places[n] / reach).min(1.0),
-            _ => 0.0,
-        };
-        (calm, bent(0).max(bent(1)))
+        (calm, self.bends(0, places[0]).max(self.bends(1, places[1])))
+    }
+
+    /// Which share of the bending of its end the arm (0) or the tail (1) has so far out.
+    fn share(&self, side: usize, place: f64) -> f64 {
+        let length = self.ends[side].0 - self.root;
+        if length > 0.0 { along(&self.curves[side], (place - self.root) / length) } else { 0.0 }
+    }
+
+    /// What arm or tail bend by so far out, mm for each (m/s)^2.
+    fn bends(&self, side: usize, place: f64) -> f64 {
+        self.ends[side].1 * self.share(side, place)
+    }
+
+    /// The side that leaves its plane by more at a gust, so far out: the arm (0), the tail (1).
+    fn further(&self, places: [f64; 2], gust: MetrePerSec) -> usize {
+        let [arm, tail] =
+            [0, 1].map(|n| self.tilt * places[n] + self.bends(n, places[n]) * gust.0 * gust.0);
+        usize::from(tail > arm)
     }
 }
 
@@ -286,14 +304,16 @@ fn sway(figure: &Figure, limb: &Limb, outline: &Outline<OnLimb>, blown: &Blown) 
     let wide = if no_washer { washer.0.max(reach / 8.0) } else { washer.0 };
     let upright = if alone { held.length.max(0.75 * wide) } else { held.length };
     let [arm, back] = bent(outline, thick, washer, blown);
-    let end = |bent: Bending| bent.end / e * PRESSURE * 1e3;
-    let slope = |bent: Bending| bent.slope / e * PRESSURE;
+    let end = |bent: &Bending| bent.end / e * PRESSURE * 1e3;
+    let slope = |bent: &Bending| bent.slope / e * PRESSURE;
     let mut typical = typical_bending(limb, any_way);
     typical.extend(held.typical);
     Some(Sway {
         tilt: SLOP / upright,
-        ends: [(reach, end(arm)), (tail, end(back))],
-        slopes: [slope(arm), slope(back)],
+        ends: [(reach, end(&arm)), (tail, end(&back))],
+        root: washer.0 / 2.0,
+        slopes: [slope(&arm), slope(&back)],
+        curves: [arm.curve, back.curve],
         typical,
         left_out: ["sheet", "outline", "bolt"].iter().any(|w| left_out(limb, w))
             || held.left_out
@@ -344,7 +364,9 @@ fn flops(
         let ends = sway.ends.map(|(reach, _)| reach);
         let at = over.unwrap_or(ends);
         let (tilt, per_gust2) = sway.at(at);
-        let within = (0..2).all(|n| at[n] < ends[n] - 1.0 || ends[n] <= 0.0);
+        // Arm or tail, whichever it is that comes nearest to the board.
+        let side = sway.further(at, run);
+        let within = at[side] < ends[side] - 1.0;
         let gap = limb.build.gap.unwrap_or(bolt.diameter).0;
         let mut typical = sway.typical.clone();
         if limb.build.gap.is_none() {
@@ -354,11 +376,12 @@ fn flops(
         inputs.extend([
             input("gap", gap, "mm").given_or_typical(limb.build.gap.is_some()),
             input("tilt", tilt, "mm"),
-            input("over_the_board_to", at[0].max(at[1]), "mm"),
-            input("reaches", ends[0].max(ends[1]), "mm"),
+            input("over_the_board_to", at[side], "mm"),
+            input("reaches", ends[side], "mm"),
+            input("bends_there_of_its_end", sway.share(side, at[side]), "1"),
             input("held_over", SLOP / sway.tilt, "mm"),
         ]);
-        let sign = if sway.ends[1].1 > sway.ends[0].1 { -1.0 } else { 1.0 };
+        let sign = if side == 1 { -1.0 } else { 1.0 };
         inputs.push(input("play", SLOP, "mm").typical());
         inputs.extend(widths(outline, washer.0 / 2.0, sign));
         limits.push(Limit {
@@ -372,7 +395,7 @@ fn flops(
                     false => format!("moves the end of {name} by "),
                 },
                 match within {
-                    true => " where it passes its board's edge, and ".into(),
+                    true => " where it leaves the board, and ".into(),
                     false => ", and ".into(),
                 },
                 " are free before it scrapes".into(),

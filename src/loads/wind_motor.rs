@@ -90,14 +90,19 @@ fn limits(
                 Some(limit(limb, code, goes, says, asked, "N"))
             };
             let pushed = load.holds.map(|holds| pushed_back(limb, load, holds, per_gust2));
+            // A limb that sinks without power is told of the ram itself: no wind does it.
+            let pushed = pushed.filter(|l| l.calm <= l.bears);
             both.into_iter().filter_map(one).chain(pushed).collect()
         }
         _ => Vec::new(),
     }
-    .into_iter()
-    // What is too much in calm air is told of the motor itself.
-    .filter(|l| l.calm <= l.bears)
-    .collect()
+}
+
+/// Whether what is too much in calm air is told of the motor itself: the limit is kept for
+/// its gust of nought, and makes no second finding.
+pub(super) fn told_of_motor(limit: &Limit) -> bool {
+    let motors = [&MOTOR_STALLS, &CYLINDER_WEAK, &RAM_WEAK];
+    limit.calm > limit.bears && motors.contains(&limit.code)
 }
 
 /// A ram that stands without power, its limb in the wind.
