@@ -4,6 +4,7 @@ use std::path::Path;
 
 use yardwright::check::{Compiled, Compiler};
 use yardwright::finding::Severity;
+use yardwright::loads::wind_limit::Source;
 use yardwright::model::BenchTest;
 use yardwright::source::MemoryDisk;
 
@@ -136,6 +137,19 @@ supply box at (17 m, 9 m) { voltage 12 V  limit 30 A  cable 0.5 mm2  fuse 15 A }
     assert!(told.contains(&"cable-unprotected"), "{told:?}");
     let drop = compiled.findings.iter().find(|f| f.code.word == "cable-drop").unwrap();
     assert_eq!(drop.limb.as_deref(), Some("arm"));
+
+    // Its length was taken: that is told, and what follows from it is no more than typical.
+    let load = compiled.power.supplies.iter().find(|s| s.name == "box").unwrap();
+    let note = load.assumed.iter().find(|n| n.what.starts_with("cable to")).expect("it is told");
+    assert!(note.what.starts_with("cable to bear.arm, "), "{}", note.what);
+    assert!(note.what.ends_with("as long as the straight line and a fifth, up to 15.6 m"));
+    let ohm = |compiled: &Compiled, supply: usize| {
+        let inputs = &compiled.power.supplies[supply].drawers[0].inputs;
+        inputs.iter().find(|i| i.name == "cable_resistance").expect("a motor has it").source
+    };
+    assert_eq!(ohm(&compiled, 1), Source::Typical);
+    let known = compile(&bears(supplies, "power shed run 13 m", "0:10 bear.arm hit for 20 s"));
+    assert_eq!(ohm(&known, 0), Source::Worked);
 
     let thick = yard.replace("0.5 mm2  fuse 15 A", "2.5 mm2  fuse 5 A");
     let told = compile(&thick);

@@ -111,7 +111,12 @@ impl Compiled {
     pub fn not_checked(&self, figure: usize, limb: usize) -> impl Iterator<Item = &Note> + Clone {
         let fitted = &self.figures[figure].limbs[limb].not_checked;
         let loaded = &self.loads[figure].limbs[limb].not_checked;
-        fitted.iter().chain(loaded).chain(&self.spaces[figure].limbs[limb].not_checked)
+        // With its load its speed in the cold is worked out, by grease that was taken.
+        let motor = self.figures[figure].figure.motor_of(limb);
+        let point = motor.and_then(|m| self.loads[figure].motors.get(m));
+        let cold = point.and_then(|p| p.brushed()?.worst).is_some();
+        let fitted = fitted.iter().filter(move |n| !(cold && n.what == timing::COLD_SPEED));
+        fitted.chain(loaded).chain(&self.spaces[figure].limbs[limb].not_checked)
     }
 }
 

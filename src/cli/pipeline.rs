@@ -261,6 +261,8 @@ pub enum Numbers {
     Fuse,
     /// What a night takes from its supply.
     Night,
+    /// What a night leaves in its tank.
+    Tank,
     /// How much it moves.
     Wear,
     /// How it rubs in its bushing.
@@ -306,6 +308,7 @@ pub fn numbers_of(word: &str) -> Numbers {
         "cable-drop" => Numbers::Cable,
         "cable-unprotected" | "fuse-blows" => Numbers::Fuse,
         "battery-flat" => Numbers::Night,
+        "tank-empties" => Numbers::Tank,
         "motor-runs-hot" => Numbers::Wear,
         "bushing-wears" => Numbers::Bushing,
         _ if holds(fit::codes::CODES) => Numbers::Mechanism,

@@ -29,7 +29,7 @@ pub fn worked(view: &LimbView<'_>, asked: Option<System>) -> Worked {
         Some(Fitted::Drive(drive)) => {
             (drive.exact.mechanism.kind().word(), of_drive(drive, unit), None)
         }
-        Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn), None),
+        Some(Fitted::Spin(turn)) => ("turning on and on", of_spin(turn, unit), None),
         None => ("no mechanism worked out", Vec::new(), Some(why_none(view))),
     };
     Worked { limb: view.name(), mechanism: mechanism.into(), told: Vec::new(), steps, missing }
@@ -48,6 +48,13 @@ pub fn whole(code: &str) -> bool {
         "weak-push",
     ];
     WHOLE.contains(&code)
+}
+
+/// Whether a mechanism's lines are the sum of a rule that found nothing.
+#[must_use]
+pub fn rests_on(view: &LimbView<'_>, code: &str) -> bool {
+    let belt = |turn: &FittedSpin| turn.figures.iter().any(|f| f.name == "wrap_small");
+    whole(code) || code == "wrap-small" && matches!(view.fitted, Some(Fitted::Spin(t)) if belt(t))
 }
 
 fn why_none(view: &LimbView<'_>) -> String {
@@ -238,9 +245,10 @@ fn of_servo(servo: &FittedServo, unit: Unit) -> Vec<Step> {
     steps
 }
 
-fn of_spin(turn: &FittedSpin) -> Vec<Step> {
+fn of_spin(turn: &FittedSpin, unit: Unit) -> Vec<Step> {
     let result = format!("{} turns of the limb for one of the motor", decimal(turn.ratio, 4));
-    vec![step("ratio", String::new(), result)]
+    let ratio = step("ratio", String::new(), result);
+    std::iter::once(ratio).chain(turn.figures.iter().map(|f| of_figure(f, unit))).collect()
 }
 
 #[cfg(test)]

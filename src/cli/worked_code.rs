@@ -39,6 +39,9 @@ pub fn worked(
     // The mechanism's own lines are what its rule is about where it has no sum of its own.
     if numbers != Numbers::Mechanism || !sums.is_empty() && !worked::whole(code) {
         (whole.steps, whole.missing) = (Vec::new(), None);
+    } else if found.is_empty() && !whole.steps.is_empty() && !worked::rests_on(view, code) {
+        // The lines are its mechanism's and not the rule's.
+        whole.missing = whole.missing.or_else(|| Some(nothing(code, numbers, true)));
     }
     whole.steps.extend(match numbers {
         Numbers::Motor(parts) => {
@@ -60,13 +63,22 @@ pub fn worked(
         // What is found wrong brings its own.
         Numbers::Fuse if sums.is_empty() => worked_power::fuse(compiled, place),
         Numbers::Night if sums.is_empty() => worked_power::night(compiled, place),
+        Numbers::Tank if sums.is_empty() => worked_power::tank(compiled, place),
         Numbers::Wear if sums.is_empty() => worked_power::wear(compiled, place),
         Numbers::Bushing if sums.is_empty() => {
             let limb = &compiled.loads[place.0].limbs[place.1];
             limb.rubbing.as_ref().map_or_else(Vec::new, crate::loads::wear::Rubbing::steps)
         }
-        Numbers::Fuse | Numbers::Night | Numbers::Wear | Numbers::Bushing => Vec::new(),
-        Numbers::Limit => limits(),
+        Numbers::Fuse | Numbers::Night | Numbers::Tank | Numbers::Wear | Numbers::Bushing => {
+            Vec::new()
+        }
+        Numbers::Limit => {
+            let mut steps = limits();
+            // Made, and nothing found: its sum stands all the same.
+            let passed = compiled.loads[place.0].limbs[place.1].passed.iter();
+            steps.extend(passed.filter(|p| p.code.word == code).flat_map(|p| p.steps.clone()));
+            steps
+        }
         Numbers::Mechanism | Numbers::Found => Vec::new(),
     });
     whole.steps.extend(sums);
@@ -82,16 +94,22 @@ fn nothing(code: &str, numbers: Numbers, fine: bool) -> String {
         _ if !of_limbs(code) => format!("`{code}` is no rule about the numbers of a limb."),
         _ if !fine => format!("`{code}` has no number in it: what it says is all there is."),
         Numbers::Found | Numbers::Mechanism => {
-            format!("`{code}` has nothing to say of this limb: it found nothing here.")
+            format!(
+                "`{code}` found nothing of this limb; its sum with this limb's numbers is not worked out in this version."
+            )
         }
         Numbers::Motor(_) => "Nothing is known of its motor.".into(),
         Numbers::Wear => "No show of a season moves it.".into(),
         Numbers::Supply | Numbers::Cable | Numbers::Fuse | Numbers::Night => {
             "No show asks anything of its supply, or it has none.".into()
         }
+        Numbers::Tank => {
+            "No show takes air for it from a tank whose size and pressure are written.".into()
+        }
         Numbers::Limit | Numbers::Bushing => {
-            "That is not worked out for this limb: `yardwright check` lists why \
-            under `not checked`, or it does not apply."
+            "No sum of it for this limb: where it was checked and nothing was found, the sum is \
+            not worked out in this version; what could not be checked `yardwright check` lists \
+            under `not checked`."
                 .into()
         }
     }

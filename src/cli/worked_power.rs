@@ -3,7 +3,7 @@
 use super::sizes::decimal;
 use crate::check::Compiled;
 use crate::finding::Step;
-use crate::power::{CableLoad, FUSED, SupplyLoad, drop_steps};
+use crate::power::{AirUse, CableLoad, FUSED, SupplyLoad, drop_steps};
 
 /// The supply that feeds a limb's motor.
 fn supply_of(compiled: &Compiled, place: (usize, usize)) -> Option<&SupplyLoad> {
@@ -96,6 +96,41 @@ pub fn night(compiled: &Compiled, place: (usize, usize)) -> Vec<Step> {
     let named = compiled.yard.supplies.iter().find(|s| s.name.value == supply.name);
     if let Some(full) = named.and_then(|s| s.battery) {
         steps.push(Step::given("its charge", format!("{} Ah", decimal(full.0, 3))));
+    }
+    steps
+}
+
+/// What a night leaves in the tank that a limb's cylinder takes its air from.
+#[must_use]
+pub fn tank(compiled: &Compiled, place: (usize, usize)) -> Vec<Step> {
+    let placed = &compiled.yard.figures[place.0];
+    let Some(motor) = placed.figure.motor_of(place.1) else { return Vec::new() };
+    let name = format!("{}.{}", placed.name.value, placed.figure.actuators[motor].name);
+    let fed = |air: &&AirUse| air.strokes.iter().any(|s| s.name == name);
+    let Some(air) = compiled.power.air.iter().find(fed) else { return Vec::new() };
+    let Some(level) = &air.level else { return Vec::new() };
+    let mut steps: Vec<Step> =
+        level.inputs.iter().map(crate::loads::wind_limit::Input::step).collect();
+    let strokes = air.strokes.iter().filter(|s| s.show == level.show);
+    steps.extend(strokes.map(|s| {
+        let count = f64::from(u32::try_from(s.count).unwrap_or(u32::MAX));
+        let all = decimal(s.each.0 * count, 3);
+        let sum = format!("{} strokes x {} standard l", s.count, decimal(s.each.0, 3));
+        Step::new(format!("{} takes in {}", s.name, s.show), sum, format!("{all} standard l"))
+    }));
+    let least = format!("{} kPa", decimal(level.least.0 * 1e-3, 1));
+    let sum = format!(
+        "{} s into run {} of {}: what it held, with what its pump gave since, less each stroke",
+        decimal(level.at.0, 1),
+        level.run,
+        level.show
+    );
+    steps.push(Step::new("it falls to", sum, least));
+    let own = air.strokes.iter().find(|s| s.name == name);
+    let fed = own.and_then(|s| s.inputs.iter().find(|i| i.name == "pressure"));
+    steps.extend(fed.map(|i| Step::given(format!("{name} is fed with"), i.step().result)));
+    if let Some(refill) = level.refill {
+        steps.push(Step::given("filled again after", format!("{} s", decimal(refill.0, 1))));
     }
     steps
 }

@@ -6,11 +6,11 @@
 
 use super::cam_codes::CAM_LIFT_OFF;
 use super::wind_limb::left_out;
-use super::{Bench, Origin};
-use crate::finding::{Finding, Place};
+use super::{Bench, Origin, Passed};
+use crate::finding::{Finding, Place, Step};
 use crate::fit::{mass::guessed, tilted};
 use crate::geometry::{Dir, least};
-use crate::mechanism::cam::{Cam, Held, Limb as Moved, Spring};
+use crate::mechanism::cam::{Cam, Held, LiftOff, Limb as Moved, Spring};
 use crate::model::{Action, CamDrive, DriveKind, Limb, Note, Return};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rpm, Sec};
@@ -23,18 +23,30 @@ const MOST_SPRING: f64 = 500.0;
 /// How a note of what is not known begins.
 const WHAT: &str = "whether it stays on its cam";
 
+/// What came out for a limb.
+enum Judged {
+    /// It leaves its cam.
+    Leaves(Finding),
+    /// It stays on, by this sum.
+    Stays(Vec<Step>),
+}
+
 impl Bench<'_> {
     /// Every limb on a cam.
     pub(super) fn cams(&mut self) {
         for index in 0..self.limbs.len() {
             match self.cam_holds(index) {
-                Ok(found) => self.findings.extend(found),
+                Ok(Some(Judged::Leaves(found))) => self.findings.push(found),
+                Ok(Some(Judged::Stays(steps))) => {
+                    self.limbs[index].passed.push(Passed { code: &CAM_LIFT_OFF, steps });
+                }
+                Ok(None) => {}
                 Err(note) => self.limbs[index].not_checked.push(note),
             }
         }
     }
 
-    fn cam_holds(&self, index: usize) -> Result<Option<Finding>, Note> {
+    fn cam_holds(&self, index: usize) -> Result<Option<Judged>, Note> {
         let fitted = self.fitted;
         let limb = &fitted.figure.limbs[index];
         let drive = fitted.limbs[index].mechanism.as_ref().and_then(|m| m.as_drive());
@@ -77,7 +89,7 @@ impl Bench<'_> {
         };
         let off = cam.lift_off_tilted(&held, speed, tilt);
         if off.margin.value >= HOLD {
-            return Ok(None);
+            return Ok(Some(Judged::Stays(steps(&held, speed, &off))));
         }
         // No finding rests on an outline that nobody wrote.
         let shaped = |o: &Origin| matches!(o, Origin::Outline | Origin::Scaled);
@@ -119,27 +131,9 @@ impl Bench<'_> {
         };
         let finding = Finding::new(&CAM_LIFT_OFF, at.unwrap_or(place), message)
             .help(help)
-            .given("it moves", format!("{} kg", decimal(mass.mass.0, 4)))
-            .given("asked for at most", format!("{} rpm", decimal(speed.0, 2)))
-            .given("at its worst", format!("{} deg of its motor", decimal(off.margin.turn.0, 1)))
-            .given("weight and spring over what its inertia takes", {
-                format!("{} times", decimal(off.margin.value, 3))
-            })
-            .given("usual", format!("{} times", decimal(HOLD, 1)));
-        let finding = match most.0 > 0.0 {
-            true => finding.sum(
-                "it keeps that up to speed x sqrt(times/usual)",
-                format!(
-                    "{} x sqrt({}/{})",
-                    decimal(speed.0, 2),
-                    decimal(off.margin.value, 3),
-                    decimal(HOLD, 1)
-                ),
-                format!("{} rpm", decimal(most.0, 1)),
-            ),
-            false => finding,
-        };
-        Ok(Some(finding.about(&fitted.figure.name.value, Some(&limb.name.value))))
+            .steps(steps(&held, speed, &off));
+        let finding = finding.about(&fitted.figure.name.value, Some(&limb.name.value));
+        Ok(Some(Judged::Leaves(finding)))
     }
 
     /// The cam's fastest: by the shortest cycle, else its motor's free speed.
@@ -161,6 +155,34 @@ impl Bench<'_> {
         let free = motor.and_then(|m| self.fitted.figure.actuators[m].motor.free);
         fastest.map(|(s, p)| (s, Some(p))).or_else(|| free.map(|f| (f, None)))
     }
+}
+
+/// The sum of a limb on its cam, and up to which speed it stays on as is usual.
+fn steps(held: &Held, speed: Rpm, off: &LiftOff) -> Vec<Step> {
+    let (margin, most) = (off.margin.value, off.speed_for(HOLD).0);
+    let what = "weight and spring over what its inertia takes";
+    let mut steps = vec![
+        Step::given("it moves", format!("{} kg", decimal(held.mass.0, 4))),
+        Step::given("asked for at most", format!("{} rpm", decimal(speed.0, 2))),
+    ];
+    // Nothing takes it away: there is no worst place, and no speed at which it leaves.
+    if !margin.is_finite() {
+        steps.push(Step::given(what, "without end: its inertia never takes it off"));
+        return steps;
+    }
+    steps.extend([
+        Step::given("at its worst", format!("{} deg of its motor", decimal(off.margin.turn.0, 1))),
+        Step::given(what, format!("{} times", decimal(margin, 3))),
+        Step::given("usual", format!("{} times", decimal(HOLD, 1))),
+    ]);
+    if most > 0.0 {
+        steps.push(Step::new(
+            "it keeps that up to speed x sqrt(times/usual)",
+            format!("{} x sqrt({}/{})", decimal(speed.0, 2), decimal(margin, 3), decimal(HOLD, 1)),
+            format!("{} rpm", decimal(most, 1)),
+        ));
+    }
+    steps
 }
 
 /// What presses the limb on besides its weight, its friction taken off and a steady load

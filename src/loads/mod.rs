@@ -83,7 +83,7 @@ pub use wind_limit::{Limit, When};
 
 use std::sync::Arc;
 
-use crate::finding::{Code, Finding};
+use crate::finding::{Code, Finding, Step};
 use crate::fit::FittedFigure;
 use crate::model::Note;
 use crate::space::SpacedFigure;
@@ -142,6 +142,15 @@ impl LoadedFigure {
     }
 }
 
+/// A check that found nothing.
+#[derive(Clone, Debug)]
+pub struct Passed {
+    /// What it would have found.
+    pub code: &'static Code,
+    /// The sum it rests on, with this limb's numbers.
+    pub steps: Vec<Step>,
+}
+
 /// A limb with its loads.
 #[derive(Clone, Debug, Default)]
 pub struct LoadedLimb {
@@ -158,6 +167,8 @@ pub struct LoadedLimb {
     pub wind: Option<LimbWind>,
     /// What its clamp, holes, rod and pins bear, in calm air.
     pub grips: Vec<Limit>,
+    /// Checks that were made and found nothing, with their sums.
+    pub passed: Vec<Passed>,
     /// What gives first when it is held; `None` where nothing says how hard its motor
     /// pushes.
     pub held: Option<jam::Held>,

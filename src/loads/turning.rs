@@ -10,7 +10,7 @@ use super::rattle::HEARD;
 use super::wind_limb::left_out;
 use super::wind_limit::Input;
 use super::wires::{crossing, winding};
-use super::{Bench, MassProperties};
+use super::{Bench, MassProperties, Passed};
 use crate::finding::{Code, Finding, Step};
 use crate::fit::Fitted;
 use crate::geometry::Point;
@@ -28,6 +28,8 @@ const QUICK: f64 = 1.0;
 
 /// What is told: the sentence, what to do, and the sum behind it.
 type Said = (String, String, Vec<Step>);
+/// A check that was made: the sentence and what to do where it found something, and its sum.
+type Made = (Option<(String, String)>, Vec<Step>);
 
 /// The torque that turns with an uneven limb, N.m, and the weight that balances it so far
 /// out on the other side.
@@ -42,15 +44,23 @@ impl Bench<'_> {
     pub(super) fn turning(&mut self) {
         let figure = &*self.fitted.figure;
         let mut found: Vec<(usize, &'static Code, Said)> = Vec::new();
+        let mut passed: Vec<(usize, Passed)> = Vec::new();
         for (index, limb) in figure.limbs.iter().enumerate().filter(|(_, l)| !l.poisoned) {
             let mut say = |code, said| found.push((index, code, said));
             match self.fitted.limbs[index].mechanism.as_ref() {
                 Some(Fitted::Spin(spin)) => {
-                    if let Some(said) = self.unbalanced(index, spin.ratio.abs()) {
-                        say(&SPIN_UNBALANCED, said);
-                    }
-                    if let Some(said) = self.quick(limb) {
-                        say(&SPIN_QUICK, said);
+                    let made = [
+                        (&SPIN_UNBALANCED, self.unbalanced(index, spin.ratio.abs())),
+                        (&SPIN_QUICK, self.quick(limb)),
+                    ];
+                    for (code, made) in made {
+                        match made {
+                            Some((Some((message, help)), steps)) => {
+                                say(code, (message, help, steps));
+                            }
+                            Some((None, steps)) => passed.push((index, Passed { code, steps })),
+                            None => {}
+                        }
                     }
                     if let Some((message, help)) = winding(figure, index) {
                         say(&WIRES_WIND_UP, (message, help, Vec::new()));
@@ -72,6 +82,9 @@ impl Bench<'_> {
             let finding = Finding::new(code, limb.name.place, message).help(help).steps(steps);
             self.findings.push(finding.about(&figure.name.value, Some(&limb.name.value)));
         }
+        for (index, passed) in passed {
+            self.limbs[index].passed.push(passed);
+        }
     }
 
     /// Whether what a limb weighs rests on an outline or a sheet that nobody wrote: no
@@ -83,7 +96,7 @@ impl Bench<'_> {
             && (left_out(limb, "outline") || left_out(limb, "sheet"))
     }
 
-    fn unbalanced(&self, index: usize, ratio: f64) -> Option<Said> {
+    fn unbalanced(&self, index: usize, ratio: f64) -> Option<Made> {
         if self.weight_guessed(index) {
             return None;
         }
@@ -96,9 +109,6 @@ impl Bench<'_> {
         };
         let (torque, weight) = uneven(mass, Mm(AT));
         let share = torque * ratio / stall;
-        if share <= UNEVEN {
-            return None;
-        }
         let message = format!(
             "the weight of {} lies {} beside its bolt: every turn it asks {} and gives them back, {} % \
              of what stops its motor, and it goes by fits.",
@@ -135,11 +145,11 @@ impl Bench<'_> {
             ),
             Step::new("let pass", "", format!("{} %", decimal(UNEVEN * 100.0, 0))),
         ];
-        Some((message, help, steps))
+        Some(((share > UNEVEN).then_some((message, help)), steps))
     }
 
     /// The speed of what reaches furthest out.
-    fn quick(&self, limb: &Limb) -> Option<Said> {
+    fn quick(&self, limb: &Limb) -> Option<Made> {
         let outline = limb.silhouette()?;
         let far = outline.reach(Point::origin());
         let speeds = limb.gestures.iter().filter_map(|g| match &g.action {
@@ -150,9 +160,6 @@ impl Bench<'_> {
             _ => None,
         });
         let (speed, gesture) = speeds.reduce(|a, b| if b.0 > a.0 { b } else { a })?;
-        if speed <= QUICK {
-            return None;
-        }
         let message = format!(
             "the tip of {} goes round with {} in `{gesture}`.",
             limb.said(),
@@ -173,7 +180,7 @@ impl Bench<'_> {
             ),
             Step::new("let pass", "", format!("{} m/s", decimal(QUICK, 1))),
         ];
-        Some((message, help, steps))
+        Some(((speed > QUICK).then_some((message, help)), steps))
     }
 
     /// Play that changes sides where what drives the limb is pushed by it.

@@ -218,6 +218,14 @@ impl Placed {
         self.laid_up.as_ref().is_some_and(|l| !l.plays)
     }
 
+    /// That it is out of action, and since when where a date is written: "laid up from
+    /// 2027-10-26".
+    #[must_use]
+    pub fn laid_up_words(&self) -> Option<String> {
+        let from = self.laid_up.as_ref()?.from.as_deref();
+        Some(from.map_or_else(|| "laid up".to_owned(), |from| format!("laid up from {from}")))
+    }
+
     /// The first evening without it, where it plays those before.
     #[must_use]
     pub fn plays_before(&self) -> Option<&str> {

@@ -118,7 +118,9 @@ fn of_channel(scene: &Scene<'_>, show: usize, figure: usize, channel: &Channel, 
         let (loaded, own) = (&scene.loads[figure], &placed.figure);
         let cycle = own.driven_by(motor).find_map(|l| loaded.limbs[l].cycle.as_ref());
         let graded = cycle.map(|c| c.motor.grade);
-        let found = loaded.motors.get(motor).map(|p| inputs::of_motor(actuator, p, graded));
+        let feed = loaded.site.feed_of(motor);
+        let point = loaded.motors.get(motor);
+        let found = point.map(|p| inputs::of_motor(actuator, p, graded, feed));
         draws.inputs.insert(name.clone(), found.unwrap_or_default());
     }
     for (from, to) in busy(channel) {

@@ -21,16 +21,18 @@ pub fn grade_of(inputs: &[Input]) -> Grade {
     }
 }
 
-/// What a motor's currents follow from; `loaded` is how its limbs' weights are known.
+/// What a motor's currents follow from; `loaded` is how its limbs' weights are known, `feed`
+/// what feeds it.
 pub(super) fn of_motor(
     actuator: &Actuator,
     point: &MotorPoint,
     loaded: Option<Grade>,
+    feed: Option<&Feed>,
 ) -> Vec<Input> {
     let sheet = &actuator.motor;
     match sheet.kind {
         MotorKind::Brushed | MotorKind::Spool => {
-            point.brushed().map_or_else(Vec::new, |load| brushed(actuator, load, loaded))
+            point.brushed().map_or_else(Vec::new, |load| brushed(actuator, load, loaded, feed))
         }
         MotorKind::Servo => servo(sheet, point, loaded),
         MotorKind::Ram => {
@@ -56,11 +58,18 @@ pub(super) fn of_motor(
 
 /// A line: free current and what its torque takes on top; held, what its resistance and its
 /// cable's let through.
-fn brushed(actuator: &Actuator, load: &BrushedLoad, loaded: Option<Grade>) -> Vec<Input> {
+fn brushed(
+    actuator: &Actuator,
+    load: &BrushedLoad,
+    loaded: Option<Grade>,
+    feed: Option<&Feed>,
+) -> Vec<Input> {
     let (sheet, line) = (&actuator.motor, &load.line);
     let own = |field| sheet.measured || sheet.says(field);
     let of_line = ["voltage", "free", "free_current", "stall", "stall_current"];
     let line_said = of_line.into_iter().all(own);
+    // Of a cable that nobody measured the length is taken; of one not known at all, nothing.
+    let laid = feed.is_none_or(|f| f.measured || f.ohm().is_none());
     let seen = |amps: Amp| (amps.0 - line.free_current.0) * line.kt;
     let weighed = line_said && loaded == Some(Grade::Given);
     let mut all = vec![
@@ -70,7 +79,7 @@ fn brushed(actuator: &Actuator, load: &BrushedLoad, loaded: Option<Grade>) -> Ve
         input("mean_torque", seen(load.mean_current()), "N.m").worked_or_typical(weighed),
         input("supply_voltage", load.feeding.volts.0, "V").given(),
         input("resistance", line.resistance.0, "ohm").worked_or_typical(line_said),
-        input("cable_resistance", load.feeding.ohm.0, "ohm"),
+        input("cable_resistance", load.feeding.ohm.0, "ohm").worked_or_typical(laid),
     ];
     all.extend(actuator.limit.map(|a| input("driver_limit", a.0, "A").given()));
     all

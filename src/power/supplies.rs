@@ -8,6 +8,7 @@ use super::nights::Kind;
 use super::sweep::{Stretch, Top, top};
 use super::{Scene, Season, amps, codes};
 use crate::finding::{Finding, Severity, Step, list_of};
+use crate::loads::Feed;
 use crate::loads::wind_limit::Input;
 use crate::model::{Note, Supply};
 use crate::units::print::{self, decimal};
@@ -128,14 +129,27 @@ pub(super) fn add_up(
     scene.yard.supplies.iter().enumerate().map(one).collect()
 }
 
-/// Cables of figures that nobody measured.
+/// Cables of figures, and of motors with a supply of their own, that nobody measured.
 fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
-    let cables = scene.loads.iter().zip(&scene.yard.figures).filter_map(|(loaded, placed)| {
-        let feed = loaded.site.feed.as_ref().filter(|f| f.supply == supply && !f.measured)?;
-        Some((placed.name.value.as_str(), feed.run?))
-    });
-    let (names, runs): (Vec<&str>, Vec<Mm>) = cables.unzip();
-    let longest = runs.into_iter().reduce(Mm::max)?;
+    let guessed = |f: &Feed| if f.supply == supply && !f.measured { f.run } else { None };
+    let mut cables: Vec<(String, Mm)> = Vec::new();
+    // The longest whose length can be written at a figure: that of its own supply.
+    let mut settles: Option<Mm> = None;
+    for (loaded, placed) in scene.loads.iter().zip(&scene.yard.figures) {
+        let (site, name) = (&loaded.site, &placed.name.value);
+        if let Some(run) = site.feed.as_ref().and_then(guessed) {
+            cables.push((name.clone(), run));
+            settles = Some(settles.map_or(run, |s| s.max(run)));
+        }
+        // A motor that names the supply of its figure hangs on the same cable.
+        let elsewhere = site.feed.as_ref().is_none_or(|f| f.supply != supply);
+        for (motor, feed) in site.own.iter().filter(|_| elsewhere) {
+            let motor = &placed.figure.actuators[*motor].name;
+            cables.extend(guessed(feed).map(|run| (format!("{name}.{motor}"), run)));
+        }
+    }
+    let longest = cables.iter().map(|(_, run)| *run).reduce(Mm::max)?;
+    let names = cables.iter().map(|(name, _)| name.as_str());
     let chain = crate::loads::site::chain(scene.yard, supply);
     let led = chain.iter().take_while(|s| s.at.is_none()).any(|s| s.run.is_some());
     let system = scene.yard.system;
@@ -145,11 +159,12 @@ fn straight(scene: &Scene<'_>, supply: &str) -> Option<Note> {
         if led { ", less what leads to it" } else { "" },
         print::cable_run(longest, system, 1)
     );
-    let run = match system {
-        System::Inch => format!("{} ft", decimal((longest.0 / 304.8).ceil(), 0)),
-        System::Metric | System::Both => format!("{} m", decimal((longest.0 * 1e-3).ceil(), 0)),
-    };
-    Some(Note::new(what, format!("power {supply} run {run}")))
+    let settle = settles.map(|run| match system {
+        System::Inch => format!("{} ft", decimal((run.0 / 304.8).ceil(), 0)),
+        System::Metric | System::Both => format!("{} m", decimal((run.0 * 1e-3).ceil(), 0)),
+    });
+    let settle = settle.map_or(String::new(), |run| format!("power {supply} run {run}"));
+    Some(Note::new(what, settle))
 }
 
 /// What hangs on a supply, by name.

@@ -35,7 +35,7 @@ pub use codes::{CODES, COLD, TOO_FAST_FOR_MOTOR, TOO_FAST_FOR_SERVO};
 pub use drawing::{Alone, Counts, Drawing, DrawnLimb, Row, Table, course};
 pub use expand::sound_delay;
 pub use keys::{Sample, error as line_error, fewest};
-pub use perform::{assumed, not_checked, perform, perform_again};
+pub use perform::{COLD_SPEED, assumed, not_checked, perform, perform_again};
 pub use reach::{Cycles, Reach, Verdict};
 pub use rehearsal::Rehearsal;
 pub use servo::TOLERANCE as SERVO_TOLERANCE;

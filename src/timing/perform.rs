@@ -460,6 +460,9 @@ fn servo_notes(motor: Option<&MotorType>, slew: Option<(Sec, Deg)>) -> Vec<Note>
     notes
 }
 
+/// What is not known of a motor whose sheet is silent about the cold.
+pub const COLD_SPEED: &str = "speed on a cold night";
+
 fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
     let mut notes = Vec::new();
     if motor.free.is_none() {
@@ -470,7 +473,7 @@ fn motor_notes(motor: &crate::model::MotorType) -> Vec<Note> {
             notes.push(Note::new("how much single motors differ", "spread 10 %"));
         }
         if motor.cold.is_none() {
-            notes.push(Note::new("speed on a cold night", "cold 20 %"));
+            notes.push(Note::new(COLD_SPEED, "cold 20 %"));
         }
     }
     notes

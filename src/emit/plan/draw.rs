@@ -196,7 +196,7 @@ fn wishes(yard: &Yard, prints: &[Option<Footprint>], field: &Field) -> Vec<Wish>
     for (i, (placed, print)) in yard.figures.iter().zip(prints).enumerate() {
         let Some(print) = print else { continue };
         let (board, _) = depths(print, field);
-        let laid_up = if print.laid_up { ", laid up" } else { "" };
+        let laid_up = placed.laid_up_words().map_or(String::new(), |w| format!(", {w}"));
         all.push(Wish {
             target: field.at(print.point(print.board.middle(), board / 2.0 / field.k)),
             clear: 1.0,

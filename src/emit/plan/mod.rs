@@ -20,6 +20,7 @@ pub(super) use table::{bearing, best_pegs, flat, tape};
 use super::Output;
 use super::svg::{Hang, Rect, Svg};
 use crate::check::Compiled;
+use crate::finding::list_of;
 use crate::model::Yard;
 use crate::units::System;
 use field::Field;
@@ -159,6 +160,15 @@ impl<'a> Plan<'a> {
                 "A figure's place was assumed; `set NAME at (X, Y) facing …` settles it."
                     .to_owned(),
             );
+        }
+        let from = yard.figures.iter().filter_map(|p| {
+            let from = p.laid_up.as_ref()?.from.as_deref()?;
+            Some(format!("{} from {from}", p.name.value))
+        });
+        let from: Vec<String> = from.collect();
+        if !from.is_empty() {
+            let names = list_of(from.iter().map(String::as_str), "and", 4);
+            lines.push(format!("Out of action: {names}."));
         }
         lines.push(
             "Reach is that of the limbs' swing; no room for people is added to it.".to_owned(),

@@ -162,7 +162,7 @@ fn figures(compiled: &Compiled) -> String {
             0 => String::new(),
             n => count(n, "finding"),
         };
-        let laid_up = if placed.laid_up.is_some() { "laid up" } else { "" };
+        let laid_up = placed.laid_up_words().unwrap_or_default();
         let cells = [
             placed.figure.title.as_deref().map_or(String::new(), own),
             placed.figure.limbs.len().to_string(),
@@ -173,7 +173,7 @@ fn figures(compiled: &Compiled) -> String {
             ),
             gust(When::Run).unwrap_or_else(|| "not limited".to_owned()),
             stand,
-            [laid_up, &found].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", "),
+            [laid_up, found].into_iter().filter(|t| !t.is_empty()).collect::<Vec<_>>().join(", "),
         ];
         row(&format!("<a href=\"#figure-{0}\">{0}</a>", escape(name)), &cells)
     };

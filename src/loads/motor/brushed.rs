@@ -145,6 +145,9 @@ impl Job<'_, '_> {
         let known = curve.is_some() || self.winds();
         load.margin = Some(load.stall.0 / load.peak).filter(|m| known && m.is_finite());
         load.worst = curve.and_then(|c| load.at_worst(c, motor.spread, motor.cold));
+        if load.worst.is_some() && motor.cold.is_none() {
+            self.assume("cold grease that doubles its free current", "cold 20 %");
+        }
         self.overloads(&load);
         self.pushes(&load);
         self.drops(&load);
