@@ -306,6 +306,6 @@ season autumn {{ nights 2027-10-22 to 2027-10-31 except 2027-10-25  first 18:00
     // The plan's label and note, and the list of figures.
     let (plan, page) = (text("plan.svg"), text("report.html"));
     assert!(plan.contains("cub, laid up from 2027-10-26"), "{plan}");
-    assert!(plan.contains("Out of action: cub from 2027-10-26."), "{plan}");
+    assert!(plan.contains("Laid up from 2027-10-26: cub."), "{plan}");
     assert!(page.contains("laid up from 2027-10-26</td>"), "{page}");
 }

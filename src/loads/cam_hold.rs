@@ -26,7 +26,7 @@ const WHAT: &str = "whether it stays on its cam";
 /// What came out for a limb.
 enum Judged {
     /// It leaves its cam.
-    Leaves(Finding),
+    Leaves(Box<Finding>),
     /// It stays on, by this sum.
     Stays(Vec<Step>),
 }
@@ -36,7 +36,7 @@ impl Bench<'_> {
     pub(super) fn cams(&mut self) {
         for index in 0..self.limbs.len() {
             match self.cam_holds(index) {
-                Ok(Some(Judged::Leaves(found))) => self.findings.push(found),
+                Ok(Some(Judged::Leaves(found))) => self.findings.push(*found),
                 Ok(Some(Judged::Stays(steps))) => {
                     self.limbs[index].passed.push(Passed { code: &CAM_LIFT_OFF, steps });
                 }
@@ -133,7 +133,7 @@ impl Bench<'_> {
             .help(help)
             .steps(steps(&held, speed, &off));
         let finding = finding.about(&fitted.figure.name.value, Some(&limb.name.value));
-        Ok(Some(Judged::Leaves(finding)))
+        Ok(Some(Judged::Leaves(Box::new(finding))))
     }
 
     /// The cam's fastest: by the shortest cycle, else its motor's free speed.

@@ -30,6 +30,9 @@ struct Does {
     ratio: f64,
 }
 
+/// What an order goes by, the least first.
+type Measure = fn(&Does) -> f64;
+
 fn drive(yard: &str, open: &str, see: impl FnOnce(&FittedDrive, &yardwright::model::Limb)) {
     let compiled = compile(&yard.replace("OPEN", open));
     let figure = &compiled.figures[0];
@@ -89,7 +92,7 @@ fn answers(yard: &str, open: &str) -> Vec<Does> {
 
 #[test]
 fn what_is_preferred_stands_first_and_the_rest_in_its_order() {
-    let measures: [(&str, fn(&Does) -> f64); 3] = [
+    let measures: [(&str, Measure); 3] = [
         ("prefer build", |d| -d.share),
         ("prefer light", |d| d.speed),
         ("prefer even", |d| d.ratio),

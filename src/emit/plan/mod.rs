@@ -17,6 +17,8 @@ mod table;
 
 pub(super) use table::{bearing, best_pegs, flat, tape};
 
+use std::collections::BTreeMap;
+
 use super::Output;
 use super::svg::{Hang, Rect, Svg};
 use crate::check::Compiled;
@@ -161,15 +163,16 @@ impl<'a> Plan<'a> {
                     .to_owned(),
             );
         }
-        let from = yard.figures.iter().filter_map(|p| {
-            let from = p.laid_up.as_ref()?.from.as_deref()?;
-            Some(format!("{} from {from}", p.name.value))
-        });
-        let from: Vec<String> = from.collect();
-        if !from.is_empty() {
-            let names = list_of(from.iter().map(String::as_str), "and", 4);
-            lines.push(format!("Out of action: {names}."));
+        let mut out: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for placed in &yard.figures {
+            if let Some(from) = placed.laid_up.as_ref().and_then(|l| l.from.as_deref()) {
+                out.entry(from).or_default().push(&placed.name.value);
+            }
         }
+        lines
+            .extend(out.into_iter().map(|(from, names)| {
+                format!("Laid up from {from}: {}.", list_of(names, "and", 8))
+            }));
         lines.push(
             "Reach is that of the limbs' swing; no room for people is added to it.".to_owned(),
         );
