@@ -56,6 +56,17 @@ const CASES: &[Case] = &[
         asked: "sweep 121 deg to 165 deg",
         unit: "deg",
     },
+    // Only a much smaller crank swings so little: 13 mm, of 60 that are written.
+    Case {
+        yard: "figure f { board plywood-9 620 mm by 1350 mm\n limb arm { pivot (150, 880) mm  tip (-250, 1150) mm\n \
+               drive four-bar { motor wiper at (310, 806) mm  crank 60 mm  rod ?  lever ? 70 to 80 mm by 10 mm at ? }\n \
+               gesture hit { sweep 121 deg to 140 deg within 2 deg  cycle 4 s } } }",
+        crank: "crank 60 mm",
+        lever: "lever ? 70 to 80 mm by 10 mm",
+        motor: "(310, 806) mm",
+        asked: "sweep 121 deg to 140 deg",
+        unit: "deg",
+    },
     Case {
         yard: "figure f { board plywood-9 900 mm by 900 mm\n limb gate { pivot (200, 500) mm  tip (700, 500) mm\n \
                drive ram { motor ram-100  anchor (333, 277) mm  lever 140 mm at ? }\n \

@@ -113,8 +113,10 @@ impl NoFit {
 const SWEEP_STEP: f64 = 0.5;
 /// The motor is moved in steps of this, mm.
 const MOTOR_STEP: f64 = 2.0;
-/// Holes are looked for so many steps beyond the row.
+/// Holes are looked for so many steps beyond the row, and down to nothing below it.
 const HOLE_STEPS: i32 = 40;
+/// So many steps down at most: nobody drills a hole further out.
+const MOST_STEPS: f64 = 500.0;
 
 /// Explains a wish that nothing fits.
 pub(super) fn explain(wish: &Wish<'_>, plan: &Plan<'_>) -> Box<NoFit> {
@@ -258,9 +260,10 @@ fn other_hole(wish: &Wish<'_>, crank: bool) -> Option<Nearest> {
         };
         verified(&Wish { sizes, ..*wish }, change)
     };
-    (1..=HOLE_STEPS).find_map(|i| {
+    let down = (lo / step).clamp(0.0, MOST_STEPS) as i32;
+    (1..=HOLE_STEPS.max(down)).find_map(|i| {
         let by = f64::from(i) * step;
-        tried(lo - by).or_else(|| tried(hi + by))
+        tried(lo - by).or_else(|| (i <= HOLE_STEPS).then(|| tried(hi + by)).flatten())
     })
 }
 
