@@ -237,19 +237,29 @@ fn what_was_measured_of_a_motor_is_believed() {
 /// (pi/4)(16^2 - 6^2) x 100 = 17.279 cm3, times (400 + 100)/100: 0.18693 standard litres a hop.
 /// It hops three times in six seconds.
 fn frog(tank: &str) -> Compiled {
+    hopping(
+        tank,
+        &["evening"],
+        "season autumn { nights 2027-10-22 to 2027-10-31  first 18:00  runs 5 of evening every 10 min }",
+    )
+}
+
+/// That frog with something said of its yard, in these shows, which are alike, and seasons.
+fn hopping(yard: &str, shows: &[&str], seasons: &str) -> Compiled {
+    let show = |name: &&str| {
+        format!("show {name} {{ 0:10 frog.body hop\n 0:13 frog.body hop\n 0:16 frog.body hop }}\n")
+    };
+    let shows: String = shows.iter().map(show).collect();
     compile(&format!(
         "use parts
-yard orchard {{ size 18 m by 10 m  {tank} }}
+yard orchard {{ size 18 m by 10 m  {yard} }}
 motor puff {{ kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }}
 set frog at (5 m, 4 m) facing south
 figure frog {{ board plywood-9 620 mm by 900 mm
   limb body {{ slide from (300, 300) mm to (300, 400) mm  weighed 0.5 kg
     drive cylinder {{ motor puff at (300, 100) mm  length 200 to 300 mm  air shed at 400 kPa  throttle up 0.4 s down 0.6 s }}
     gesture hop {{ pulse up for 1 s }} }} }}
-show evening {{ 0:10 frog.body hop
-  0:13 frog.body hop
-  0:16 frog.body hop }}
-season autumn {{ nights 2027-10-22 to 2027-10-31  first 18:00  runs 5 of evening every 10 min }}
+{shows}{seasons}
 "
     ))
 }
@@ -296,24 +306,8 @@ fn a_pump_fills_a_tank_between_strokes_and_runs() {
 #[test]
 fn a_tank_is_held_against_the_nights_as_they_are_played() {
     let of = |seasons: &str| {
-        let yard = format!(
-            "use parts
-yard orchard {{ size 18 m by 10 m  tank shed 0.9 l full 600 kPa  place 51.8 deg -2.3 deg zone \"Europe/London\" }}
-motor puff {{ kind cylinder  bore 16 mm  rod 6 mm  stroke 100 mm }}
-set frog at (5 m, 4 m) facing south
-figure frog {{ board plywood-9 620 mm by 900 mm
-  limb body {{ slide from (300, 300) mm to (300, 400) mm  weighed 0.5 kg
-    drive cylinder {{ motor puff at (300, 100) mm  length 200 to 300 mm  air shed at 400 kPa  throttle up 0.4 s down 0.6 s }}
-    gesture hop {{ pulse up for 1 s }} }} }}
-show evening {{ 0:10 frog.body hop
-  0:13 frog.body hop
-  0:16 frog.body hop }}
-show late {{ 0:10 frog.body hop
-  0:13 frog.body hop
-  0:16 frog.body hop }}
-{seasons}"
-        );
-        let compiled = compile(&yard);
+        let yard = "tank shed 0.9 l full 600 kPa  place 51.8 deg -2.3 deg zone \"Europe/London\"";
+        let compiled = hopping(yard, &["evening", "late"], seasons);
         let empties = codes(&compiled).contains(&"tank-empties");
         (compiled.power.air[0].night.0, empties)
     };

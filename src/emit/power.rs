@@ -8,7 +8,7 @@ use crate::check::Compiled;
 use crate::loads::Grade;
 use crate::model::{Note, Supply};
 use crate::power::{AirUse, CableLoad, Drawer, Level, Strokes, SupplyLoad, amps, grade_of};
-use crate::units::{Sec, System, print};
+use crate::units::{System, print};
 
 /// What goes with every fuse and conductor.
 const CAUTION: &str = "figures of one country's code; local codes and licensed people decide";
@@ -373,18 +373,9 @@ pub fn air_words(air: &AirUse, system: System) -> Vec<String> {
             decimal(level.at.0, 1),
             level.show
         ));
-        words.extend(level.refill.map(|t| format!("full again in {}", refill(t))));
+        words.extend(level.refill.map(|t| format!("full again in {}", print::span(t))));
     }
     words
-}
-
-/// "40 s", "4 min".
-fn refill(time: Sec) -> String {
-    if time.0 < 90.0 {
-        format!("{} s", decimal(libm::ceil(time.0), 0))
-    } else {
-        format!("{} min", decimal(libm::ceil(time.0 / 60.0), 0))
-    }
 }
 
 #[cfg(test)]

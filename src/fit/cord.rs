@@ -326,11 +326,10 @@ impl<'a> Bench<'a> {
         choices: &[CordChoice],
     ) -> Option<Chosen> {
         let all = drawing_enough(&said.crank, (puller, asked), choices);
-        let all =
-            in_order(said.prefer, self.limb, all, |(_, s)| other(said, (puller, Some(asked)), s));
+        let all = in_order(said.prefer, self.limb, all, |s| other(said, (puller, Some(asked)), s));
         let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.cut().0, false);
-        let first = all.iter().position(|(_, s)| cut(s)).or((!all.is_empty()).then_some(0));
-        let Some((index, mut exact)) = first.map(|i| (i, all[i].1)) else {
+        let first = all.iter().position(&cut).or((!all.is_empty()).then_some(0));
+        let Some((index, mut exact)) = first.map(|i| (i, all[i])) else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
             let message =
                 words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
@@ -347,8 +346,8 @@ impl<'a> Bench<'a> {
             exact.length = Mm(length) - exact.over;
         }
         let drilled = marked(said, &exact);
-        let after = all[index + 1..].iter().filter(|(_, s)| cut(s));
-        let others = after.map(|(_, s)| *s).take(OTHERS).collect();
+        let after = all[index + 1..].iter().filter(|s| cut(s));
+        let others = after.copied().take(OTHERS).collect();
         Some(Chosen { exact, drilled, others, found })
     }
 
@@ -598,12 +597,12 @@ impl Bench<'_> {
     }
 }
 
-/// Those choices for which enough cord is drawn in, each with its place among them.
+/// Those choices for which enough cord is drawn in.
 fn drawing_enough(
     crank: &Sized,
     (puller, asked): (&Puller, &Motion<'_>),
     choices: &[CordChoice],
-) -> Vec<(usize, CordSizes)> {
+) -> Vec<CordSizes> {
     let fits = |c: &CordChoice| {
         let sizes = puller.completed(c, crank)?;
         let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
@@ -613,8 +612,7 @@ fn drawing_enough(
         By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
         _ => false,
     };
-    let all = choices.iter().enumerate().filter_map(|(i, c)| Some((i, fits(c)?)));
-    all.filter(|(_, s)| !short(s)).collect()
+    choices.iter().filter_map(fits).filter(|s| !short(s)).collect()
 }
 
 /// So far is looked for another horn or lever, mm.
@@ -628,8 +626,8 @@ fn enough_with(
     system: System,
 ) -> Option<String> {
     let does = |crank: &Sized, lever: Size| {
-        let choices = solve_cord(&CordWish { lever, ..*wish }).ok()?;
-        (!drawing_enough(crank, of, &choices).is_empty()).then_some(())
+        let choices = solve_cord(&CordWish { lever, ..*wish });
+        choices.is_ok_and(|c| !drawing_enough(crank, of, &c).is_empty())
     };
     let end = |size: Size, high: bool| match size {
         Size::Given(v) => Some(v),
@@ -638,13 +636,13 @@ fn enough_with(
     };
     let horn = end(said.crank.size, true).filter(|_| matches!(of.0.by, By::Horn { .. }));
     let horn = horn.and_then(|longest| {
-        (1..=OTHER_HOLES).map(|n| longest + f64::from(n)).find(|radius| {
-            does(&Sized { size: Size::Given(*radius), ..said.crank }, wish.lever).is_some()
-        })
+        (1..=OTHER_HOLES)
+            .map(|n| longest + f64::from(n))
+            .find(|radius| does(&Sized { size: Size::Given(*radius), ..said.crank }, wish.lever))
     });
     let lever = end(said.lever.size, false).and_then(|shortest| {
         let holes = (1..=OTHER_HOLES).map(|n| shortest - f64::from(n)).take_while(|c| *c >= 5.0);
-        holes.into_iter().find(|c| does(&said.crank, Size::Given(*c)).is_some())
+        holes.into_iter().find(|c| does(&said.crank, Size::Given(*c)))
     });
     let told = |what: &str, mm: f64| format!("{what} {}", length(Mm(mm), system));
     let horn = horn.map(|r| told("a horn hole at", r));

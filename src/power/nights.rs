@@ -2,10 +2,8 @@
 //!
 //! Most nights are alike: sums over them are made once for each kind.
 
-use jiff::civil::Date;
-
 use crate::model::{Season as Written, Yard};
-use crate::timing::Performance;
+use crate::timing::{Performance, nights};
 use crate::units::Sec;
 
 /// A night as it was worked out: the date of its evening, and its runs with their starts,
@@ -99,30 +97,10 @@ impl Season {
     }
 }
 
-/// A night has no more runs than minutes.
-const MOST_RUNS: u32 = 1440;
-/// A season is not longer than ten years.
-const MOST_NIGHTS: usize = 3660;
-
 /// The nights of a season as they are written, every run one after the other.
 fn written(season: &Written, performances: &[impl AsRef<Performance>]) -> Vec<Evening> {
-    let Some((first, last)) = &season.nights else { return Vec::new() };
-    let (Ok(first), Ok(last)) = (first.parse::<Date>(), last.parse::<Date>()) else {
-        return Vec::new();
-    };
-    let length = |show: &str| {
-        let played = performances.iter().map(AsRef::as_ref).find(|p| p.show == show);
-        played.map_or(Sec(0.0), |p| p.duration)
-    };
-    let (mut runs, mut next) = (Vec::new(), Sec(0.0));
-    for clause in &season.runs {
-        for _ in 0..clause.count.min(MOST_RUNS) {
-            runs.push((clause.show.value.clone(), next));
-            next += clause.every.unwrap_or_else(|| length(&clause.show.value));
-        }
-    }
-    let dates = std::iter::successors(Some(first), |d| d.tomorrow().ok().filter(|t| *t <= last));
-    let dates =
-        dates.take(MOST_NIGHTS).map(|d| d.to_string()).filter(|d| !season.except.contains(d));
-    dates.map(|date| Evening { date, runs: runs.clone() }).collect()
+    let runs = nights::runs(season, &|show| nights::length(performances, show));
+    let runs: Vec<_> = runs.into_iter().map(|r| (r.show, r.start)).collect();
+    let dates = nights::dates(season).unwrap_or_default().into_iter();
+    dates.map(|d| Evening { date: d.to_string(), runs: runs.clone() }).collect()
 }

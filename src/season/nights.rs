@@ -8,9 +8,9 @@ use super::codes;
 use super::sun::{Depth, NoEvening, evening};
 use crate::finding::{Finding, closest};
 use crate::model::{FirstStart, Locality, Season, Yard};
-use crate::timing::Performance;
+use crate::timing::{self, Performance};
 use crate::units::Sec;
-use crate::units::print::decimal;
+use crate::units::print::{self, decimal};
 
 /// A season worked out.
 #[derive(Clone, Debug)]
@@ -80,10 +80,7 @@ pub fn programmes(
     findings: &mut Vec<Finding>,
 ) -> Vec<Programme> {
     let Some((locality, zone, zone_name)) = zone(yard, findings) else { return Vec::new() };
-    let length = |show: &str| {
-        let played = performances.iter().map(AsRef::as_ref).find(|p| p.show == show);
-        played.map_or(Sec(0.0), |p| p.duration)
-    };
+    let length = |show: &str| timing::nights::length(performances, show);
     let mut all = Vec::new();
     for season in &yard.seasons {
         overlaps(season, &length, findings);
@@ -136,8 +133,8 @@ fn overlaps(season: &Season, length: &dyn Fn(&str) -> Sec, findings: &mut Vec<Fi
             let message = format!(
                 "`{}` lasts {}, but its runs are {} apart.",
                 show.value,
-                clock_span(lasts),
-                clock_span(every)
+                print::span(lasts),
+                print::span(every)
             );
             let help = format!(
                 "every {minutes} min leaves each run its time, and motors want a rest beside."
@@ -152,35 +149,19 @@ fn overlaps(season: &Season, length: &dyn Fn(&str) -> Sec, findings: &mut Vec<Fi
     }
 }
 
-/// "53.8 s", "12 min", "1 h 20 min".
-fn clock_span(t: Sec) -> String {
-    let whole = libm::round(t.0);
-    match whole {
-        s if s < 120.0 => format!("{} s", decimal(t.0, 1)),
-        s if s < 7200.0 => format!("{} min", libm::round(s / 60.0)),
-        s => format!("{} h {} min", libm::floor(s / 3600.0), libm::round(s % 3600.0 / 60.0)),
-    }
-}
-
 fn nights(
     season: &Season,
     locality: &Locality,
     zone: &TimeZone,
     length: &dyn Fn(&str) -> Sec,
 ) -> Option<Vec<Night>> {
-    let (first, last) = season.nights.as_ref()?;
-    let (first, last): (Date, Date) = (first.parse().ok()?, last.parse().ok()?);
+    let dates = timing::nights::dates(season)?;
     let start = season.first?;
     if season.runs.is_empty() {
         return None;
     }
-    let dates = std::iter::successors(Some(first), |d| d.tomorrow().ok().filter(|t| *t <= last));
-    let dates = dates.take(MOST_NIGHTS).filter(|d| !season.except.contains(&d.to_string()));
-    Some(dates.map(|d| night(season, start, locality, zone, d, length)).collect())
+    Some(dates.into_iter().map(|d| night(season, start, locality, zone, d, length)).collect())
 }
-
-/// A season is not longer than ten years.
-const MOST_NIGHTS: usize = 3660;
 
 fn night(
     season: &Season,
@@ -202,7 +183,7 @@ fn night(
     let (runs, left) = match begins {
         Err(why) => (Vec::new(), Some(Left::NoDusk(why))),
         Ok(None) => (Vec::new(), None),
-        Ok(Some(begins)) => runs(season, begins, end_by.as_ref(), length),
+        Ok(Some(begins)) => runs(season, &begins, end_by.as_ref(), length),
     };
     Night { date, sunset: sunset.ok(), dusk: dusk.ok(), end_by, runs, left }
 }
@@ -210,30 +191,22 @@ fn night(
 /// The runs of a night, one clause after the other, and those that end too late.
 fn runs(
     season: &Season,
-    begins: ZonedDateTime,
+    begins: &ZonedDateTime,
     end_by: Option<&ZonedDateTime>,
     length: &dyn Fn(&str) -> Sec,
 ) -> (Vec<Run>, Option<Left>) {
-    let mut next = Some(begins);
     let (mut runs, mut late) = (Vec::new(), 0);
-    for clause in &season.runs {
-        let lasts = length(&clause.show.value);
-        for _ in 0..clause.count.min(MOST_RUNS) {
-            let Some(start) = next else { break };
-            next = later(&start, clause.every.unwrap_or(lasts));
-            let Some(end) = later(&start, lasts) else { break };
-            if end_by.is_some_and(|by| end > *by) {
-                late += 1;
-            } else {
-                runs.push(Run { show: clause.show.value.clone(), start, end });
-            }
+    for run in timing::nights::runs(season, length) {
+        let Some(start) = later(begins, run.start) else { break };
+        let Some(end) = later(&start, run.lasts) else { break };
+        if end_by.is_some_and(|by| end > *by) {
+            late += 1;
+        } else {
+            runs.push(Run { show: run.show, start, end });
         }
     }
     (runs, (late > 0).then_some(Left::TooLate(late)))
 }
-
-/// A night has no more runs than minutes.
-const MOST_RUNS: u32 = 1440;
 
 /// When a night must be over, minutes after midnight: a rule for its day of the
 /// week beats the general one, and of two rules the earlier holds.

@@ -16,6 +16,7 @@ mod follow;
 mod keys;
 mod linkage;
 mod motion;
+pub mod nights;
 mod perform;
 mod reach;
 mod rehearsal;

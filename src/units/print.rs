@@ -2,7 +2,7 @@
 //! degrees without noise.
 
 use super::{
-    Kg, Litre, LitrePerMin, MetrePerSec, Mm, Mm2, Newton, NewtonMetre, System, wire_gauge,
+    Kg, Litre, LitrePerMin, MetrePerSec, Mm, Mm2, Newton, NewtonMetre, Sec, System, wire_gauge,
 };
 
 // Factors of NIST SP 811, appendix B: those of inch, foot, pound, ounce and mile exactly.
@@ -305,6 +305,17 @@ pub fn air_flow(flow: LitrePerMin, system: System) -> String {
     match system {
         System::Inch => format!("{} cfm", decimal(flow.0 / CUBIC_FOOT, 2)),
         System::Metric | System::Both => format!("{} l/min", decimal(flow.0, 1)),
+    }
+}
+
+/// A time in words: `53.8 s`, `12 min`, `1 h 20 min`.
+#[must_use]
+pub fn span(t: Sec) -> String {
+    let whole = libm::round(t.0);
+    match whole {
+        s if s < 120.0 => format!("{} s", decimal(t.0, 1)),
+        s if s < 7200.0 => format!("{} min", libm::round(s / 60.0)),
+        s => format!("{} h {} min", libm::floor(s / 3600.0), libm::round(s % 3600.0 / 60.0)),
     }
 }
 

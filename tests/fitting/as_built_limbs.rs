@@ -9,10 +9,11 @@ use yardwright::mechanism::Travel;
 
 use super::compile;
 
-type Point = (f64, f64);
+/// Across and up, mm.
+pub type Point = (f64, f64);
 
 /// Where two circles meet, left (+1) or right of the line from the first to the second.
-fn meet(p: Point, r: f64, q: Point, s: f64, side: f64) -> Point {
+pub fn meet(p: Point, r: f64, q: Point, s: f64, side: f64) -> Point {
     let (dx, dy) = (q.0 - p.0, q.1 - p.1);
     let d = libm::hypot(dx, dy);
     let along = (d * d + r * r - s * s) / (2.0 * d);
@@ -20,7 +21,8 @@ fn meet(p: Point, r: f64, q: Point, s: f64, side: f64) -> Point {
     (p.0 + (along * dx - up * dy) / d, p.1 + (along * dy + up * dx) / d)
 }
 
-fn angle(from: Point, to: Point) -> f64 {
+/// The direction from one to the other, deg.
+pub fn angle(from: Point, to: Point) -> f64 {
     libm::atan2(to.1 - from.1, to.0 - from.0).to_degrees()
 }
 

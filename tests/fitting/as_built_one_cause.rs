@@ -7,24 +7,20 @@ use yardwright::finding::{Finding, Locate, Location, Place};
 use yardwright::fit::builds::care;
 use yardwright::fit::{AsBuilt, Fitted};
 
+use super::as_built_limbs::{Point, angle, meet};
 use super::compile;
-
-type Point = (f64, f64);
-
-fn meet(p: Point, r: f64, q: Point, s: f64, side: f64) -> Point {
-    let (dx, dy) = (q.0 - p.0, q.1 - p.1);
-    let d = libm::hypot(dx, dy);
-    let along = (d * d + r * r - s * s) / (2.0 * d);
-    let up = side * libm::sqrt(r * r - along * along);
-    (p.0 + (along * dx - up * dy) / d, p.1 + (along * dy + up * dx) / d)
-}
-
-fn angle(from: Point, to: Point) -> f64 {
-    libm::atan2(to.1 - from.1, to.0 - from.0).to_degrees()
-}
 
 fn figure(limb: &str) -> Compiled {
     compile(&format!("figure f {{ board plywood-9 900 mm by 1200 mm\n {limb} }}"))
+}
+
+/// A limb on a servo's rod, measured at both ends of its travel.
+fn servo_measured(low: f64, high: f64) -> Compiled {
+    figure(&format!(
+        "limb g {{ pivot (300, 700) mm tip (100, 700) mm drive servo {{ motor servo-standard at (300, 640) mm \
+         crank 20 mm rod 60 mm lever 25 mm at 0 deg zero 180 deg assembly open }} \
+         measured {low:.2} deg to {high:.2} deg }}"
+    ))
 }
 
 fn built(compiled: &Compiled) -> &AsBuilt {
@@ -73,13 +69,7 @@ fn a_servo_beside_its_place_is_named() {
         let end = meet(pin((306.0, 640.0), arm + own), 60.0, pivot, 25.0, 1.0);
         angle(pivot, end).rem_euclid(360.0)
     };
-    let compiled = figure(&format!(
-        "limb g {{ pivot (300, 700) mm tip (100, 700) mm drive servo {{ motor servo-standard at (300, 640) mm \
-         crank 20 mm rod 60 mm lever 25 mm at 0 deg zero 180 deg assembly open }} \
-         measured {:.2} deg to {:.2} deg }}",
-        at(-50.0),
-        at(50.0)
-    ));
+    let compiled = servo_measured(at(-50.0), at(50.0));
     let built = built(&compiled);
     let all = built.others.iter().chain(&built.alone);
     let place = all.into_iter().find(|o| o.name == "motor, across");
@@ -262,13 +252,7 @@ fn of_two_ways_to_put_a_servo_together_the_measured_one_is_taken() {
             let pin = (shaft.0 + 20.0 * cos, shaft.1 + 20.0 * sin);
             angle(pivot, meet(pin, 60.0, pivot, 25.0, 1.0)).rem_euclid(360.0)
         };
-        let compiled = figure(&format!(
-            "limb g {{ pivot (300, 700) mm tip (100, 700) mm drive servo {{ motor servo-standard at (300, 640) mm \
-             crank 20 mm rod 60 mm lever 25 mm at 0 deg zero 180 deg assembly open }} \
-             measured {:.2} deg to {:.2} deg }}",
-            at(-50.0),
-            at(50.0)
-        ));
+        let compiled = servo_measured(at(-50.0), at(50.0));
         assert!(built(&compiled).changes.is_empty(), "{side}: {:?}", built(&compiled));
         let Some(Fitted::Servo(servo)) = &compiled.figures[0].limbs[0].mechanism else {
             panic!("{:?}", compiled.findings)
