@@ -152,3 +152,35 @@ set fox at (9 m, 5 m) facing south
     }
     assert_eq!(round(&TEXT.replacen("crank 40 mm", "crank 50 mm", 1)), 1);
 }
+
+/// What a message lists of the project follows the project, and lists what fits where a name
+/// is wanted.
+#[test]
+fn names_that_a_message_lists_are_those_there_are() {
+    const FOX: &str = "use parts\nfigure fox {\n  board plywood-9 500 mm by 900 mm\n  limb tail {
+    pivot (250, 500) mm  tip (450, 500) mm
+    drive cord { motor bogus at (250, 100) mm  lever 60 mm at 90 deg }\n  }\n}\n";
+    let disk = Shared::default();
+    let mut kept = Compiler::new(disk.clone());
+    let mut helps = |more: &str| {
+        disk.put("/y/orchard.yard", format!("{FOX}{more}"));
+        let (again, anew) = (told(&mut kept), told(&mut Compiler::new(disk.clone())));
+        assert!(again == anew, "{more}");
+        let compiled = kept.compile(Path::new("/y/orchard.yard")).unwrap();
+        let unknown = compiled.findings.iter().find(|f| f.code.word == "unknown-name").unwrap();
+        unknown.help.clone().unwrap_or_default()
+    };
+    let first = helps("");
+    assert!(first.starts_with("of those declared, a cord takes "), "{first}");
+    let before = |a: &str, b: &str| first.find(a).unwrap() < first.find(b).unwrap_or(usize::MAX);
+    assert!(before("wiper", "servo-micro") && before("servo-micro", "cylinder"), "{first}");
+    assert!(!first.contains("reel"), "{first}");
+    let reel = "motor reel { kind spool  voltage 12 V  free 30 rpm 0.5 A  stall 3 N.m 8 A }\n";
+    let second = helps(reel);
+    assert!(second.contains("reel"), "{second}");
+    let crank = FOX.replace("cord", "slider-crank");
+    disk.put("/y/orchard.yard", crank);
+    let compiled = kept.compile(Path::new("/y/orchard.yard")).unwrap();
+    let unknown = compiled.findings.iter().find(|f| f.code.word == "unknown-name").unwrap();
+    assert!(!unknown.help.as_ref().unwrap().contains("servo"), "{:?}", unknown.help);
+}

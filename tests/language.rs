@@ -166,6 +166,7 @@ fn each_mistake_is_reported_once_on_its_word() {
         ("pivot 20 in", "value-missing@20"),
         ("tip (1, 2) in  tip (1, 2) in", "word-twice@tip"),
         ("bolt M8 10", "value-extra@10"),
+        ("drive four-bar { motor wiper (3, 4) mm }", "value-extra@(3, 4)"),
         ("bolt", "value-missing@bolt"),
         ("bolt  bushing nylon", "value-missing@bolt"),
         ("mount font", "choice-unknown@font"),
@@ -200,6 +201,18 @@ fn each_mistake_is_reported_once_on_its_word() {
     ] {
         assert_eq!(limb_faults(line), [want], "{line}");
     }
+}
+
+/// A point without the word that belongs before it is told that word, and the mend mends it.
+#[test]
+fn a_point_is_told_its_word() {
+    let text = limb_with("drive four-bar { motor wiper (3, 4) mm }");
+    let (_, findings) = reading(&text);
+    let edit = &findings[0].fixes[0].edits[0];
+    let (lo, hi) = (edit.place.lo as usize, edit.place.hi as usize);
+    let mended = format!("{}{}{}", &text[..lo], edit.text, &text[hi..]);
+    assert!(mended.contains("motor wiper at (3, 4) mm"), "{mended}");
+    assert_eq!(faults(&mended), [""; 0]);
 }
 
 /// A word like one that stands already is no second one of it, whatever its values are.

@@ -165,7 +165,7 @@ fn own_or_shared(
     let (source, motor) = match shared {
         Some(i) => (i, making.actuators[i].motor.clone()),
         None => {
-            let motor = making.motor_type(name, Some(&limb.name.value))?;
+            let motor = making.motor_type(name, Some((&limb.name.value, drive)))?;
             figure::fed(m, making);
             let mut own = figure::actuator(m, limb.name.value.clone(), m.place(), motor.clone());
             sits_on_pivot(drive, m, limb, &mut own);

@@ -15,7 +15,8 @@ use crate::model::{
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
 
-use super::names::{self, NameKind};
+use super::drives::DriveWord;
+use super::names::{self, NameKind, Wanted};
 use super::scope::Lookups;
 use super::{codes_outline, contradict, drawn, limb, plane};
 
@@ -42,11 +43,12 @@ impl Making<'_, '_> {
         self.findings.push(finding.about(&self.name, limb));
     }
 
-    /// The motor type named so; `None` where it is unknown or was reported.
+    /// The motor type named so, for a limb's drive or for the figure; `None` where it is
+    /// unknown or was reported.
     pub fn motor_type(
         &mut self,
         name: Spanned<&str>,
-        limb: Option<&str>,
+        wanted: Option<(&str, &DriveWord)>,
     ) -> Option<Arc<MotorType>> {
         if self.lookups.knows(NameKind::Motor, name.value) {
             let motor = self.lookups.parts().motors.get(name.value)?;
@@ -54,8 +56,15 @@ impl Making<'_, '_> {
         }
         let own = self.actuators.clone();
         let here = own.iter().map(|a| (a.name.as_str(), a.place));
-        let finding = self.lookups.unknown_with(NameKind::Motor, name, here);
-        self.report(limb, finding);
+        let motors = &self.lookups.parts().motors;
+        let by = wanted.map(|(_, drive)| format!("a {}", drive.word));
+        let rank = |n: &str| {
+            let (motor, (_, drive)) = (motors.get(n)?, wanted?);
+            drive.motors.iter().position(|kind| *kind == motor.kind)
+        };
+        let fitting = by.as_deref().map(|by| Wanted { by, rank: &rank });
+        let finding = self.lookups.unknown_with(NameKind::Motor, name, here, fitting);
+        self.report(wanted.map(|(limb, _)| limb), finding);
         None
     }
 

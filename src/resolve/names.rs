@@ -94,6 +94,8 @@ pub enum Answer {
         near: Option<(String, Place)>,
         /// The library has it, but the project does not use the library.
         in_library: bool,
+        /// What there is of the kind instead, where neither helps: a message lists it.
+        known: Vec<(String, Place)>,
     },
     /// Whether there is any of the kind at all.
     Any(bool),
@@ -178,7 +180,12 @@ impl Names {
             None => {
                 let near = closest(name, self.all(kind).map(|(n, _)| n));
                 let near = near.and_then(|n| Some((n.to_owned(), self.find(kind, n)?)));
-                Answer::Missing { near, in_library: self.in_library(kind, name).is_some() }
+                let in_library = self.in_library(kind, name).is_some();
+                let known = match near.is_none() && !in_library {
+                    true => self.all(kind).map(|(n, p)| (n.to_owned(), p)).collect(),
+                    false => Vec::new(),
+                };
+                Answer::Missing { near, in_library, known }
             }
         }
     }
@@ -186,6 +193,17 @@ impl Names {
     /// The finding for a name that is not declared.
     #[must_use]
     pub fn unknown(&self, kind: NameKind, name: Spanned<&str>) -> Finding {
+        self.unknown_for(kind, name, None)
+    }
+
+    /// As [`Names::unknown`], listing of the names only those that would fit where one is
+    /// wanted, if any does.
+    pub(super) fn unknown_for(
+        &self,
+        kind: NameKind,
+        name: Spanned<&str>,
+        wanted: Option<Wanted<'_>>,
+    ) -> Finding {
         let finding = Finding::new(
             &codes::UNKNOWN_NAME,
             name.place,
@@ -200,17 +218,35 @@ impl Names {
                 .help("the built-in library has one: write `use parts` at the top of the file."),
             _ => {
                 let known = list_of(self.all(kind).map(|(n, _)| n), "or", 8);
-                match known.is_empty() {
-                    true => finding.help(format!(
+                let fitting = wanted.map(|w| {
+                    let ranked = self.all(kind).filter_map(|(n, _)| Some(((w.rank)(n)?, n)));
+                    let mut fitting: Vec<_> = ranked.collect();
+                    fitting.sort_unstable();
+                    (w.by, list_of(fitting.iter().map(|(_, n)| *n), "and", 12))
+                });
+                match (known.is_empty(), fitting) {
+                    (true, _) => finding.help(format!(
                         "nothing of that kind is declared: write `{} {} {{ … }}`.",
                         kind.word(),
                         name.value
                     )),
-                    false => finding.help(format!("declared are {known}.")),
+                    (false, Some((by, fitting))) if !fitting.is_empty() => {
+                        finding.help(format!("of those declared, {by} takes {fitting}."))
+                    }
+                    (false, _) => finding.help(format!("declared are {known}.")),
                 }
             }
         }
     }
+}
+
+/// Which names would fit where one is wanted.
+#[derive(Clone, Copy)]
+pub(super) struct Wanted<'a> {
+    /// Who wants one: "a cord".
+    pub by: &'a str,
+    /// Which are listed first, the least; `None` for a name that would not do.
+    pub rank: &'a dyn Fn(&str) -> Option<usize>,
 }
 
 /// A name that is nowhere in a list of local names (limbs, pegs, own motors).

@@ -255,19 +255,21 @@ impl<'a> Lookups<'a> {
         found
     }
 
-    /// The finding for a name that is neither one of `here` nor of the kind.
+    /// The finding for a name that is neither one of `here` nor of the kind; it lists what
+    /// fits, where it is said what would.
     pub(super) fn unknown_with<'n>(
         &mut self,
         kind: NameKind,
         name: Spanned<&str>,
         here: impl Iterator<Item = (&'n str, Place)> + Clone,
+        wanted: Option<names::Wanted<'_>>,
     ) -> Finding {
         let _ = self.record(kind, name.value);
         let near_here = crate::finding::closest(name.value, here.clone().map(|(n, _)| n)).is_some();
         if near_here {
             names::unknown_here(kind.word(), name, here)
         } else {
-            self.scope.names.unknown(kind, name)
+            self.scope.names.unknown_for(kind, name, wanted)
         }
     }
 }

@@ -377,13 +377,14 @@ impl<'a> Cursor<'a> {
     /// a point or text is never part of a longer run.
     #[must_use]
     pub fn run(&self) -> Option<Spanned<&'a str>> {
-        let end = self.run_end()?;
+        let (_, hi) = self.run_end()?;
         let lo = self.tape[self.at as usize].lo;
-        let hi = self.tape[end as usize - 1].hi;
         Some(Spanned::new(&self.text[lo as usize..hi as usize], self.place(lo, hi)))
     }
 
-    fn run_end(&self) -> Option<u32> {
+    /// The entry behind a run, and where its text ends: a point's last entry is what stands
+    /// before its `)`.
+    fn run_end(&self) -> Option<(u32, u32)> {
         let first = self.peek()?;
         let alone = |k| matches!(k, ShapeKind::Point | ShapeKind::Text | ShapeKind::Block);
         let mut at = self.tape[self.at as usize].end;
@@ -398,11 +399,11 @@ impl<'a> Cursor<'a> {
             hi = next.hi;
             at = next.end;
         }
-        Some(at)
+        Some((at, hi))
     }
 
     pub(super) fn skip_run(&mut self) {
-        if let Some(end) = self.run_end() {
+        if let Some((end, _)) = self.run_end() {
             self.at = end;
         }
     }

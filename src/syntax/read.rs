@@ -160,6 +160,17 @@ struct Pending {
     silent: bool,
 }
 
+impl Pending {
+    /// The word that stands before the first point that is still wanted, where it has one.
+    fn point_key(&self) -> Option<&'static str> {
+        let open = |i: usize| self.tried & (1 << i) == 0;
+        let wanted = self.row.parts.iter().enumerate().find(|(i, p)| {
+            open(*i) && matches!(p.take, Take::Point | Take::OpenPoint | Take::Points)
+        });
+        wanted.and_then(|(_, part)| part.key)
+    }
+}
+
 /// The reader of one item.
 pub(super) struct Reader<'a> {
     pub(super) c: Cursor<'a>,

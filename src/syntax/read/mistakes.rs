@@ -247,9 +247,20 @@ impl<'a> Reader<'a> {
                 self.c.skip_run();
                 let text = format!("`{}` belongs to no word.", self.c.text_of(run));
                 let finding = Finding::new(&codes::VALUE_EXTRA, run, text);
-                let finding = match self.pending {
-                    Some(p) => finding.help(takes(p.row)),
-                    None => finding.help("take it out, or write the word it belongs to before it."),
+                let point = piece.kind == ShapeKind::Point;
+                let key = self.pending.as_ref().filter(|_| point).and_then(Pending::point_key);
+                let finding = match (&self.pending, key) {
+                    (Some(p), Some(key)) => {
+                        finding.help(format!("write `{key}` before it: {}", takes(p.row))).fix(
+                            format!("write `{key}` before it"),
+                            Place { hi: run.lo, ..run },
+                            format!("{key} "),
+                        )
+                    }
+                    (Some(p), None) => finding.help(takes(p.row)),
+                    (None, _) => {
+                        finding.help("take it out, or write the word it belongs to before it.")
+                    }
                 };
                 self.c.report(finding);
             }
