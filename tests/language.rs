@@ -187,6 +187,8 @@ fn each_mistake_is_reported_once_on_its_word() {
         ("tip (1, 2)) in", "mark-stray@)"),
         ("gesture hit { sweep 10 deg }", "value-missing@10 deg"),
         ("gesture hit", "block-missing@gesture"),
+        ("gesture hit { bolt M8  cycle 2 s }", "word-elsewhere@bolt"),
+        ("gesture hit { mount front }", "word-elsewhere@mount"),
         ("bolt M8 { }", "block-not-here@{"),
         ("sheet Plywood", "name-unfit@Plywood"),
         ("sheet ../x", "name-unfit@../x"),
@@ -213,6 +215,14 @@ fn a_point_is_told_its_word() {
     let mended = format!("{}{}{}", &text[..lo], edit.text, &text[hi..]);
     assert!(mended.contains("motor wiper at (3, 4) mm"), "{mended}");
     assert_eq!(faults(&mended), [""; 0]);
+}
+
+/// Two ends in a unit of another kind are told the word that takes them.
+#[test]
+fn ends_of_another_kind_are_told_their_word() {
+    let (_, findings) = reading(&limb_with("gesture hit { sweep 10 mm to 20 mm }"));
+    let help = findings[0].help.as_deref().unwrap();
+    assert_eq!(help, "units that fit: deg, rad or turn; `stroke A to B` is in mm.");
 }
 
 /// A word like one that stands already is no second one of it, whatever its values are.

@@ -54,6 +54,7 @@ static GESTURE: Table = table(
                 key("within", "tolerance", Take::Quantity(D::Angle, Sign::Positive)),
             ],
         ),
+        plain("stroke", &[must("range", Take::Range(D::Length, Sign::Any))]),
         plain("cycle", &[must("time", Take::OneOf(&[D::Time, D::Music], Sign::Positive))]),
         plain("accent", &[must_key("at", "angle", Take::Quantity(D::Angle, Sign::Any))]),
     ],

@@ -5,9 +5,10 @@ use std::cell::Cell;
 
 use super::codes;
 use super::reading::Clause;
-use super::words::{Part, Row, Table};
+use super::words::{Part, Row, Table, Take};
 use super::{Shape, ShapeKind};
 use crate::finding::{Code, Finding, ItemId, Place, Spanned, closest, list_of};
+use crate::units::Dimension;
 
 /// One shape with its text and place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -40,6 +41,18 @@ pub(super) struct Known {
 }
 
 impl Known {
+    /// Where the row takes an `A to B`: the row of its table that takes one of another
+    /// dimension.
+    pub(super) fn range_of(self, other: Dimension) -> Option<&'static str> {
+        let takes = |row: &Row| match row.parts.first()?.take {
+            Take::Range(dimension, _) => Some(dimension),
+            _ => None,
+        };
+        takes(self.row?)?;
+        let found = self.table?.rows.iter().find(|row| takes(row) == Some(other));
+        found.map(|row| row.word)
+    }
+
     fn parts(self) -> &'static [Part] {
         self.row.map_or(&[], |r| r.parts)
     }

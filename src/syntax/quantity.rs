@@ -539,7 +539,11 @@ impl<'a> Cursor<'a> {
                 titles(dims)
             );
             let finding = Finding::new(&codes::UNIT_WRONG, place, text);
-            return self.fail(finding.help(format!("units that fit: {}.", units_text(dims))));
+            let fitting = format!("units that fit: {}", units_text(dims));
+            return self.fail(finding.help(match self.known.range_of(unit.dimension) {
+                Some(word) => format!("{fitting}; `{word} A to B` is in {}.", unit.symbol),
+                None => format!("{fitting}."),
+            }));
         }
         self.unknown_unit(word, place, near, dims)
     }

@@ -7,8 +7,9 @@ use super::super::codes;
 use super::super::cursor::Piece;
 use super::super::reading::Datum;
 use super::super::words::{BlockRule, Need, Table, Take};
+use super::mistakes::words_of;
 use super::{Frame, Pending, Reader};
-use crate::finding::{Finding, Place};
+use crate::finding::{Finding, Place, list_of};
 
 impl<'a> Reader<'a> {
     /// Ends the clause in hand and checks that nothing it needs is missing.
@@ -166,19 +167,18 @@ impl<'a> Reader<'a> {
             return false;
         };
         self.settle(false);
+        if self.one_line() {
+            self.elsewhere(piece, outer);
+            if let Some(owner) = self.frame().owner
+                && self.desk.clauses.len() == owner as usize + 1
+            {
+                // That it says nothing else is no second mistake.
+                self.desk.clauses[owner as usize].poisoned = true;
+            }
+            return true;
+        }
         if self.next_line_is_inner(end, outer) {
-            let text = format!(
-                "`{}` is a word of the {}, not of a {}.",
-                piece.text,
-                self.desk.frames[outer].table.name,
-                self.frame().table.name
-            );
-            let help = format!(
-                "move it out of this block, to the other words of the {}.",
-                self.desk.frames[outer].table.name
-            );
-            self.c.report(Finding::new(&codes::WORD_ELSEWHERE, piece.place, text).help(help));
-            self.c.poisoned = false;
+            self.elsewhere(piece, outer);
             return true;
         }
         while self.desk.frames.len() > outer + 1 {
@@ -195,6 +195,31 @@ impl<'a> Reader<'a> {
         self.closed = None;
         self.c.poisoned = false;
         false
+    }
+
+    /// A word that stands in the wrong block.
+    fn elsewhere(&mut self, piece: Piece<'a>, outer: usize) {
+        let (outer, inner) = (self.desk.frames[outer].table, self.frame().table);
+        let text =
+            format!("`{}` is a word of the {}, not of a {}.", piece.text, outer.name, inner.name);
+        let help = format!(
+            "move it out of this block, to the other words of the {}; a {} knows {}.",
+            outer.name,
+            inner.name,
+            list_of(words_of(inner), "and", 40)
+        );
+        self.c.report(Finding::new(&codes::WORD_ELSEWHERE, piece.place, text).help(help));
+        self.c.poisoned = false;
+    }
+
+    /// Whether the innermost block opens and closes on one line: then no brace of it is
+    /// missing.
+    fn one_line(&self) -> bool {
+        let brace = self.frame().brace.0;
+        let shapes = self.c.tape[..self.c.at as usize].iter().rev();
+        let block = shapes.into_iter().find(|s| s.kind == ShapeKind::Block && s.lo == brace);
+        let text = block.and_then(|s| self.c.text.get(s.lo as usize..s.hi as usize));
+        text.is_some_and(|t| t.ends_with('}') && !t.contains('\n'))
     }
 
     /// Whether the statement behind this one begins with a word that only the
