@@ -4,6 +4,7 @@
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
 mod anchor_place;
+mod anchored;
 mod as_built;
 mod asked;
 mod bar_holes;

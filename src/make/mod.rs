@@ -30,7 +30,6 @@ use crate::geometry::{BoardPoint, Bounds};
 use crate::loads::LoadedFigure;
 use crate::model::Figure;
 use crate::space::{BoltStack, SpacedFigure, bolt_stack};
-use crate::units::Mm;
 
 /// Everything to make of a figure.
 #[derive(Clone, Debug)]
@@ -143,23 +142,5 @@ fn shaft(fitted: &FittedFigure, motor: usize) -> Option<BoardPoint> {
 
 /// Where the far end of a limb's strut or second rod is pinned, as drawn.
 fn anchor(fitted: &FittedFigure, limb: usize) -> Option<BoardPoint> {
-    use crate::model::DriveKind;
-    let drive = fitted.figure.limbs[limb].drive.as_ref()?;
-    let said = match &drive.mechanism {
-        DriveKind::Strut(s) => s.anchor,
-        DriveKind::Forearm(f) => f.anchor,
-        _ => return None,
-    };
-    // One that was asked for and found stands among the figures of its mechanism.
-    said.or_else(|| {
-        let figures = &sound(fitted, limb)?.as_drive()?.figures;
-        let named = |name: &str| {
-            figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
-                crate::fit::Measure::Length(l) => Some(l),
-                _ => None,
-            })
-        };
-        let (x, y): (Mm, Mm) = (named("anchor_x")?, named("anchor_y")?);
-        Some(BoardPoint::new(x, y))
-    })
+    fitted.anchor_written(limb).or_else(|| sound(fitted, limb).and_then(|_| fitted.anchor(limb)))
 }

@@ -200,6 +200,23 @@ pub static MOTOR_SHOWS: Code = Code {
            gesture wave { sweep 68 deg to 112 deg  cycle 3 s } }\n}\n",
 };
 
+/// Something is to be fastened where no board is.
+pub static NOTHING_HOLDS: Code = Code {
+    word: "nothing-holds",
+    severity: Severity::Warning,
+    title: "a pivot, motor, anchor or guide of a cord lies beside the board",
+    explanation: "What a limb turns on, what moves it and what its ram or cord is fastened to need board or frame behind \
+                  them, and here is neither. Mostly a number is mistyped, in the wrong unit, or measured from another \
+                  corner: places count from the board's lower left corner, seen from the front. A post beside the \
+                  board is drawn as a member of the frame.",
+    formula: "the place lies outside the board's outline by more than 0.5 mm, and on no member of the frame",
+    source: "geometry of this figure",
+    bad: "use parts\nfigure gate {\n  board plywood-9 600 mm by 900 mm\n  limb arm {\n    pivot (640, 700) mm  tip (860, 700) mm\n    \
+          drive servo { motor servo-standard }\n    gesture lift { sweep -30 deg to 30 deg  cycle 4 s } }\n}\n",
+    good: "use parts\nfigure gate {\n  board plywood-9 600 mm by 900 mm\n  limb arm {\n    pivot (540, 700) mm  tip (760, 700) mm\n    \
+           drive servo { motor servo-standard }\n    gesture lift { sweep -30 deg to 30 deg  cycle 4 s } }\n}\n",
+};
+
 /// The hidden end of a limb is seen.
 pub static TAIL_SHOWS: Code = Code {
     word: "tail-shows",
@@ -360,6 +377,7 @@ pub static ALL: &[&Code] = &[
     &MOTOR_CLASH,
     &MOTOR_UNBACKED,
     &PIVOT_UNBACKED,
+    &NOTHING_HOLDS,
     &MOTOR_SHOWS,
     &TAIL_SHOWS,
     &ROD_SHOWS,

@@ -13,6 +13,7 @@ pub mod distance;
 mod elevation;
 mod fingers;
 mod ground;
+mod held;
 mod levers;
 mod near;
 mod ride;

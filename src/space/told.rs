@@ -35,6 +35,7 @@ impl Told<'_> {
         }
         self.passing(boxes);
         self.backing();
+        self.held();
         self.bolts();
         self.shafts();
         self.looks();
@@ -233,7 +234,7 @@ impl Told<'_> {
 
     /// A length that is seen and not marked out: mm to so many places, or as a ruler in
     /// inches shows it.
-    fn size(&self, mm: f64, places: usize) -> String {
+    pub(super) fn size(&self, mm: f64, places: usize) -> String {
         print::size(Mm(mm), places, self.fitted.figure.system)
     }
 
