@@ -98,8 +98,8 @@ fn look(
     }
     let Some(region) = region else {
         return match open.value.on_frame {
-            true => Looked::Told(Box::new(no_frame(placed, open, first))),
-            false => Looked::Unknown,
+            true if !placed.frame_unread => Looked::Told(Box::new(no_frame(placed, open, first))),
+            _ => Looked::Unknown,
         };
     };
     if !bounded && super::spin_place::undecided(placed, first) {

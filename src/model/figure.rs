@@ -604,6 +604,8 @@ pub struct Figure {
     pub board: Board,
     /// Its frame.
     pub frame: Vec<FrameMember>,
+    /// Whether members are written that could not be read: what hangs on them is not known.
+    pub frame_unread: bool,
     /// What holds it up.
     pub anchor: Option<Anchor>,
     /// Its feed.

@@ -9,8 +9,8 @@ use crate::drawing::Placing;
 use crate::finding::{Finding, Place, Spanned};
 use crate::geometry::{Board as Plane, BoardPoint, Outline};
 use crate::model::{
-    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Mounting, Stakes,
-    Stays, Turn,
+    Actuator, Anchor, Board, Drawing, Feed, Figure, FrameMember, Lamp, MotorType, Mounting, Note,
+    Stakes, Stays, Turn,
 };
 use crate::syntax::{Block, Clause, Reading};
 use crate::units::{Mm, System};
@@ -18,7 +18,7 @@ use crate::units::{Mm, System};
 use super::drives::DriveWord;
 use super::names::{self, NameKind, Wanted};
 use super::scope::Lookups;
-use super::{codes_outline, contradict, drawn, limb, plane};
+use super::{codes_outline, contradict, drawn, limb, plane, say};
 
 /// What is gathered while a figure is resolved.
 pub(super) struct Making<'a, 'b> {
@@ -108,7 +108,7 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
     let anchor = anchor(block);
     contradict::of_anchor(block).into_iter().for_each(|f| making.report(None, f));
     let context = limb::Around {
-        framed: !frame.is_empty(),
+        framed: !frame.members.is_empty() || frame.unread,
         fed: feed.is_some(),
         song: making.lookups.any(NameKind::Song),
     };
@@ -119,14 +119,15 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         like: None,
         system: making.system,
         board,
-        frame,
+        frame: frame.members,
+        frame_unread: frame.unread,
         anchor,
         feed,
         lamps: lamps(block),
         actuators: making.actuators,
         limbs,
         readings: vec![reading.clone()],
-        assumed: Vec::new(),
+        assumed: frame.assumed,
         seen_to: seen_to(block).collect(),
     };
     (Some(figure), making.findings)
@@ -213,21 +214,54 @@ fn rectangle(c: Clause<'_>) -> Option<Outline<Plane>> {
     Outline::new(vec![corner(0.0, 0.0), corner(w.0, 0.0), corner(w.0, h.0), corner(0.0, h.0)])
 }
 
-fn frame(block: Block<'_>, making: &mut Making<'_, '_>) -> Vec<FrameMember> {
-    let mut members = Vec::new();
+/// What frames are made of where nothing is said: a planed 1 by 2, across and deep (American
+/// Softwood Lumber Standard, PS 20; from memory).
+const USUAL_MEMBER: (Mm, Mm) = (Mm(38.0), Mm(19.0));
+
+fn frame(block: Block<'_>, making: &mut Making<'_, '_>) -> Frame {
+    let mut frame = Frame::default();
     for c in block.all("frame") {
+        frame.unread |= super::poisoned(c);
         let bar = stock(c, making);
-        let section = bar.as_ref().map(|b| (b.width, b.depth));
-        let section = section.or_else(|| Some((c.size("width")?, c.size("depth")?)));
-        let (Some((width, depth)), Some(lines)) = (section, c.block()) else { continue };
+        // A bar that there is not was reported.
+        let (true, Some(lines)) = (bar.is_some() || !c.has("bar"), c.block()) else { continue };
+        let own = bar.as_ref().map(|b| (b.width, b.depth));
+        let (width, depth) = own.unwrap_or_else(|| {
+            let said = (c.size("width"), c.size("depth"));
+            if said.0.is_none() || said.1.is_none() {
+                frame.assumed.push(usual_member(said, making.system));
+            }
+            (said.0.unwrap_or(USUAL_MEMBER.0), said.1.unwrap_or(USUAL_MEMBER.1))
+        });
         for line in lines.clauses() {
             let (from, to) = (points(line, "from"), points(line, "to"));
             let pairs = from.into_iter().zip(to);
             let member = |(from, to)| FrameMember { from, to, width, depth, bar: bar.clone() };
-            members.extend(pairs.map(member));
+            frame.members.extend(pairs.map(member));
         }
     }
-    members
+    frame
+}
+
+/// What is drawn of a frame.
+#[derive(Default)]
+struct Frame {
+    members: Vec<FrameMember>,
+    /// Whether more is drawn that could not be read.
+    unread: bool,
+    assumed: Vec<Note>,
+}
+
+/// "frame 38 mm across, 19 mm deep".
+fn usual_member(said: (Option<Mm>, Option<Mm>), system: System) -> Note {
+    let size = |mm: Mm| say::about(mm, system);
+    let (width, depth) = (said.0.unwrap_or(USUAL_MEMBER.0), said.1.unwrap_or(USUAL_MEMBER.1));
+    let what = match said {
+        (Some(_), _) => format!("members of the frame {} deep", size(depth)),
+        (None, Some(_)) => format!("members of the frame {} wide", size(width)),
+        (None, None) => format!("members of the frame {} wide, {} deep", size(width), size(depth)),
+    };
+    Note::new(what, format!("frame {} by {}", size(width), size(depth)))
 }
 
 /// The bar of `frame of 1x2`.

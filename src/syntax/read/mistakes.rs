@@ -180,7 +180,10 @@ impl<'a> Reader<'a> {
         let finding = Finding::new(
             &codes::WORD_UNKNOWN,
             piece.place,
-            format!("`{text}` means nothing behind `{}`.", row.word),
+            match row.word {
+                "" => format!("`{text}` means nothing in a line of this {}.", table.name),
+                word => format!("`{text}` means nothing behind `{word}`."),
+            },
         );
         // The word may be right and only its place wrong: say which words take it.
         let takers: Vec<&str> = table
@@ -191,6 +194,8 @@ impl<'a> Reader<'a> {
             .collect();
         let finding = if !takers.is_empty() {
             finding.help(format!("`{text}` stands behind {}.", list_of(takers, "and", 20)))
+        } else if row.word.is_empty() {
+            finding.help(takes(row))
         } else if keys.is_empty() {
             finding.help(format!(
                 "words of a {}: {}.",
@@ -313,7 +318,10 @@ pub(super) fn wanted(part: &Part) -> String {
 /// "`bolt` takes one value: size".
 fn takes(row: &Row) -> String {
     let parts: Vec<&str> = row.parts.iter().map(|p| p.key.unwrap_or(p.name)).collect();
-    if parts.is_empty() {
+    if row.word.is_empty() {
+        // A line without a word in front is told by what it is.
+        format!("a line here takes {}: {}", list_of(parts, "and", 20), row.title)
+    } else if parts.is_empty() {
         format!("`{}` takes no value.", row.word)
     } else {
         format!("`{}` takes {}.", row.word, list_of(parts, "and", 20))
