@@ -112,7 +112,10 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         fed: feed.is_some(),
         song: making.lookups.any(NameKind::Song),
     };
-    let limbs = limb::limbs(block, &mut making, &context);
+    let mut limbs = limb::limbs(block, &mut making, &context);
+    for limb in &mut limbs {
+        limb.assumed.extend(frame.assumed.iter().cloned());
+    }
     let figure = Figure {
         name: name.map(str::to_owned),
         title: title(block),
@@ -127,7 +130,7 @@ pub fn figure(reading: &Arc<Reading>, lookups: &mut Lookups<'_>) -> (Option<Figu
         actuators: making.actuators,
         limbs,
         readings: vec![reading.clone()],
-        assumed: frame.assumed,
+        assumed: Vec::new(),
         seen_to: seen_to(block).collect(),
     };
     (Some(figure), making.findings)

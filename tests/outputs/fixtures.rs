@@ -170,6 +170,7 @@ pub fn figure(name: &str, system: System, limbs: Vec<Limb>) -> Figure {
             member((470.0, 0.0), (470.0, 960.0)),
             member((20.0, 880.0), (620.0, 880.0)),
         ],
+        frame_unread: false,
         anchor: None,
         feed: None,
         lamps: Vec::new(),

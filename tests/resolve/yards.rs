@@ -231,3 +231,34 @@ fn a_motor_without_an_out_hangs_on_the_nearest_controller() {
     let placeless = "controller one {} controller two {}";
     assert_eq!(wires(&yard(placeless)), ["one.1* pwm", "one.2* pulse", "one.3* pwm"]);
 }
+
+/// A frame without a section is of usual members, and says so; one that could not be read is
+/// no frame that is missing.
+#[test]
+fn frames_without_a_section_and_unread_ones() {
+    let text = |frame: &str| {
+        format!(
+            "use parts\nfigure owl {{\n  board plywood-9 900 mm by 900 mm\n  frame {frame}\n  limb arm {{
+    pivot (450, 500) mm  tip (650, 500) mm
+    drive four-bar {{ motor wiper at ? on frame }}
+    gesture wave {{ sweep 0 deg to 45 deg  cycle 4 s }}\n  }}\n}}\n"
+        )
+    };
+    let members = "{ (50, 20) to (850, 20) mm  (450, 0) to (450, 880) mm }";
+    let note = |frame: &str| {
+        let yard = clean(&text(frame));
+        let figure = figure(&yard, "owl").clone();
+        let size = (figure.frame[1].width.0, figure.frame[1].depth.0);
+        let notes = figure.limbs[0].assumed.iter().map(|n| n.what.clone());
+        (size, notes.filter(|n| n.contains("members")).collect::<Vec<_>>())
+    };
+    let usual = "members of the frame 38 mm wide, 19 mm deep".to_owned();
+    assert_eq!(note(members), ((38.0, 19.0), vec![usual]));
+    let deep = "members of the frame 19 mm deep".to_owned();
+    assert_eq!(note(&format!("45 mm {members}")), ((45.0, 19.0), vec![deep]));
+    assert_eq!(note(&format!("45 mm by 20 mm {members}")), ((45.0, 20.0), vec![]));
+    let (yard, found) = one(&text("{ (50, 20) mm wide 60 mm }"));
+    assert_eq!(found.len(), 1, "{}", told(&found));
+    assert!(found[0].message.contains("in a line of this frame"), "{}", found[0].message);
+    assert!(figure(&yard, "owl").frame_unread);
+}
