@@ -23,6 +23,9 @@ pub struct Question {
     /// What works, best first: the first was chosen. Empty where nothing fits,
     /// which the findings explain.
     pub answers: Vec<Answer>,
+    /// What is off in the builds of which a share fits: lengths and places, then angles;
+    /// empty where that is not known.
+    pub taken: [Vec<String>; 2],
 }
 
 /// One size that was open.
@@ -196,7 +199,20 @@ fn one(question: &Question) -> String {
         row.extend(fit.then(|| cell(answer.fit, &|f| format!("{:.0} %", f * 100.0))));
         rows.push(row);
     }
-    out + &table(&rows, 3)
+    out + &table(&rows, 3) + &taken(question, fit)
+}
+
+/// What the builds of which a share fits are off in.
+fn taken(question: &Question, fit: bool) -> String {
+    let inch = question.system == System::Inch;
+    let by = [if inch { "0.04 in" } else { "1 mm" }, "1 deg"];
+    let off = question.taken.iter().zip(by).filter(|(what, _)| !what.is_empty());
+    let off: Vec<String> =
+        off.map(|(what, by)| format!("{} off by up to {by}", what.join(", "))).collect();
+    if !fit || off.is_empty() {
+        return String::new();
+    }
+    format!("  builds: {}\n", off.join("; "))
 }
 
 fn row(a: &Answer, system: System) -> Vec<String> {
@@ -313,6 +329,7 @@ mod tests {
                 left_out("rod", "14 25/32 in"),
             ],
             answers: vec![answer(38.1, Some(0.93)), answer(31.75, None)],
+            taken: [vec!["crank".into(), "motor".into()], Vec::new()],
         }
     }
 
@@ -325,6 +342,7 @@ baker.arm
               crank   lever        rod       clamp              swing   worst push   of its torque   slower way   builds that fit
   chosen   1 1/2 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x              93 %
   or 1     1 1/4 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x                 -
+  builds: crank, motor off by up to 0.04 in
 
 1 `?` replaced; nothing else in the text was touched.
 Left out in the text, so still found anew each time; write them to keep them:

@@ -244,7 +244,13 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         let place = place(view, asked).into_iter();
         let open: Vec<OpenSize> = place.chain(counterweight(view)).chain(zero).collect();
         let limb = view.name();
-        return (!open.is_empty()).then(|| Question { limb, system, open, answers: Vec::new() });
+        return (!open.is_empty()).then(|| Question {
+            limb,
+            system,
+            open,
+            answers: Vec::new(),
+            taken: Default::default(),
+        });
     };
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
@@ -288,7 +294,11 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
     let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
-    Some(Question { limb: view.name(), system, open, answers })
+    let taken = match view.fitted {
+        Some(Fitted::FourBar(four)) => builds::taken(view.limb, &Recipe::of_bar(&four.drilled)),
+        _ => Default::default(),
+    };
+    Some(Question { limb: view.name(), system, open, answers, taken })
 }
 
 /// The open place of a motor and the open length of a belt or chain: one answer.
@@ -311,7 +321,13 @@ fn question_of_spin(
         .chain(length)
         .collect();
     let system = asked.unwrap_or(view.placed.figure.system);
-    (!open.is_empty()).then(|| Question { limb: view.name(), system, open, answers: Vec::new() })
+    (!open.is_empty()).then(|| Question {
+        limb: view.name(),
+        system,
+        open,
+        answers: Vec::new(),
+        taken: Default::default(),
+    })
 }
 
 /// The open sizes of any other kind, as drilled, and its answers.
@@ -356,8 +372,8 @@ fn question_of_drive(
         high,
         push: drive.drilled.course.worst_push.0,
         fit: drive.fit.or_else(|| {
-            // Beside others of which builds are counted only now.
-            let counted = drive.others.iter().any(|o| o.recipe.is_some());
+            // Of some kinds builds are counted only where they are asked for.
+            let counted = drive.sizes.iter().any(FittedSize::solved);
             counted.then(|| builds::share(view.limb, drive.recipe.as_ref()?)).flatten()
         }),
         speed: drive.speed(),
@@ -376,7 +392,9 @@ fn question_of_drive(
     let system = asked.unwrap_or(view.placed.figure.system);
     let answers = std::iter::once(chosen).chain(others);
     let answers = answers.map(|a| in_makers_turn(a, view.limb)).collect();
-    Some(Question { limb: view.name(), system, open, answers })
+    let recipe = drive.recipe.as_ref();
+    let taken = recipe.map(|r| builds::taken(view.limb, r)).unwrap_or_default();
+    Some(Question { limb: view.name(), system, open, answers, taken })
 }
 
 /// The ends in the turn of the circle that the maker speaks of: 200 to 250 deg is not

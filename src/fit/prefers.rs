@@ -67,8 +67,8 @@ impl Bench<'_> {
             Prefer::Even => "even",
         };
         let told = match (&drive.mechanism, prefer) {
-            (DriveKind::Cam(_), _) => {
-                "chooses nothing of a cam: the smallest base circle that pushes and is cut well is taken"
+            (DriveKind::Cam(_), Prefer::Light | Prefer::Even) => {
+                "chooses nothing of a cam: how fast it moves its limb is settled by its rises and falls"
             }
             (DriveKind::Cord(_), Prefer::Even) if !self.on_crank(drive) => {
                 "chooses nothing of a cord that no crank draws in: it goes as it is told"
