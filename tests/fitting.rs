@@ -65,6 +65,8 @@ mod spins;
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
+#[path = "fitting/strut_stands.rs"]
+mod strut_stands;
 #[path = "fitting/told_instead.rs"]
 mod told_instead;
 

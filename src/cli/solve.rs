@@ -50,6 +50,8 @@ pub struct OpenSize {
 pub struct Answer {
     /// Its sizes, in the order they are shown: mm, or deg.
     pub sizes: Vec<(SizeName, f64)>,
+    /// Where its anchor stands on the board, where that was open, mm.
+    pub at: Option<(f64, f64)>,
     /// Whether it slides: ends are mm then, else deg.
     pub slides: bool,
     /// Lower end of the motion.
@@ -218,6 +220,10 @@ fn taken(question: &Question, fit: bool) -> String {
 fn row(a: &Answer, system: System) -> Vec<String> {
     let cell = |(name, value): &(SizeName, f64)| match name {
         name if name.is_angle() => format!("{} deg", tenth(*value)),
+        // A place is what is marked out, not how far it is from the pivot.
+        SizeName::Ground if a.at.is_some() => {
+            a.at.map_or_else(String::new, |at| sizes::place(at, system))
+        }
         // A hole is told as it is drilled; what is cut to length has many digits.
         SizeName::Crank | SizeName::Lever => sizes::length(*value, system),
         _ => shown(*value, system),
@@ -277,6 +283,10 @@ fn answer_json(a: &Answer) -> Value {
         let unit = if name.is_angle() { "deg" } else { "mm" };
         one[format!("{}_{unit}", name.textbook())] = json!(value);
     }
+    if let Some((x, y)) = a.at {
+        one["anchor_x_mm"] = json!(x);
+        one["anchor_y_mm"] = json!(y);
+    }
     let unit = if a.slides { "mm" } else { "deg" };
     one[format!("low_{unit}")] = json!(a.low);
     one[format!("high_{unit}")] = json!(a.high);
@@ -313,6 +323,7 @@ mod tests {
                 (SizeName::Rod, 375.443),
                 (SizeName::Clamp, -70.0),
             ],
+            at: None,
             slides: false,
             low: 10.8,
             high: 54.9,

@@ -338,7 +338,7 @@ fn question_of_drive(
 ) -> Option<Question> {
     let text = |s: &FittedSize, system| match s.name {
         // An anchor is looked for as a place: its distance is not what is written.
-        SizeName::Ground => anchor(drive, system).unwrap_or_default(),
+        SizeName::Ground => anchor(drive).map_or_else(String::new, |at| sizes::place(at, system)),
         name if name.is_angle() => sizes::angle(s.drilled),
         _ => sizes::length(s.drilled, system),
     };
@@ -367,6 +367,7 @@ fn question_of_drive(
     };
     let chosen = Answer {
         sizes: named(&mut drive.sizes.iter().map(|s| s.drilled)),
+        at: anchor(drive).filter(|_| drive.others.iter().all(|o| o.at.is_some())),
         slides,
         low,
         high,
@@ -381,6 +382,7 @@ fn question_of_drive(
     };
     let others = drive.others.iter().map(|o| Answer {
         sizes: named(&mut o.sizes.iter().copied()),
+        at: o.at.map(|at| (at.x, at.y)),
         slides,
         low: o.low,
         high: o.high,
@@ -417,11 +419,11 @@ fn to_makers_turn(middle: f64, limb: &Limb) -> f64 {
     said.map_or(0.0, |said| 360.0 * libm::round((said.0 - middle) / 360.0))
 }
 
-/// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.
-fn anchor(drive: &FittedDrive, system: System) -> Option<String> {
+/// The anchor that was found for a ram or cylinder, on the board, mm.
+fn anchor(drive: &FittedDrive) -> Option<(f64, f64)> {
     let at = |name| drive.figures.iter().find(|f| f.name == name).map(|f| f.value);
     match (at("anchor_x")?, at("anchor_y")?) {
-        (Measure::Length(x), Measure::Length(y)) => Some(sizes::place((x.0, y.0), system)),
+        (Measure::Length(x), Measure::Length(y)) => Some((x.0, y.0)),
         _ => None,
     }
 }
@@ -458,6 +460,7 @@ fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
         ];
         Answer {
             sizes: lengths.into_iter().chain(zero).collect(),
+            at: None,
             slides: false,
             low: choice.used.0.0,
             high: choice.used.1.0,
@@ -504,6 +507,7 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
             (SizeName::Rod, bars.rod.0),
             (SizeName::Clamp, linkage.clamp().0),
         ],
+        at: None,
         slides: false,
         low: motion.low?.0,
         high: motion.high?.0,
