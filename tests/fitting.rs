@@ -31,6 +31,8 @@ mod as_built_limbs;
 mod as_built_one_cause;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/cam_builds.rs"]
+mod cam_builds;
 #[path = "fitting/cams.rs"]
 mod cams;
 #[path = "fitting/carried.rs"]
@@ -63,6 +65,8 @@ mod spins;
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
+#[path = "fitting/strut_stands.rs"]
+mod strut_stands;
 #[path = "fitting/told_instead.rs"]
 mod told_instead;
 

@@ -298,6 +298,30 @@ pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
     told(limb, slopes, &ends)?.share
 }
 
+/// What of a recipe is taken to be off in the builds of a share, in a maker's words, lengths
+/// and angles apart: "base circle", "motor", "pivot of the limb above". A clamp that is set on
+/// the finished limb is not among them.
+#[must_use]
+pub fn taken(limb: &Limb, recipe: &Recipe) -> [Vec<String>; 2] {
+    let counts = |d: &&Dimension| !d.bought && !(plain(limb) && d.clamped());
+    let mut both = [Vec::new(), Vec::new()];
+    for dimension in recipe.dimensions.iter().filter(counts) {
+        // A place is told once, not across and up.
+        let words = dimension.words();
+        let word = words.split(',').next().unwrap_or(&words).to_owned();
+        let told = &mut both[usize::from(dimension.angle)];
+        if !told.contains(&word) {
+            told.push(word);
+        }
+    }
+    both
+}
+
+/// Whether a lever is only clamped on the limb, so that it is set once the limb hangs.
+fn plain(limb: &Limb) -> bool {
+    limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain
+}
+
 /// Whether the motion that a limb is held to counts from what carries it.
 fn bends(limb: &Limb) -> bool {
     let first = limb.gestures.iter().find_map(|g| motion(g, Counted::Degrees));
@@ -312,9 +336,7 @@ fn whole(recipe: &Recipe) -> Option<(Vec<Slope>, Ends)> {
 
 /// How careful one has to be where each dimension does so much to the ends.
 fn told(limb: &Limb, slopes: Vec<Slope>, ends: &Ends) -> Option<Care> {
-    let plain =
-        limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
-    let set_by_hand = plain && slopes.iter().any(|s| s.dimension.clamped());
+    let set_by_hand = plain(limb) && slopes.iter().any(|s| s.dimension.clamped());
     let slides = matches!(ends.low, Pose::Slid(_));
     let counted = if slides { Counted::Millimetres } else { Counted::Degrees };
     let asked = limb.gestures.iter().find_map(|g| motion(g, counted)).or_else(|| angles(limb));

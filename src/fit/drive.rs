@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::builds::{self, Dimension, Recipe};
 use crate::finding::Place;
+use crate::geometry::BoardPoint;
 use crate::mechanism::{
     Blocked, Course, FourBar, Guide, Limits, Mechanism, Path, Shaft, Travel, Way,
 };
@@ -235,6 +236,8 @@ pub enum Measure {
 pub struct Other {
     /// Its sizes, in the order of [`FittedDrive::sizes`].
     pub sizes: Vec<f64>,
+    /// Where its anchor stands on the board, where that was open.
+    pub at: Option<BoardPoint>,
     /// The lower end of its motion: degrees or mm.
     pub low: f64,
     /// The upper end.
@@ -269,6 +272,7 @@ impl Other {
         let ends = Ends::of(&course.travel);
         Self {
             sizes,
+            at: None,
             low: ends.low.value(),
             high: ends.high.value(),
             push: course.worst_push,

@@ -80,6 +80,7 @@ mod strut_no_fit;
 mod strut_pace;
 mod strut_recipe;
 mod strut_slide;
+mod strut_stands;
 mod tail;
 mod upper;
 

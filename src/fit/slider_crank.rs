@@ -294,7 +294,7 @@ impl<'a> Bench<'a> {
 
 /// A guide drawn to a tenth of a millimetre is as long as a stroke that is no more than
 /// half of that longer (common practice, no source: nobody marks out finer).
-const DRAWN: Mm = Mm(0.05);
+pub(super) const DRAWN: Mm = Mm(0.05);
 
 /// How it is made: crank, rod, and where motor and guide stand.
 fn recipe(made: &SliderCrank) -> Recipe {

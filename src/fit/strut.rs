@@ -146,7 +146,8 @@ impl<'a> Bench<'a> {
             let course = built(ram)?.course;
             let other = Other::of(self.limb, row(&ram), &strut_recipe::recipe(&ram), &course);
             // Per mm of a ram, and not per turn.
-            Some(Other { speed: None, ..other })
+            let at = (asked && !self.on_carrier()).then(|| ram.anchor());
+            Some(Other { speed: None, at, ..other })
         };
         let others: Vec<Other> = chosen.others.iter().filter_map(found).collect();
         // The share that `check` tells of it.
