@@ -334,6 +334,15 @@ fn whole(recipe: &Recipe) -> Option<(Vec<Slope>, Ends)> {
     of_recipe(recipe, &Course::of(&*mechanism, &way).ok()?.travel)
 }
 
+/// The same of a limb whose way, made so, is known.
+pub(super) fn share_over(limb: &Limb, recipe: &Recipe, travel: &Travel) -> Option<f64> {
+    if bends(limb) {
+        return share(limb, recipe);
+    }
+    let (slopes, ends) = of_recipe(recipe, travel)?;
+    told(limb, slopes, &ends)?.share
+}
+
 /// How careful one has to be where each dimension does so much to the ends.
 fn told(limb: &Limb, slopes: Vec<Slope>, ends: &Ends) -> Option<Care> {
     let set_by_hand = plain(limb) && slopes.iter().any(|s| s.dimension.clamped());
@@ -425,9 +434,10 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
     let does: Vec<_> = (slopes.iter().enumerate())
         .map(|(i, s)| (s.low * s.dimension.error(), s.high * s.dimension.error(), errors(i)))
         .collect();
+    // Every one of the three is looked at: without a branch several builds go at once.
     let good = |(l, h): (&f64, &f64)| {
-        let ends = range_only || (l.abs() <= within && h.abs() <= within);
-        ends && (h - l).abs() <= within
+        let ends = range_only | ((l.abs() <= within) & (h.abs() <= within));
+        usize::from(ends & ((h - l).abs() <= within))
     };
     let mut inside = 0;
     for first in (0..BUILDS as usize).step_by(BATCH) {
@@ -439,7 +449,7 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
                 *high += h * error;
             }
         }
-        inside += lows.iter().zip(&highs).filter(|b| good(*b)).count();
+        inside += lows.iter().zip(&highs).map(good).sum::<usize>();
     }
     inside as f64 / f64::from(BUILDS)
 }

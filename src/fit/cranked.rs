@@ -94,7 +94,11 @@ impl Bench<'_> {
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
         // The share that `check` tells of the chosen one.
-        let fit = fit.and_then(|_| builds::share(self.limb, &recipe)).or(fit);
+        let share = || match self.as_built {
+            None => builds::share_over(self.limb, &recipe, &drilled.course.travel),
+            Some(_) => builds::share(self.limb, &recipe),
+        };
+        let fit = fit.and_then(|_| share()).or(fit);
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,

@@ -257,7 +257,7 @@ pub struct Other {
 impl Other {
     /// Of sizes, with how they are made and what they do.
     pub(super) fn of(limb: &Limb, sizes: Vec<f64>, recipe: &Recipe, course: &Course) -> Self {
-        let fit = builds::share(limb, recipe);
+        let fit = builds::share_over(limb, recipe, &course.travel);
         Self { fit, ..Self::moving(sizes, course, Some(course.speed())) }
     }
 

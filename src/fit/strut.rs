@@ -151,7 +151,8 @@ impl<'a> Bench<'a> {
         };
         let others: Vec<Other> = chosen.others.iter().filter_map(found).collect();
         // The share that `check` tells of it.
-        let fit = chosen.fit.map(|f| builds::share(self.limb, &recipe).unwrap_or(f));
+        let share = || builds::share_over(self.limb, &recipe, &drilled.course.travel);
+        let fit = chosen.fit.map(|f| share().unwrap_or(f));
         let (ram, exact, drilled) = match hangs {
             Some((ram, built)) => (ram, built.clone(), built),
             None => (chosen.drilled, exact, drilled),

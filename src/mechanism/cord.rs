@@ -175,7 +175,8 @@ impl Cord {
     /// # Errors
     /// Where the cord does not reach.
     pub fn drag(&self, at: &Input<f64>, friction: f64) -> Result<f64, Blocked> {
-        Ok(libm::exp(friction * bends(&self.line(at)?)))
+        let ends = self.ends(at)?;
+        Ok(libm::exp(friction * bends(self.over(&ends))))
     }
 
     /// How much longer it is round pulleys of this diameter than over their middles, for one
@@ -184,21 +185,26 @@ impl Cord {
     /// # Errors
     /// Where the cord does not reach.
     pub fn round(&self, at: &Input<f64>, across: Mm) -> Result<Option<Mm>, Blocked> {
-        let points = self.line(at)?;
+        let points: Vec<BoardPoint> = self.over(&self.ends(at)?).copied().collect();
         let middles: f64 = points.windows(2).map(|p| p[0].distance(p[1]).0).sum();
         Ok(super::pulleys::round(&points, across).map(|round| round - Mm(middles)))
     }
 
-    /// The places it runs over, from what pulls it to the limb, for one pose.
-    fn line(&self, at: &Input<f64>) -> Result<Vec<BoardPoint>, Blocked> {
+    /// Where it is pulled, and where it is tied to the limb, for one pose.
+    fn ends(&self, at: &Input<f64>) -> Result<[BoardPoint; 2], Blocked> {
         let limb = self.position(at)?.limb;
         let near = self.near(&at.driver);
         let lever = limb.axis().turned(self.clamp_dir);
         let far = BoardPoint::mm(limb.x, limb.y) + Vector::polar(self.lever, lever);
-        let mut points = vec![BoardPoint::mm(near.0, near.1)];
-        points.extend(&self.guides);
-        points.push(far);
-        Ok(points)
+        Ok([BoardPoint::mm(near.0, near.1), far])
+    }
+
+    /// The places it runs over between these ends, and they.
+    fn over<'a>(
+        &'a self,
+        [near, far]: &'a [BoardPoint; 2],
+    ) -> impl Iterator<Item = &'a BoardPoint> {
+        std::iter::once(near).chain(&self.guides).chain(std::iter::once(far))
     }
 
     /// The pull in the cord over a path, when the limb is turned back by a torque
@@ -232,14 +238,21 @@ impl Cord {
 const STEPS: usize = 360;
 
 /// The sum of the turns at the inner points of a line, rad.
-fn bends(points: &[BoardPoint]) -> f64 {
-    turns(points).into_iter().map(f64::abs).sum()
+fn bends<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> f64 {
+    turns(points).map(f64::abs).sum()
 }
 
 /// The turn at each inner point of a line, rad, counter-clockwise positive.
-pub(super) fn turns(points: &[BoardPoint]) -> Vec<f64> {
-    let dirs: Vec<Dir> = points.windows(2).filter_map(|p| (p[1] - p[0]).dir()).collect();
-    dirs.windows(2).map(|d| d[1].from(d[0]).angle().0).collect()
+pub(super) fn turns<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> impl Iterator<Item = f64> {
+    let after = |last: &mut Option<BoardPoint>, next: &'a BoardPoint| {
+        Some(last.replace(*next).map(|last| *next - last))
+    };
+    let mut dirs = points.scan(None, after).flatten().filter_map(Vector::dir);
+    let mut last = dirs.next();
+    std::iter::from_fn(move || {
+        let next = dirs.next()?;
+        Some(next.from(last.replace(next)?).angle().0)
+    })
 }
 
 /// The pull in a cord over a path.

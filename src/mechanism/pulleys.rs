@@ -17,7 +17,7 @@ use crate::units::Mm;
 /// the middles for the arc (elementary geometry).
 #[must_use]
 pub fn round(points: &[BoardPoint], across: Mm) -> Option<Mm> {
-    let bends = turns(points);
+    let bends: Vec<f64> = turns(points.iter()).collect();
     let size = across.0 / 2.0;
     // Pins have no size.
     let radius = |i: usize| match i.checked_sub(1).and_then(|i| bends.get(i)) {

@@ -73,8 +73,7 @@ fn larger(wish: &Wish, best: &Answer) -> Vec<Answer> {
     let mut found: Vec<Answer> = Vec::new();
     for larger in bases.into_iter().filter(|b| *b > base.0 + 0.5 && *b <= most) {
         let pressure = found.last().unwrap_or(best).facts.pressure.value;
-        let squarer = |a: &Answer| a.facts.pressure.value + WORTH <= pressure;
-        found.extend(wish.judge(Mm(larger), lever).ok().filter(squarer));
+        found.extend(wish.judge_below(Mm(larger), lever, pressure - WORTH));
     }
     found
 }
