@@ -35,6 +35,8 @@ mod builds;
 mod cams;
 #[path = "fitting/carried.rs"]
 mod carried;
+#[path = "fitting/carried_servos.rs"]
+mod carried_servos;
 #[path = "fitting/copies.rs"]
 mod copies;
 #[path = "fitting/helps.rs"]
