@@ -3,6 +3,7 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod aboard;
 mod anchor_place;
 mod anchored;
 mod as_built;
@@ -84,6 +85,7 @@ mod strut_stands;
 mod tail;
 mod upper;
 
+pub use aboard::Aboard;
 pub use as_built::{AsBuilt, OtherBuilt};
 pub use checks::{PUSH_WEAK, sizes_in_words};
 pub use drive::{

@@ -9,6 +9,7 @@ use super::cycle::{Effort, MotorLoad, peak};
 use super::mass::MassProperties;
 use super::standing::{Free, Standing};
 use super::{Bench, works};
+use crate::fit::Fitted;
 use crate::geometry::Point;
 use crate::model::{Note, Source};
 use crate::units::print::{self, decimal};
@@ -75,7 +76,7 @@ impl Bench<'_> {
                         self.limbs[limb].not_checked.push(Note::beyond(&moving, instead));
                     }
                 }
-                Free::Crank { rider } => {
+                Free::Crank { rider, .. } => {
                     let Some(carrier) = figure.limbs[rider].carrier else { continue };
                     let mut bare = standing.clone();
                     bare.without.push(rider);
@@ -84,10 +85,12 @@ impl Bench<'_> {
                     let bare = works::of(self.fitted, self.site, load.motor, &masses, &bare)
                         .and_then(|w| peak(&w))
                         .map_or(String::new(), |p| format!(", and {} without it", value(p)));
+                    let servo = matches!(self.fitted.carried(rider), Some(Fitted::Servo(_)));
                     let what = format!(
-                        "{} with its crank standing at {at} deg, where it is worst: its carrier's motor \
+                        "{} with its {} standing at {at} deg, where it is worst: its carrier's motor \
                          peaks at {}{bare}",
                         name(rider),
+                        if servo { "servo's arm" } else { "crank" },
                         value(load.peak)
                     );
                     self.limbs[carrier].assumed.push(Note::new(what, ""));

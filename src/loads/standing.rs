@@ -15,17 +15,18 @@ use super::scan::{Scan, crest};
 use super::site::Site;
 use super::works::{self, Made, Moves};
 use crate::fit::{Fitted, FittedFigure};
-use crate::geometry::Dir;
+use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{Blocked, Mechanism, Rod, Role, Turned, TurnedWay, Way};
 use crate::model::{Joint, Source};
-use crate::units::Deg;
+use crate::units::{Deg, Rad};
 
 /// Where everything else stands.
 #[derive(Clone, Debug, Default)]
 pub struct Standing {
     /// Angles on the board of limbs that carry; others stand as drawn, or at rest.
     pub carriers: Vec<(usize, Deg)>,
-    /// Angles of the cranks of limbs that ride with a motor on the board; others at 0.
+    /// Angles of the cranks or arms of limbs that ride with a motor on the board; others at
+    /// 0, or where an arm stands in the middle of its way.
     pub cranks: Vec<(usize, Deg)>,
     /// Limbs that ride with a motor on the board and are left away.
     pub without: Vec<usize>,
@@ -41,10 +42,12 @@ pub enum Free {
         /// Its range on the board.
         range: (Deg, Deg),
     },
-    /// The crank of a limb that rides on one of the motor's own.
+    /// The crank, or a servo's arm, of a limb that rides on one of the motor's own.
     Crank {
         /// The limb that rides.
         rider: usize,
+        /// Where it may point.
+        range: (Deg, Deg),
     },
 }
 
@@ -56,9 +59,20 @@ const ROUNDS: usize = 3;
 impl Free {
     fn range(&self) -> (Deg, Deg) {
         match *self {
-            Self::Carrier { range, .. } => range,
-            Self::Crank { .. } => (Deg(0.0), Deg(360.0)),
+            Self::Carrier { range, .. } | Self::Crank { range, .. } => range,
         }
+    }
+
+    /// Whether it goes round and round.
+    fn round(&self) -> bool {
+        let (from, to) = self.range();
+        matches!(self, Self::Crank { .. }) && to - from >= Deg(360.0)
+    }
+
+    /// The crank or arm of a limb that rides with a motor on the board.
+    fn crank(fitted: &FittedFigure, rider: usize) -> Option<Self> {
+        let (from, to) = fitted.carried_span(rider)?;
+        Some(Self::Crank { rider, range: (Rad(from).deg(), Rad(to).deg()) })
     }
 }
 
@@ -95,7 +109,7 @@ pub(super) fn free(fitted: &FittedFigure, motor: usize) -> Option<Vec<Free>> {
             free.push(found);
         }
     }
-    free.extend(held(fitted, &own).map(|rider| Free::Crank { rider }));
+    free.extend(held(fitted, &own).filter_map(|rider| Free::crank(fitted, rider)));
     Some(free)
 }
 
@@ -105,7 +119,7 @@ impl Standing {
         let mut next = self.clone();
         let (list, key) = match free {
             Free::Carrier { carrier, .. } => (&mut next.carriers, carrier),
-            Free::Crank { rider } => (&mut next.cranks, rider),
+            Free::Crank { rider, .. } => (&mut next.cranks, rider),
         };
         list.retain(|(l, _)| *l != key);
         list.push((key, at));
@@ -116,9 +130,11 @@ impl Standing {
     pub(super) fn at(&self, free: Free) -> Deg {
         let (list, key) = match free {
             Free::Carrier { carrier, .. } => (&self.carriers, carrier),
-            Free::Crank { rider } => (&self.cranks, rider),
+            Free::Crank { rider, .. } => (&self.cranks, rider),
         };
-        list.iter().find(|(l, _)| *l == key).map_or(Deg(0.0), |(_, at)| *at)
+        let (from, to) = free.range();
+        let usual = if free.round() { from } else { (from + to) / 2.0 };
+        list.iter().find(|(l, _)| *l == key).map_or(usual, |(_, at)| *at)
     }
 
     fn carrier(&self, carrier: usize) -> Option<Deg> {
@@ -142,10 +158,11 @@ impl Standing {
         index: usize,
     ) -> Option<(Moves<'a>, f64)> {
         let own = &fitted.limbs[index];
-        if let Some(bar) = fitted.carried(index) {
+        if fitted.carried(index).is_some() {
             let carrier = fitted.figure.limbs[index].carrier?;
-            let placed = fitted.carried_bar(index, self.carrier(carrier))?;
-            return Some((Moves::Made(Made::Bar(placed, bar.shaft)), bar.pin.rad().0));
+            let so = fitted.aboard(index, self.carrier(carrier))?;
+            let pin = so.pin.rad().0;
+            return Some((Moves::Made(Made::Aboard(so)), pin));
         }
         let riding = own.riding.as_ref()?;
         let fitted_own = own.mechanism.as_ref().filter(|m| !m.faulty())?;
@@ -163,19 +180,11 @@ impl Standing {
         index: usize,
         carrier: usize,
     ) -> Option<(Moves<'a>, f64)> {
-        let bar = *fitted.carried(index)?.made().0;
-        let crank = Dir::degrees(self.at(Free::Crank { rider: index }));
-        let (motor, radius) = (bar.motor(), bar.bars().crank.0);
+        let crank = self.at(Free::crank(fitted, index)?).rad().0;
+        let (rod, _) = fitted.aboard(index, None)?.rod_at(crank)?;
         let limb = &fitted.figure.limbs[carrier];
-        let pivot = limb.own(bar.pivot())?;
-        let rod = Rod {
-            pin: [motor.x + radius * crank.x(), motor.y + radius * crank.y()],
-            pivot: [pivot.x, pivot.y],
-            length: bar.bars().rod,
-            lever: bar.bars().lever,
-            clamp: Dir::degrees(bar.clamp()),
-            assembly: bar.assembly(),
-        };
+        let pivot = limb.own(BoardPoint::mm(rod.pivot[0], rod.pivot[1]))?;
+        let rod = Rod { pivot: [pivot.x, pivot.y], ..rod };
         let own = fitted.limbs[carrier].mechanism.as_ref()?;
         let (mechanism, way, pin) = alone(limb, own)?;
         let above = Way::Above { mechanism, way: Box::new(way), role: Role::Host };
@@ -278,6 +287,6 @@ pub(super) fn worst<'a>(
 pub(super) fn looks(free: &Free) -> impl Iterator<Item = f64> + use<> {
     let (from, to) = free.range();
     let step = (to - from).0 / f64::from(LOOKS);
-    let beyond = i32::from(matches!(free, Free::Crank { .. }));
+    let beyond = i32::from(free.round());
     (-beyond..=LOOKS + beyond).map(move |i| from.0 + step * f64::from(i))
 }

@@ -150,11 +150,11 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     for motor in (0..figure.actuators.len()).filter(|m| !later.contains(m)) {
         play_motor(stage, motor, asks, &mut played);
     }
-    for limb in 0..figure.limbs.len() {
+    for limb in (0..figure.limbs.len()).filter(|&l| !carried::plays(stage.fitted, l)) {
         play_limb(stage, limb, asks, heard, &mut played);
     }
     for motor in later {
-        carried::play(stage, motor, asks, &mut played);
+        carried::play(stage, motor, asks, heard, &mut played);
     }
     for limb in riding::in_order(stage) {
         riding::play(stage, limb, asks, heard, &mut played);
