@@ -35,6 +35,8 @@ mod builds;
 mod cams;
 #[path = "fitting/carried.rs"]
 mod carried;
+#[path = "fitting/carried_drives.rs"]
+mod carried_drives;
 #[path = "fitting/carried_servos.rs"]
 mod carried_servos;
 #[path = "fitting/copies.rs"]
