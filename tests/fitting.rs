@@ -37,6 +37,8 @@ mod cam_builds;
 mod cams;
 #[path = "fitting/carried.rs"]
 mod carried;
+#[path = "fitting/carried_drives.rs"]
+mod carried_drives;
 #[path = "fitting/carried_servos.rs"]
 mod carried_servos;
 #[path = "fitting/copies.rs"]

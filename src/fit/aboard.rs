@@ -9,9 +9,9 @@ use std::sync::Arc;
 
 use super::carried_servo::middle;
 use super::drive::Measure;
-use super::{Built, Fitted, FittedDrive, FittedFigure, FittedFourBar, KindFigure};
+use super::{Fitted, FittedFigure, FittedFourBar, KindFigure};
 use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::{Course, Mechanism, Path as _, Rod, Shaft, Way};
+use crate::mechanism::{Mechanism, Path as _, Rod, Shaft, Way};
 use crate::model::{Joint, Limb, Source};
 use crate::units::Deg;
 
@@ -87,8 +87,8 @@ impl Fitted {
         })
     }
 
-    /// The same with the limb's pivot elsewhere, its ends found anew.
-    fn on_pivot(&self, pivot: BoardPoint, limb: &Limb) -> Option<Self> {
+    /// The same with the limb's pivot where its carrier at rest has it, its ends found anew.
+    fn at_rest(&self, pivot: BoardPoint, limb: &Limb) -> Option<Self> {
         Some(match self {
             Self::FourBar(own) => {
                 let bar = own.made().0.moved(pivot)?;
@@ -102,17 +102,8 @@ impl Fitted {
                 }))
             }
             Self::Servo(own) => Self::Servo(Box::new(own.on_pivot(pivot, middle(limb, own))?)),
-            Self::Drive(own) => {
-                let made = own.made();
-                let mechanism = made.mechanism.on_pivot(pivot)?;
-                let course = Course::of(&*mechanism, &made.way).ok()?;
-                let built = Built { mechanism, way: made.way.clone(), course };
-                Self::Drive(Box::new(FittedDrive {
-                    exact: built.clone(),
-                    drilled: built,
-                    ..FittedDrive::clone(own)
-                }))
-            }
+            // It was fitted with its carrier at rest.
+            Self::Drive(_) => self.clone(),
             Self::Spin(_) => return None,
         })
     }
@@ -150,12 +141,12 @@ impl FittedFigure {
         Some(Aboard { mechanism, ..own })
     }
 
-    /// The same drive fitted so, its ends found anew; what it does over the carrier's range
+    /// The same drive fitted with its carrier at rest; what it does over the carrier's range
     /// stays with it.
     #[must_use]
-    pub fn carried_so(&self, limb: usize, carrier: Option<Deg>) -> Option<Fitted> {
-        let pivot = self.carried_pivot(limb, carrier)?;
-        self.carried(limb)?.on_pivot(pivot, &self.figure.limbs[limb])
+    pub fn carried_at_rest(&self, limb: usize) -> Option<Fitted> {
+        let pivot = self.carried_pivot(limb, self.carrier_rest(limb))?;
+        self.carried(limb)?.at_rest(pivot, &self.figure.limbs[limb])
     }
 
     /// Least and largest angle of such a limb on the board, wherever its carrier is.

@@ -12,14 +12,15 @@
 //! Machinery*, on the crank-rocker's transmission angle). The limb's ends on the board are
 //! climbed to over the carrier's range.
 
+use super::carried_drive::Carrier;
 use super::carried_servo::sent;
 use super::checks::{PUSH_FINE, PUSH_WEAK};
 use super::drive::{Figure, Measure};
 use super::{Bench, Fitted, FittedLimb, codes, standing, upper};
-use crate::finding::{Place, Severity};
+use crate::finding::{Place, Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{FourBar, solve};
-use crate::model::{Joint, Limb, Note, Source};
+use crate::model::{self, Joint, Limb, Note, Source};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, Rad};
 
@@ -160,6 +161,47 @@ pub(super) fn own_range(mechanism: &Fitted) -> Option<(Deg, Deg)> {
 /// How the note of what is not computed begins.
 const NOTE: &str = "motion of a limb that rides on another with a motor on the board";
 
+/// The name of what carries a limb, and its range; `None` where the limb rides on none, or on one
+/// whose range on the board is not known.
+pub(super) fn ride_of(
+    figure: &model::Figure,
+    limb: &Limb,
+    done: &[Option<FittedLimb>],
+) -> Option<(String, Ride)> {
+    let index = limb.carrier?;
+    let carrier = &figure.limbs[index];
+    // One motor under both: they keep together, and are not computed as that.
+    let own = limb.drive.as_ref().map(|d| d.source);
+    if let (Some(Source::Motor(m)), Some(under)) = (own, figure.motor_of(index))
+        && m == under
+    {
+        return None;
+    }
+    let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
+        (&carrier.joint, &limb.joint)
+    else {
+        return None;
+    };
+    let drawn = upper::axis(carrier)?.deg();
+    let fitted = done.get(index)?.as_ref()?;
+    let (from, to) = match (&carrier.drive, carrier.carrier) {
+        (None, None) => (drawn, drawn),
+        (Some(_), None) => range(carrier, fitted)?,
+        _ => return None,
+    };
+    // In the turn of the circle in which the carrier is drawn.
+    let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
+    let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
+    // Where nobody asks for an angle, the whole reach of a servo need never be used.
+    let servo = matches!(fitted.mechanism, Some(Fitted::Servo(_)));
+    let always = !servo || !carrier.gestures.is_empty();
+    let (from, to) = (from + turn, to + turn);
+    let rest = standing(carrier, Some(fitted)).unwrap_or(drawn);
+    let rest = drawn + (rest - drawn).signed();
+    let ride = Ride { about: *about, pivot: *pivot, drawn, from, to, rest, always };
+    Some((carrier.name.value.clone(), ride))
+}
+
 impl Bench<'_> {
     /// A four-bar on the board whose limb rides: held over the carrier's whole range.
     /// What is not computed of it stays noted.
@@ -251,13 +293,26 @@ impl Bench<'_> {
             (p, q) if p <= q => (p, near.1),
             (_, q) => (q, far.1),
         };
+        self.weak_wherever(place, (worst, at), held, (["rod", "pushes"], PUSH_FINE))
+    }
+
+    /// The worst push over all places of the carrier, and its angle there; reports one less
+    /// than is wanted, in words for what does what.
+    pub(super) fn weak_wherever(
+        &mut self,
+        place: Place,
+        (worst, at): (Deg, Deg),
+        held: Held<'_>,
+        ([what, does], wanted): ([&str; 2], Deg),
+    ) -> Figure {
         let Held { carrier, always, drawn, motor } = held;
-        if worst < PUSH_FINE && worst < drawn - Deg(0.5) {
+        if worst < wanted && worst < drawn - Deg(0.5) {
             let message = format!(
-                "with {carrier} at {} deg the rod of {} pushes at {} deg to the lever at worst; 45 or more is wanted.",
+                "with {carrier} at {} deg the {what} of {} {does} at {} deg to the lever at worst; {} or more is wanted.",
                 decimal(at.0, 0),
                 self.name(),
-                decimal(worst.0, 1)
+                decimal(worst.0, 1),
+                decimal(wanted.0, 0)
             );
             let found = self.report(&codes::WEAK_PUSH, place, message);
             found.severity = match worst {
@@ -268,46 +323,22 @@ impl Bench<'_> {
             found.help = Some(format!(
                 "put the {motor} nearer to where {carrier} turns, or let it ride on {carrier}."
             ));
+            self.works([
+                Step::given("the limb that carries it at", format!("{} deg", decimal(at.0, 0))),
+                Step::given("push there", format!("{} deg", decimal(worst.0, 1))),
+                Step::given("wanted", format!("{} deg", decimal(wanted.0, 0))),
+            ]);
         }
         let words = "push at worst wherever it is";
         Figure { name: "carried_push", words, value: Measure::Angle(worst) }
     }
 
-    /// The carrier's name and its range; `None` where the limb rides on none, or on one
-    /// whose range on the board is not known.
+    /// The carrier's name and its range: as [`ride_of`].
     pub(super) fn ride(&self) -> Option<(String, Ride)> {
-        let index = self.limb.carrier?;
-        let carrier = &self.figure.limbs[index];
-        // One motor under both: they keep together, and are not computed as that.
-        let own = self.limb.drive.as_ref().map(|d| d.source);
-        if let (Some(Source::Motor(m)), Some(under)) = (own, self.figure.motor_of(index))
-            && m == under
-        {
-            return None;
+        match &self.aboard {
+            Some(Carrier { name, ride }) => Some((name.clone(), *ride)),
+            None => ride_of(self.figure, self.limb, self.done),
         }
-        let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
-            (&carrier.joint, &self.limb.joint)
-        else {
-            return None;
-        };
-        let drawn = upper::axis(carrier)?.deg();
-        let fitted = self.done.get(index)?.as_ref()?;
-        let (from, to) = match (&carrier.drive, carrier.carrier) {
-            (None, None) => (drawn, drawn),
-            (Some(_), None) => range(carrier, fitted)?,
-            _ => return None,
-        };
-        // In the turn of the circle in which the carrier is drawn.
-        let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
-        let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
-        // Where nobody asks for an angle, the whole reach of a servo need never be used.
-        let servo = matches!(fitted.mechanism, Some(Fitted::Servo(_)));
-        let always = !servo || !carrier.gestures.is_empty();
-        let (from, to) = (from + turn, to + turn);
-        let rest = standing(carrier, Some(fitted)).unwrap_or(drawn);
-        let rest = drawn + (rest - drawn).signed();
-        let ride = Ride { about: *about, pivot: *pivot, drawn, from, to, rest, always };
-        Some((carrier.name.value.clone(), ride))
     }
 
     /// Notes at which place of its carrier the swing of a riding limb is computed.

@@ -109,7 +109,7 @@ impl FittedFigure {
         if let Fitted::Servo(servo) = self.carried(limb)?
             && servo.linkage.is_some()
         {
-            let Fitted::Servo(at_rest) = self.carried_so(limb, self.carrier_rest(limb))? else {
+            let Fitted::Servo(at_rest) = self.carried_at_rest(limb)? else {
                 return None;
             };
             let arms = at_rest.arms(sent(&self.figure.limbs[limb], &at_rest));

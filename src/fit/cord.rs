@@ -147,8 +147,17 @@ impl<'a> Bench<'a> {
     /// Motor, eyes and pivot, where they are known.
     fn puller(&mut self, said: &CordDrive, motor: usize) -> Option<Puller> {
         if self.limb.carrier.is_some() {
+            let what = match self.figure.actuators[motor].motor.kind {
+                MotorKind::Servo => "a servo's horn on the board to a limb that rides on another",
+                _ if self.limb.gestures.iter().any(|g| g.relative) => {
+                    "the board to a limb that rides on another and is told bends"
+                }
+                _ => {
+                    "the board to a limb whose carrier rides or slides itself, or shares its motor"
+                }
+            };
             self.not_checked.push(Note::new(
-                "mechanism (a cord to a limb that rides on another; this version does not compute it yet)",
+                format!("mechanism (a cord from {what}; this version does not compute it yet)"),
                 "",
             ));
             return None;

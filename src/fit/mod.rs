@@ -18,6 +18,7 @@ mod cam_codes;
 mod cam_recipe;
 mod cam_words;
 mod carried;
+mod carried_drive;
 mod carried_servo;
 pub mod chart;
 mod checks;
@@ -102,6 +103,8 @@ pub use strut_figures::USUAL_PRESSURE;
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 
 use std::sync::Arc;
+
+use carried_drive::Carrier;
 
 use crate::finding::{Code, Finding, Place, Severity, Step};
 use crate::mechanism::solve::{Answer, ServoAnswer};
@@ -406,12 +409,15 @@ fn limbs(
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
     for index in upper::order(figure) {
         let riding = Riding::of(figure, index, &done);
-        let seen = riding.as_ref().map_or(figure, |r| &r.figure);
+        let (on_rest, aboard) = carried_drive::at_rest(figure, index, &done).unzip();
+        let board = on_rest.as_ref().unwrap_or(figure);
+        let seen = riding.as_ref().map_or(board, |r| &r.figure);
         let limb = &seen.limbs[index];
         let told = findings.len();
         let mut bench = Bench {
-            drawn: figure,
+            drawn: board,
             quick,
+            aboard,
             at_rest: riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
             ..Bench::of(seen, limb, &done, findings)
         };
@@ -430,7 +436,9 @@ fn limbs(
             bench.rest_is_passed(drive, made);
             bench.check_even(made);
             bench.preferred_in_vain(drive);
+            bench.carried_drive(drive, made);
         }
+        bench.held_at_rest(told);
         if unseen {
             bench.carrier_without_axis();
         }
@@ -458,6 +466,9 @@ struct Bench<'a> {
     done: &'a [Option<FittedLimb>],
     /// Whether nobody asks what is in the way where nothing fits.
     quick: bool,
+    /// What carries the limb, where its drive stands on the board and it is looked at with that
+    /// at rest.
+    aboard: Option<Carrier>,
     /// The angle of what carries the limb, where that is looked at from there; else nought.
     at_rest: Deg,
     findings: &'a mut Vec<Finding>,
@@ -480,6 +491,7 @@ impl<'a> Bench<'a> {
             limb,
             done,
             quick: false,
+            aboard: None,
             at_rest: Deg(0.0),
             findings,
             as_built: None,

@@ -430,7 +430,7 @@ fn asked(
     let seen = fitted.limbs[lead].riding.as_ref().map_or(figure, |r| &r.figure);
     let limb = &seen.limbs[lead];
     match mechanism {
-        Fitted::Servo(servo) => match fitted.carried_so(lead, fitted.carrier_rest(lead)) {
+        Fitted::Servo(servo) => match fitted.carried_at_rest(lead) {
             // What it is told holds with its carrier at rest.
             Some(Fitted::Servo(at_rest)) => {
                 let told = at_rest.linkage;

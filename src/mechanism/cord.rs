@@ -6,12 +6,13 @@
 //! triangle as every other linkage, solved in closed form.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Solved, Stand,
-    Thrust, Triangle, cycle, sweep,
+    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
+    Stand, Thrust, Triangle, cycle, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -88,6 +89,12 @@ impl Cord {
         }
         let clamp_dir = Dir::degrees(clamp);
         Ok(Self { pull, guides, pivot, lever, clamp, clamp_dir, assembly, length, between })
+    }
+
+    /// The same cord with its limb's pivot elsewhere.
+    #[must_use]
+    pub fn moved(&self, pivot: BoardPoint) -> Self {
+        Self { pivot, ..self.clone() }
     }
 
     /// The eyes, in order.
@@ -271,6 +278,19 @@ pub struct Tension {
 }
 
 impl Tension {
+    /// The least and the greatest of two, each with its coordinate.
+    #[must_use]
+    pub fn and_with(self, other: &Self) -> Self {
+        let (less, more) = (other.least < self.least, other.most > self.most);
+        Self {
+            least: if less { other.least } else { self.least },
+            least_at: if less { other.least_at } else { self.least_at },
+            most: if more { other.most } else { self.most },
+            most_at: if more { other.most_at } else { self.most_at },
+            ..self
+        }
+    }
+
     fn of(values: &[f64], place: &dyn Fn(usize) -> f64, at: &dyn Fn(f64) -> f64) -> Self {
         let (mut low, mut high) = (0, 0);
         let mut turns = Vec::new();
@@ -473,6 +493,27 @@ impl Cord {
 impl Mechanism for Cord {
     fn kind(&self) -> Kind {
         Kind::Cord
+    }
+
+    fn on_pivot(&self, pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
+        Some(Arc::new(self.moved(pivot)))
+    }
+
+    fn closing(&self, at: &Input<f64>) -> Option<(Rod, f64)> {
+        let (eye, left) = self.last(at).ok()?;
+        let rate = match self.pull {
+            Pull::Pin(radius) => radius.0,
+            Pull::Wound { per, .. } => per.abs(),
+        };
+        let rod = Rod {
+            pin: eye.into(),
+            pivot: [self.pivot.x, self.pivot.y],
+            length: Some(Mm(left)).filter(|b| *b >= Bars::SHORTEST)?,
+            lever: self.lever,
+            clamp: self.clamp_dir,
+            assembly: self.assembly,
+        };
+        Some((rod, rate))
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {

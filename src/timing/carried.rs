@@ -43,7 +43,7 @@ pub fn motors(fitted: &FittedFigure) -> Vec<usize> {
 fn all_at_rest(fitted: &FittedFigure) -> FittedFigure {
     let mut at = fitted.clone();
     for limb in 0..fitted.limbs.len() {
-        if let Some(mechanism) = fitted.carried_so(limb, fitted.carrier_rest(limb)) {
+        if let Some(mechanism) = fitted.carried_at_rest(limb) {
             at.limbs[limb].mechanism = Some(mechanism);
         }
     }
@@ -53,7 +53,7 @@ fn all_at_rest(fitted: &FittedFigure) -> FittedFigure {
 /// What the limb's motor is at, pin and all, while nobody tells it anything: rad or mm.
 #[must_use]
 pub fn at_rest(fitted: &FittedFigure, limb: usize) -> Option<f64> {
-    let mechanism = fitted.carried_so(limb, fitted.carrier_rest(limb))?;
+    let mechanism = fitted.carried_at_rest(limb)?;
     let own = &fitted.figure.limbs[limb];
     if let Fitted::Servo(servo) = &mechanism {
         let rest = own.rest.map(|r| r.value + servo.turn_for((r.value, r.value)));
@@ -61,6 +61,9 @@ pub fn at_rest(fitted: &FittedFigure, limb: usize) -> Option<f64> {
         return Some(servo.arm_at(servo.shaft_for(rest)).rad().0);
     }
     let follows = mechanism.follows()?;
+    if let Some(length) = super::strut::rest_length(own, &mechanism) {
+        return Some(length.0);
+    }
     let sign = fitted.figure.actuators[fitted.figure.motor_of(limb)?].turns.sign();
     let said = own.parks.or(own.rest).map(|a| a.value);
     let told = said.and_then(|a| shaft_at(&mechanism, Pose::Turned(a), sign));

@@ -213,3 +213,25 @@ fn an_angle_it_reaches_only_as_drawn_is_told_with_the_head_at_rest() {
     let near = compiled(&Wolf { rest: 180.0, ..w });
     assert!(near.findings.iter().all(|f| f.code.word != "servo-out-of-travel"));
 }
+
+/// What a jaw that rides pushes in turn would follow head and servo: a note.
+#[test]
+fn a_lip_that_such_a_jaw_pushes_is_a_note() {
+    let compiled = compile(
+        "figure wolf { board plywood-9 900 mm by 1200 mm
+  limb head { pivot (300, 700) mm  tip (120, 700) mm
+    drive servo { motor servo-standard }
+    rest 180 deg
+    gesture look { sweep 175 deg to 200 deg  cycle 4 s } }
+  limb jaw on head { pivot (120, 700) mm  tip (120, 600) mm
+    drive servo { motor servo-standard at (290, 710) mm  crank 30 mm  rod 170.3 mm  lever 30 mm at 0 deg }
+    rest 270 deg
+    gesture snap { sweep 262 deg to 280 deg  cycle 2 s } }
+  limb lip { pivot (60, 560) mm  tip (0, 560) mm
+    drive four-bar from jaw { anchor (120, 650) mm  rod 80 mm  lever 40 mm at 90 deg } } }",
+    );
+    let lip = &compiled.figures[0].limbs[2];
+    assert!(lip.mechanism.is_none());
+    let said = "pushed by one that rides on another with its motor on the board";
+    assert!(lip.not_checked.iter().any(|n| n.what.contains(said)), "{:?}", lip.not_checked);
+}

@@ -318,3 +318,63 @@ fn a_ram_that_rides_pushes_its_limb_wherever_the_carrier_is() {
     }
     assert!((got.peak / peak - 1.0).abs() < 0.01, "{} and {peak}", got.peak);
 }
+
+/// The same ram with its anchor on the board: the change of height by that of its length,
+/// with the upper arm at its worst; and under the upper arm, whose motor carries a forearm
+/// that its ram holds from the board, with the ram as long as is worst.
+#[test]
+fn a_ram_on_the_board_pushes_and_holds_its_limb_wherever_the_carrier_is() {
+    let ram = "drive ram { motor small-ram  anchor (330, 690) mm  lever 60 mm at 90 deg }
+    gesture curl { sweep 192 deg to 219 deg within 6 deg  cycle 40 s }";
+    let motor = "motor small-ram { kind ram  length 185 mm to 215 mm  speed 0.002 m/s }\n";
+    let compiled = compile(
+        &(motor.to_owned()
+            + &fox(ram)
+                .replace("turns ccw   motor high wiper at (480, 560) mm turns ccw", "turns ccw")),
+    );
+    let got = &load(&compiled, 1).motor;
+    assert_eq!(got.effort, yardwright::loads::Effort::Force);
+    let own = compiled.figures[0].limbs[1].mechanism.as_ref().unwrap().as_drive().unwrap();
+    let side = own.exact.mechanism.assembly().unwrap().sign();
+    let (low, high) = arm_range();
+    // The lever's pin by two circles, from anchor and pivot.
+    let limb = |length: f64, pivot: Point| {
+        let bar =
+            Bar { shaft: (0.0, 0.0), sizes: [0.0, length, 60.0], clamp: 90f64.to_radians(), side };
+        bar.limb((330.0, 690.0), pivot)
+    };
+    let [m, c, i] = FORE;
+    let mut peak = 0.0_f64;
+    for k in 0..=100 {
+        let pivot = polar(ABOUT, 180.0, (low + (high - low) * f64::from(k) / 100.0).to_radians());
+        for n in 0..=300 {
+            let length = 185.0 + 0.1 * f64::from(n);
+            let per_mm = rate(&|l| limb(l, pivot), length);
+            let weight = m * 9.806_65 * c * libm::cos(limb(length, pivot));
+            peak = peak.max((weight * per_mm).abs());
+        }
+    }
+    assert!((got.peak / peak - 1.0).abs() < 0.01, "{} and {peak}", got.peak);
+    // The motor under the upper arm.
+    let got = &load(&compiled, 0).motor;
+    let (arm_bar, speed) = (upper(), std::f64::consts::TAU / 1.3);
+    let arm = |u: f64| arm_bar.limb(arm_bar.pin(u), ABOUT);
+    let mut peak = f64::MIN;
+    for k in 0..=60 {
+        let length = 185.0 + 0.5 * f64::from(k);
+        let pivot = |u: f64| polar(ABOUT, 180.0, arm(u));
+        let angle = |u: f64| limb(length, pivot(u));
+        let own = |u: f64| energy(ARM, ABOUT, arm(u), (0.0, 0.0), rate(&arm, u) * speed);
+        let v = |u: f64| {
+            let w = rate(&arm, u) * speed;
+            let (s, c) = libm::sincos(arm(u));
+            (-w * 180.0 * s, w * 180.0 * c)
+        };
+        let rider = |u: f64| energy([m, c, i], pivot(u), angle(u), v(u), rate(&angle, u) * speed);
+        for n in 0..360 {
+            let u = f64::from(n).to_radians();
+            peak = peak.max((rate_of(&own, u) + rate_of(&rider, u)) * 1e-3);
+        }
+    }
+    assert!((got.peak / peak - 1.0).abs() < 3e-3, "{} and {peak}", got.peak);
+}

@@ -6,13 +6,17 @@
 use super::orchard::*;
 use yardwright::finding::Severity;
 use yardwright::fit::{Fitted, FittedFigure, FittedServo};
-use yardwright::timing::{ChannelKind, Drawing, Performance, course};
+use yardwright::timing::{ChannelKind, Drawing, Path, Performance, course};
 use yardwright::units::{Deg, Sec};
 
 /// A wolf whose head swings 175.5 to 214.4 deg about (300, 700) and carries the jaw's pivot
 /// 180 mm out; what drives the jaw and what is told in their places.
 fn wolf(motor: &str, jaw: &str, cues: &str) -> Stage {
-    let text = format!(
+    stage(&format!("{}{JIG}show evening with jig {{\n{cues}\n}}", figure(motor, jaw)))
+}
+
+fn figure(motor: &str, jaw: &str) -> String {
+    format!(
         "figure wolf {{
   board 900 mm by 1200 mm
   motor nod wiper-here at (420, 500) mm turns ccw
@@ -30,8 +34,7 @@ fn wolf(motor: &str, jaw: &str, cues: &str) -> Stage {
 }}
 set wolf at (4 m, 6 m) facing south
 "
-    );
-    stage(&format!("{text}{JIG}show evening with jig {{\n{cues}\n}}"))
+    )
 }
 
 fn fitted(s: &Stage) -> &FittedFigure {
@@ -160,9 +163,7 @@ fn a_cue_of_its_own_that_does_not_close_while_the_head_bows_is_told() {
     let own = servo(&s);
     let told = s.codes();
     // Circles that meet: does the rod reach with the arm sent there, wherever the head is?
-    let Fitted::Servo(at_rest) = fitted(&s).carried_so(1, Some(Deg(180.0))).unwrap() else {
-        panic!("a servo")
-    };
+    let Fitted::Servo(at_rest) = fitted(&s).carried_at_rest(1).unwrap() else { panic!("a servo") };
     let arm = at_rest.arm_at(at_rest.shaft_for(Deg(245.0))).0;
     let pin = polar((290.0, 710.0), 30.0, arm);
     let [b, c] = [own.linkage.unwrap().bars().rod.0, 40.0];
@@ -172,4 +173,75 @@ fn a_cue_of_its_own_that_does_not_close_while_the_head_bows_is_told() {
     });
     let locks = told.iter().any(|c| c.starts_with("servo-rod-locks"));
     assert_eq!(locks, !closes, "{told:?}");
+}
+
+const RAM: &str = "motor small-ram { kind ram  length 150 mm to 180 mm  speed 0.01 m/s }";
+const STRUT: &str = "drive ram { motor small-ram  anchor (285, 690) mm  lever 50 mm at 90 deg }
+    gesture snap { sweep 168 deg to 202 deg within 8 deg  cycle 32 beats }
+    gesture up { turn to 168 deg over 8 beats }";
+
+/// A ram from the board: anchor and lever's pin are as far apart as it is long, its length
+/// changes at its own speed or not at all, and the head's own motion changes it nowhere.
+#[test]
+fn a_ram_on_the_board_is_as_long_as_its_pins_are_apart_wherever_the_head_is() {
+    let told = "bar 7 wolf.jaw snap for 16 bars";
+    let wolf = |cues: &str| {
+        let figure = figure("", STRUT);
+        stage(&format!("{RAM}\n{figure}{JIG}show evening with jig {{\n{cues}\n}}"))
+    };
+    let mut s = wolf(&format!("bar 5 wolf.head bow for 16 bars\n{told}"));
+    let p = s.play();
+    assert_eq!(errors(&s), [""; 0]);
+    let length = |s: &Stage, p: &Performance, t: f64| {
+        let (head, jaw) = (pose(s, p, "head", t), pose(s, p, "jaw", t));
+        let pivot = polar((300.0, 700.0), 180.0, head);
+        between((285.0, 690.0), polar(pivot, 50.0, jaw + 90.0))
+    };
+    let mut still = wolf(told);
+    let q = still.play();
+    let (mut moves, mut stands) = (0, 0);
+    for i in 0..4000 {
+        let t = f64::from(i) * 0.01;
+        let here = length(&s, &p, t);
+        assert!((150.0 - 1e-6..=180.0 + 1e-6).contains(&here), "{t} {here}");
+        assert!((here - length(&still, &q, t)).abs() < 1e-6, "{t}");
+        let speed = (length(&s, &p, t + 1e-3) - here).abs() / 1e-3;
+        moves += usize::from((speed - 10.0).abs() < 1e-3);
+        stands += usize::from(speed < 1e-3);
+    }
+    assert!(moves > 500 && stands > 500 && moves + stands > 3950, "{moves} {stands}");
+    drawn_as_played(&s, &p);
+}
+
+/// A cord that a crank on the board draws over an eye keeps its length, crank pin to eye to
+/// lever, while head and crank turn.
+#[test]
+fn a_cord_from_a_crank_on_the_board_keeps_its_length_wherever_both_are() {
+    let motor = "motor bite wiper-here at (330, 560) mm turns ccw";
+    let cord = "weighed 0.2 kg  balances 50 mm  friction 0.002 N.m
+    drive cord { motor bite  crank 10 mm  guides (280, 720) mm  lever 40 mm at -90 deg  length 330 mm
+      assembly crossed  return gravity }
+    gesture snap { sweep 170 deg to 200 deg within 20 deg  cycle 4 beats }";
+    let cues = "bar 5 wolf.head bow for 8 bars\nbar 6 wolf.jaw snap for 6 bars";
+    let mut s = wolf(motor, cord, cues);
+    let p = s.play();
+    assert_eq!(errors(&s), [""; 0]);
+    let motion = p.figures[0].limbs.iter().find(|l| l.limb == "jaw").unwrap();
+    let (mut seen, mut jaws) = (0, (f64::MAX, f64::MIN));
+    for piece in &motion.pieces {
+        let Path::Crank { from, to } = piece.path else { panic!("{piece:?}") };
+        for i in 0..=300 {
+            let share = f64::from(i) / 300.0 * 0.999_999;
+            let t = piece.from.0 + (piece.to.0 - piece.from.0) * share;
+            let (head, jaw) = (pose(&s, &p, "head", t), pose(&s, &p, "jaw", t));
+            let pin = polar((330.0, 560.0), 10.0, from.0 + (to.0 - from.0) * share);
+            let lever = polar(polar((300.0, 700.0), 180.0, head), 40.0, jaw - 90.0);
+            let cord = between(pin, (280.0, 720.0)) + between((280.0, 720.0), lever);
+            assert!((cord - 330.0).abs() < 1e-6, "{t}: {cord}");
+            seen += usize::from((head - 180.0).abs() > 1.0 && to > from);
+            jaws = (jaws.0.min(jaw), jaws.1.max(jaw));
+        }
+    }
+    assert!(seen > 200 && jaws.1 - jaws.0 > 25.0, "{seen} {jaws:?}");
+    drawn_as_played(&s, &p);
 }

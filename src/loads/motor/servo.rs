@@ -206,7 +206,7 @@ fn aboard(
     mass: &MassProperties,
 ) -> Option<(NewtonMetre, Deg)> {
     let limb = &fitted.figure.limbs[index];
-    let Some(Fitted::Servo(at_rest)) = fitted.carried_so(index, fitted.carrier_rest(index)) else {
+    let Some(Fitted::Servo(at_rest)) = fitted.carried_at_rest(index) else {
         return None;
     };
     let (least, most) = fitted.range(limb.carrier?)?;
