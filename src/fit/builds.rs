@@ -303,7 +303,7 @@ pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
 /// the finished limb is not among them.
 #[must_use]
 pub fn taken(limb: &Limb, recipe: &Recipe) -> [Vec<String>; 2] {
-    let counts = |d: &&Dimension| !d.bought && !(plain(limb) && d.clamped());
+    let counts = |d: &&Dimension| !(d.bought || plain(limb) && d.clamped());
     let mut both = [Vec::new(), Vec::new()];
     for dimension in recipe.dimensions.iter().filter(counts) {
         // A place is told once, not across and up.

@@ -335,16 +335,13 @@ impl<'a> Bench<'a> {
             (false, _) => ranked(wish),
         };
         let found = match solved {
-            // What would work is asked for with the rules kept, where anything keeps them.
+            // What is named instead keeps the rules.
             Err(strict) if given => {
                 let loose = Wish { rules: free, ..wish.clone() };
-                size::solve(&loose).map(|best| (best, Vec::new())).map_err(|no| {
-                    let nearest = match strict.nearest.is_empty() {
-                        true => told(&loose, no.nearest),
-                        false => told(wish, strict.nearest),
-                    };
-                    size::NoFit { nearest, ..no }
-                })
+                let nearest = told(wish, strict.nearest);
+                size::solve(&loose)
+                    .map(|best| (best, Vec::new()))
+                    .map_err(|no| size::NoFit { nearest, ..no })
             }
             other => other.map_err(|no| size::NoFit { nearest: told(wish, no.nearest), ..no }),
         };

@@ -5,6 +5,7 @@ use super::asked::{Counted, Motion, range_words};
 use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
+use super::slider_crank::DRAWN;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity, Step};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
@@ -257,7 +258,7 @@ impl Bench<'_> {
         let off = match self.limb.joint {
             Joint::Slide { from, to } => {
                 let over = (-low).max(high - from.distance(to).0);
-                Some(Mm(over)).filter(|o| o.0 > asked.within)
+                Some(Mm(over)).filter(|o| *o >= DRAWN)
             }
             Joint::Pivot { .. } => None,
         };
@@ -270,6 +271,8 @@ impl Bench<'_> {
             asked.words(self.figure.system),
             asked.counted.number(asked.within, self.figure.system)
         );
+        // A limb that is dragged right round sweeps nowhere.
+        let round = asked.counted == Counted::Degrees && high - low >= 359.0;
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
         found.help = help.or_else(|| {
             Some(match off {
@@ -279,7 +282,7 @@ impl Bench<'_> {
                      along the guide, or make the guide longer.",
                     length(off, system)
                 ),
-                None if (high - low).abs() >= LEAST => {
+                None if ((high - low).abs() >= LEAST) && !round => {
                     format!("no single size makes it move so: ask for {told}, as it does.")
                 }
                 None => "no single size makes it move so: leave its sizes open with `?`.".to_owned(),

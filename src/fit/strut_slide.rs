@@ -170,7 +170,9 @@ impl<'a> Bench<'a> {
         if let (true, Ok(plain), Some(asked)) = (open, make([0.0, 0.0]), &along.asked) {
             let s = plain.analyse();
             along.pin[0] = 0.5 * ((s.low + s.high).0 - asked.from - asked.to);
-            if self.pin_is_odd(said, along.pin[0]) {
+            // Where no pin makes its stroke that asked for, that is what is told.
+            let strokes = (s.stroke().0 - asked.range()).abs() <= asked.within;
+            if strokes && self.pin_is_odd(said, along.pin[0]) {
                 return None;
             }
         }
@@ -385,11 +387,22 @@ impl<'a> Bench<'a> {
             ]);
         }
         if let Some(asked) = &along.asked {
-            let help = ((s.stroke().0 - asked.range()).abs() <= asked.within).then(|| {
+            let strokes = (s.stroke().0 - asked.range()).abs() <= asked.within;
+            let lever = said.strut.lever;
+            let help = strokes.then(|| {
                 let by = Mm(0.5 * (asked.from + asked.to - (s.low + s.high).0));
                 let way = if by.0 > 0.0 { "on" } else { "back" };
                 let by = length(by.abs(), self.figure.system);
                 format!("move the anchor {way} along the guide by {by}.")
+            });
+            // Where a lever that is open would sit is another thing for another stroke.
+            let help = help.or_else(|| {
+                (lever.place.is_some() && lever.is_open()).then(|| {
+                    format!(
+                        "no lever changes a stroke: take a {} of another one, or move its anchor sideways.",
+                        said.word()
+                    )
+                })
             });
             self.motion_missed(place, asked, &course.travel, help);
         }

@@ -385,6 +385,11 @@ fn clamped(wish: &Wish, lever: Mm, (clamp, low): (Deg, Deg)) -> Result<Answer, R
     {
         return Err(Reason::Base { needs: base });
     }
+    if let Size::Row { .. } = wish.base
+        && !choices(wish.base, (0.0, 0.0)).iter().any(|hole| (hole - base.0).abs() <= 0.01)
+    {
+        return Err(Reason::Base { needs: base });
+    }
     let answer = wish.judge(base, lever)?;
     let Some(axis) = answer.cam.lowest() else { return Ok(answer) };
     // The lever may lie on the other side of the shaft.
