@@ -4,6 +4,7 @@
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
 mod anchor_place;
+mod apart;
 mod as_built;
 mod asked;
 mod bar_holes;
@@ -11,6 +12,7 @@ pub mod bar_length;
 mod board;
 pub mod builds;
 mod built_asked;
+mod built_told;
 mod cam;
 mod cam_codes;
 mod cam_recipe;
@@ -82,6 +84,7 @@ mod strut_slide;
 mod tail;
 mod upper;
 
+pub use apart::{Also, Apart, At};
 pub use as_built::{AsBuilt, OtherBuilt};
 pub use checks::{PUSH_WEAK, sizes_in_words};
 pub use drive::{
