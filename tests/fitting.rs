@@ -23,6 +23,8 @@ mod answers;
 mod as_built;
 #[path = "fitting/as_built_asked.rs"]
 mod as_built_asked;
+#[path = "fitting/as_built_beside.rs"]
+mod as_built_beside;
 #[path = "fitting/as_built_causes.rs"]
 mod as_built_causes;
 #[path = "fitting/as_built_limbs.rs"]

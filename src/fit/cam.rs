@@ -75,7 +75,14 @@ impl<'a> Bench<'a> {
             },
         };
         let (size::Answer { cam, facts }, others) = self.sized_cam(drive, said, &wish)?;
+        let recipe = super::cam_recipe::recipe(&cam);
         let ratio = cam.plan().programme.time_ratio();
+        let hangs = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes(said, &cam)));
+        // What hangs there is told and checked, where it was measured.
+        let (cam, facts) = match hangs.as_ref().and_then(|(built, _)| built.mechanism.as_cam()) {
+            Some(built) => (built.clone(), built.facts()),
+            None => (cam, facts),
+        };
         self.pressure(drive, said, &wish, &facts);
         self.curve(drive, said, &wish, &facts);
         self.body(drive, said, shaft, &facts);
@@ -85,15 +92,14 @@ impl<'a> Bench<'a> {
             "motor NAME at (x, y) mm turns ccw",
         ));
         let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
-        let recipe = super::cam_recipe::recipe(&cam);
-        let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
-        let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
-        let (mut exact, mut drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
-        (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
-        let sizes = match &recipe {
-            Some(recipe) => self.sizes_as_built(recipe, sizes),
-            None => sizes,
+        let (mut exact, mut drilled) = match hangs {
+            Some(hangs) => hangs,
+            None => {
+                let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+                (built.clone(), built)
+            }
         };
+        (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled,
             exact,

@@ -191,10 +191,13 @@ impl SizeName {
     }
 
     /// Whether it is this dimension of the limb's own recipe: a slot's angle is how it is
-    /// clamped, a horn what draws a cord as a crank does.
+    /// clamped, a horn what draws a cord as a crank does, a follower's arm a lever.
     pub(super) fn is(self, of: &Dimension) -> bool {
         let own = match (self, of.name) {
-            (Self::Clamp, "slot's angle") | (Self::Crank, "horn") => true,
+            (Self::Clamp, "slot's angle")
+            | (Self::Crank, "horn")
+            | (Self::Base, "base circle")
+            | (Self::Lever, "follower's arm") => true,
             (size, name) => size.word() == name,
         };
         own && of.above == 0

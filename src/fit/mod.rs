@@ -6,6 +6,7 @@
 mod aboard;
 mod anchor_place;
 mod anchored;
+mod apart;
 mod as_built;
 mod asked;
 mod bar_holes;
@@ -13,6 +14,7 @@ pub mod bar_length;
 mod board;
 pub mod builds;
 mod built_asked;
+mod built_told;
 mod cam;
 mod cam_codes;
 mod cam_recipe;
@@ -87,6 +89,7 @@ mod tail;
 mod upper;
 
 pub use aboard::Aboard;
+pub use apart::{Also, Apart, At};
 pub use as_built::{AsBuilt, OtherBuilt};
 pub use checks::{PUSH_WEAK, sizes_in_words};
 pub use drive::{

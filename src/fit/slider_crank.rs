@@ -116,9 +116,11 @@ impl<'a> Bench<'a> {
                 FittedSize::length(SizeName::Rod, m.rod(), said.rod),
             ]
         };
+        let from = guided.guide.from;
+        let recipe = |m: &SliderCrank| recipe(m, from);
         let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
         let drawn = chosen.exact;
-        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, &drawn));
+        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, (&drawn, from)));
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         self.check_slider(drive, said, &chosen.exact, &exact, asked.as_ref());
         let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
@@ -323,22 +325,24 @@ pub(super) fn inside(travel: &Travel, long: Mm) -> bool {
     travel.stroke().is_some_and(|l| (-l.low).max(l.high - long) < DRAWN)
 }
 
-/// How it is made: crank, rod, and where motor and guide stand.
-fn recipe(made: &SliderCrank) -> Recipe {
+/// How it is made: crank and rod, and where motor and guide stand, whose first end is
+/// `from`: the line its rod's pin runs on may lie beside it.
+fn recipe(made: &SliderCrank, from: BoardPoint) -> Recipe {
     let made = *made;
     let mut dimensions =
         vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
-    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    dimensions.extend(builds::place(builds::GUIDE, from));
     Recipe::new(dimensions, move |v| {
-        let made = of_values(v, &made)?;
+        let made = of_values(v, (&made, from))?;
         Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
 }
 
-fn of_values(v: &[f64], drawn: &SliderCrank) -> Option<SliderCrank> {
+fn of_values(v: &[f64], (drawn, from): (&SliderCrank, BoardPoint)) -> Option<SliderCrank> {
     let &[crank, rod, mx, my, gx, gy] = v else { return None };
-    let slide = Slide { from: BoardPoint::mm(gx, gy), along: drawn.slide().along };
+    let moved = BoardPoint::mm(gx, gy) - from;
+    let slide = Slide { from: drawn.slide().from + moved, along: drawn.slide().along };
     let lengths = (Mm(crank), Mm(rod));
     SliderCrank::new(BoardPoint::mm(mx, my), slide, lengths, drawn.side()).ok()
 }

@@ -13,7 +13,7 @@ use super::{Bench, Fitted, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::{
-    Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Travel, Way,
+    Assembly, Course, Extending, Lengths, Limits, RamSlide, Size, Slide, Span, Strut, Travel, Way,
 };
 use crate::model::Note;
 use crate::units::print::{decimal, length};
@@ -70,8 +70,6 @@ impl<'a> Bench<'a> {
         };
         let anchor = strut.anchor();
         let (pin, side) = (along.pin, along.side);
-        let built = self.slide_built(said, strut)?;
-        self.check_on_slide(said, &strut, &built.course, &along);
         let exact = Mm(libm::hypot(along.pin[0], along.pin[1]));
         let named = said.strut.lever.place.is_some();
         let size = || FittedSize::length(SizeName::Lever, exact, said.strut.lever);
@@ -79,17 +77,23 @@ impl<'a> Bench<'a> {
         let open = said.anchor_open().is_some();
         sizes.extend(open.then(|| self.ground_size(said, (anchor, anchor), from)));
         let recipe = recipe(&Stand { ram: strut, pin, side }, lengths, guide);
-        let built = self.built_drive(&recipe, &sizes).map_or(built, |(exact, _)| exact);
         let others = self.other_stands(&found, &sizes, (lengths, &along));
-        let mut lengths = lengths;
-        if let Some(found) = &self.as_built {
-            lengths = strut_recipe::lengths(lengths, &found.values).unwrap_or(lengths);
-            let pin = found.values.first().map(|along_it| libm::hypot(*along_it, along.pin[1]));
-            let levers = sizes.iter_mut().filter(|s| s.name == SizeName::Lever);
-            for (size, pin) in levers.zip(pin) {
+        // What was measured on it is told and checked, not the drawing.
+        let hangs = self.explained(&recipe, &sizes);
+        let made = hangs.as_ref();
+        let made =
+            made.and_then(|b| of_values(&b.values, said.strut.strut, lengths, (guide, side)));
+        let strut = made.unwrap_or(strut);
+        self.as_built = hangs.filter(|_| made.is_some());
+        if let Some(&[along_it, beside, ..]) = self.as_built.as_ref().map(|b| &b.values[..]) {
+            let pin = libm::hypot(along_it, beside);
+            for size in sizes.iter_mut().filter(|s| s.name == SizeName::Lever) {
                 (size.exact, size.drilled) = (pin, pin);
             }
         }
+        let built = self.slide_built(said, strut)?;
+        self.check_on_slide(said, &strut, &built.course, &along);
+        let lengths = strut.lengths();
         let mut figures = self.strut_figures(said, lengths.stroke(), &built.course.travel);
         if open {
             figures.splice(0..0, super::strut_figures::anchor_at(self.anchor_drawn(anchor)));
@@ -439,22 +443,36 @@ pub(super) fn moving(strut: RamSlide) -> Built {
     Built::known(strut, Way::Extending(Extending { span }), course)
 }
 
-/// How it is made: where anchor and guide are, how far along the limb its pin, and its
-/// own lengths.
+/// How it is made: where in the limb its pin is, where anchor and guide are, and its own
+/// lengths.
 pub(super) fn recipe(of: &Stand, drawn: Lengths, guide: Slide) -> Recipe {
-    let mut dimensions = vec![Dimension::offset("pin along the limb", Mm(of.pin[0]))];
+    let mut dimensions = vec![
+        Dimension::offset("pin along the limb", Mm(of.pin[0])),
+        Dimension::offset("pin beside the limb", Mm(of.pin[1])),
+    ];
     dimensions.extend(builds::place(ANCHOR, of.ram.anchor()));
     dimensions.extend(builds::place(builds::GUIDE, guide.from));
     dimensions.extend(strut_recipe::own(drawn));
-    let (strut, left, along, side) = (of.ram.strut(), of.pin[1], guide.along, of.side);
+    let (strut, side) = (of.ram.strut(), of.side);
     Recipe::new(dimensions, move |v| {
-        let &[pin, ax, ay, gx, gy, ..] = v else { return None };
-        let lengths = strut_recipe::lengths(drawn, v)?;
-        let ends = (BoardPoint::mm(ax, ay), Slide { from: BoardPoint::mm(gx, gy), along });
-        let made = RamSlide::new(strut, ends, lengths, [pin, left], side).ok()?;
+        let made = of_values(v, strut, drawn, (guide, side))?;
+        let lengths = made.lengths();
         let span = Span::part(lengths.short.0, lengths.long.0);
         Some((Arc::new(made), Way::Extending(Extending { span })))
     })
+}
+
+/// The strut of these values.
+fn of_values(
+    v: &[f64],
+    strut: Strut,
+    drawn: Lengths,
+    (guide, side): (Slide, Assembly),
+) -> Option<RamSlide> {
+    let &[pin, left, ax, ay, gx, gy, ..] = v else { return None };
+    let lengths = strut_recipe::lengths(drawn, v)?;
+    let ends = (BoardPoint::mm(ax, ay), Slide { from: BoardPoint::mm(gx, gy), ..guide });
+    RamSlide::new(strut, ends, lengths, [pin, left], side).ok()
 }
 
 /// A lever shorter than this is none.

@@ -204,7 +204,8 @@ impl<'a> LimbText<'a> {
 
     /// That the drawn sizes explain what was measured on it.
     fn as_measured(&self) -> Option<&'static str> {
-        let built = self.fitted.as_built.as_ref().filter(|b| b.changes.is_empty());
+        let built = self.fitted.as_built.as_ref();
+        let built = built.filter(|b| b.changes.is_empty() && b.alone.is_none());
         built.map(|_| match self.limb.measured.ends {
             Some(_) => "measured as drawn, within what a protractor reads",
             None => "measured as drawn, within what a tape reads",
