@@ -45,19 +45,19 @@ pub(super) fn fits(block: Block<'_>, limb: &Limb) -> Vec<Finding> {
         _ if matches!(drive, Some(DriveKind::Spin(_))) => (
             &["ends", "stroke", "tip-to-tip"],
             "a limb that turns on and on has no ends to be measured.",
-            "time ten turns of its motor: `measured ten-turns 20 s`.",
+            "time ten turns of its motor instead, such as `measured ten-turns 20 s`.",
         ),
         Joint::Slide { .. } => (
             &["ends"],
             "a limb on a guide is measured in lengths along it; an angle stands here.",
-            "count both ends from the guide's first end: `measured stroke 2 mm to 81 mm`, or from end to end: \
+            "count both ends from the guide's first end, such as `measured stroke 2 mm to 81 mm`, or from end to end, such as \
              `measured tip-to-tip 79 mm`.",
         ),
         Joint::Pivot { at: Some(_), .. } | Joint::Pivot { open: Some(_), .. } => (
             &["stroke"],
             "a limb on a pivot is measured in angles; a stroke stands here.",
-            "give both ends as directions from pivot to tip: `measured 118 deg to 160 deg`, or the length from \
-             tip to tip: `measured tip-to-tip 369 mm`.",
+            "give both ends as directions from pivot to tip, such as `measured 118 deg to 160 deg`, or the length from \
+             tip to tip, such as `measured tip-to-tip 369 mm`.",
         ),
         // A joint that was not understood: a guide, it may be.
         Joint::Pivot { .. } => return Vec::new(),
