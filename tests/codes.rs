@@ -164,6 +164,11 @@ pub(crate) fn compile(text: &str) -> Compiled {
     STAGE_SET.with_borrow_mut(|stage| stage.compile(text))
 }
 
+/// What knows where the findings of the last example stand.
+pub(crate) fn with_compiler<T>(see: impl FnOnce(&Compiler) -> T) -> T {
+    STAGE_SET.with_borrow(|stage| see(stage.compiler()))
+}
+
 /// A beat each 0.517 s for the length of the jig.
 fn beats() -> String {
     (0..100).map(|n| format!("{:.3}\n", 0.48 + f64::from(n) * 60.0 / 116.0)).collect()

@@ -25,6 +25,7 @@ const MISTAKES: &[(&str, &str)] = &[
     ("four-bar-behind-mistake", "crank-blocked"),
     ("four-bar-front-mistake", "nothing-fits"),
     ("ram-mistake", "dead-centre"),
+    ("riding-rod-mistake", "servo-rod-locks"),
     ("riding-servo-mistake", "carrier-moves"),
     ("scotch-yoke-mistake", "pushed-sideways"),
     ("servo-direct-mistake", "servo-out-of-travel"),

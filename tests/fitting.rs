@@ -23,6 +23,8 @@ mod answers;
 mod as_built;
 #[path = "fitting/as_built_asked.rs"]
 mod as_built_asked;
+#[path = "fitting/as_built_beside.rs"]
+mod as_built_beside;
 #[path = "fitting/as_built_causes.rs"]
 mod as_built_causes;
 #[path = "fitting/as_built_limbs.rs"]
@@ -31,10 +33,16 @@ mod as_built_limbs;
 mod as_built_one_cause;
 #[path = "fitting/builds.rs"]
 mod builds;
+#[path = "fitting/cam_builds.rs"]
+mod cam_builds;
 #[path = "fitting/cams.rs"]
 mod cams;
 #[path = "fitting/carried.rs"]
 mod carried;
+#[path = "fitting/carried_drives.rs"]
+mod carried_drives;
+#[path = "fitting/carried_servos.rs"]
+mod carried_servos;
 #[path = "fitting/copies.rs"]
 mod copies;
 #[path = "fitting/helps.rs"]
@@ -63,6 +71,8 @@ mod spins;
 mod springs;
 #[path = "fitting/stock.rs"]
 mod stock;
+#[path = "fitting/strut_stands.rs"]
+mod strut_stands;
 #[path = "fitting/told_instead.rs"]
 mod told_instead;
 

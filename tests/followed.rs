@@ -6,6 +6,7 @@
 //! Each thing between "or" and "or" is a way of its own; what stands between "and" and "and"
 //! belongs together. What is a matter of the bench (a batten, a thicker sheet) is not.
 
+mod asked;
 mod typed;
 
 use std::collections::{BTreeMap, BTreeSet};

@@ -7,6 +7,7 @@ mod cords;
 mod forearms;
 mod rams;
 pub mod reference;
+mod servo_open;
 mod servo_wishes;
 mod slide_solving;
 mod slides;

@@ -48,7 +48,7 @@ fn words(compiled: &Compiled, at: usize) -> Vec<String> {
 /// cam's roller. Behind the board and on the shared
 /// motor two limbs have a rod each; a forearm's yard has the
 /// rod of the upper arm too.
-const KINDS: [(&str, u32); 17] = [
+const KINDS: [(&str, u32); 18] = [
     ("four-bar-front", 2),
     ("four-bar-behind", 4),
     ("shared-motor", 4),
@@ -59,6 +59,7 @@ const KINDS: [(&str, u32); 17] = [
     ("servo-direct", 0),
     ("servo-rod", 2),
     ("riding-servo", 2),
+    ("riding-rod", 4),
     ("ram", 2),
     ("cylinder", 2),
     ("cord", 2),

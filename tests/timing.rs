@@ -1,6 +1,7 @@
 //! Songs, cues and motors on the beat.
 
 mod beat;
+mod carried;
 mod conflicts;
 mod cords;
 mod cues;

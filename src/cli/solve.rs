@@ -23,6 +23,9 @@ pub struct Question {
     /// What works, best first: the first was chosen. Empty where nothing fits,
     /// which the findings explain.
     pub answers: Vec<Answer>,
+    /// What is off in the builds of which a share fits: lengths and places, then angles;
+    /// empty where that is not known.
+    pub taken: [Vec<String>; 2],
 }
 
 /// One size that was open.
@@ -47,6 +50,8 @@ pub struct OpenSize {
 pub struct Answer {
     /// Its sizes, in the order they are shown: mm, or deg.
     pub sizes: Vec<(SizeName, f64)>,
+    /// Where its anchor stands on the board, where that was open, mm.
+    pub at: Option<(f64, f64)>,
     /// Whether it slides: ends are mm then, else deg.
     pub slides: bool,
     /// Lower end of the motion.
@@ -196,12 +201,29 @@ fn one(question: &Question) -> String {
         row.extend(fit.then(|| cell(answer.fit, &|f| format!("{:.0} %", f * 100.0))));
         rows.push(row);
     }
-    out + &table(&rows, 3)
+    out + &table(&rows, 3) + &taken(question, fit)
+}
+
+/// What the builds of which a share fits are off in.
+fn taken(question: &Question, fit: bool) -> String {
+    let inch = question.system == System::Inch;
+    let by = [if inch { "0.04 in" } else { "1 mm" }, "1 deg"];
+    let off = question.taken.iter().zip(by).filter(|(what, _)| !what.is_empty());
+    let off: Vec<String> =
+        off.map(|(what, by)| format!("{} off by up to {by}", what.join(", "))).collect();
+    if !fit || off.is_empty() {
+        return String::new();
+    }
+    format!("  builds: {}\n", off.join("; "))
 }
 
 fn row(a: &Answer, system: System) -> Vec<String> {
     let cell = |(name, value): &(SizeName, f64)| match name {
         name if name.is_angle() => format!("{} deg", tenth(*value)),
+        // A place is what is marked out, not how far it is from the pivot.
+        SizeName::Ground if a.at.is_some() => {
+            a.at.map_or_else(String::new, |at| sizes::place(at, system))
+        }
         // A hole is told as it is drilled; what is cut to length has many digits.
         SizeName::Crank | SizeName::Lever => sizes::length(*value, system),
         _ => shown(*value, system),
@@ -261,6 +283,10 @@ fn answer_json(a: &Answer) -> Value {
         let unit = if name.is_angle() { "deg" } else { "mm" };
         one[format!("{}_{unit}", name.textbook())] = json!(value);
     }
+    if let Some((x, y)) = a.at {
+        one["anchor_x_mm"] = json!(x);
+        one["anchor_y_mm"] = json!(y);
+    }
     let unit = if a.slides { "mm" } else { "deg" };
     one[format!("low_{unit}")] = json!(a.low);
     one[format!("high_{unit}")] = json!(a.high);
@@ -297,6 +323,7 @@ mod tests {
                 (SizeName::Rod, 375.443),
                 (SizeName::Clamp, -70.0),
             ],
+            at: None,
             slides: false,
             low: 10.8,
             high: 54.9,
@@ -313,6 +340,7 @@ mod tests {
                 left_out("rod", "14 25/32 in"),
             ],
             answers: vec![answer(38.1, Some(0.93)), answer(31.75, None)],
+            taken: [vec!["crank".into(), "motor".into()], Vec::new()],
         }
     }
 
@@ -325,6 +353,7 @@ baker.arm
               crank   lever        rod       clamp              swing   worst push   of its torque   slower way   builds that fit
   chosen   1 1/2 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x              93 %
   or 1     1 1/4 in    4 in   14.78 in   -70.0 deg   10.8 to 54.9 deg   67.0 of 90            38 %       1.04 x                 -
+  builds: crank, motor off by up to 0.04 in
 
 1 `?` replaced; nothing else in the text was touched.
 Left out in the text, so still found anew each time; write them to keep them:

@@ -244,7 +244,13 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         let place = place(view, asked).into_iter();
         let open: Vec<OpenSize> = place.chain(counterweight(view)).chain(zero).collect();
         let limb = view.name();
-        return (!open.is_empty()).then(|| Question { limb, system, open, answers: Vec::new() });
+        return (!open.is_empty()).then(|| Question {
+            limb,
+            system,
+            open,
+            answers: Vec::new(),
+            taken: Default::default(),
+        });
     };
     let built = match view.fitted {
         Some(Fitted::FourBar(four)) => Some(four.drilled),
@@ -288,7 +294,11 @@ fn question(view: &LimbView<'_>, asked: Option<System>) -> Option<Question> {
         _ => built.and_then(|b| answer(&b, None)).into_iter().collect(),
     };
     let answers = answers.into_iter().map(|a| in_makers_turn(a, view.limb)).collect();
-    Some(Question { limb: view.name(), system, open, answers })
+    let taken = match view.fitted {
+        Some(Fitted::FourBar(four)) => builds::taken(view.limb, &Recipe::of_bar(&four.drilled)),
+        _ => Default::default(),
+    };
+    Some(Question { limb: view.name(), system, open, answers, taken })
 }
 
 /// The open place of a motor and the open length of a belt or chain: one answer.
@@ -311,7 +321,13 @@ fn question_of_spin(
         .chain(length)
         .collect();
     let system = asked.unwrap_or(view.placed.figure.system);
-    (!open.is_empty()).then(|| Question { limb: view.name(), system, open, answers: Vec::new() })
+    (!open.is_empty()).then(|| Question {
+        limb: view.name(),
+        system,
+        open,
+        answers: Vec::new(),
+        taken: Default::default(),
+    })
 }
 
 /// The open sizes of any other kind, as drilled, and its answers.
@@ -322,7 +338,7 @@ fn question_of_drive(
 ) -> Option<Question> {
     let text = |s: &FittedSize, system| match s.name {
         // An anchor is looked for as a place: its distance is not what is written.
-        SizeName::Ground => anchor(drive, system).unwrap_or_default(),
+        SizeName::Ground => anchor(drive).map_or_else(String::new, |at| sizes::place(at, system)),
         name if name.is_angle() => sizes::angle(s.drilled),
         _ => sizes::length(s.drilled, system),
     };
@@ -351,13 +367,14 @@ fn question_of_drive(
     };
     let chosen = Answer {
         sizes: named(&mut drive.sizes.iter().map(|s| s.drilled)),
+        at: anchor(drive).filter(|_| drive.others.iter().all(|o| o.at.is_some())),
         slides,
         low,
         high,
         push: drive.drilled.course.worst_push.0,
         fit: drive.fit.or_else(|| {
-            // Beside others of which builds are counted only now.
-            let counted = drive.others.iter().any(|o| o.recipe.is_some());
+            // Of some kinds builds are counted only where they are asked for.
+            let counted = drive.sizes.iter().any(FittedSize::solved);
             counted.then(|| builds::share(view.limb, drive.recipe.as_ref()?)).flatten()
         }),
         speed: drive.speed(),
@@ -365,6 +382,7 @@ fn question_of_drive(
     };
     let others = drive.others.iter().map(|o| Answer {
         sizes: named(&mut o.sizes.iter().copied()),
+        at: o.at.map(|at| (at.x, at.y)),
         slides,
         low: o.low,
         high: o.high,
@@ -376,7 +394,9 @@ fn question_of_drive(
     let system = asked.unwrap_or(view.placed.figure.system);
     let answers = std::iter::once(chosen).chain(others);
     let answers = answers.map(|a| in_makers_turn(a, view.limb)).collect();
-    Some(Question { limb: view.name(), system, open, answers })
+    let recipe = drive.recipe.as_ref();
+    let taken = recipe.map(|r| builds::taken(view.limb, r)).unwrap_or_default();
+    Some(Question { limb: view.name(), system, open, answers, taken })
 }
 
 /// The ends in the turn of the circle that the maker speaks of: 200 to 250 deg is not
@@ -399,11 +419,11 @@ fn to_makers_turn(middle: f64, limb: &Limb) -> f64 {
     said.map_or(0.0, |said| 360.0 * libm::round((said.0 - middle) / 360.0))
 }
 
-/// The anchor that was found for a ram or cylinder: `(350 mm, 80.5 mm)`.
-fn anchor(drive: &FittedDrive, system: System) -> Option<String> {
+/// The anchor that was found for a ram or cylinder, on the board, mm.
+fn anchor(drive: &FittedDrive) -> Option<(f64, f64)> {
     let at = |name| drive.figures.iter().find(|f| f.name == name).map(|f| f.value);
     match (at("anchor_x")?, at("anchor_y")?) {
-        (Measure::Length(x), Measure::Length(y)) => Some(sizes::place((x.0, y.0), system)),
+        (Measure::Length(x), Measure::Length(y)) => Some((x.0, y.0)),
         _ => None,
     }
 }
@@ -440,6 +460,7 @@ fn servo_answers(servo: &FittedServo, at_rest: Deg) -> Vec<Answer> {
         ];
         Answer {
             sizes: lengths.into_iter().chain(zero).collect(),
+            at: None,
             slides: false,
             low: choice.used.0.0,
             high: choice.used.1.0,
@@ -486,6 +507,7 @@ fn answer(linkage: &FourBar, fit: Option<f64>) -> Option<Answer> {
             (SizeName::Rod, bars.rod.0),
             (SizeName::Clamp, linkage.clamp().0),
         ],
+        at: None,
         slides: false,
         low: motion.low?.0,
         high: motion.high?.0,

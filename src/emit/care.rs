@@ -6,7 +6,7 @@ use std::borrow::Cow;
 use super::Finite;
 use super::words::decimal;
 use crate::fit::builds::{ANGLE_ERROR, BUILDS, Care, LENGTH_ERROR, SEED, Slope, Spread};
-use crate::fit::{AsBuilt, OtherBuilt};
+use crate::fit::{Also, Apart, AsBuilt, At, OtherBuilt};
 use crate::model::{Joint, Limb};
 use crate::units::System;
 
@@ -112,8 +112,8 @@ pub struct BuiltReport {
     /// How far the ends still are from what was measured.
     #[serde(flatten)]
     off: Off,
-    /// What explains it alone where `changes` are two, and nothing is computed with: where
-    /// something stands, or a size of a limb above.
+    /// What explains it alone where `changes` are two, none, or meet it only nearly, and
+    /// nothing is computed with: where something stands, or a size of a limb above.
     #[serde(skip_serializing_if = "Option::is_none")]
     alone: Option<Change>,
     /// What explains it as well, or nearly: single dimensions first.
@@ -141,6 +141,15 @@ struct Change {
     drawn_deg: Option<Finite>,
     #[serde(skip_serializing_if = "Option::is_none")]
     built_deg: Option<Finite>,
+    /// The other length at which it explains the measurement too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    also_mm: Option<Finite>,
+    /// The other angle.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    also_deg: Option<Finite>,
+    /// What tells the two apart.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    apart: Option<ApartReport>,
     /// The other dimension that another explanation changes too.
     #[serde(skip_serializing_if = "Option::is_none")]
     with: Option<Box<Change>>,
@@ -149,7 +158,41 @@ struct Change {
     off: Off,
 }
 
+/// Where a limb stands with one of two builds and with the other, stopped on its way.
+#[derive(Clone, Debug, Default, serde::Serialize)]
+struct ApartReport {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    crank_deg: Option<Finite>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    length_mm: Option<Finite>,
+    /// Degrees, or mm along its guide: built as is told first, and the other way.
+    stands: Vec<Finite>,
+}
+
+impl ApartReport {
+    fn new(apart: &Apart) -> Self {
+        let (crank, length) = match apart.at {
+            At::Crank(angle) => (Some(angle.0), None),
+            At::Long(length) => (None, Some(length.0)),
+        };
+        Self {
+            crank_deg: crank.and_then(Finite::new),
+            length_mm: length.and_then(Finite::new),
+            stands: apart.stands.iter().filter_map(|v| Finite::new(*v)).collect(),
+        }
+    }
+}
+
 impl Change {
+    /// The same with the other size that explains it too.
+    fn or(self, also: Option<&Also>, angle: bool) -> Self {
+        let Some(also) = also else { return self };
+        let built = Finite::new(also.built);
+        let (also_deg, also_mm) = if angle { (built, None) } else { (None, built) };
+        let apart = also.apart.as_ref().map(ApartReport::new);
+        Self { also_mm, also_deg, apart, ..self }
+    }
+
     fn of(name: impl Into<Cow<'static, str>>, drawn: Option<f64>, built: f64, angle: bool) -> Self {
         let name = name.into();
         let (drawn, built) = (drawn.and_then(Finite::new), Finite::new(built));
@@ -173,11 +216,14 @@ impl BuiltReport {
             with: o.with.map(|(name, now, angle)| Box::new(Change::of(name, None, now, angle))),
             off: off(o.off),
             ..Change::of(o.name.clone(), Some(o.drawn), o.built, o.angle)
+                .or(o.also.as_ref(), o.angle)
         };
         let changes = built.changes.iter();
         Self {
             changes: changes
-                .map(|&(n, drawn, now, a)| Change::of(n, Some(drawn), now, a))
+                .map(|&(n, drawn, now, a)| {
+                    Change::of(n, Some(drawn), now, a).or(built.also.as_ref(), a)
+                })
                 .collect(),
             off: off(built.off),
             alone: built.alone.as_ref().map(other),

@@ -6,13 +6,17 @@
 
 use std::borrow::Cow;
 
+use super::asked::{Counted, motion};
 use super::codes::NO_PLACE;
 use super::motor_place::{carrier_at_rest, home, no_frame_rides};
 use super::place_search::{Effort, Nowhere, Sought};
 use super::region::Region;
-use super::{Bench, fit_at, upper};
+use super::strut::Said;
+use super::strut_stands;
+use super::{Bench, fit_at, fit_quickly, upper};
 use crate::finding::{Finding, Severity, Spanned};
-use crate::geometry::BoardPoint;
+use crate::geometry::{Board, BoardPoint, Outline};
+use crate::mechanism::{Lengths, Slide};
 use crate::model::{DriveKind, Figure, Joint, Source};
 use crate::syntax::Open;
 
@@ -133,6 +137,9 @@ fn search(
     if !sound || above.findings.iter().any(|f| f.severity == Severity::Error) {
         return None;
     }
+    if !rides && let Some(at) = on_guide(figure, limb, &region, board) {
+        return Some(Ok(at));
+    }
     let standing = if rides { carrier_at_rest(figure, limb, open) } else { None };
     let (figure, fitted) = match &standing {
         Some(figure) => (figure, vec![limb]),
@@ -152,6 +159,39 @@ fn search(
     };
     let found = guessed.and_then(|mut push| sought.by_guess(figure, &region, &mut push));
     Some(found.map_or_else(|| sought.search(figure, &region), Ok))
+}
+
+/// The best place of a region for a strut beside a guide, in closed form; `None` where the
+/// limb turns, or none does.
+fn on_guide(
+    figure: &Figure,
+    limb: usize,
+    region: &Region,
+    board: Option<&Outline<Board>>,
+) -> Option<BoardPoint> {
+    let own = &figure.limbs[limb];
+    let (Joint::Slide { from, to }, Some(drive)) = (&own.joint, &own.drive) else { return None };
+    let (DriveKind::Strut(strut), Source::Motor(motor)) = (&drive.mechanism, drive.source) else {
+        return None;
+    };
+    let said = Said { drive, strut, actuator: &figure.actuators[motor] };
+    let (short, long) = said.length()?;
+    let sought = strut_stands::Sought {
+        limb: own,
+        said: &said,
+        guide: Slide::between(*from, *to)?,
+        long: from.distance(*to),
+        asked: own.gestures.iter().find_map(|g| motion(g, Counted::Millimetres))?,
+        lengths: Lengths::new(short, long).ok()?,
+        anchor: strut_stands::Anchor::In(region, board),
+        system: figure.system,
+    };
+    let mut placed = figure.clone();
+    placed.limbs[limb].measured = own.measured.without_motion();
+    sought.ranked().first().map(|best| best.ram.anchor()).filter(|at| {
+        put(&mut placed, limb, *at);
+        !fit_quickly(&placed, &[limb]).findings.iter().any(|f| f.severity == Severity::Error)
+    })
 }
 
 fn none(figure: &Figure, limb: usize, open: &Spanned<Open>, no: &Nowhere) -> Finding {

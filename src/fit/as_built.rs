@@ -4,11 +4,13 @@
 //! explanations are possible. The simplest that explains it is taken: nothing at all;
 //! one dimension; one length together with the clamp. Of equally simple ones that
 //! explain it within what can be measured, the likeliest: how far it stays off what was
-//! measured counts with how large a change it asks for against ordinary errors. Where
-//! sizes were left open, they are looked for first. Where motor, pivot or guide stand and
-//! what the limbs above are built to is named too, and never computed with: the one is seen
-//! on the board, the others have measurements of their own. Where nothing else explains it
-//! alone it is named first all the same, and what takes two changes is computed with.
+//! measured counts with how large a change it asks for against ordinary errors. Of sizes
+//! that were left open one that explains it stands first; two of them, that can be made to
+//! meet any two numbers, stand behind every size that explains it alone. Where motor, pivot
+//! or guide stand and what the limbs above are built to is named too, and never computed
+//! with: the one is seen on the board, the others have measurements of their own. Where
+//! nothing else explains it alone, or only nearly where this meets it, it is named first all
+//! the same, and what comes nearest is computed with.
 //! Each is found by the method of Levenberg and Marquardt (D. W. Marquardt, J. SIAM
 //! 11 (1963) 431-441) on the ends of the whole mechanism.
 
@@ -17,12 +19,12 @@ use std::borrow::Cow;
 use nalgebra::{DMatrix, DVector};
 
 use super::Bench;
+use super::apart::Also;
 use super::builds::Recipe;
-use super::checks::fine;
-use super::codes::{BUILT_OTHERWISE, MEASURED_UNEXPLAINED};
+use super::codes::MEASURED_UNEXPLAINED;
 use crate::finding::{Place, Severity, Step};
 use crate::mechanism::{Course, Travel};
-use crate::model::{MotorKind, Note, Source};
+use crate::model::Note;
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, System};
 
@@ -51,8 +53,10 @@ pub struct AsBuilt {
     pub changes: Vec<(&'static str, f64, f64, bool)>,
     /// How far the ends still are from what was measured: degrees, or mm.
     pub off: f64,
-    /// What explains it alone where `changes` are two: where something stands, or a size
-    /// of a limb above, which nothing is computed with.
+    /// The other length, or angle, at which the one of `changes` explains it too.
+    pub also: Option<Also>,
+    /// What explains it alone where `changes` are two, none, or meet it only nearly: where
+    /// something stands, or a size of a limb above, which nothing is computed with.
     pub alone: Option<OtherBuilt>,
     /// What explains it as well, or nearly: single dimensions first.
     pub others: Vec<OtherBuilt>,
@@ -71,6 +75,8 @@ pub struct OtherBuilt {
     pub built: f64,
     /// Whether it is an angle.
     pub angle: bool,
+    /// The other length, or angle, at which it explains the measurement too.
+    pub also: Option<Also>,
     /// The other dimension that is otherwise than drawn too: name, built, angle.
     pub with: Option<(&'static str, f64, bool)>,
     /// How far the ends then are from what was measured: degrees, or mm.
@@ -79,19 +85,20 @@ pub struct OtherBuilt {
 
 /// What was measured.
 #[derive(Clone, Copy)]
-enum Seen {
+pub(super) enum Seen {
     /// The two ends, deg, read to so much.
     Ends(f64, f64, f64),
     /// From end to end, deg or mm, read to so much.
     Range(f64, f64),
 }
 
-/// So many other explanations are named at most.
+/// So many other explanations are named at most, but for single ones that meet what was
+/// read: any of those may be the true one.
 const MOST_OTHERS: usize = 5;
 
 impl Seen {
     /// The same as the first lines of a sum.
-    fn sum(self) -> Vec<Step> {
+    pub(super) fn sum(self) -> Vec<Step> {
         let number = |v: f64| decimal(v, 2);
         match self {
             Self::Ends(low, high, read) => vec![
@@ -107,7 +114,7 @@ impl Seen {
     }
 
     /// What one unit of its misses is: degrees, or mm.
-    const fn read(self) -> f64 {
+    pub(super) const fn read(self) -> f64 {
         match self {
             Self::Ends(.., read) | Self::Range(_, read) => read,
         }
@@ -154,33 +161,31 @@ const ASIDE: [f64; 8] = [2.0, -2.0, 5.0, -5.0, 10.0, -10.0, 20.0, -20.0];
 /// An explanation: which dimensions are otherwise, all values, and how far off they
 /// leave the measurement, in units of what can be read.
 #[derive(Clone)]
-struct Found {
-    free: Vec<usize>,
-    values: Vec<f64>,
-    off: f64,
+pub(super) struct Found {
+    pub(super) free: Vec<usize>,
+    pub(super) values: Vec<f64>,
+    pub(super) off: f64,
     /// The sum of the squares of all that it leaves off, in the same units.
     misfit: f64,
 }
 
 /// That nothing hidden explains a measurement.
-struct Unexplained {
+pub(super) struct Unexplained {
     /// How far the nearest stays off, in units of what can be read.
-    off: f64,
-    /// What else would explain it: where something stands, or a size of a limb above.
-    elsewhere: Vec<OtherBuilt>,
+    pub(super) off: f64,
 }
 
 /// A measurement on a mechanism.
 #[derive(Clone, Copy)]
-struct Puzzle<'a> {
-    recipe: &'a Recipe,
-    seen: Seen,
+pub(super) struct Puzzle<'a> {
+    pub(super) recipe: &'a Recipe,
+    pub(super) seen: Seen,
     /// In whose units it is told.
-    system: System,
+    pub(super) system: System,
 }
 
 impl Puzzle<'_> {
-    fn miss(&self, values: &[f64]) -> Option<DVector<f64>> {
+    pub(super) fn miss(&self, values: &[f64]) -> Option<DVector<f64>> {
         let (ends, turns) = ends(self.recipe, values)?;
         Some(DVector::from_vec(self.seen.off(ends, turns)))
     }
@@ -202,7 +207,7 @@ impl Puzzle<'_> {
     }
 
     /// The values near `at` at which some dimensions explain it best.
-    fn nearest(&self, mut at: Vec<f64>, free: &[usize]) -> Option<Found> {
+    pub(super) fn nearest(&self, mut at: Vec<f64>, free: &[usize]) -> Option<Found> {
         let mut off = self.miss(&at)?;
         let mut damping = 1e-3;
         for _ in 0..ROUNDS {
@@ -281,7 +286,7 @@ impl Puzzle<'_> {
     }
 
     /// Whether the values can be built: an offset may lie on either side, a length not.
-    fn sane(&self, found: &Found) -> bool {
+    pub(super) fn sane(&self, found: &Found) -> bool {
         found.free.iter().all(|&i| {
             let d = &self.recipe.dimensions[i];
             d.angle || d.signed || d.name.contains(',') || found.values[i] > 0.0
@@ -292,7 +297,7 @@ impl Puzzle<'_> {
     fn shows(&self, found: &Found) -> bool {
         found.free.iter().all(|&i| {
             let d = &self.recipe.dimensions[i];
-            let told = |value| size(value, d.angle, self.system);
+            let told = |value| super::built_told::size(value, d.angle, self.system);
             told(found.values[i]) != told(d.drawn)
         })
     }
@@ -332,6 +337,7 @@ impl Puzzle<'_> {
             drawn: d.drawn,
             built: found.values[first],
             angle: d.angle,
+            also: self.also(found),
             with: more.first().map(|&i| {
                 let d = &self.recipe.dimensions[i];
                 (d.name, found.values[i], d.angle)
@@ -340,16 +346,21 @@ impl Puzzle<'_> {
         })
     }
 
+    /// What is told: what is computed with, what explains it alone beside that, and the
+    /// others, of which each that meets the reading alone is kept.
     fn told(&self, best: Found, alone: Option<&Found>, others: &[&Found]) -> AsBuilt {
         let changes = best.free.iter().map(|&i| {
             let d = &self.recipe.dimensions[i];
             (d.name, d.drawn, best.values[i], d.angle)
         });
+        let kept = others.iter().enumerate();
+        let kept = kept.filter(|(at, f)| *at < MOST_OTHERS || (good(f) && f.free.len() == 1));
         AsBuilt {
             changes: changes.collect(),
             off: best.off * self.seen.read(),
+            also: if alone.is_none() { self.also(&best) } else { None },
             alone: alone.and_then(|f| self.other(f)),
-            others: others.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect(),
+            others: kept.filter_map(|(_, f)| self.other(f)).collect(),
             values: best.values,
         }
     }
@@ -361,30 +372,32 @@ impl Puzzle<'_> {
     /// A single dimension that comes as near as a protractor reads is named too, before
     /// pairs, however finely the measurement is written: what is written `106.0` may
     /// have been read to a degree.
-    fn explain(&self, open: &[usize], coarse: f64) -> Option<Result<AsBuilt, Unexplained>> {
+    pub(super) fn explain(
+        &self,
+        open: &[usize],
+        coarse: f64,
+    ) -> Option<Result<AsBuilt, Unexplained>> {
         let dimensions = &self.recipe.dimensions;
         let hidden = |i: &usize| dimensions[*i].above == 0 && !dimensions[*i].name.contains(',');
         let sizes: Vec<usize> = (0..dimensions.len()).filter(hidden).collect();
         let clamp = sizes.iter().copied().find(|&i| dimensions[i].set_by_hand());
         let moves_ends = matches!(self.seen, Seen::Ends(..));
-        let good = |f: &Found| f.off <= 1.0;
         let mut nearest = f64::INFINITY;
         let mut see = |found: &[Found]| {
             nearest = found.iter().fold(nearest, |n, f| n.min(f.off));
         };
-        if !open.is_empty() {
-            let found = self.best(open).filter(|f| self.sane(f));
-            see(found.as_slice());
-            if let Some(best) = found.filter(good) {
-                return Some(Ok(self.told(best, None, &[])));
-            }
-            // Found as asked and built so, with something else off.
-        }
         let drawn = self.ranked(vec![Vec::new()]);
         see(&drawn);
-        if let Some(best) = drawn.into_iter().find(good) {
-            return Some(Ok(self.told(best, None, &[])));
+        let as_drawn = drawn.first();
+        if let Some(drawn) = as_drawn.filter(|f| good(f)) {
+            return Some(Ok(self.told(drawn.clone(), None, &[])));
         }
+        let free = open.iter().copied().filter(|&i| moves_ends || Some(i) != clamp);
+        let free: Vec<usize> = free.collect();
+        let opened = if free.is_empty() { None } else { self.best(&free) };
+        let opened = opened.filter(|f| self.sane(f) && self.shows(f));
+        see(opened.as_slice());
+        let opened = opened.filter(good);
         let singles = sizes.iter().filter(|&&i| moves_ends || Some(i) != clamp);
         let singles = self.ranked(singles.map(|&i| vec![i]).collect());
         see(&singles);
@@ -399,13 +412,23 @@ impl Puzzle<'_> {
         let elsewhere: Vec<Found> =
             seen(false).into_iter().chain(seen(true)).filter(steady).collect();
         let nearly = |f: &&Found| f.off * read <= coarse.max(read);
-        let one = singles.iter().find(|f| good(f)).or(singles.iter().find(|f| steady(f)));
+        let was_open = |f: &&Found| f.free.iter().all(|i| open.contains(i));
+        let fine_singles = || singles.iter().filter(|f| good(f));
+        let one = fine_singles().find(was_open).or(fine_singles().next());
+        let one = one.or(opened.as_ref()).or(singles.iter().find(|f| steady(f)));
         if let Some(best) = one {
-            let mut others: Vec<&Found> = singles.iter().chain(&elsewhere).collect();
-            others.retain(|f| f.free != best.free && (steady(f) || nearly(f)));
+            let meets = elsewhere.iter().find(|f| good(f));
+            let alone = meets.filter(|_| !good(best) || best.free.len() > 1);
+            // Where one of two open sizes does it, both do: that tells nothing more.
+            let both = opened.as_ref().filter(|_| !was_open(&best));
+            let all = singles.iter().chain(&elsewhere).chain(both);
+            let mut others: Vec<&Found> = all
+                .filter(|f| f.free != best.free && alone.is_none_or(|a| a.free != f.free))
+                .collect();
+            others.retain(|f| steady(f) || nearly(f));
             // What meets the reading first, then what stays off as little as nobody sees.
             others.sort_by_key(|f| (!good(f), !steady(f)));
-            return Some(Ok(self.told(best.clone(), None, &others)));
+            return Some(Ok(self.told(best.clone(), alone, &others)));
         }
         let pairs = match clamp {
             _ if !moves_ends => Vec::new(),
@@ -426,15 +449,23 @@ impl Puzzle<'_> {
             let others: Vec<&Found> = others.filter(|f| f.free != best.free).collect();
             return Some(Ok(self.told(best.clone(), elsewhere.first(), &others)));
         }
-        let elsewhere = elsewhere.iter().filter_map(|f| self.other(f)).take(MOST_OTHERS).collect();
-        nearest.is_finite().then_some(Err(Unexplained { off: nearest, elsewhere }))
+        if let (Some(first), Some(drawn)) = (elsewhere.first(), as_drawn) {
+            let others: Vec<&Found> = elsewhere.iter().skip(1).collect();
+            return Some(Ok(self.told(drawn.clone(), Some(first), &others)));
+        }
+        nearest.is_finite().then_some(Err(Unexplained { off: nearest }))
     }
+}
+
+/// Whether it meets what was measured within what can be read.
+fn good(found: &Found) -> bool {
+    found.off <= 1.0
 }
 
 impl Bench<'_> {
     /// What was measured on the built limb, where, and what a protractor or a tape reads
     /// at best, in the same unit.
-    fn seen(&self) -> Option<(Seen, Place, f64)> {
+    pub(super) fn seen(&self) -> Option<(Seen, Place, f64)> {
         let measured = &self.limb.measured;
         let tape = measured.tip_to_tip_read.unwrap_or(READ_LENGTH);
         let chord = measured.tip_to_tip.map(|t| (t.value, t.place));
@@ -489,144 +520,6 @@ impl Bench<'_> {
             self.not_checked.push(Note::new(what, "measured A to B deg, or stroke A to B mm"));
         }
     }
-
-    /// Explains what was measured, if anything was: tells it, and gives the
-    /// dimensions as built. `open` names the sizes that were left open.
-    pub(super) fn as_built(&mut self, recipe: &Recipe, open: &[&str]) -> Option<AsBuilt> {
-        let (seen, place, coarse) = self.seen()?;
-        let open: Vec<usize> = (0..recipe.dimensions.len())
-            .filter(|&i| {
-                let d = &recipe.dimensions[i];
-                d.above == 0 && open.contains(&d.name)
-            })
-            .collect();
-        let numbers = if matches!(seen, Seen::Ends(..)) { 2 } else { 1 };
-        let open = if open.len() <= numbers { open } else { Vec::new() };
-        let system = self.figure.system;
-        match (Puzzle { recipe, seen, system }).explain(&open, coarse)? {
-            Ok(built) => {
-                // An open size may come out of the measurement as it came out of the gesture.
-                let other = |c: &(_, f64, f64, _)| (c.2 - c.1).abs() > 0.01;
-                if built.changes.iter().any(other) {
-                    self.tell_built(&built, place, system);
-                }
-                Some(built)
-            }
-            Err(Unexplained { off, elsewhere }) => {
-                let message = format!(
-                    "no single dimension of {} explains what was measured on it; the nearest stays off by {} times what can be read.",
-                    self.name(),
-                    decimal(off, 1)
-                );
-                let how = self.how_to_measure();
-                let words: Vec<String> =
-                    elsewhere.iter().map(|o| said(o, f64::INFINITY, "", system)).collect();
-                let help = match words.as_slice() {
-                    [] => format!(
-                        "measure again: with {how}, both ends of the tip against the board."
-                    ),
-                    words => format!(
-                        "{} would explain it: measure that, or the limb again.",
-                        words.join(" or ")
-                    ),
-                };
-                self.report(&MEASURED_UNEXPLAINED, place, message).help = Some(help);
-                self.works(seen.sum());
-                self.works([Step::given("the nearest is off by, of what can be read", {
-                    format!("{} times", decimal(off, 2))
-                })]);
-                None
-            }
-        }
-    }
-
-    /// How a limb is moved to both of its ends, by what moves it.
-    fn how_to_measure(&self) -> &'static str {
-        let drive = self.limb.drive.as_ref();
-        let motor = drive.and_then(|d| match d.source {
-            Source::Motor(motor) => Some(self.figure.actuators[motor].motor.kind),
-            Source::Limb(_) => None,
-        });
-        match motor {
-            Some(MotorKind::Servo) => "the servo sent to both ends of its pulses",
-            Some(MotorKind::Ram) => "the ram drawn in and pushed out as far as it goes",
-            Some(MotorKind::Cylinder) => "the piston drawn in and pushed out as far as it goes",
-            _ => "the crank turned slowly by hand",
-        }
-    }
-
-    fn tell_built(&mut self, built: &AsBuilt, place: Place, system: System) {
-        let changes: Vec<String> = built
-            .changes
-            .iter()
-            .map(|&(name, drawn, now, angle)| {
-                let [now, drawn] = [now, drawn].map(|value| size(value, angle, system));
-                format!("{name} {now} instead of {drawn}")
-            })
-            .collect();
-        let unit = match self.limb.joint {
-            crate::model::Joint::Slide { .. } => "mm",
-            crate::model::Joint::Pivot { .. } => "deg",
-        };
-        let changes = changes.join(" and ");
-        let alone = built.alone.as_ref();
-        let off = alone.map_or(built.off, |one| one.off);
-        let message = format!(
-            "what was measured on {} is explained by {}, to {} {unit}.",
-            self.name(),
-            alone.map_or(changes.clone(), |one| said(one, f64::INFINITY, unit, system)),
-            decimal(off, if off < 0.05 { 3 } else { 1 })
-        );
-        let computed = match alone {
-            None => "all that follows is computed for the limb as built".to_owned(),
-            Some(_) => format!(
-                "measure that and write it as it is; until then all that follows is computed with {changes}, which moves it so too"
-            ),
-        };
-        let others: Vec<String> = built.others.iter().map(|o| said(o, off, unit, system)).collect();
-        let help = match others.as_slice() {
-            [] => format!("{computed}."),
-            others => {
-                format!(
-                    "{computed}; it could as well be {}: measure that one.",
-                    others.join(" or ")
-                )
-            }
-        };
-        self.report(&BUILT_OTHERWISE, place, message).help = Some(help);
-        for (name, drawn, made, angle) in &built.changes {
-            self.works([
-                Step::given(format!("{name}, as drawn"), size(*drawn, *angle, system)),
-                Step::given(format!("{name}, as built"), size(*made, *angle, system)),
-            ]);
-        }
-        let off = format!("{} {unit}", decimal(built.off, 2));
-        self.works([Step::given("what was measured is then met to", off)]);
-    }
-}
-
-/// A size as people read it.
-fn size(value: f64, angle: bool, system: System) -> String {
-    match angle {
-        true => format!("{} deg", decimal(value, 1)),
-        false => fine(Mm(value), system),
-    }
-}
-
-/// Another explanation in words, with how far it stays off where that is farther than what
-/// is told first.
-fn said(other: &OtherBuilt, first: f64, unit: &str, system: System) -> String {
-    // Alone it is told as the first is: not every angle stands in the file.
-    let with = match other.with {
-        Some((name, value, angle)) => format!(" with {name} {}", size(value, angle, system)),
-        None => format!(" instead of {}", size(other.drawn, other.angle, system)),
-    };
-    let off = if other.off > first + 0.05 {
-        format!(" (to {} {unit})", decimal(other.off, 1))
-    } else {
-        String::new()
-    };
-    format!("{} {}{with}{off}", other.name, size(other.built, other.angle, system))
 }
 
 #[cfg(test)]

@@ -5,10 +5,11 @@
 //! Of what they found, sizes of a bar are put onto its holes and solved again.
 
 use super::place_search::marked;
+use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::Size;
 use crate::mechanism::solve::{
     Anchor, Change, ForearmChange, ForearmNoFit, ForearmWish, Nearest, NoFit, RamChange, RamNoFit,
-    RamWish, Sizes, Wish, solve, solve_forearm, solve_ram,
+    RamWish, Sizes, Wish, solve, solve_forearm, solve_ram, solve_ram_otherwise, usual_tolerance,
 };
 use crate::model::{FourBarDrive, Sized};
 use crate::units::{Deg, Mm};
@@ -69,7 +70,7 @@ pub(super) fn of_four_bar(said: &FourBarDrive, wish: &Wish<'_>, mut no: NoFit) -
             }
             Change::Sweep { from, to } => {
                 let (from, to) = (tenth(from), tenth(to));
-                let within = Some(wish.tolerance());
+                let within = Some(wish.tolerance().min(usual_tolerance(to - from)));
                 let found = solve(&Wish { sweep: (from, to), within, ..*wish }).ok()?;
                 (Change::Sweep { from, to }, found.best)
             }
@@ -129,7 +130,8 @@ pub(super) fn of_forearm(
             clamp(at, solved).map(|(at, c)| (ForearmChange::Clamp(at), c))
         }
         ForearmChange::Sweep { from, to } => {
-            let (sweep, within) = ((tenth(from), tenth(to)), Some(wish.tolerance()));
+            let sweep = (tenth(from), tenth(to));
+            let within = Some(wish.tolerance().min(usual_tolerance(sweep.1 - sweep.0)));
             let found = with(ForearmWish { sweep, within, ..*wish })?;
             Some((ForearmChange::Sweep { from: sweep.0, to: sweep.1 }, found))
         }
@@ -141,7 +143,7 @@ pub(super) fn of_forearm(
 /// Of a ram or cylinder.
 pub(super) fn of_ram(lever: &Sized, wish: &RamWish, mut no: RamNoFit) -> RamNoFit {
     let with = |wish: RamWish| solve_ram(&wish).ok()?.into_iter().next();
-    let on_bar = |(change, _)| match change {
+    let on_bar = |(change, choice)| match change {
         RamChange::Lever(at) => {
             let solved = |lever| with(RamWish { lever, ..*wish });
             hole(lever, at, solved).map(|(at, c)| (RamChange::Lever(at), c))
@@ -152,7 +154,8 @@ pub(super) fn of_ram(lever: &Sized, wish: &RamWish, mut no: RamNoFit) -> RamNoFi
         }
         RamChange::Sweep { from, to } => {
             let sweep = (tenth(from), tenth(to));
-            let found = with(RamWish { sweep, ..*wish })?;
+            let within = Some(wish.tolerance().min(usual_tolerance(sweep.1 - sweep.0)));
+            let found = with(RamWish { sweep, within, ..*wish })?;
             Some((RamChange::Sweep { from: sweep.0, to: sweep.1 }, found))
         }
         RamChange::Anchor { at, .. } => {
@@ -160,8 +163,32 @@ pub(super) fn of_ram(lever: &Sized, wish: &RamWish, mut no: RamNoFit) -> RamNoFi
             let found = with(RamWish { anchor: Anchor::At(at), ..*wish })?;
             Some((RamChange::Anchor { at, distance: at.distance(wish.pivot) }, found))
         }
+        several @ RamChange::Several { .. } => Some((several, choice)),
     };
     no.nearest = no.nearest.into_iter().filter_map(on_bar).collect();
+    if no.nearest.is_empty() {
+        let places = |at: BoardPoint| {
+            let step = marked(BoardPoint::mm(1.0, 1.0), lever.system).x;
+            let beside = [(0, 0), (1, 0), (-1, 0), (0, 1), (0, -1), (1, 1), (-1, -1)];
+            let by = |(x, y): (i32, i32)| Vector::mm(f64::from(x) * step, f64::from(y) * step);
+            beside.map(|b| marked(at, lever.system) + by(b)).to_vec()
+        };
+        // Of a bar its own holes.
+        let holes = |wanted: Mm| match lever.cuts {
+            None => {
+                let mark = |by: f64| Size::Free.marked_length(wanted + Mm(by), lever.system);
+                [0.0, 1.0, -1.0, 2.0, -2.0].map(mark).to_vec()
+            }
+            Some(_) => on(lever, wanted, |size| match size {
+                Size::Given(hole) => Some(Mm(hole)),
+                _ => None,
+            })
+            .map(|(_, hole)| hole)
+            .into_iter()
+            .collect(),
+        };
+        no.nearest.extend(solve_ram_otherwise(wish, (&places, &holes)));
+    }
     no
 }
 

@@ -298,6 +298,30 @@ pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
     told(limb, slopes, &ends)?.share
 }
 
+/// What of a recipe is taken to be off in the builds of a share, in a maker's words, lengths
+/// and angles apart: "base circle", "motor", "pivot of the limb above". A clamp that is set on
+/// the finished limb is not among them.
+#[must_use]
+pub fn taken(limb: &Limb, recipe: &Recipe) -> [Vec<String>; 2] {
+    let counts = |d: &&Dimension| !(d.bought || plain(limb) && d.clamped());
+    let mut both = [Vec::new(), Vec::new()];
+    for dimension in recipe.dimensions.iter().filter(counts) {
+        // A place is told once, not across and up.
+        let words = dimension.words();
+        let word = words.split(',').next().unwrap_or(&words).to_owned();
+        let told = &mut both[usize::from(dimension.angle)];
+        if !told.contains(&word) {
+            told.push(word);
+        }
+    }
+    both
+}
+
+/// Whether a lever is only clamped on the limb, so that it is set once the limb hangs.
+fn plain(limb: &Limb) -> bool {
+    limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain
+}
+
 /// Whether the motion that a limb is held to counts from what carries it.
 fn bends(limb: &Limb) -> bool {
     let first = limb.gestures.iter().find_map(|g| motion(g, Counted::Degrees));
@@ -310,11 +334,18 @@ fn whole(recipe: &Recipe) -> Option<(Vec<Slope>, Ends)> {
     of_recipe(recipe, &Course::of(&*mechanism, &way).ok()?.travel)
 }
 
+/// The same of a limb whose way, made so, is known.
+pub(super) fn share_over(limb: &Limb, recipe: &Recipe, travel: &Travel) -> Option<f64> {
+    if bends(limb) {
+        return share(limb, recipe);
+    }
+    let (slopes, ends) = of_recipe(recipe, travel)?;
+    told(limb, slopes, &ends)?.share
+}
+
 /// How careful one has to be where each dimension does so much to the ends.
 fn told(limb: &Limb, slopes: Vec<Slope>, ends: &Ends) -> Option<Care> {
-    let plain =
-        limb.mount == Mount::Front && limb.build.clamp.unwrap_or(Clamp::Plain) == Clamp::Plain;
-    let set_by_hand = plain && slopes.iter().any(|s| s.dimension.clamped());
+    let set_by_hand = plain(limb) && slopes.iter().any(|s| s.dimension.clamped());
     let slides = matches!(ends.low, Pose::Slid(_));
     let counted = if slides { Counted::Millimetres } else { Counted::Degrees };
     let asked = limb.gestures.iter().find_map(|g| motion(g, counted)).or_else(|| angles(limb));
@@ -403,9 +434,10 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
     let does: Vec<_> = (slopes.iter().enumerate())
         .map(|(i, s)| (s.low * s.dimension.error(), s.high * s.dimension.error(), errors(i)))
         .collect();
+    // Every one of the three is looked at: without a branch several builds go at once.
     let good = |(l, h): (&f64, &f64)| {
-        let ends = range_only || (l.abs() <= within && h.abs() <= within);
-        ends && (h - l).abs() <= within
+        let ends = range_only | ((l.abs() <= within) & (h.abs() <= within));
+        usize::from(ends & ((h - l).abs() <= within))
     };
     let mut inside = 0;
     for first in (0..BUILDS as usize).step_by(BATCH) {
@@ -417,7 +449,7 @@ fn counted_share(slopes: &[Slope], (low, high, within): (f64, f64, f64), range_o
                 *high += h * error;
             }
         }
-        inside += lows.iter().zip(&highs).filter(|b| good(*b)).count();
+        inside += lows.iter().zip(&highs).map(good).sum::<usize>();
     }
     inside as f64 / f64::from(BUILDS)
 }

@@ -2,15 +2,17 @@
 
 use super::checks::BUILD_ERROR;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
+use super::prefers::in_order;
 use super::slider_crank::Guided;
 use super::{Bench, Fitted, cam_words as words, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::cam::ranked::ranked;
+use crate::mechanism::cam::ranked::{on_each_lever, on_larger_discs, ranked};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
     Cam, Facts, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, SwingingFoot,
 };
+use crate::mechanism::solve::{OTHERS, Prefer};
 use crate::mechanism::{Course, Shaft, Size, Slide, Way};
 use crate::model::{Action, CamDrive, CamFoot, CamMove, Drive, Gesture, Joint, Note, Turn};
 use crate::units::print::{decimal, length};
@@ -75,6 +77,14 @@ impl<'a> Bench<'a> {
             },
         };
         let (size::Answer { cam, facts }, others) = self.sized_cam(drive, said, &wish)?;
+        let recipe = super::cam_recipe::recipe(&cam);
+        let ratio = cam.plan().programme.time_ratio();
+        let hangs = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes(said, &cam)));
+        // What hangs there is told and checked, where it was measured.
+        let (cam, facts) = match hangs.as_ref().and_then(|(built, _)| built.mechanism.as_cam()) {
+            Some(built) => (built.clone(), built.facts()),
+            None => (cam, facts),
+        };
         self.pressure(drive, said, &wish, &facts);
         self.curve(drive, said, &wish, &facts);
         self.body(drive, said, shaft, &facts);
@@ -84,19 +94,17 @@ impl<'a> Bench<'a> {
             "motor NAME at (x, y) mm turns ccw",
         ));
         let (sizes, figures) = (sizes(said, &cam), figures(&cam, &facts));
-        let recipe = super::cam_recipe::recipe(&cam);
-        let ratio = cam.plan().programme.time_ratio();
-        let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
-        if let Some(guided) = self.guided(motor, Deg(0.0)) {
-            self.in_guide(drive.place, &built.course.travel, &guided);
-        }
-        let otherwise = recipe.as_ref().and_then(|r| self.built_drive(r, &sizes));
-        let (mut exact, mut drilled) = otherwise.unwrap_or_else(|| (built.clone(), built));
-        (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
-        let sizes = match &recipe {
-            Some(recipe) => self.sizes_as_built(recipe, sizes),
-            None => sizes,
+        let (mut exact, mut drilled) = match hangs {
+            Some(hangs) => hangs,
+            None => {
+                let built = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
+                (built.clone(), built)
+            }
         };
+        if let Some(guided) = self.guided(motor, Deg(0.0)) {
+            self.in_guide(drive.place, &exact.course.travel, &guided);
+        }
+        (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled,
             exact,
@@ -363,21 +371,19 @@ impl<'a> Bench<'a> {
             })
         };
         // Of a place that is tried nobody asks for the next best.
-        let solved = match self.quick {
-            true => size::solve(wish).map(|best| (best, Vec::new())),
-            false => ranked(wish),
+        let solved = match (self.quick, said.prefer) {
+            (true, _) => size::solve(wish).map(|best| (best, Vec::new())),
+            (false, Prefer::Build) if !given => self.built_best(said, wish),
+            (false, _) => ranked(wish),
         };
         let found = match solved {
-            // What would work is asked for with the rules kept, where anything keeps them.
+            // What is named instead keeps the rules.
             Err(strict) if given => {
                 let loose = Wish { rules: free, ..wish.clone() };
-                size::solve(&loose).map(|best| (best, Vec::new())).map_err(|no| {
-                    let nearest = match strict.nearest.is_empty() {
-                        true => told(&loose, no.nearest),
-                        false => told(wish, strict.nearest),
-                    };
-                    size::NoFit { nearest, ..no }
-                })
+                let nearest = told(wish, strict.nearest);
+                size::solve(&loose)
+                    .map(|best| (best, Vec::new()))
+                    .map_err(|no| size::NoFit { nearest, ..no })
             }
             other => other.map_err(|no| size::NoFit { nearest: told(wish, no.nearest), ..no }),
         };
@@ -405,6 +411,26 @@ impl<'a> Bench<'a> {
                 None
             }
         }
+    }
+
+    /// The cam that is built right most often among all levers, each with its smallest base
+    /// circle, and among larger base circles of the best lever; then the next best.
+    fn built_best(
+        &self,
+        said: &CamDrive,
+        wish: &Wish,
+    ) -> Result<(size::Answer, Vec<size::Answer>), size::NoFit> {
+        let in_order = |all| {
+            let does = |a: &size::Answer| other(said, a.cam.clone(), wish.shaft, None);
+            in_order(said.prefer, self.limb, all, does)
+        };
+        let mut all = in_order(on_each_lever(wish)?);
+        let larger = all.first().map(|best| on_larger_discs(wish, best));
+        all.extend(larger.into_iter().flatten());
+        let mut all = in_order(all).into_iter();
+        let best =
+            all.next().ok_or(size::NoFit { reason: Reason::NoChoice, nearest: Vec::new() })?;
+        Ok((best, all.take(OTHERS).collect()))
     }
 
     /// The smallest base circle that keeps every rule, in words.
@@ -644,9 +670,10 @@ fn sizes(said: &CamDrive, cam: &Cam) -> Vec<FittedSize> {
 /// Another cam that does it.
 fn other(said: &CamDrive, cam: Cam, shaft: BoardPoint, ratio: Option<f64>) -> Option<Other> {
     let sizes = sizes(said, &cam).iter().map(|s| s.drilled).collect();
+    let recipe = super::cam_recipe::recipe(&cam);
     let made = Built::new(cam, Way::Shaft(Shaft::turning(shaft))).ok()?;
     let course = Course { time_ratio: ratio, ..made.course };
-    Some(Other::moving(sizes, &course, borne(&made.way, &course, None)))
+    Some(Other { recipe, ..Other::moving(sizes, &course, borne(&made.way, &course, None)) })
 }
 
 /// How large the disc is, how steeply it pushes, how sharply it bends.

@@ -12,13 +12,15 @@
 //! Machinery*, on the crank-rocker's transmission angle). The limb's ends on the board are
 //! climbed to over the carrier's range.
 
+use super::carried_drive::Carrier;
+use super::carried_servo::sent;
 use super::checks::{PUSH_FINE, PUSH_WEAK};
 use super::drive::{Figure, Measure};
-use super::{Bench, Fitted, FittedFigure, FittedFourBar, FittedLimb, codes, upper};
-use crate::finding::{Place, Severity};
+use super::{Bench, Fitted, FittedLimb, codes, standing, upper};
+use crate::finding::{Place, Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{FourBar, solve};
-use crate::model::{Joint, Note, Source};
+use crate::model::{self, Joint, Limb, Note, Source};
 use crate::units::print::{decimal, length};
 use crate::units::{Deg, Mm, Rad};
 
@@ -46,10 +48,12 @@ pub(super) struct Ride {
     /// The limb's pivot on the drawing.
     pivot: BoardPoint,
     /// The carrier's angle there.
-    drawn: Deg,
+    pub drawn: Deg,
     /// Its range on the board.
     pub from: Deg,
     pub to: Deg,
+    /// Its angle while nobody tells it anything, in the same turn.
+    pub rest: Deg,
     /// Whether it goes through all of it in any case, and not only as far as it is told.
     pub always: bool,
 }
@@ -61,7 +65,7 @@ const CLOSER: usize = 40;
 
 impl Ride {
     /// Where the limb's pivot is with the carrier at an angle.
-    fn pivot_at(&self, carrier: Deg) -> BoardPoint {
+    pub fn pivot_at(&self, carrier: Deg) -> BoardPoint {
         self.about + (self.pivot - self.about).turned(Dir::degrees(carrier - self.drawn))
     }
 
@@ -83,22 +87,15 @@ impl Ride {
         [seen.iter().min_by(by).copied().unwrap_or(seen[0]), most]
     }
 
-    /// The bars with the carrier at an angle.
-    fn bar(&self, drawn: &FourBar, carrier: Deg) -> Option<FourBar> {
-        let bars = drawn.bars();
-        let ends = (drawn.motor(), self.pivot_at(carrier));
-        let sizes = (bars.crank, bars.rod, bars.lever);
-        FourBar::new(ends, sizes, drawn.clamp(), drawn.assembly()).ok()
-    }
-
-    /// Least and largest angle of the limb on the board, wherever the carrier is.
-    fn ends(&self, drawn: &FourBar) -> Option<(Deg, Deg)> {
-        let near = drawn.analyse().motion?.low?;
+    /// Least and largest angle of the limb on the board, wherever the carrier is: `near` is
+    /// its least as drawn, and `swing` its least, in any turn, and its swing with the carrier
+    /// at an angle. `None` where it does not close somewhere.
+    pub fn ends(&self, near: Deg, swing: &dyn Fn(Deg) -> Option<(Deg, Deg)>) -> Option<(Deg, Deg)> {
         // Both ends in one turn with those of the drawn pose, as the carrier goes on.
         let at = |carrier: Deg, near: Deg| {
-            let motion = self.bar(drawn, carrier)?.analyse().motion?;
-            let low = near + (motion.low? - near).signed();
-            Some((low, low + motion.sweep))
+            let (low, swing) = swing(carrier)?;
+            let low = near + (low - near).signed();
+            Some((low, low + swing))
         };
         let step = (self.to - self.from) / f64::from(LOOKS);
         let (mut last, mut low, mut high) = (near, None, None);
@@ -136,9 +133,13 @@ impl Ride {
     }
 }
 
-/// The range of a limb on the board, where its own pivot stands still.
-fn range(fitted: &FittedLimb) -> Option<(Deg, Deg)> {
-    if fitted.riding.is_some() { None } else { own_range(fitted.mechanism.as_ref()?) }
+/// The range of a limb on the board, where its own pivot stands still: of one on a servo
+/// what it is asked for, and where it stands before.
+fn range(limb: &Limb, fitted: &FittedLimb) -> Option<(Deg, Deg)> {
+    match fitted.mechanism.as_ref().filter(|_| fitted.riding.is_none())? {
+        Fitted::Servo(servo) => Some(sent(limb, servo)),
+        other => own_range(other),
+    }
 }
 
 /// The range of a limb by its own mechanism; `None` for one that turns on and on.
@@ -160,36 +161,45 @@ pub(super) fn own_range(mechanism: &Fitted) -> Option<(Deg, Deg)> {
 /// How the note of what is not computed begins.
 const NOTE: &str = "motion of a limb that rides on another with a motor on the board";
 
-impl FittedFigure {
-    /// The four-bar of a limb that rides while its motor stands on the board, with what
-    /// carries it at an angle of the board; as drawn where none is said. `None` for any
-    /// other limb, and where it is not held over its carrier's range or has an error.
-    #[must_use]
-    pub fn carried_bar(&self, limb: usize, carrier: Option<Deg>) -> Option<FourBar> {
-        let (bar, _) = self.carried(limb)?.made();
-        let Some(angle) = carrier else { return Some(*bar) };
-        let carrier = &self.figure.limbs[self.figure.limbs[limb].carrier?];
-        let (about, axis) = carrier.drawn()?;
-        let pivot = bar.pivot();
-        let pivot = about + (pivot - about).turned(Dir::degrees(angle).from(axis));
-        let bars = bar.bars();
-        let sizes = (bars.crank, bars.rod, bars.lever);
-        FourBar::new((bar.motor(), pivot), sizes, bar.clamp(), bar.assembly()).ok()
+/// The name of what carries a limb, and its range; `None` where the limb rides on none, or on one
+/// whose range on the board is not known.
+pub(super) fn ride_of(
+    figure: &model::Figure,
+    limb: &Limb,
+    done: &[Option<FittedLimb>],
+) -> Option<(String, Ride)> {
+    let index = limb.carrier?;
+    let carrier = &figure.limbs[index];
+    // One motor under both: they keep together, and are not computed as that.
+    let own = limb.drive.as_ref().map(|d| d.source);
+    if let (Some(Source::Motor(m)), Some(under)) = (own, figure.motor_of(index))
+        && m == under
+    {
+        return None;
     }
-
-    /// The fitted four-bar of a limb that rides while its motor stands on the board;
-    /// `None` as for [`FittedFigure::carried_bar`].
-    #[must_use]
-    pub fn carried(&self, limb: usize) -> Option<&FittedFourBar> {
-        let fitted = self.limbs.get(limb).filter(|f| f.riding.is_none())?;
-        match fitted.mechanism.as_ref()? {
-            Fitted::FourBar(bar) if !bar.faulty => {
-                // Only where the crank goes round wherever the carrier is.
-                bar.figures.iter().any(|f| f.name == "carried_push").then_some(&**bar)
-            }
-            _ => None,
-        }
-    }
+    let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
+        (&carrier.joint, &limb.joint)
+    else {
+        return None;
+    };
+    let drawn = upper::axis(carrier)?.deg();
+    let fitted = done.get(index)?.as_ref()?;
+    let (from, to) = match (&carrier.drive, carrier.carrier) {
+        (None, None) => (drawn, drawn),
+        (Some(_), None) => range(carrier, fitted)?,
+        _ => return None,
+    };
+    // In the turn of the circle in which the carrier is drawn.
+    let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
+    let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
+    // Where nobody asks for an angle, the whole reach of a servo need never be used.
+    let servo = matches!(fitted.mechanism, Some(Fitted::Servo(_)));
+    let always = !servo || !carrier.gestures.is_empty();
+    let (from, to) = (from + turn, to + turn);
+    let rest = standing(carrier, Some(fitted)).unwrap_or(drawn);
+    let rest = drawn + (rest - drawn).signed();
+    let ride = Ride { about: *about, pivot: *pivot, drawn, from, to, rest, always };
+    Some((carrier.name.value.clone(), ride))
 }
 
 impl Bench<'_> {
@@ -201,10 +211,7 @@ impl Bench<'_> {
         let bars = bar.bars();
         let (a, b, c) = (bars.crank, bars.rod, bars.lever);
         let (least, most) = ((b - c).abs() + a, b + c - a);
-        // A bend counts from the carrier: how the two add up to one is not computed.
-        if self.limb.gestures.iter().all(|g| !g.relative) {
-            self.not_checked.retain(|n| !n.what.starts_with(NOTE));
-        }
+        self.moves_with_both();
         let system = self.figure.system;
         let figure = |name, words, value| Figure { name, words, value };
         let mut figures = vec![
@@ -248,11 +255,24 @@ impl Bench<'_> {
         let held = Held { carrier: &carrier, always: ride.always, drawn, motor: "motor" };
         let pins = [(near.0 - a, near.1), (far.0 + a, far.1)];
         figures.push(self.pushes_wherever(place, (b, c), pins, held));
-        if let Some((low, high)) = ride.ends(bar) {
+        let swing = |carrier: Deg| {
+            let motion = bar.moved(ride.pivot_at(carrier))?.analyse().motion?;
+            Some((motion.low?, motion.sweep))
+        };
+        let near = bar.analyse().motion.and_then(|m| m.low);
+        if let Some((low, high)) = near.and_then(|near| ride.ends(near, &swing)) {
             figures.push(figure("carried_low", "on the board from", Measure::Angle(low)));
             figures.push(figure("carried_high", "to", Measure::Angle(high)));
         }
         figures
+    }
+
+    /// The motion is computed: the note that it is not goes. A bend counts from the carrier;
+    /// how that and the carrier's own motion add up is not computed.
+    pub(super) fn moves_with_both(&mut self) {
+        if self.limb.gestures.iter().all(|g| !g.relative) {
+            self.not_checked.retain(|n| !n.what.starts_with(NOTE));
+        }
     }
 
     /// The worst push of a rod on a lever over all places of the carrier, from the least and
@@ -273,13 +293,26 @@ impl Bench<'_> {
             (p, q) if p <= q => (p, near.1),
             (_, q) => (q, far.1),
         };
+        self.weak_wherever(place, (worst, at), held, (["rod", "pushes"], PUSH_FINE))
+    }
+
+    /// The worst push over all places of the carrier, and its angle there; reports one less
+    /// than is wanted, in words for what does what.
+    pub(super) fn weak_wherever(
+        &mut self,
+        place: Place,
+        (worst, at): (Deg, Deg),
+        held: Held<'_>,
+        ([what, does], wanted): ([&str; 2], Deg),
+    ) -> Figure {
         let Held { carrier, always, drawn, motor } = held;
-        if worst < PUSH_FINE && worst < drawn - Deg(0.5) {
+        if worst < wanted && worst < drawn - Deg(0.5) {
             let message = format!(
-                "with {carrier} at {} deg the rod of {} pushes at {} deg to the lever at worst; 45 or more is wanted.",
+                "with {carrier} at {} deg the {what} of {} {does} at {} deg to the lever at worst; {} or more is wanted.",
                 decimal(at.0, 0),
                 self.name(),
-                decimal(worst.0, 1)
+                decimal(worst.0, 1),
+                decimal(wanted.0, 0)
             );
             let found = self.report(&codes::WEAK_PUSH, place, message);
             found.severity = match worst {
@@ -290,42 +323,22 @@ impl Bench<'_> {
             found.help = Some(format!(
                 "put the {motor} nearer to where {carrier} turns, or let it ride on {carrier}."
             ));
+            self.works([
+                Step::given("the limb that carries it at", format!("{} deg", decimal(at.0, 0))),
+                Step::given("push there", format!("{} deg", decimal(worst.0, 1))),
+                Step::given("wanted", format!("{} deg", decimal(wanted.0, 0))),
+            ]);
         }
         let words = "push at worst wherever it is";
         Figure { name: "carried_push", words, value: Measure::Angle(worst) }
     }
 
-    /// The carrier's name and its range; `None` where the limb rides on none, or on one
-    /// whose range on the board is not known.
+    /// The carrier's name and its range: as [`ride_of`].
     pub(super) fn ride(&self) -> Option<(String, Ride)> {
-        let index = self.limb.carrier?;
-        let carrier = &self.figure.limbs[index];
-        // One motor under both: they keep together, and are not computed as that.
-        let own = self.limb.drive.as_ref().map(|d| d.source);
-        if let (Some(Source::Motor(m)), Some(under)) = (own, self.figure.motor_of(index))
-            && m == under
-        {
-            return None;
+        match &self.aboard {
+            Some(Carrier { name, ride }) => Some((name.clone(), *ride)),
+            None => ride_of(self.figure, self.limb, self.done),
         }
-        let (Joint::Pivot { at: Some(about), .. }, Joint::Pivot { at: Some(pivot), .. }) =
-            (&carrier.joint, &self.limb.joint)
-        else {
-            return None;
-        };
-        let drawn = upper::axis(carrier)?.deg();
-        let fitted = self.done.get(index)?.as_ref()?;
-        let (from, to) = match (&carrier.drive, carrier.carrier) {
-            (None, None) => (drawn, drawn),
-            (Some(_), None) => range(fitted)?,
-            _ => return None,
-        };
-        // In the turn of the circle in which the carrier is drawn.
-        let drawn = if drawn.0 < 0.0 { drawn + Deg(360.0) } else { drawn };
-        let turn = Deg(360.0 * libm::round((drawn - (from + to) / 2.0).0 / 360.0));
-        let always = !matches!(fitted.mechanism, Some(Fitted::Servo(_)));
-        let ride =
-            Ride { about: *about, pivot: *pivot, drawn, from: from + turn, to: to + turn, always };
-        Some((carrier.name.value.clone(), ride))
     }
 
     /// Notes at which place of its carrier the swing of a riding limb is computed.
@@ -354,6 +367,7 @@ mod tests {
                 drawn: Deg(180.0),
                 from: Deg(from),
                 to: Deg(to),
+                rest: Deg(from),
                 always: true,
             };
             let [near, far] = ride.ground(shaft);

@@ -17,7 +17,9 @@ use super::{
 };
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::solve::{CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord};
+use crate::mechanism::solve::{
+    CordChange, CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord,
+};
 use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
@@ -147,8 +149,17 @@ impl<'a> Bench<'a> {
     /// Motor, eyes and pivot, where they are known.
     fn puller(&mut self, said: &CordDrive, motor: usize) -> Option<Puller> {
         if self.limb.carrier.is_some() {
+            let what = match self.figure.actuators[motor].motor.kind {
+                MotorKind::Servo => "a servo's horn on the board to a limb that rides on another",
+                _ if self.limb.gestures.iter().any(|g| g.relative) => {
+                    "the board to a limb that rides on another and is told bends"
+                }
+                _ => {
+                    "the board to a limb whose carrier rides or slides itself, or shares its motor"
+                }
+            };
             self.not_checked.push(Note::new(
-                "mechanism (a cord to a limb that rides on another; this version does not compute it yet)",
+                format!("mechanism (a cord from {what}; this version does not compute it yet)"),
                 "",
             ));
             return None;
@@ -289,7 +300,8 @@ impl<'a> Bench<'a> {
         let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         match solve_cord(&wish) {
             Ok(choices) => self.taken_up((at, &wish), said, (puller, asked), &choices),
-            Err(no) => {
+            Err(mut no) => {
+                no.nearest.retain(|(change, _)| as_told(said, &wish, (puller, asked), *change));
                 let message = format!(
                     "nothing within the ranges moves {} from {}: {}.",
                     self.name(),
@@ -314,6 +326,9 @@ impl<'a> Bench<'a> {
         choices: &[CordChoice],
     ) -> Option<Chosen> {
         let all = drawing_enough(&said.crank, puller, choices);
+        let (there, short): (Vec<_>, Vec<_>) =
+            all.into_iter().partition(|s| reaches(said, (puller, asked), s));
+        let all: Vec<_> = there.into_iter().chain(short).collect();
         let all = in_order(said.prefer, self.limb, all, |s| other(said, (puller, Some(asked)), s));
         let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.length.0, false);
         let first = all.iter().position(&cut).or((!all.is_empty()).then_some(0));
@@ -323,7 +338,7 @@ impl<'a> Bench<'a> {
                 words::pulls_too_little(&self.name(), puller.by, pull, self.figure.system);
             let help = match self.quick {
                 true => None,
-                false => enough_with(said, wish, puller, self.figure.system),
+                false => enough_with(said, wish, (puller, asked), self.figure.system),
             };
             let slower = "ask for a smaller swing: it needs less cord.".to_owned();
             self.report(&codes::NOTHING_FITS, at, message).help = help.or(Some(slower));
@@ -558,34 +573,78 @@ fn drawing_enough(crank: &Sized, puller: &Puller, choices: &[CordChoice]) -> Vec
     choices.iter().filter_map(|c| puller.completed(c, crank)).filter(|s| !short(s)).collect()
 }
 
+/// Whether a horn takes the limb to both ends as it is marked out, inside its servo's travel.
+fn reaches(said: &CordDrive, (puller, asked): (&Puller, &Motion<'_>), sizes: &CordSizes) -> bool {
+    if !matches!(puller.by, By::Horn { .. }) {
+        return true;
+    }
+    built(puller, &marked(said, sizes)).is_some_and(|(_, built)| {
+        let (low, high) = asked.told(&built.course.travel);
+        low <= asked.from + 1e-6 && high >= asked.to - 1e-6
+    })
+}
+
+/// Whether a change works when it is written as it is told: with what draws the cord in too.
+fn as_told(
+    said: &CordDrive,
+    wish: &CordWish<'_>,
+    of: (&Puller, &Motion<'_>),
+    change: CordChange,
+) -> bool {
+    if matches!(change, CordChange::Lever(hole) if hole < SHORTEST_LEVER) {
+        return false;
+    }
+    let (mut said, mut wish) = (said.clone(), *wish);
+    match change {
+        CordChange::Crank(radius) => {
+            said.crank.size = Size::Given(radius.0);
+            if let Drawer::Crank { shaft, .. } = wish.drawer {
+                wish.drawer = Drawer::Crank { shaft, radius: said.crank.size };
+            }
+        }
+        CordChange::Lever(hole) => {
+            said.lever.size = Size::Given(hole.0);
+            wish.lever = said.lever.size;
+        }
+        CordChange::Clamp(angle) => {
+            said.clamp.size = Size::Given(libm::round(angle.0));
+            wish.clamp = said.clamp.size;
+        }
+    }
+    solve_cord(&wish).is_ok_and(|choices| {
+        let all = drawing_enough(&said.crank, of.0, &choices);
+        all.iter().any(|sizes| reaches(&said, of, sizes))
+    })
+}
+
 /// So far is looked for another horn or lever, mm.
 const OTHER_HOLES: u32 = 60;
+/// No shorter lever is named: its hole would be in its bolt (common practice, no source).
+const SHORTEST_LEVER: Mm = Mm(5.0);
 
 /// The nearest longer horn and the nearest shorter lever with which enough cord is drawn in.
 fn enough_with(
     said: &CordDrive,
     wish: &CordWish<'_>,
-    puller: &Puller,
+    of: (&Puller, &Motion<'_>),
     system: System,
 ) -> Option<String> {
-    let does = |crank: &Sized, lever: Size| {
-        let choices = solve_cord(&CordWish { lever, ..*wish });
-        choices.is_ok_and(|c| !drawing_enough(crank, puller, &c).is_empty())
-    };
     let end = |size: Size, high: bool| match size {
         Size::Given(v) => Some(v),
         Size::Row { lo, hi, .. } | Size::Between { lo, hi } => Some(if high { hi } else { lo }),
         Size::Free => None,
     };
-    let horn = end(said.crank.size, true).filter(|_| matches!(puller.by, By::Horn { .. }));
+    let horn = end(said.crank.size, true).filter(|_| matches!(of.0.by, By::Horn { .. }));
     let horn = horn.and_then(|longest| {
         (1..=OTHER_HOLES)
             .map(|n| longest + f64::from(n))
-            .find(|radius| does(&Sized { size: Size::Given(*radius), ..said.crank }, wish.lever))
+            .find(|radius| as_told(said, wish, of, CordChange::Crank(Mm(*radius))))
     });
     let lever = end(said.lever.size, false).and_then(|shortest| {
-        let holes = (1..=OTHER_HOLES).map(|n| shortest - f64::from(n)).take_while(|c| *c >= 5.0);
-        holes.into_iter().find(|c| does(&said.crank, Size::Given(*c)))
+        let holes = (1..=OTHER_HOLES)
+            .map(|n| shortest - f64::from(n))
+            .take_while(|c| *c >= SHORTEST_LEVER.0);
+        holes.into_iter().find(|c| as_told(said, wish, of, CordChange::Lever(Mm(*c))))
     });
     let told = |what: &str, mm: f64| format!("{what} {}", length(Mm(mm), system));
     let horn = horn.map(|r| told("a horn hole at", r));

@@ -7,7 +7,7 @@ use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, DEAD_PUSH, Puller, SQUARE};
 use super::{Bench, StrutPace, codes};
 use crate::finding::{Place, Severity, Step};
-use crate::geometry::{Dir, cosines};
+use crate::geometry::{BoardPoint, Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
 use crate::model::{Action, CordDrive, Drive, Gesture, Note, Return};
@@ -379,9 +379,21 @@ impl Bench<'_> {
     ) -> Vec<Figure> {
         let Some(side) = cord.assembly() else { return Vec::new() };
         let Some(back) = self.back(said, puller, side.sign()) else { return Vec::new() };
-        let pulled = |spring: f64, pull: Pull| {
+        // One that rides is held tight wherever its carrier is.
+        let places = self.carrier_places();
+        let pulled_on = |spring: f64, pull: Pull, place: Option<&(Deg, BoardPoint)>| {
             let back = Back { spring: back.spring + spring, ..back };
-            cord.tension(used, &|axis, _, second| back.moment(axis, second, pull)).ok()
+            let moment = |axis: Dir, _: f64, second: f64| back.moment(axis, second, pull);
+            match place {
+                Some((_, pivot)) => cord.moved(*pivot)?.tension(used, &moment).ok(),
+                None => cord.tension(used, &moment).ok(),
+            }
+        };
+        let pulled = |spring: f64, pull: Pull| {
+            let own = pulled_on(spring, pull, None);
+            places.iter().fold(own, |so_far, place| {
+                Some(so_far?.and_with(&pulled_on(spring, pull, Some(place))?))
+            })
         };
         let with = |spring: f64| pulled(spring, Pull::Least);
         let (Some(tension), Some(most)) = (with(0.0), pulled(0.0, Pull::Most)) else {
@@ -389,9 +401,24 @@ impl Bench<'_> {
         };
         if !tension.taut(TAUT) {
             let place = said.length.place.unwrap_or(drive.place);
-            let pose = made.way.at(tension.least_at).and_then(|input| cord.position(&input));
+            // Where the carrier is when it is slackest, and the limb then.
+            let slackest = places.iter().find(|place| {
+                pulled_on(0.0, Pull::Least, Some(place)).is_some_and(|t| t.least <= tension.least)
+            });
+            let there = slackest.and_then(|(_, pivot)| cord.moved(*pivot));
+            let there = there.unwrap_or_else(|| cord.clone());
+            let pose = made.way.at(tension.least_at).and_then(|input| there.position(&input));
             let at = pose.map_or(Deg(0.0), |s| s.limb.axis().deg());
-            self.slack(place, said, &tension, at, &with);
+            let with_it = match (&self.aboard, slackest) {
+                (Some(on), Some((at, _))) => {
+                    format!(" (with {} at {} deg)", on.name, decimal(at.0, 0))
+                }
+                _ => self.tilted(),
+            };
+            self.slack((place, said), &tension, (at, &with_it), &with);
+            self.works(slackest.map(|(at, _)| {
+                Step::given("the limb that carries it at", format!("{} deg", decimal(at.0, 0)))
+            }));
         }
         let force = |name, words, n| Figure { name, words, value: Measure::Force(n) };
         vec![
@@ -402,14 +429,12 @@ impl Bench<'_> {
 
     fn slack(
         &mut self,
-        place: Place,
-        said: &CordDrive,
+        (place, said): (Place, &CordDrive),
         tension: &Tension,
-        at: Deg,
+        (at, tilted): (Deg, &str),
         with: &dyn Fn(f64) -> Option<Tension>,
     ) {
         let (at, loose) = (decimal(at.0, 0), tension.least.0 < 0.0);
-        let tilted = self.tilted();
         let message = if loose {
             format!(
                 "the cord of {} goes slack: at {at} deg nothing draws it tight{tilted}.",

@@ -5,6 +5,7 @@ use super::asked::{Counted, Motion, range_words};
 use super::builds::{self, Dimension, Recipe};
 use super::drive::{Built, FittedDrive, FittedSize, Other};
 use super::no_fit::works;
+use super::slider_crank::DRAWN;
 use super::{AsBuilt, Bench, Fitted, bar_holes, codes};
 use crate::finding::{Code, Place, Severity, Step};
 use crate::mechanism::solve::{Obstacle, Pick, Ranked, Remedy, Unfit};
@@ -94,7 +95,11 @@ impl Bench<'_> {
         (others, fit): (Vec<Other>, Option<f64>),
     ) -> Option<Fitted> {
         // The share that `check` tells of the chosen one.
-        let fit = fit.and_then(|_| builds::share(self.limb, &recipe)).or(fit);
+        let share = || match self.as_built {
+            None => builds::share_over(self.limb, &recipe, &drilled.course.travel),
+            Some(_) => builds::share(self.limb, &recipe),
+        };
+        let fit = fit.and_then(|_| share()).or(fit);
         Some(Fitted::Drive(Box::new(FittedDrive {
             exact,
             drilled,
@@ -253,7 +258,7 @@ impl Bench<'_> {
         let off = match self.limb.joint {
             Joint::Slide { from, to } => {
                 let over = (-low).max(high - from.distance(to).0);
-                Some(Mm(over)).filter(|o| o.0 > asked.within)
+                Some(Mm(over)).filter(|o| *o >= DRAWN)
             }
             Joint::Pivot { .. } => None,
         };
@@ -266,6 +271,8 @@ impl Bench<'_> {
             asked.words(self.figure.system),
             asked.counted.number(asked.within, self.figure.system)
         );
+        // A limb that is dragged right round sweeps nowhere.
+        let round = asked.counted == Counted::Degrees && high - low >= 359.0;
         let found = self.report(missed(asked.counted), asked.gesture.place, message);
         found.help = help.or_else(|| {
             Some(match off {
@@ -275,7 +282,7 @@ impl Bench<'_> {
                      along the guide, or make the guide longer.",
                     length(off, system)
                 ),
-                None if (high - low).abs() >= LEAST => {
+                None if ((high - low).abs() >= LEAST) && !round => {
                     format!("no single size makes it move so: ask for {told}, as it does.")
                 }
                 None => "no single size makes it move so: leave its sizes open with `?`.".to_owned(),

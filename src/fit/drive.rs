@@ -8,6 +8,7 @@ use std::sync::Arc;
 
 use super::builds::{self, Dimension, Recipe};
 use crate::finding::Place;
+use crate::geometry::BoardPoint;
 use crate::mechanism::{
     Blocked, Course, FourBar, Guide, Limits, Mechanism, Path, Shaft, Travel, Way,
 };
@@ -190,10 +191,13 @@ impl SizeName {
     }
 
     /// Whether it is this dimension of the limb's own recipe: a slot's angle is how it is
-    /// clamped, a horn what draws a cord as a crank does.
+    /// clamped, a horn what draws a cord as a crank does, a follower's arm a lever.
     pub(super) fn is(self, of: &Dimension) -> bool {
         let own = match (self, of.name) {
-            (Self::Clamp, "slot's angle") | (Self::Crank, "horn") => true,
+            (Self::Clamp, "slot's angle")
+            | (Self::Crank, "horn")
+            | (Self::Base, "base circle")
+            | (Self::Lever, "follower's arm") => true,
             (size, name) => size.word() == name,
         };
         own && of.above == 0
@@ -235,6 +239,8 @@ pub enum Measure {
 pub struct Other {
     /// Its sizes, in the order of [`FittedDrive::sizes`].
     pub sizes: Vec<f64>,
+    /// Where its anchor stands on the board, where that was open.
+    pub at: Option<BoardPoint>,
     /// The lower end of its motion: degrees or mm.
     pub low: f64,
     /// The upper end.
@@ -254,7 +260,7 @@ pub struct Other {
 impl Other {
     /// Of sizes, with how they are made and what they do.
     pub(super) fn of(limb: &Limb, sizes: Vec<f64>, recipe: &Recipe, course: &Course) -> Self {
-        let fit = builds::share(limb, recipe);
+        let fit = builds::share_over(limb, recipe, &course.travel);
         Self { fit, ..Self::moving(sizes, course, Some(course.speed())) }
     }
 
@@ -269,6 +275,7 @@ impl Other {
         let ends = Ends::of(&course.travel);
         Self {
             sizes,
+            at: None,
             low: ends.low.value(),
             high: ends.high.value(),
             push: course.worst_push,

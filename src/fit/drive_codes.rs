@@ -38,7 +38,9 @@ pub static BUILT_OTHERWISE: Code = Code {
     explanation: "What was measured does not come from the sizes in the file. The smallest change of one size \
                   that gives it was looked for, then of one length together with the clamp; the message says \
                   which, and what else it could be. Two numbers can always be met by two sizes, so where one alone \
-                  comes as near as anybody reads, it is that one. Everything else is computed for the limb as built. A limb \
+                  comes as near as anybody reads, it is that one. Every single size and place that meets the reading is named; \
+                  of one that does at two lengths both are, and where the limb must be stopped to tell them apart. \
+                  Everything else is computed for the limb as built. A limb \
                   on a servo is measured with its pulses at both ends, one on a ram or a cylinder drawn in and pushed \
                   out. Measure the size that is named and write it down, or drill it again.",
     formula: "least change (in units of 1 mm or, for a clamp, 3 deg) among those that leave both ends within 1 deg \

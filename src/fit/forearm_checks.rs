@@ -7,7 +7,7 @@ use super::checks::BUILD_ERROR;
 use super::codes;
 use super::cranked::PushRule;
 use super::forearm::Fixed;
-use super::forearm_sizes::{Sizes, wish};
+use super::forearm_sizes::{Sizes, other, wish};
 use crate::finding::{Place, Step};
 use crate::mechanism::solve::{self, ForearmChoice, solve_forearm};
 use crate::mechanism::{Closing, ForearmAnalysis, Limits, Prefer, Size, Travel};
@@ -276,6 +276,14 @@ impl Bench<'_> {
         };
         let seen = fixed.upper.exact.seen();
         let choices = solve_forearm(&wish(&said, (fixed, &seen), asked)).ok()?.choices;
-        choices.into_iter().find(|c| super::rods::TOLD.contains(&c.rod.length.0))
+        // As they are marked out they must do it too.
+        let does = |c: &ForearmChoice| {
+            let told = other(&said, fixed, c)?;
+            let turn = 360.0 * libm::round((told.low + told.high - asked.from - asked.to) / 720.0);
+            let (low, high) = (told.low - turn - asked.from, told.high - turn - asked.to);
+            Some([low, high, high - low].iter().all(|off| off.abs() <= asked.within))
+        };
+        let told = |c: &ForearmChoice| super::rods::TOLD.contains(&c.rod.length.0);
+        choices.into_iter().find(|c| told(c) && (asked.gesture.relative || does(c) == Some(true)))
     }
 }

@@ -204,7 +204,7 @@ pub(super) fn others(said: &ForearmDrive, fixed: &Fixed, choices: &[ForearmChoic
 }
 
 /// What an answer does as it is marked out.
-fn other(said: &ForearmDrive, fixed: &Fixed, c: &ForearmChoice) -> Option<Other> {
+pub(super) fn other(said: &ForearmDrive, fixed: &Fixed, c: &ForearmChoice) -> Option<Other> {
     let chain = &fixed.upper.drilled;
     let sizes = marked(said, (c.rod.length, c.rod.lever, c.clamp));
     let rod = fixed.rod(sizes, c.rod.assembly);

@@ -101,7 +101,7 @@ pub(super) fn lines(figure: &Figure, limb: usize) -> Vec<Vec<BoardPoint>> {
 }
 
 /// The values a crank may have; about the one that is wanted where it may have any.
-fn values(size: Size, wanted: f64) -> Vec<f64> {
+pub(super) fn values(size: Size, wanted: f64) -> Vec<f64> {
     match size {
         Size::Given(v) => vec![v],
         Size::Row { lo, hi, step } if step > 0.0 => {

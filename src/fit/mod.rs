@@ -3,8 +3,10 @@
 //! Timing, checks and outputs read a figure's mechanisms here and nowhere else.
 //! A figure is fitted from its own model alone, so the result is cached with it.
 
+mod aboard;
 mod anchor_place;
 mod anchored;
+mod apart;
 mod as_built;
 mod asked;
 mod bar_holes;
@@ -12,11 +14,13 @@ pub mod bar_length;
 mod board;
 pub mod builds;
 mod built_asked;
+mod built_told;
 mod cam;
 mod cam_codes;
 mod cam_recipe;
 mod cam_words;
 mod carried;
+mod carried_drive;
 mod carried_servo;
 pub mod chart;
 mod checks;
@@ -80,9 +84,12 @@ mod strut_no_fit;
 mod strut_pace;
 mod strut_recipe;
 mod strut_slide;
+mod strut_stands;
 mod tail;
 mod upper;
 
+pub use aboard::Aboard;
+pub use apart::{Also, Apart, At};
 pub use as_built::{AsBuilt, OtherBuilt};
 pub use checks::{PUSH_WEAK, sizes_in_words};
 pub use drive::{
@@ -99,6 +106,8 @@ pub use strut_figures::USUAL_PRESSURE;
 pub use strut_pace::{AirPace, FILL, RamPace, StrutPace, USUAL_SPEED, VALVE};
 
 use std::sync::Arc;
+
+use carried_drive::Carrier;
 
 use crate::finding::{Code, Finding, Place, Severity, Step};
 use crate::mechanism::solve::{Answer, ServoAnswer};
@@ -403,12 +412,15 @@ fn limbs(
     let mut done: Vec<Option<FittedLimb>> = vec![None; figure.limbs.len()];
     for index in upper::order(figure) {
         let riding = Riding::of(figure, index, &done);
-        let seen = riding.as_ref().map_or(figure, |r| &r.figure);
+        let (on_rest, aboard) = carried_drive::at_rest(figure, index, &done).unzip();
+        let board = on_rest.as_ref().unwrap_or(figure);
+        let seen = riding.as_ref().map_or(board, |r| &r.figure);
         let limb = &seen.limbs[index];
         let told = findings.len();
         let mut bench = Bench {
-            drawn: figure,
+            drawn: board,
             quick,
+            aboard,
             at_rest: riding.as_ref().map_or(Deg(0.0), |r| r.at_rest),
             ..Bench::of(seen, limb, &done, findings)
         };
@@ -427,7 +439,9 @@ fn limbs(
             bench.rest_is_passed(drive, made);
             bench.check_even(made);
             bench.preferred_in_vain(drive);
+            bench.carried_drive(drive, made);
         }
+        bench.held_at_rest(told);
         if unseen {
             bench.carrier_without_axis();
         }
@@ -455,6 +469,9 @@ struct Bench<'a> {
     done: &'a [Option<FittedLimb>],
     /// Whether nobody asks what is in the way where nothing fits.
     quick: bool,
+    /// What carries the limb, where its drive stands on the board and it is looked at with that
+    /// at rest.
+    aboard: Option<Carrier>,
     /// The angle of what carries the limb, where that is looked at from there; else nought.
     at_rest: Deg,
     findings: &'a mut Vec<Finding>,
@@ -477,6 +494,7 @@ impl<'a> Bench<'a> {
             limb,
             done,
             quick: false,
+            aboard: None,
             at_rest: Deg(0.0),
             findings,
             as_built: None,

@@ -4,7 +4,7 @@
 use super::Bench;
 use super::drive::Other;
 use crate::mechanism::solve::{PUSH_GOOD, Prefer};
-use crate::model::{Drive, DriveKind, Limb, MotorKind, Note, Source};
+use crate::model::{Drive, DriveKind, Joint, Limb, MotorKind, Note, Source};
 
 /// What is preferred among answers, of the kinds that say it.
 pub(super) fn preferred(kind: &DriveKind) -> Prefer {
@@ -67,14 +67,16 @@ impl Bench<'_> {
             Prefer::Even => "even",
         };
         let told = match (&drive.mechanism, prefer) {
-            (DriveKind::Cam(_), _) => {
-                "chooses nothing of a cam: the smallest base circle that pushes and is cut well is taken"
+            (DriveKind::Cam(_), Prefer::Light | Prefer::Even) => {
+                "chooses nothing of a cam: how fast it moves its limb is settled by its rises and falls"
             }
             (DriveKind::Cord(_), Prefer::Even) if !self.on_crank(drive) => {
                 "chooses nothing of a cord that no crank draws in: it goes as it is told"
             }
+            // On a guide the one that leans least is the lightest and the most even too.
+            (DriveKind::Strut(_), _) if matches!(self.limb.joint, Joint::Slide { .. }) => return,
             (DriveKind::Strut(_), Prefer::Light | Prefer::Even) => {
-                "chooses nothing of a ram: the longest arm at its worst is taken"
+                "chooses nothing of a ram or a cylinder: the longest arm at its worst is taken"
             }
             _ => {
                 let Source::Motor(motor) = drive.source else { return };

@@ -1,6 +1,5 @@
 //! How far a limb turns on the board, with what carries it.
 
-use super::drive::Measure;
 use super::{Bench, Fitted, FittedFigure, FittedLimb, FittedServo};
 use crate::model::{Action, DriveKind, Figure, Joint, Limb, Unpowered};
 use crate::units::Deg;
@@ -118,14 +117,9 @@ fn range<'f>(
         (None, None, None) => limb.drawn().map(|d| (d.1.deg(), d.1.deg())),
         (None, ..) => {
             let mechanism = fitted.mechanism.as_ref()?;
-            if let Fitted::FourBar(bar) = mechanism
-                && !bar.figures.is_empty()
-            {
-                let named = |name| bar.figures.iter().find(|f| f.name == name);
-                return match (named("carried_low")?.value, named("carried_high")?.value) {
-                    (Measure::Angle(low), Measure::Angle(high)) => Some((low, high)),
-                    _ => None,
-                };
+            if mechanism.figure("carrier_low").is_some() {
+                let named = |name| mechanism.figure_angle(name);
+                return Some((named("carried_low")?, named("carried_high")?));
             }
             own_range(limb, mechanism)
         }

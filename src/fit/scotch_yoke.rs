@@ -2,12 +2,12 @@
 
 use std::sync::Arc;
 
-use super::asked::Motion;
+use super::asked::{Motion, usual_stroke_tolerance};
 use super::builds::{self, Dimension, Recipe};
 use super::checks::BUILD_ERROR;
 use super::cranked::{Chosen, built, others};
 use super::drive::{Figure, FittedSize, Measure, SizeName};
-use super::slider_crank::SIDEWAYS;
+use super::slider_crank::{Guided, SIDEWAYS, inside};
 use super::{Bench, Fitted};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::solve::{Remedy, YokeWish, solve_scotch_yoke};
@@ -32,7 +32,7 @@ impl<'a> Bench<'a> {
         let guided = self.guided(motor, Deg(0.0))?;
         self.offset_not_drawn(&guided, said.offset, "the limb is held");
         let asked = self.motion_asked();
-        let chosen = self.yoke_size(drive, said, (guided.shaft, guided.guide), asked.as_ref())?;
+        let chosen = self.yoke_size(drive, said, &guided, asked.as_ref())?;
         let sizes =
             |m: &ScotchYoke| vec![FittedSize::length(SizeName::Crank, m.crank(), said.crank)];
         let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
@@ -71,9 +71,10 @@ impl<'a> Bench<'a> {
         &mut self,
         drive: &Drive,
         said: &YokeDrive,
-        (shaft, guide): (BoardPoint, Slide),
+        guided: &Guided,
         asked: Option<&Motion<'a>>,
     ) -> Option<Chosen<ScotchYoke>> {
+        let (shaft, guide, long) = (guided.shaft, guided.guide, guided.long);
         if let Size::Given(crank) = said.crank.size {
             return match ScotchYoke::new(shaft, guide, Mm(crank), said.tilt) {
                 Ok(given) => Some(Chosen::given(given)),
@@ -89,29 +90,36 @@ impl<'a> Bench<'a> {
         };
         let wished = wish(said, (shaft, guide), asked);
         match solve_scotch_yoke(&wished) {
-            Ok(ranked) => {
-                let drilled = |m: &ScotchYoke| {
-                    let crank = said.crank.size.marked_length(m.crank(), said.crank.system);
-                    ScotchYoke::new(m.motor(), m.slide(), crank, m.tilt()).ok()
-                };
-                Some(Chosen::found(ranked, drilled))
-            }
+            Ok(ranked) => Some(Chosen::found(ranked, |m: &ScotchYoke| drilled(said, m))),
             Err(no) => {
                 let again = |change: Remedy| {
                     let mut changed = wished;
                     match change {
                         Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
                         Remedy::Motor(at) => changed.motor = at,
-                        Remedy::Ends { from, to } => changed.stroke = (Mm(from), Mm(to)),
+                        Remedy::Ends { from, to } => {
+                            changed.stroke = (Mm(from), Mm(to));
+                            // A shorter one may usually miss less.
+                            let usual = usual_stroke_tolerance(Mm(to - from));
+                            changed.within = Some(Mm(asked.within).min(usual));
+                        }
                         Remedy::Rod(_) | Remedy::Clamp(_) => return None,
                     }
-                    Some(solve_scotch_yoke(&changed).ok()?.best)
+                    let best = solve_scotch_yoke(&changed).ok()?.best;
+                    let travel = drilled(said, &best.mechanism)?.analyse().course.travel;
+                    inside(&travel, long).then_some(best)
                 };
                 self.unfit(drive, &[said.crank], asked, (&no, &again), None);
                 None
             }
         }
     }
+}
+
+/// The same with the crank a maker marks out.
+fn drilled(said: &YokeDrive, exact: &ScotchYoke) -> Option<ScotchYoke> {
+    let crank = said.crank.size.marked_length(exact.crank(), said.crank.system);
+    ScotchYoke::new(exact.motor(), exact.slide(), crank, exact.tilt()).ok()
 }
 
 /// How it is made: crank, and where motor and guide stand.

@@ -203,10 +203,15 @@ impl Bench<'_> {
         };
         // As it was found, not as it is drawn.
         let shaft = Shaft { zero: fitted.zero.unwrap_or(shaft.zero), ..shaft };
-        self.check_travel(drive, motor, &shaft, &fitted);
+        let at_rest = self.servo_at_rest(&fitted);
+        let told = self.findings.len();
+        self.check_travel(drive, motor, &shaft, at_rest.as_ref().unwrap_or(&fitted));
+        if at_rest.is_some() {
+            self.told_at_rest(told);
+        }
         let mut fitted = fitted;
         self.check_trim(drive, motor, &shaft, &mut fitted);
-        let carried = self.carried_servo(drive.place, (&fitted, shaft.zero));
+        let carried = self.carried_servo(drive.place, (&fitted, at_rest.as_ref()));
         fitted.figures.extend(carried);
         Some(Fitted::Servo(Box::new(fitted)))
     }

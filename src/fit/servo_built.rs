@@ -77,7 +77,8 @@ pub(super) fn through_rod(drawn: &FourBar, arm: Deg, shaft: &Shaft) -> Recipe {
     let (drawn, travel, sign) = (*drawn, shaft.travel, shaft.turns.sign());
     Recipe::new(dimensions, move |v| {
         let (linkage, arm) = of_values(&drawn, v)?;
-        let (least, most, [below, above]) = free(&ServoRod::new(linkage, arm, sign), travel);
+        let (least, most, [below, above]) =
+            free(&ServoRod::new(linkage, arm, sign), Deg(0.0), travel);
         let hair = |lock: Option<Deg>| lock.map_or(0.0, |_| HAIR);
         let (from, to) = (least.rad().0 + hair(below), most.rad().0 - hair(above));
         let ends = [from, to].map(|own| arm.rad().0 + own * sign);

@@ -300,38 +300,56 @@ impl Bench<'_> {
     }
 }
 
-/// How far a rod lets its servo go about the servo's zero, and which of the two ends are
-/// locks.
-pub(super) fn free(rod: &ServoRod, (least, most): (Deg, Deg)) -> (Deg, Deg, [Option<Deg>; 2]) {
-    let (below, above) = rod.locks_about_zero();
+/// How far a rod lets its servo go about one of the servo's angles, and which of the two
+/// ends are locks.
+pub(super) fn free(
+    rod: &ServoRod,
+    about: Deg,
+    (least, most): (Deg, Deg),
+) -> (Deg, Deg, [Option<Deg>; 2]) {
+    let (below, above) = rod.locks_about(about);
     let below = below.filter(|b| *b >= least);
     let above = above.filter(|a| *a <= most);
     let from = below.unwrap_or(least).min(above.unwrap_or(most));
     (from, above.unwrap_or(most).max(from), [below, above])
 }
 
+/// A place of a servo's way: the limb, the servo there, what ends its way one way there.
+pub(super) type Place = (Deg, Deg, ServoEnd);
+
 /// How far a rod lets its servo go about the servo's zero, where the limb stands at
 /// `zero`, and the limb's extremes there.
 pub(super) fn stretch(rod: &ServoRod, zero: Deg, travel: (Deg, Deg)) -> Stretch {
-    let (from, to, [below, above]) = free(rod, travel);
-    let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
-    let turn = {
-        let at = rod.limb(Deg(0.0));
-        zero - at - (zero - at).signed()
-    };
-    let mut points = vec![(from, end(below))];
-    points.extend(rod.turns_back(from, to).into_iter().map(|at| (at, ServoEnd::TurnsBack)));
-    points.push((to, end(above)));
-    let points: Vec<_> =
-        points.into_iter().map(|(at, end)| (rod.limb(at) + turn, at, end)).collect();
+    let (free, locks, points) = places(rod, (Deg(0.0), zero), travel);
     // Between two neighbours the limb turns one way. It turns back at two places of a
     // turn at most, so the widest such part holds the whole reach.
     let first = (points[0], points[1]);
-    let width = |(a, b): &((Deg, Deg, ServoEnd), (Deg, Deg, ServoEnd))| (a.0 - b.0).abs().0;
+    let width = |(a, b): &(Place, Place)| (a.0 - b.0).abs().0;
     let (a, b) = points
         .windows(2)
         .map(|pair| (pair[0], pair[1]))
         .fold(first, |best, next| if width(&next) > width(&best) + AT_END { next } else { best });
     let (low, high) = if a.0 <= b.0 { (a, b) } else { (b, a) };
-    Stretch { free: (from, to), low, high, locks: [below, above] }
+    Stretch { free, low, high, locks }
+}
+
+/// How far a rod lets its servo go about one of the servo's angles, where the limb stands
+/// so; which ends are locks; and the places, by the servo's angle and two at least, between
+/// which the limb turns one way.
+pub(super) fn places(
+    rod: &ServoRod,
+    (about, limb): (Deg, Deg),
+    travel: (Deg, Deg),
+) -> ((Deg, Deg), [Option<Deg>; 2], Vec<Place>) {
+    let (from, to, locks) = free(rod, about, travel);
+    let end = |lock: Option<Deg>| if lock.is_some() { ServoEnd::Locks } else { ServoEnd::Travel };
+    let turn = {
+        let at = rod.limb(about);
+        limb - at - (limb - at).signed()
+    };
+    let mut points = vec![(from, end(locks[0]))];
+    points.extend(rod.turns_back(from, to).into_iter().map(|at| (at, ServoEnd::TurnsBack)));
+    points.push((to, end(locks[1])));
+    let points = points.into_iter().map(|(at, end)| (rod.limb(at) + turn, at, end)).collect();
+    ((from, to), locks, points)
 }

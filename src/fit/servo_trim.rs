@@ -55,7 +55,7 @@ impl Bench<'_> {
             // Nothing says where to stop: it goes its whole travel, on past where the limb
             // turns back.
             Some(rod) => {
-                let (from, to, _) = servo_rod::free(&rod, shaft.travel);
+                let (from, to, _) = servo_rod::free(&rod, Deg(0.0), shaft.travel);
                 (from, to)
             }
             None => (a.min(b), a.max(b)),

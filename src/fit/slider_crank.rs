@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::asked::Motion;
+use super::asked::{Motion, usual_stroke_tolerance};
 use super::builds::{self, Dimension, Recipe};
 use super::checks::{BUILD_ERROR, fine};
 use super::cranked::{Chosen, PushRule, built, others};
@@ -12,7 +12,7 @@ use crate::finding::{Place, Step};
 use crate::geometry::{BoardPoint, Vector};
 use crate::mechanism::solve::{Remedy, SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
-use crate::model::{Action, Drive, Joint, Note, SliderDrive};
+use crate::model::{Action, Drive, Joint, Note, Sized, SliderDrive};
 use crate::units::print::length;
 use crate::units::{Deg, Mm, System, print};
 
@@ -116,9 +116,11 @@ impl<'a> Bench<'a> {
                 FittedSize::length(SizeName::Rod, m.rod(), said.rod),
             ]
         };
+        let from = guided.guide.from;
+        let recipe = |m: &SliderCrank| recipe(m, from);
         let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
         let drawn = chosen.exact;
-        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, &drawn));
+        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, (&drawn, from)));
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         self.check_slider(drive, said, &chosen.exact, &exact, asked.as_ref());
         let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
@@ -158,16 +160,7 @@ impl<'a> Bench<'a> {
         };
         let wished = wish(said, guided.shaft, slide, asked);
         match solve_slider_crank(&wished) {
-            Ok(ranked) => {
-                let drilled = |m: &SliderCrank| {
-                    let lengths = (
-                        said.crank.size.marked_length(m.crank(), said.crank.system),
-                        said.rod.size.marked_length(m.rod(), said.rod.system),
-                    );
-                    SliderCrank::new(m.motor(), m.slide(), lengths, m.side()).ok()
-                };
-                Some(Chosen::found(ranked, drilled))
-            }
+            Ok(ranked) => Some(Chosen::found(ranked, |m: &SliderCrank| drilled(said, m))),
             Err(no) => {
                 let opened = self.slider_help(said, (guided.shaft, slide), asked);
                 let again = |change: Remedy| {
@@ -176,10 +169,17 @@ impl<'a> Bench<'a> {
                         Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
                         Remedy::Rod(rod) => changed.rod = Size::Given(rod.0),
                         Remedy::Motor(at) => changed.motor = at,
-                        Remedy::Ends { from, to } => changed.stroke = (Mm(from), Mm(to)),
+                        Remedy::Ends { from, to } => {
+                            changed.stroke = (Mm(from), Mm(to));
+                            // A shorter one may usually miss less.
+                            let usual = usual_stroke_tolerance(Mm(to - from));
+                            changed.within = Some(Mm(asked.within).min(usual));
+                        }
                         Remedy::Clamp(_) => return None,
                     }
-                    Some(solve_slider_crank(&changed).ok()?.best)
+                    let best = solve_slider_crank(&changed).ok()?.best;
+                    let travel = drilled(said, &best.mechanism)?.analyse().course.travel;
+                    inside(&travel, guided.long).then_some(best)
                 };
                 self.unfit(drive, &[said.crank, said.rod], asked, (&no, &again), opened);
                 None
@@ -252,17 +252,34 @@ impl<'a> Bench<'a> {
         asked: &Motion<'_>,
     ) -> Option<String> {
         let open = SliderDrive {
-            crank: crate::model::Sized { size: Size::Between { lo: 1.0, hi: 1e4 }, ..said.crank },
-            rod: crate::model::Sized { size: Size::Free, ..said.rod },
+            crank: Sized { size: Size::Between { lo: 1.0, hi: 1e4 }, ..said.crank },
+            rod: Sized { size: Size::Free, ..said.rod },
             ..said.clone()
         };
         let found = solve_slider_crank(&wish(&open, motor, slide, asked)).ok()?.best.mechanism;
+        let long = match self.limb.joint {
+            Joint::Slide { from, to } => from.distance(to),
+            Joint::Pivot { .. } => return None,
+        };
+        // As they are told they must do it too.
+        let near = |v: Mm, by: f64| {
+            let mark = Size::Free.marked_length(v, self.figure.system);
+            [0.0, -1.0, 1.0, -2.0, 2.0].map(|n| mark + Mm(n * by))
+        };
+        let step = if self.figure.system == System::Inch { 25.4 / 32.0 } else { 0.5 };
+        let (cranks, rods) = (near(found.crank(), step), near(found.rod(), step));
+        let both = cranks.into_iter().flat_map(|c| rods.map(|r| (c, r)));
+        let does = |&lengths: &(Mm, Mm)| {
+            let made = SliderCrank::new(motor, slide, lengths, found.side());
+            made.is_ok_and(|made| {
+                let cycle = made.analyse();
+                let travel = &cycle.course.travel;
+                cycle.crank_turns_fully && asked.met(travel) && inside(travel, long)
+            })
+        };
+        let (crank, rod) = both.into_iter().find(does)?;
         let system = self.figure.system;
-        Some(format!(
-            "crank {}, rod {} does it.",
-            length(found.crank(), system),
-            length(found.rod(), system)
-        ))
+        Some(format!("crank {}, rod {} does it.", length(crank, system), length(rod, system)))
     }
 
     /// Whether a stroke stays on its guide.
@@ -294,24 +311,38 @@ impl<'a> Bench<'a> {
 
 /// A guide drawn to a tenth of a millimetre is as long as a stroke that is no more than
 /// half of that longer (common practice, no source: nobody marks out finer).
-const DRAWN: Mm = Mm(0.05);
+pub(super) const DRAWN: Mm = Mm(0.05);
 
-/// How it is made: crank, rod, and where motor and guide stand.
-fn recipe(made: &SliderCrank) -> Recipe {
+/// The same with the sizes a maker marks out.
+fn drilled(said: &SliderDrive, exact: &SliderCrank) -> Option<SliderCrank> {
+    let mark = |of: &Sized, length: Mm| of.size.marked_length(length, of.system);
+    let lengths = (mark(&said.crank, exact.crank()), mark(&said.rod, exact.rod()));
+    SliderCrank::new(exact.motor(), exact.slide(), lengths, exact.side()).ok()
+}
+
+/// Whether a stroke stays on a guide of this length.
+pub(super) fn inside(travel: &Travel, long: Mm) -> bool {
+    travel.stroke().is_some_and(|l| (-l.low).max(l.high - long) < DRAWN)
+}
+
+/// How it is made: crank and rod, and where motor and guide stand, whose first end is
+/// `from`: the line its rod's pin runs on may lie beside it.
+fn recipe(made: &SliderCrank, from: BoardPoint) -> Recipe {
     let made = *made;
     let mut dimensions =
         vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
-    dimensions.extend(builds::place(builds::GUIDE, made.slide().from));
+    dimensions.extend(builds::place(builds::GUIDE, from));
     Recipe::new(dimensions, move |v| {
-        let made = of_values(v, &made)?;
+        let made = of_values(v, (&made, from))?;
         Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
 }
 
-fn of_values(v: &[f64], drawn: &SliderCrank) -> Option<SliderCrank> {
+fn of_values(v: &[f64], (drawn, from): (&SliderCrank, BoardPoint)) -> Option<SliderCrank> {
     let &[crank, rod, mx, my, gx, gy] = v else { return None };
-    let slide = Slide { from: BoardPoint::mm(gx, gy), along: drawn.slide().along };
+    let moved = BoardPoint::mm(gx, gy) - from;
+    let slide = Slide { from: drawn.slide().from + moved, along: drawn.slide().along };
     let lengths = (Mm(crank), Mm(rod));
     SliderCrank::new(BoardPoint::mm(mx, my), slide, lengths, drawn.side()).ok()
 }

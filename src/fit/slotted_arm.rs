@@ -10,7 +10,7 @@ use super::drive::{Figure, FittedSize, Measure, SizeName};
 use super::{Bench, Fitted, codes};
 use crate::finding::Step;
 use crate::geometry::BoardPoint;
-use crate::mechanism::solve::{Remedy, SlottedWish, solve_slotted_arm};
+use crate::mechanism::solve::{Remedy, SlottedWish, solve_slotted_arm, usual_tolerance};
 use crate::mechanism::{Cycle, Shaft, Size, SlottedArm, Way};
 use crate::model::{Action, Drive, Sized, SlottedDrive};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
@@ -28,6 +28,16 @@ const HUB: Mm = Mm(10.0);
 const LONGEST: f64 = 10.0;
 /// What stays between parts that pass one another.
 const CLEAR: Mm = Mm(2.0);
+
+/// From the middle of the limb's bolt to that of the crank pin, at least.
+fn wanted_room(said: &SlottedDrive) -> Mm {
+    HUB + said.runner() / 2.0 + CLEAR
+}
+
+/// Whether its crank pin passes clear of the limb's bolt.
+fn clears_bolt(said: &SlottedDrive, made: &SlottedArm) -> bool {
+    made.ground() - made.crank() >= wanted_room(said)
+}
 
 impl<'a> Bench<'a> {
     pub(super) fn slotted_arm(
@@ -119,10 +129,17 @@ impl<'a> Bench<'a> {
                         Remedy::Crank(hole) => changed.crank = Size::Given(hole.0),
                         Remedy::Clamp(angle) => changed.clamp = Size::Given(angle.0),
                         Remedy::Motor(at) => changed.motor = at,
-                        Remedy::Ends { from, to } => changed.sweep = (Deg(from), Deg(to)),
+                        Remedy::Ends { from, to } => {
+                            changed.sweep = (Deg(from), Deg(to));
+                            // A smaller one may usually miss less.
+                            let usual = usual_tolerance(Deg(to - from));
+                            changed.within = Some(Deg(asked.within).min(usual));
+                        }
                         Remedy::Rod(_) => return None,
                     }
-                    Some(solve_slotted_arm(&changed).ok()?.best)
+                    // No pin that meets the bolt is named.
+                    let found = solve_slotted_arm(&changed).ok()?.best;
+                    clears_bolt(said, &found.mechanism).then_some(found)
                 };
                 self.unfit(drive, &[said.crank, said.clamp], asked, (&no, &again), opened);
                 None
@@ -149,7 +166,8 @@ impl<'a> Bench<'a> {
         let drilled = Size::Free.marked_length(crank, self.figure.system);
         let does = |&(crank, clamp): &(Mm, Deg)| {
             let (crank, clamp) = (Size::Given(crank.0), Size::Given(clamp.0));
-            solve_slotted_arm(&SlottedWish { crank, clamp, ..wished }).is_ok()
+            let found = solve_slotted_arm(&SlottedWish { crank, clamp, ..wished });
+            found.is_ok_and(|found| clears_bolt(said, &found.best.mechanism))
         };
         let whole = |clamp: Deg| Deg(libm::round(clamp.0));
         let fine = |v: f64, by: f64| libm::round(v * by) / by;
@@ -191,7 +209,7 @@ impl<'a> Bench<'a> {
             return;
         }
         let room = apart - made.crank();
-        let wanted = HUB + said.runner() / 2.0 + CLEAR;
+        let wanted = wanted_room(said);
         if room < wanted {
             let message = format!(
                 "the crank pin of {} passes {} from the middle of the limb's bolt, and bolt and pin need {}.",

@@ -146,11 +146,13 @@ impl<'a> Bench<'a> {
             let course = built(ram)?.course;
             let other = Other::of(self.limb, row(&ram), &strut_recipe::recipe(&ram), &course);
             // Per mm of a ram, and not per turn.
-            Some(Other { speed: None, ..other })
+            let at = (asked && !self.on_carrier()).then(|| ram.anchor());
+            Some(Other { speed: None, at, ..other })
         };
         let others: Vec<Other> = chosen.others.iter().filter_map(found).collect();
         // The share that `check` tells of it.
-        let fit = chosen.fit.map(|f| builds::share(self.limb, &recipe).unwrap_or(f));
+        let share = || builds::share_over(self.limb, &recipe, &drilled.course.travel);
+        let fit = chosen.fit.map(|f| share().unwrap_or(f));
         let (ram, exact, drilled) = match hangs {
             Some((ram, built)) => (ram, built.clone(), built),
             None => (chosen.drilled, exact, drilled),

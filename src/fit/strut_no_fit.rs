@@ -5,10 +5,10 @@ use super::cranked::{degenerate, instead};
 use super::no_fit::works;
 use super::strut::Said;
 use super::{Bench, codes};
-use crate::mechanism::Degenerate;
 use crate::mechanism::solve::{RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason};
+use crate::mechanism::{Degenerate, Size};
 use crate::units::print::{decimal, length};
-use crate::units::{System, print};
+use crate::units::{Mm, System, print};
 
 impl Bench<'_> {
     /// Reports that nothing fits: what is in the way, and the nearest that works.
@@ -16,6 +16,11 @@ impl Bench<'_> {
         let system = self.figure.system;
         let asks = [said.strut.lever.ask, said.strut.clamp.ask];
         let place = asks.into_iter().flatten().next().unwrap_or(said.drive.place);
+        // A lever that is given is one hole, and is named.
+        let hole = match said.strut.lever.size {
+            Size::Given(lever) => Some(format!("a lever of {}", length(Mm(lever), system))),
+            _ => None,
+        };
         let message = format!(
             "nothing within the ranges swings {} from {}: {}.",
             self.name(),
@@ -27,7 +32,7 @@ impl Bench<'_> {
                 RamReason::Nonsense(Degenerate::CentresMeet) => {
                     "anchor and pivot are one point".to_owned()
                 }
-                why => reason(why, said.word()),
+                why => reason(why, said.word(), hole.as_deref()),
             }
         );
         let anchors = "move the anchor to where the lever's pin is never nearer than the shortest and never \
@@ -45,19 +50,27 @@ impl Bench<'_> {
     }
 }
 
-fn reason(why: RamReason, word: &str) -> String {
+/// What is in the way; `hole`: the lever, where there is only one.
+fn reason(why: RamReason, word: &str, hole: Option<&str>) -> String {
+    let each = hole.unwrap_or("each hole");
     match why {
         RamReason::Nonsense(why) => degenerate(why).to_owned(),
         RamReason::DeadCentre => {
-            format!(
-                "with each hole the {word} does not reach, or comes into one line with the lever"
-            )
+            format!("with {each} the {word} does not reach, or comes into one line with the lever")
         }
         RamReason::SwingsTooMuch { least } => {
-            format!("each hole swings it further, {} deg at the least", decimal(least.0, 1))
+            let least = decimal(least.0, 1);
+            match hole {
+                Some(hole) => format!("{hole} swings it further, {least} deg"),
+                None => format!("each hole swings it further, {least} deg at the least"),
+            }
         }
         RamReason::SwingsTooLittle { most } => {
-            format!("no hole swings it so far, {} deg at the most", decimal(most.0, 1))
+            let most = decimal(most.0, 1);
+            match hole {
+                Some(hole) => format!("{hole} swings it {most} deg only"),
+                None => format!("no hole swings it so far, {most} deg at the most"),
+            }
         }
         RamReason::BetweenHoles { below, above } => format!(
             "each hole swings it too little (up to {} deg) or too far (from {} deg)",
@@ -87,6 +100,12 @@ fn remedy(change: &RamChange, choice: &RamChoice, system: System) -> String {
             print::place((at.x, at.y), 0, system),
             length(distance, system)
         ),
+        RamChange::Several { lever, clamp, at } => {
+            let anchor = format!("the anchor at {}", print::place((at.x, at.y), 0, system));
+            let lever = lever.map(|hole| format!("a lever hole at {}", length(hole, system)));
+            let clamp = clamp.map(|angle| format!("the lever at {} deg", decimal(angle.0, 0)));
+            [Some(anchor), lever, clamp].into_iter().flatten().collect::<Vec<_>>().join(" and ")
+        }
     };
     format!("{what} (push {} deg at worst)", decimal(choice.push.0, 0))
 }

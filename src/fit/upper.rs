@@ -159,7 +159,13 @@ impl Bench<'_> {
             self.unknown("pushed by one whose motor rides on another");
             return None;
         }
-        let name = &self.figure.limbs[above].name.value;
+        let upper = &self.figure.limbs[above];
+        let by_motor = matches!(upper.drive.as_ref().map(|d| d.source), Some(Source::Motor(_)));
+        if by_motor && upper.carrier.is_some() {
+            self.unknown("pushed by one that rides on another with its motor on the board");
+            return None;
+        }
+        let name = &upper.name.value;
         let fitted = self.done.get(above)?.as_ref().and_then(|f| f.mechanism.as_ref());
         let Some(fitted) = fitted.filter(|f| moves(f)) else {
             let first = format!("{name}, which moves it, goes through its motion");

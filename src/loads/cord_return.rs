@@ -84,8 +84,9 @@ impl Bench<'_> {
         let fitted = self.fitted;
         let limb = &fitted.figure.limbs[index];
         let DriveKind::Cord(said) = &limb.drive.as_ref()?.mechanism else { return None };
-        // On a limb that moves its weight turns it one way and another.
-        if limb.carrier.is_some() {
+        // On a limb that moves its weight turns it one way and another; with its drive on the
+        // board it is told as that limb rests.
+        if limb.carrier.is_some() && fitted.carried(index).is_none() {
             return None;
         }
         let mechanism = fitted.limbs[index].mechanism.as_ref()?;

@@ -19,7 +19,7 @@ use super::works::{self, Asked};
 use super::{Bars, Bench, Grade, TorqueCurve};
 use crate::mechanism::Blocked;
 use crate::model::{MotorKind, Note};
-use crate::units::{Deg, Rpm, print};
+use crate::units::{Rpm, print};
 
 /// Whether a motor turns or pushes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -613,7 +613,7 @@ impl Bench<'_> {
         };
         for place in &free {
             for at in standing::looks(place) {
-                let standing = worst.standing.with(*place, Deg(at));
+                let standing = worst.standing.with(*place, at);
                 let works = works::of(self.fitted, self.site, motor, &masses, &standing);
                 let there = most(&mut shares, works.as_ref(), load);
                 along = along.map(|a| there.map_or_else(|| a.clone(), |b| a.most(&b)));

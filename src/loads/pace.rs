@@ -2,7 +2,7 @@
 //! steady speeds, or as a servo eases its limb.
 
 use crate::geometry::Dir;
-use crate::mechanism::{Blocked, Mechanism, Path};
+use crate::mechanism::{Blocked, FourBar, Mechanism, Path, Shaft};
 use crate::model::Easing;
 use crate::units::{Rad, Sec};
 
@@ -70,6 +70,9 @@ pub struct Eased {
     /// Two limb angles with the motor's coordinate there: the straight line to start
     /// looking from.
     pub known: [(f64, f64); 2],
+    /// Arm, rod and lever by which the coordinate is found for an angle, where the limb
+    /// rides and they stand otherwise while it moves: with its carrier at rest.
+    pub told: Option<FourBar>,
 }
 
 /// Steps of Halley's method from the straight line between two known poses.
@@ -159,7 +162,10 @@ impl Eased {
         let limb = from + way * p;
         let per = self.time.map_or(0.0, |t| 1.0 / t.0);
         let (speed, acceleration) = (way * d * per, way * dd * per * per);
-        let (at, first, second) = self.find(limb, mechanism, path)?;
+        let (at, first, second) = match &self.told {
+            Some(bar) => self.find(limb, bar, &Shaft::turning(bar.motor()))?,
+            None => self.find(limb, mechanism, path)?,
+        };
         let rate = speed / first;
         Ok(Instant {
             at,

@@ -9,10 +9,11 @@ use super::cycle::{Effort, MotorLoad, peak};
 use super::mass::MassProperties;
 use super::standing::{Free, Standing};
 use super::{Bench, works};
+use crate::fit::Fitted;
 use crate::geometry::Point;
 use crate::model::{Note, Source};
 use crate::units::print::{self, decimal};
-use crate::units::{Deg, Newton, NewtonMetre, System};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, System};
 
 /// Steps over a rider's range, both ends among them. Over a whole turn its centre moves by
 /// its distance times 0.26 from one to the next, and the torque at a hump by less than a
@@ -51,12 +52,13 @@ impl Bench<'_> {
             // In one turn with the least, which people count from 0.
             let least = match *place {
                 Free::Carrier { range, .. } => range.0,
-                Free::Crank { .. } => Deg(0.0),
+                Free::Crank { .. } | Free::Length { .. } => Deg(0.0),
             };
             let angle = |a: Deg| decimal((least.positive() + (a - least)).0, 0);
             let at = match *place {
-                Free::Carrier { .. } => angle(standing.at(*place)),
-                Free::Crank { .. } => angle(standing.at(*place).positive()),
+                Free::Carrier { .. } => angle(Deg(standing.at(*place))),
+                Free::Crank { .. } => angle(Deg(standing.at(*place)).positive()),
+                Free::Length { .. } => print::length(Mm(standing.at(*place)), figure.system),
             };
             match *place {
                 Free::Carrier { carrier, range: (low, high) } => {
@@ -75,7 +77,7 @@ impl Bench<'_> {
                         self.limbs[limb].not_checked.push(Note::beyond(&moving, instead));
                     }
                 }
-                Free::Crank { rider } => {
+                Free::Crank { rider, .. } | Free::Length { rider, .. } => {
                     let Some(carrier) = figure.limbs[rider].carrier else { continue };
                     let mut bare = standing.clone();
                     bare.without.push(rider);
@@ -84,8 +86,15 @@ impl Bench<'_> {
                     let bare = works::of(self.fitted, self.site, load.motor, &masses, &bare)
                         .and_then(|w| peak(&w))
                         .map_or(String::new(), |p| format!(", and {} without it", value(p)));
+                    let stands = match (*place, self.fitted.carried(rider)) {
+                        (Free::Length { .. }, _) => format!("what draws or pushes it at {at}"),
+                        (_, Some(Fitted::Servo(_))) => {
+                            format!("its servo's arm standing at {at} deg")
+                        }
+                        _ => format!("its crank standing at {at} deg"),
+                    };
                     let what = format!(
-                        "{} with its crank standing at {at} deg, where it is worst: its carrier's motor \
+                        "{} with {stands}, where it is worst: its carrier's motor \
                          peaks at {}{bare}",
                         name(rider),
                         value(load.peak)

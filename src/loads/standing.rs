@@ -15,18 +15,21 @@ use super::scan::{Scan, crest};
 use super::site::Site;
 use super::works::{self, Made, Moves};
 use crate::fit::{Fitted, FittedFigure};
-use crate::geometry::Dir;
+use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::{Blocked, Mechanism, Rod, Role, Turned, TurnedWay, Way};
 use crate::model::{Joint, Source};
-use crate::units::Deg;
+use crate::units::{Deg, Mm, Rad};
 
 /// Where everything else stands.
 #[derive(Clone, Debug, Default)]
 pub struct Standing {
     /// Angles on the board of limbs that carry; others stand as drawn, or at rest.
     pub carriers: Vec<(usize, Deg)>,
-    /// Angles of the cranks of limbs that ride with a motor on the board; others at 0.
+    /// Angles of the cranks or arms of limbs that ride with a motor on the board; others at
+    /// 0, or where an arm stands in the middle of its way.
     pub cranks: Vec<(usize, Deg)>,
+    /// Lengths of what else holds such limbs; others in the middle of their way.
+    pub lengths: Vec<(usize, Mm)>,
     /// Limbs that ride with a motor on the board and are left away.
     pub without: Vec<usize>,
 }
@@ -41,10 +44,19 @@ pub enum Free {
         /// Its range on the board.
         range: (Deg, Deg),
     },
-    /// The crank of a limb that rides on one of the motor's own.
+    /// The crank, or a servo's arm, of a limb that rides on one of the motor's own.
     Crank {
         /// The limb that rides.
         rider: usize,
+        /// Where it may point.
+        range: (Deg, Deg),
+    },
+    /// The ram, the cylinder or what draws the cord of one.
+    Length {
+        /// The limb that rides.
+        rider: usize,
+        /// How long it may be.
+        range: (Mm, Mm),
     },
 }
 
@@ -54,10 +66,35 @@ const LOOKS: i32 = 16;
 const ROUNDS: usize = 3;
 
 impl Free {
-    fn range(&self) -> (Deg, Deg) {
+    /// Deg, or mm.
+    fn range(&self) -> (f64, f64) {
         match *self {
-            Self::Carrier { range, .. } => range,
-            Self::Crank { .. } => (Deg(0.0), Deg(360.0)),
+            Self::Carrier { range, .. } | Self::Crank { range, .. } => (range.0.0, range.1.0),
+            Self::Length { range, .. } => (range.0.0, range.1.0),
+        }
+    }
+
+    /// Whether it goes round and round.
+    fn round(&self) -> bool {
+        let (from, to) = self.range();
+        matches!(self, Self::Crank { .. }) && to - from >= 360.0
+    }
+
+    /// What holds a limb that rides with a motor on the board.
+    fn of(fitted: &FittedFigure, rider: usize) -> Option<Self> {
+        let (from, to) = fitted.carried_span(rider)?;
+        let way = fitted.aboard(rider, None)?.way;
+        Some(match way.source() {
+            Way::Extending(_) => Self::Length { rider, range: (Mm(from), Mm(to)) },
+            _ => Self::Crank { rider, range: (Rad(from).deg(), Rad(to).deg()) },
+        })
+    }
+
+    /// How far apart two places of it are.
+    fn apart(&self, a: f64, b: f64) -> f64 {
+        match self {
+            Self::Length { .. } => (a - b).abs(),
+            _ => Deg(a - b).signed().0.abs(),
         }
     }
 }
@@ -95,30 +132,40 @@ pub(super) fn free(fitted: &FittedFigure, motor: usize) -> Option<Vec<Free>> {
             free.push(found);
         }
     }
-    free.extend(held(fitted, &own).map(|rider| Free::Crank { rider }));
+    free.extend(held(fitted, &own).filter_map(|rider| Free::of(fitted, rider)));
     Some(free)
 }
 
 impl Standing {
-    /// With one free place set.
-    pub(super) fn with(&self, free: Free, at: Deg) -> Self {
+    /// With one free place set: deg, or mm.
+    pub(super) fn with(&self, free: Free, at: f64) -> Self {
+        fn put<T>(list: &mut Vec<(usize, T)>, key: usize, at: T) {
+            list.retain(|(l, _)| *l != key);
+            list.push((key, at));
+        }
         let mut next = self.clone();
-        let (list, key) = match free {
-            Free::Carrier { carrier, .. } => (&mut next.carriers, carrier),
-            Free::Crank { rider } => (&mut next.cranks, rider),
-        };
-        list.retain(|(l, _)| *l != key);
-        list.push((key, at));
+        match free {
+            Free::Carrier { carrier, .. } => put(&mut next.carriers, carrier, Deg(at)),
+            Free::Crank { rider, .. } => put(&mut next.cranks, rider, Deg(at)),
+            Free::Length { rider, .. } => put(&mut next.lengths, rider, Mm(at)),
+        }
         next
     }
 
-    /// Where a free place is.
-    pub(super) fn at(&self, free: Free) -> Deg {
-        let (list, key) = match free {
-            Free::Carrier { carrier, .. } => (&self.carriers, carrier),
-            Free::Crank { rider } => (&self.cranks, rider),
+    /// Where a free place is: deg, or mm.
+    pub(super) fn at(&self, free: Free) -> f64 {
+        let angle = |list: &[(usize, Deg)], key: usize| {
+            list.iter().find(|(l, _)| *l == key).map(|(_, at)| at.0)
         };
-        list.iter().find(|(l, _)| *l == key).map_or(Deg(0.0), |(_, at)| *at)
+        let said = match free {
+            Free::Carrier { carrier, .. } => angle(&self.carriers, carrier),
+            Free::Crank { rider, .. } => angle(&self.cranks, rider),
+            Free::Length { rider, .. } => {
+                self.lengths.iter().find(|(l, _)| *l == rider).map(|(_, at)| at.0)
+            }
+        };
+        let (from, to) = free.range();
+        said.unwrap_or(if free.round() { from } else { f64::midpoint(from, to) })
     }
 
     fn carrier(&self, carrier: usize) -> Option<Deg> {
@@ -142,10 +189,11 @@ impl Standing {
         index: usize,
     ) -> Option<(Moves<'a>, f64)> {
         let own = &fitted.limbs[index];
-        if let Some(bar) = fitted.carried(index) {
+        if fitted.carried(index).is_some() {
             let carrier = fitted.figure.limbs[index].carrier?;
-            let placed = fitted.carried_bar(index, self.carrier(carrier))?;
-            return Some((Moves::Made(Made::Bar(placed, bar.shaft)), bar.pin.rad().0));
+            let so = fitted.aboard(index, self.carrier(carrier))?;
+            let pin = so.pin.rad().0;
+            return Some((Moves::Made(Made::Aboard(so)), pin));
         }
         let riding = own.riding.as_ref()?;
         let fitted_own = own.mechanism.as_ref().filter(|m| !m.faulty())?;
@@ -163,19 +211,13 @@ impl Standing {
         index: usize,
         carrier: usize,
     ) -> Option<(Moves<'a>, f64)> {
-        let bar = *fitted.carried(index)?.made().0;
-        let crank = Dir::degrees(self.at(Free::Crank { rider: index }));
-        let (motor, radius) = (bar.motor(), bar.bars().crank.0);
+        let free = Free::of(fitted, index)?;
+        let at = self.at(free);
+        let at = if let Free::Length { .. } = free { at } else { Deg(at).rad().0 };
+        let (rod, _) = fitted.aboard(index, None)?.rod_at(at)?;
         let limb = &fitted.figure.limbs[carrier];
-        let pivot = limb.own(bar.pivot())?;
-        let rod = Rod {
-            pin: [motor.x + radius * crank.x(), motor.y + radius * crank.y()],
-            pivot: [pivot.x, pivot.y],
-            length: bar.bars().rod,
-            lever: bar.bars().lever,
-            clamp: Dir::degrees(bar.clamp()),
-            assembly: bar.assembly(),
-        };
+        let pivot = limb.own(BoardPoint::mm(rod.pivot[0], rod.pivot[1]))?;
+        let rod = Rod { pivot: [pivot.x, pivot.y], ..rod };
         let own = fitted.limbs[carrier].mechanism.as_ref()?;
         let (mechanism, way, pin) = alone(limb, own)?;
         let above = Way::Above { mechanism, way: Box::new(way), role: Role::Host };
@@ -237,13 +279,13 @@ pub(super) fn worst<'a>(
             rms.set((curve.rms, curve.rms_error));
         }
     };
-    let middle = |f: &Free| (f.range().0 + f.range().1) / 2.0;
+    let middle = |f: &Free| f64::midpoint(f.range().0, f.range().1);
     let mut best = free.iter().fold(start.clone(), |s, f| s.with(*f, middle(f)));
     for _ in 0..if free.len() > 1 { ROUNDS } else { 1 } {
         let before = best.clone();
         for place in free {
             let mut peak = |at: f64| -> Result<[f64; 2], Blocked> {
-                let there = works(&best.with(*place, Deg(at)));
+                let there = works(&best.with(*place, at));
                 let curve = there.and_then(|w| Some(hardest(&w.train(), &w.asked)?.1));
                 let curve = curve.ok_or(Blocked::DeadCentre)?;
                 rougher(&curve);
@@ -254,9 +296,9 @@ pub(super) fn worst<'a>(
                 .collect::<Result<Vec<_>, Blocked>>()
                 .ok()?;
             let (_, at) = crest(&mut peak, &points);
-            best = best.with(*place, Deg(at));
+            best = best.with(*place, at);
         }
-        if free.iter().all(|f| (before.at(*f) - best.at(*f)).signed().abs() < Deg(0.5)) {
+        if free.iter().all(|f| f.apart(before.at(*f), best.at(*f)) < 0.5) {
             break;
         }
     }
@@ -277,7 +319,7 @@ pub(super) fn worst<'a>(
 /// an end.
 pub(super) fn looks(free: &Free) -> impl Iterator<Item = f64> + use<> {
     let (from, to) = free.range();
-    let step = (to - from).0 / f64::from(LOOKS);
-    let beyond = i32::from(matches!(free, Free::Crank { .. }));
-    (-beyond..=LOOKS + beyond).map(move |i| from.0 + step * f64::from(i))
+    let step = (to - from) / f64::from(LOOKS);
+    let beyond = i32::from(free.round());
+    (-beyond..=LOOKS + beyond).map(move |i| from + step * f64::from(i))
 }

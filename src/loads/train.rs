@@ -171,14 +171,6 @@ pub struct Pose {
     limb: Body<Jet>,
 }
 
-impl Pose {
-    #[inline]
-    fn of(part: &Part<'_>, at: f64) -> Result<Self, Blocked> {
-        let input = part.path.motion(at + part.pin)?;
-        Ok(Self { input, limb: part.mechanism.motion(&input)?.limb })
-    }
-}
-
 /// A limb at one instant: velocities by the coordinate, accelerations by time.
 struct Moving<'p, 'a> {
     part: &'p Part<'a>,
@@ -205,8 +197,7 @@ struct Moving<'p, 'a> {
 }
 
 impl<'p, 'a> Moving<'p, 'a> {
-    fn of(part: &'p Part<'a>, pose: &Pose, now: &Instant) -> Self {
-        let Pose { input, limb } = pose;
+    fn of(part: &'p Part<'a>, (input, limb): (&Input<Jet>, &Body<Jet>), now: &Instant) -> Self {
         let pins = part.bars.rod.map(|_| {
             let [near, far] = part.bars.pins;
             let ends = [input.driver.place(near[0], near[1]), limb.place(far[0], far[1])];
@@ -462,7 +453,11 @@ impl Train<'_> {
     /// Where a mechanism does not go there.
     pub fn pose(&self, at: f64, poses: &mut Vec<Pose>) -> Result<(), Blocked> {
         for part in &self.parts {
-            poses.push(Pose::of(part, at)?);
+            let input = part.path.motion(at + part.pin);
+            let input = input.as_ref().map_err(|why| *why)?;
+            let solved = part.mechanism.motion(input);
+            let limb = solved.as_ref().map_err(|why| *why)?.limb;
+            poses.push(Pose { input: *input, limb });
         }
         Ok(())
     }
@@ -518,12 +513,15 @@ impl Train<'_> {
             &mut many[..]
         };
         for (index, part) in self.parts.iter().enumerate() {
-            let here;
+            // Where they were made, so that nothing so large is copied so often.
+            let (input, solved);
             let pose = match poses {
-                Some(poses) => &poses[index],
+                Some(poses) => (&poses[index].input, &poses[index].limb),
                 None => {
-                    here = Pose::of(part, now.at)?;
-                    &here
+                    input = part.path.motion(now.at + part.pin);
+                    let input = input.as_ref().map_err(|why| *why)?;
+                    solved = part.mechanism.motion(input);
+                    (input, &solved.as_ref().map_err(|why| *why)?.limb)
                 }
             };
             let moving = Moving::of(part, pose, now);

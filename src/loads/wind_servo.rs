@@ -45,7 +45,10 @@ pub(super) fn of_servo(
     if let Some(moment) = moment.filter(|_| direct && limb.bolt.is_none()) {
         limits.push(carries(limb, moment, stall.clone(), fitted.figure.system));
     }
-    let Some(carried) = carried_over(fitted, index) else {
+    // By a rod from the board it goes as far as servo and carrier together take it.
+    let aboard = fitted.carried_ends(index);
+    let level = aboard.map(|_| (Deg(0.0), Deg(0.0)));
+    let Some(carried) = level.or_else(|| carried_over(fitted, index)) else {
         let first = "it is known how far the limb turns that it rides on";
         notes.push(Note::after("what a gust asks of its servo", first));
         return (limits, notes);
@@ -53,7 +56,8 @@ pub(super) fn of_servo(
     let blown_at = Blown::of(figure, index);
     // What rides is told bends: its whole reach is taken.
     let rides = limb.carrier.is_some();
-    let between = if rides { (servo.low, servo.high) } else { load.between };
+    let reach = if rides { (servo.low, servo.high) } else { load.between };
+    let between = aboard.unwrap_or(reach);
     let over = (between, carried);
     match blown_at.and_then(|at| worst(limb, mass, load, &at, over, servo.cord.is_some())) {
         Some(pose) => {

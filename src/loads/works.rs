@@ -11,7 +11,7 @@ use super::pace::{Eased, Pace};
 use super::site::Site;
 use super::standing::{self, Standing};
 use super::train::{Above, Back, Friction, Part, Train};
-use crate::fit::{Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
+use crate::fit::{Aboard, Ends, Fitted, FittedFigure, FittedServo, SizeName, StrutPace};
 use crate::geometry::{BoardPoint, OnLimb, Point};
 use crate::mechanism::{
     FourBar, Guide, Mechanism, Path, Rod, Role, Servo, ServoLink, Shaft, Span as Stretch, Spin,
@@ -48,8 +48,8 @@ pub(super) enum Made {
     Spin(Spin, Shaft),
     /// A limb on a servo.
     Servo(Servo, Shaft),
-    /// A crank on the board whose limb rides, its pivot where the carrier has it.
-    Bar(FourBar, Shaft),
+    /// What moves a limb that rides from the board, its pivot where the carrier has it.
+    Aboard(Aboard),
     /// On a plane that its carrier has turned.
     Turned(Turned, TurnedWay),
     /// A rod from a pin that stands on the board to a limb that rides on a moving one.
@@ -68,7 +68,7 @@ impl Moves<'_> {
             Self::Fitted(mechanism, path) => (*mechanism, *path),
             Self::Made(Made::Spin(spin, shaft)) => (spin, shaft),
             Self::Made(Made::Servo(servo, shaft)) => (servo, shaft),
-            Self::Made(Made::Bar(bar, shaft)) => (bar, shaft),
+            Self::Made(Made::Aboard(so)) => (&*so.mechanism, &so.way),
             Self::Made(Made::Turned(turned, way)) => (turned, way),
             Self::Made(Made::Held(rod, way)) => (rod, way),
         }
@@ -430,7 +430,14 @@ fn asked(
     let seen = fitted.limbs[lead].riding.as_ref().map_or(figure, |r| &r.figure);
     let limb = &seen.limbs[lead];
     match mechanism {
-        Fitted::Servo(servo) => on_a_servo(limb, servo, site, motor, not_known),
+        Fitted::Servo(servo) => match fitted.carried_at_rest(lead) {
+            // What it is told holds with its carrier at rest.
+            Some(Fitted::Servo(at_rest)) => {
+                let told = at_rest.linkage;
+                on_a_servo(limb, (&at_rest, told), site, motor, not_known)
+            }
+            _ => on_a_servo(limb, (servo, None), site, motor, not_known),
+        },
         _ => {
             let strut = limb.drive.as_ref().and_then(|d| match &d.mechanism {
                 DriveKind::Strut(s) => Some(&**s),
@@ -561,7 +568,7 @@ fn times(figure: &Figure, order: &[usize]) -> f64 {
 /// The moves of a limb on a servo.
 fn on_a_servo(
     limb: &Limb,
-    servo: &FittedServo,
+    (servo, told): (&FittedServo, Option<FourBar>),
     site: &Site,
     motor: usize,
     not_known: &mut Vec<Note>,
@@ -575,7 +582,7 @@ fn on_a_servo(
             }
             let by = servo.turn_for((from, to));
             let [from, to] = [from + by, to + by].map(|a| a.max(servo.low).min(servo.high).rad().0);
-            let pace = Pace::Eased(Eased { from, to, time, easing, known });
+            let pace = Pace::Eased(Eased { from, to, time, easing, known, told });
             asked.push(Asked { motor, pace, speed: None, gesture: gesture.map(str::to_owned) });
         };
     let angles = named(limb);
@@ -610,7 +617,8 @@ fn on_a_servo(
     }
     if asked.is_empty() {
         let (from, to) = (servo.low.rad().0, servo.high.rad().0);
-        let pace = Pace::Eased(Eased { from, to, time: None, easing: Easing::Natural, known });
+        let pace =
+            Pace::Eased(Eased { from, to, time: None, easing: Easing::Natural, known, told });
         asked.push(Asked { motor, pace, speed: None, gesture: None });
     }
     asked

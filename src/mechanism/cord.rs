@@ -7,13 +7,14 @@
 //! with the line that touches the pulley in the place of that to the eye.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use super::pulleys::{Pulled, Pulleys, Tangent, turns};
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Solved, Stand,
-    Thrust, Triangle, cycle, sweep,
+    Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
+    Stand, Thrust, Triangle, cycle, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -118,6 +119,16 @@ impl Cord {
         let limb = (self.pivot, self.lever, self.assembly);
         let pulleys = Pulleys::new((shaft, arm), &self.guides, limb, across)?;
         Some(Self { pulleys: Some(pulleys), ..self })
+    }
+
+    /// The same cord with its limb's pivot elsewhere; `None` where a pulley has no room there.
+    #[must_use]
+    pub fn moved(&self, pivot: BoardPoint) -> Option<Self> {
+        let moved = Self { pivot, pulleys: None, ..self.clone() };
+        match &self.pulleys {
+            Some(over) => moved.over(over.from(), over.across),
+            None => Some(moved),
+        }
     }
 
     /// The eyes, in order.
@@ -308,7 +319,7 @@ impl Cord {
     /// Where the cord does not reach.
     pub fn wraps(&self, at: &Input<f64>) -> Result<Option<(Rad, Rad)>, Blocked> {
         let Some(over) = &self.pulleys else { return Ok(None) };
-        let (near, far) = self.ends(at)?;
+        let [near, far] = self.ends(at)?.map(|p| (p.x, p.y));
         let (first, last) = over.wraps(near, far);
         Ok(Some((Rad(first), Rad(last))))
     }
@@ -319,32 +330,29 @@ impl Cord {
     /// # Errors
     /// Where the cord does not reach.
     pub fn drag(&self, at: &Input<f64>, friction: f64) -> Result<f64, Blocked> {
+        let ends = self.ends(at)?;
         let bent = match &self.pulleys {
-            Some(over) => {
-                let (near, far) = self.ends(at)?;
-                over.bent(near, far)
-            }
-            None => bends(&self.line(at)?),
+            Some(over) => over.bent((ends[0].x, ends[0].y), (ends[1].x, ends[1].y)),
+            None => bends(self.points(&ends)),
         };
         Ok(libm::exp(friction * bent))
     }
 
-    /// Its pins in a pose.
-    fn ends(&self, at: &Input<f64>) -> Result<((f64, f64), (f64, f64)), Blocked> {
-        let limb = self.position(at)?.limb;
-        Ok((self.near(&at.driver), lever_end(&limb, self.lever.0, self.clamp_dir)))
-    }
-
-    /// The places it runs over, from what pulls it to the limb, for one pose.
-    fn line(&self, at: &Input<f64>) -> Result<Vec<BoardPoint>, Blocked> {
+    /// Where it is pulled, and where it is tied to the limb, for one pose.
+    fn ends(&self, at: &Input<f64>) -> Result<[BoardPoint; 2], Blocked> {
         let limb = self.position(at)?.limb;
         let near = self.near(&at.driver);
         let lever = limb.axis().turned(self.clamp_dir);
         let far = BoardPoint::mm(limb.x, limb.y) + Vector::polar(self.lever, lever);
-        let mut points = vec![BoardPoint::mm(near.0, near.1)];
-        points.extend(&self.guides);
-        points.push(far);
-        Ok(points)
+        Ok([BoardPoint::mm(near.0, near.1), far])
+    }
+
+    /// The places it runs over between these ends, and they.
+    fn points<'a>(
+        &'a self,
+        [near, far]: &'a [BoardPoint; 2],
+    ) -> impl Iterator<Item = &'a BoardPoint> {
+        std::iter::once(near).chain(&self.guides).chain(std::iter::once(far))
     }
 
     /// The pull in the cord over a path, when the limb is turned back by a torque
@@ -378,8 +386,8 @@ impl Cord {
 const STEPS: usize = 360;
 
 /// The sum of the turns at the inner points of a line, rad.
-fn bends(points: &[BoardPoint]) -> f64 {
-    turns(points).into_iter().map(f64::abs).sum()
+fn bends<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> f64 {
+    turns(points).map(f64::abs).sum()
 }
 
 /// The pull in a cord over a path.
@@ -398,6 +406,19 @@ pub struct Tension {
 }
 
 impl Tension {
+    /// The least and the greatest of two, each with its coordinate.
+    #[must_use]
+    pub fn and_with(self, other: &Self) -> Self {
+        let (less, more) = (other.least < self.least, other.most > self.most);
+        Self {
+            least: if less { other.least } else { self.least },
+            least_at: if less { other.least_at } else { self.least_at },
+            most: if more { other.most } else { self.most },
+            most_at: if more { other.most_at } else { self.most_at },
+            ..self
+        }
+    }
+
     fn of(values: &[f64], place: &dyn Fn(usize) -> f64, at: &dyn Fn(f64) -> f64) -> Self {
         let (mut low, mut high) = (0, 0);
         let mut turns = Vec::new();
@@ -604,6 +625,35 @@ impl Cord {
 impl Mechanism for Cord {
     fn kind(&self) -> Kind {
         Kind::Cord
+    }
+
+    fn on_pivot(&self, pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
+        Some(Arc::new(self.moved(pivot)?))
+    }
+
+    fn closing(&self, at: &Input<f64>) -> Option<(Rod, f64)> {
+        let (eye, left) = match &self.pulleys {
+            // From where it leaves its pulley in this pose.
+            Some(over) => {
+                let pin = self.ends(at).ok()?[1];
+                let foot = over.far.foot((pin.x, pin.y));
+                (foot, BoardPoint::mm(foot.0, foot.1).distance(pin).0)
+            }
+            None => self.last(at).ok()?,
+        };
+        let rate = match self.pull {
+            Pull::Pin(radius) => radius.0,
+            Pull::Wound { per, .. } => per.abs(),
+        };
+        let rod = Rod {
+            pin: eye.into(),
+            pivot: [self.pivot.x, self.pivot.y],
+            length: Some(Mm(left)).filter(|b| *b >= Bars::SHORTEST)?,
+            lever: self.lever,
+            clamp: self.clamp_dir,
+            assembly: self.assembly,
+        };
+        Some((rod, rate))
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {

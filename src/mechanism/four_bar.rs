@@ -1,5 +1,7 @@
 //! Motor crank, rod, lever: the common swing.
 
+use std::sync::Arc;
+
 use super::sweep::{Dirs, NO_PUSH, Sweep};
 use super::{
     Analysis, Blocked, Class, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
@@ -175,6 +177,14 @@ impl FourBar {
             ground_dir: flip(self.ground_dir),
             assembly: self.assembly.other(),
         }
+    }
+
+    /// The same bars on the same motor with the limb's pivot elsewhere; `None` where they
+    /// make no linkage there.
+    #[must_use]
+    pub fn moved(&self, pivot: BoardPoint) -> Option<Self> {
+        let sizes = (self.bars.crank, self.bars.rod, self.bars.lever);
+        Self::new((self.motor, pivot), sizes, self.clamp, self.assembly).ok()
     }
 
     /// The rod group it closes by: crank as driver, board as host.
@@ -415,6 +425,16 @@ impl Mechanism for FourBar {
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
         self.group().pose(at)
+    }
+
+    fn on_pivot(&self, pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
+        Some(Arc::new(self.moved(pivot)?))
+    }
+
+    fn closing(&self, at: &Input<f64>) -> Option<(Rod, f64)> {
+        let crank = self.bars.crank.0;
+        let pin = at.driver.place(crank, 0.0).into();
+        Some((Rod { pin, ..self.group() }, crank))
     }
 
     fn pins(&self, at: &Input<f64>, limb: &Body<f64>) -> Pins {

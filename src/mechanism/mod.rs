@@ -63,6 +63,8 @@ pub use sweep::{Dirs, Sweep};
 pub use thrust::Thrust;
 pub use turned::{Turned, TurnedWay};
 
+use std::sync::Arc;
+
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm};
 
@@ -176,6 +178,20 @@ pub trait Mechanism: Send + Sync + std::fmt::Debug {
     /// On which side its lever lies, of the kinds that can be put together two ways
     /// and say so.
     fn assembly(&self) -> Option<Assembly> {
+        None
+    }
+
+    /// The same with its limb's pivot at another place of the board, and motor, anchor and
+    /// eyes where they are; `None` of the kinds that are not looked at so, and where the
+    /// sizes make no mechanism there.
+    fn on_pivot(&self, _pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
+        None
+    }
+
+    /// The rod by which it closes, from a pin that stands on the board where the input has
+    /// it, and how far that pin moves or the rod grows by a unit of the coordinate at most;
+    /// `None` of the kinds that are not looked at so.
+    fn closing(&self, _at: &Input<f64>) -> Option<(Rod, f64)> {
         None
     }
 

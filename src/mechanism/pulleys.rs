@@ -22,6 +22,8 @@ pub(super) struct Pulleys {
     pub far: End,
     /// Between the places where those two lines touch, arcs and all, mm.
     pub between: f64,
+    /// Their diameter.
+    pub across: Mm,
     /// How far round the first and the last pulley it lies then, rad.
     wraps: (f64, f64),
     /// Whether the first is the last.
@@ -260,7 +262,7 @@ impl Pulleys {
         let square = last + Vector::polar(Mm(1.0), toward.turned(Dir::radians(Rad(lead))));
         let line = |end| [&[from], pulleys, &[end]].concat();
         let signed = |bend: f64| if bend < 0.0 { -size } else { size };
-        let radii: Vec<f64> = turns(&line(square)).into_iter().map(signed).collect();
+        let radii: Vec<f64> = turns(line(square).iter()).map(signed).collect();
         let (length, arcs) = round(&line(pivot), &radii)?;
         let near = End::of(from, first, *radii.first()?, 1.0)?;
         // Seen from the pivot the cord runs the other way, and has on its right what it had on
@@ -271,9 +273,15 @@ impl Pulleys {
             wraps: (*arcs.first()?, *arcs.last()?),
             one: arcs.len() == 1,
             arcs: arcs.get(1..arcs.len() - 1).map_or(0.0, |a| a.iter().map(|a| a.max(0.0)).sum()),
+            across,
             near,
             far,
         })
+    }
+
+    /// About where what draws it in turns, or where it comes from.
+    pub const fn from(&self) -> BoardPoint {
+        self.near.centre
     }
 
     /// How far round the first and the last pulley it lies with its pins there, rad: below
@@ -316,9 +324,7 @@ fn round(points: &[BoardPoint], radii: &[f64]) -> Option<(f64, Vec<f64>)> {
         length += run;
         leads.push(Dir::along(run, by)?.angle().0);
     }
-    let bends = turns(points);
-    let arcs: Vec<f64> = bends
-        .iter()
+    let arcs: Vec<f64> = turns(points.iter())
         .zip(leads.windows(2).zip(radii))
         .map(|(bend, (leads, radius))| radius.signum() * (bend - leads[1] + leads[0]))
         .collect();
@@ -327,9 +333,16 @@ fn round(points: &[BoardPoint], radii: &[f64]) -> Option<(f64, Vec<f64>)> {
 }
 
 /// The turn at each inner point of a line, rad, counter-clockwise positive.
-pub(super) fn turns(points: &[BoardPoint]) -> Vec<f64> {
-    let dirs: Vec<Dir> = points.windows(2).filter_map(|p| (p[1] - p[0]).dir()).collect();
-    dirs.windows(2).map(|d| d[1].from(d[0]).angle().0).collect()
+pub(super) fn turns<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> impl Iterator<Item = f64> {
+    let after = |last: &mut Option<BoardPoint>, next: &'a BoardPoint| {
+        Some(last.replace(*next).map(|last| *next - last))
+    };
+    let mut dirs = points.scan(None, after).flatten().filter_map(Vector::dir);
+    let mut last = dirs.next();
+    std::iter::from_fn(move || {
+        let next = dirs.next()?;
+        Some(next.from(last.replace(next)?).angle().0)
+    })
 }
 
 #[cfg(test)]
@@ -343,8 +356,8 @@ mod tests {
     /// Passed on the inner side of every bend.
     fn along(points: &[(f64, f64)], size: f64) -> Option<f64> {
         let points = mm(points);
-        let side = |bend: &f64| if *bend < 0.0 { -size } else { size };
-        let radii: Vec<f64> = turns(&points).iter().map(side).collect();
+        let side = |bend: f64| if bend < 0.0 { -size } else { size };
+        let radii: Vec<f64> = turns(points.iter()).map(side).collect();
         round(&points, &radii).map(|r| r.0)
     }
 
@@ -399,8 +412,8 @@ mod tests {
                 let lever = over.far.toward.turned(Dir::radians(Rad(-side.sign() * gamma)));
                 let far = pivot + Vector::polar(Mm(60.0), lever);
                 let points = [&[pin], pulleys.as_slice(), &[far]].concat();
-                let side_of = |bend: &f64| if *bend < 0.0 { -12.0 } else { 12.0 };
-                let radii: Vec<f64> = turns(&points).iter().map(side_of).collect();
+                let side_of = |bend: f64| if bend < 0.0 { -12.0 } else { 12.0 };
+                let radii: Vec<f64> = turns(points.iter()).map(side_of).collect();
                 let (whole, arcs) = round(&points, &radii).unwrap();
                 let ends = [(over.near, pin), (over.far, far)].map(|(e, p)| e.length((p.x, p.y)));
                 assert!((ends[0] + over.between + ends[1] - whole).abs() < 1e-9, "{turn}");

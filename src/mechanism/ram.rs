@@ -7,12 +7,14 @@
 //! `c sin mu`, and the limb's speed per length, one over that arm.
 
 use std::f64::consts::PI;
+use std::sync::Arc;
 
 use super::class::CHANGE_POINT;
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
-    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Pins, Solved, Stand, Thrust,
+    Assembly, Bars, Blocked, Degenerate, Input, Kind, Mechanism, Path, Pins, Rod, Solved, Stand,
+    Thrust,
 };
 use crate::geometry::{BoardPoint, Body, Dir, Jet};
 use crate::units::{Deg, Mm, Rad};
@@ -417,6 +419,24 @@ impl Mechanism for Ram {
 
     fn assembly(&self) -> Option<Assembly> {
         Some(self.assembly)
+    }
+
+    fn on_pivot(&self, pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
+        let (places, size) = ((self.anchor, pivot), (self.lever, self.clamp));
+        let moved = Self::new(self.strut, places, self.lengths, size, self.assembly).ok()?;
+        Some(Arc::new(moved))
+    }
+
+    fn closing(&self, at: &Input<f64>) -> Option<(Rod, f64)> {
+        let rod = Rod {
+            pin: at.driver.place(self.anchor.x, self.anchor.y).into(),
+            pivot: [self.pivot.x, self.pivot.y],
+            length: Mm(within(self.lengths, at.coordinate).ok()?),
+            lever: self.lever,
+            clamp: self.clamp_dir,
+            assembly: self.assembly,
+        };
+        Some((rod, 1.0))
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {

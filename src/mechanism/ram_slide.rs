@@ -53,6 +53,12 @@ impl RamSlide {
         Ok(Self { strut, anchor, slide, ahead: pin[0], lengths, sense: side.sign(), start, beside })
     }
 
+    /// Ram or cylinder.
+    #[must_use]
+    pub const fn strut(&self) -> Strut {
+        self.strut
+    }
+
     /// The strut's pin that is not on the limb.
     #[must_use]
     pub const fn anchor(&self) -> BoardPoint {
@@ -99,6 +105,20 @@ impl RamSlide {
         let ahead = (way.0 + self.ahead - self.start) * self.sense;
         let length = libm::hypot(ahead, self.beside);
         (ahead >= 0.0 && within(self.lengths, length).is_ok()).then_some(Mm(length))
+    }
+
+    /// How far beside the line of its pin an anchor gives a limb this stroke; `None` for one
+    /// below the strut's own, and where it would have to stand beyond its shortest length.
+    ///
+    /// With `u = sqrt(long^2 - b^2)` and `v = sqrt(short^2 - b^2)`: `u - v` is the stroke, and
+    /// `u + v = (long^2 - short^2)/stroke`.
+    #[must_use]
+    pub fn beside_for(lengths: Lengths, stroke: Mm) -> Option<Mm> {
+        let (short, long) = (lengths.short.0, lengths.long.0);
+        let sum = (long - short) * (long + short) / stroke.0;
+        let (u, v) = (0.5 * (sum + stroke.0), 0.5 * (sum - stroke.0));
+        let square = (long - u) * (long + u);
+        (v >= 0.0 && square >= 0.0).then(|| Mm(square.sqrt()))
     }
 
     /// The stroke of the limb, in closed form.

@@ -121,11 +121,11 @@ impl ServoRod {
         sorted(turns.flat_map(|turn| self.images(turn, from, to)).collect())
     }
 
-    /// The nearest locks below and above the servo's own 0, within one turn.
+    /// The nearest locks below and above an angle of the servo, within one turn.
     #[must_use]
-    pub fn locks_about_zero(&self) -> (Option<Deg>, Option<Deg>) {
-        let below = self.locks(Deg(-360.0), Deg(0.0)).last().copied();
-        (below, self.locks(Deg(0.0), Deg(360.0)).first().copied())
+    pub fn locks_about(&self, servo: Deg) -> (Option<Deg>, Option<Deg>) {
+        let below = self.locks(servo - Deg(360.0), servo).last().copied();
+        (below, self.locks(servo, servo + Deg(360.0)).first().copied())
     }
 
     /// The servo's angles from `from` to `to` at which arm and rod lie in one line, so
@@ -259,7 +259,7 @@ mod tests {
     #[test]
     fn the_limb_turns_back_where_its_rate_is_nought() {
         let rod = rod(Assembly::Open, 1.0);
-        let (below, above) = rod.locks_about_zero();
+        let (below, above) = rod.locks_about(Deg(0.0));
         let (from, to) = (below.unwrap_or(Deg(-180.0)), above.unwrap_or(Deg(180.0)));
         let arm = rod.linkage.ground_dir().deg() + Rad(rod.phase).deg();
         let rate = |q: Deg| rod.linkage.rates(Dir::degrees(arm + q)).unwrap().0;
@@ -279,7 +279,7 @@ mod tests {
         let bars = (Mm(20.0), Mm(60.0), Mm(20.0));
         let linkage = FourBar::new(centres, bars, Deg(90.0), Assembly::Open).unwrap();
         let rod = ServoRod::new(linkage, Deg(180.0), 1.0);
-        let (below, above) = rod.locks_about_zero();
+        let (below, above) = rod.locks_about(Deg(0.0));
         assert!((below.unwrap().0 + 90.0).abs() < 1e-6 && (above.unwrap().0 - 90.0).abs() < 1e-6);
         let (push, at) = rod.least_push(Deg(-35.0), Deg(20.0));
         assert!((push.0 - 55.0).abs() < 1e-12 && at == Deg(-35.0));

@@ -42,11 +42,20 @@ pub struct Moved {
 }
 
 /// What one show makes of a limb: cycles, and stretches in motion.
-fn of_show(motion: &LimbMotion, stroke: f64) -> (f64, Vec<(Sec, Sec)>) {
+fn of_show(motion: &LimbMotion, stroke: f64, arm: bool) -> (f64, Vec<(Sec, Sec)>) {
     let (mut cycles, mut moving) = (0.0, Vec::new());
+    // A servo's arm goes to and fro, in as many pieces as it is told.
+    let mut arms: Vec<(Sec, Deg)> = Vec::new();
     for piece in &motion.pieces {
         let moved = match &piece.path {
             Path::Still(_) => continue,
+            Path::Crank { from, to } if arm => {
+                arms.extend([(piece.from, *from), (piece.to, *to)]);
+                if from == to {
+                    continue;
+                }
+                0.0
+            }
             Path::Crank { from, to } | Path::Turn { from, to } => (*to - *from).0.abs() / 360.0,
             Path::Length { from, to } => (*to - *from).0.abs() / (2.0 * stroke.max(1.0)),
             Path::Line(points) => half_swings(points) / 2.0,
@@ -54,7 +63,7 @@ fn of_show(motion: &LimbMotion, stroke: f64) -> (f64, Vec<(Sec, Sec)>) {
         cycles += moved;
         moving.push((piece.from, piece.to));
     }
-    (cycles, moving)
+    (cycles + half_swings(&arms) / 2.0, moving)
 }
 
 /// How often a line of points turns round or stops.
@@ -106,7 +115,8 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
     for played in scene.performances {
         let of_limb = |figure: usize, runs: u32, motion: &LimbMotion| {
             let limb = scene.yard.figures[figure].figure.limb(&motion.limb)?;
-            let (cycles, moving) = of_show(motion, stroke(scene, figure, limb));
+            let (cycles, moving) =
+                of_show(motion, stroke(scene, figure, limb), on_servo(scene, figure, limb));
             let seconds: f64 = moving.iter().map(|(a, b)| (*b - *a).0).sum();
             Some((figure, limb, runs, cycles, Sec(seconds), duty(&moving)))
         };
@@ -132,6 +142,12 @@ pub(super) fn wear(scene: &Scene<'_>, season: &Season) -> Vec<Vec<Wear>> {
         }
     }
     all
+}
+
+/// Whether a servo moves a limb, itself or through what pushes it.
+fn on_servo(scene: &Scene<'_>, figure: usize, limb: usize) -> bool {
+    let figure = &scene.yard.figures[figure].figure;
+    figure.motor_of(limb).is_some_and(|m| figure.actuators[m].motor.kind == MotorKind::Servo)
 }
 
 /// What the busiest ten minutes are a share of; a ram and a motor in step with the mains go

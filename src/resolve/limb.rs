@@ -265,6 +265,7 @@ fn said(named: &[Named<'_>], n: Named<'_>, mut limb: Limb, making: &mut Making<'
         limb.drive = driven::drive(named, n, c, &mut limb, making);
     }
     driven::counted_turns(&limb, making);
+    making.findings.extend(measured::fits(block, &limb));
     for f in &mut making.findings[before..] {
         f.figure.get_or_insert_with(|| making.name.clone());
         f.limb.get_or_insert_with(|| name.to_owned());

@@ -1,8 +1,8 @@
 //! What was measured on the built limb: its mass and balance, and how it moves.
 
 use crate::finding::{Finding, Place};
-use crate::model::Limb;
-use crate::syntax::codes::WORD_TWICE;
+use crate::model::{DriveKind, Joint, Limb};
+use crate::syntax::codes::{UNIT_WRONG, WORD_TWICE};
 use crate::syntax::{Block, Got};
 use crate::units::{Deg, Kg, Mm, NewtonMetre, Sec};
 
@@ -31,6 +31,39 @@ pub(super) fn once(block: Block<'_>, limb: &str) -> Vec<Finding> {
         }));
     }
     found
+}
+
+/// Reports a motion that is measured as a limb of another kind moves: a stroke on a pivot,
+/// an angle on a guide, an end of what turns on and on.
+pub(super) fn fits(block: Block<'_>, limb: &Limb) -> Vec<Finding> {
+    let said = |field| {
+        let places = block.all("measured").filter_map(move |c| c.value(field));
+        places.map(|v| v.text().place).collect::<Vec<Place>>()
+    };
+    let drive = limb.drive.as_ref().map(|d| &d.mechanism);
+    let (fields, message, help): (&[&str], _, _) = match &limb.joint {
+        _ if matches!(drive, Some(DriveKind::Spin(_))) => (
+            &["ends", "stroke", "tip-to-tip"],
+            "a limb that turns on and on has no ends to be measured.",
+            "time ten turns of its motor instead, such as `measured ten-turns 20 s`.",
+        ),
+        Joint::Slide { .. } => (
+            &["ends"],
+            "a limb on a guide is measured in lengths along it; an angle stands here.",
+            "count both ends from the guide's first end, such as `measured stroke 2 mm to 81 mm`, or from end to end, such as \
+             `measured tip-to-tip 79 mm`.",
+        ),
+        Joint::Pivot { at: Some(_), .. } | Joint::Pivot { open: Some(_), .. } => (
+            &["stroke"],
+            "a limb on a pivot is measured in angles; a stroke stands here.",
+            "give both ends as directions from pivot to tip, such as `measured 118 deg to 160 deg`, or the length from \
+             tip to tip, such as `measured tip-to-tip 369 mm`.",
+        ),
+        // A joint that was not understood: a guide, it may be.
+        Joint::Pivot { .. } => return Vec::new(),
+    };
+    let places = fields.iter().flat_map(|&field| said(field));
+    places.map(|place| Finding::new(&UNIT_WRONG, place, message).help(help)).collect()
 }
 
 /// Reads it all.

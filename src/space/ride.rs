@@ -8,9 +8,9 @@
 
 use super::distance::Corner;
 use super::track::{self, Track, farthest, put};
-use crate::fit::{Fitted, FittedFigure, Measure};
-use crate::geometry::{BoardPoint, Body, Dir};
-use crate::mechanism::{Guide, Input, Mechanism, Rod};
+use crate::fit::{Aboard, Fitted, FittedFigure};
+use crate::geometry::{Body, Dir};
+use crate::mechanism::{Guide, Input, Mechanism, Path as _, Rod};
 use crate::model::{Joint, Source};
 use crate::units::Rad;
 
@@ -46,7 +46,7 @@ pub(super) struct Ride<'a> {
 }
 
 /// How it moves against what carries it.
-#[derive(Clone, Copy)]
+#[derive(Clone)]
 enum Move {
     /// Not at all; its axis from the carrier's.
     Fixed(Dir),
@@ -54,8 +54,20 @@ enum Move {
     Turn { limb: usize, zero: Dir, from: f64, to: f64 },
     /// Along a slide in a plane that is `zero` from the carrier's axis.
     Slide { limb: usize, zero: Dir, along: Dir, axis: Dir, from: f64, to: f64 },
-    /// By a crank on the board, its rod closed on the carrier.
-    Bar { motor: usize, rod: Rod, shaft: BoardPoint, pin: f64, least_sine: f64 },
+    /// By its motor on the board, its rod closed on the carrier.
+    Aboard(Box<OnBoard>),
+}
+
+/// A limb's drive on the board.
+#[derive(Clone)]
+struct OnBoard {
+    /// Its coordinate.
+    own: Coord,
+    drive: Aboard,
+    /// How fast the rod's near end moves, or it grows, by the coordinate at most.
+    rate: f64,
+    /// How far the rod pulls from the pivot at least, mm.
+    least_arm: f64,
 }
 
 /// Turning speed, rad, and speed of the origin, mm, by a unit of a coordinate at most.
@@ -90,17 +102,24 @@ pub(super) fn ride<'a>(fitted: &'a FittedFigure, index: usize, by_shaft: bool) -
         Some(Source::Limb(_)) => return None,
         Some(Source::Motor(motor)) => match (&own.riding, fitted.carried(index)) {
             (Some(_), _) => on_its_motor(fitted, index, zero)?,
-            (None, Some(bar)) => {
-                let named = bar.figures.iter().find(|f| f.name == "carried_push")?;
-                let Measure::Angle(push) = named.value else { return None };
-                let rod = Rod { pivot: [at.x, at.y], ..bar.made().0.group() };
-                let (shaft, pin) = (bar.made().0.motor(), bar.pin.rad().0);
-                Move::Bar { motor, rod, shaft, pin, least_sine: libm::sin(push.rad().0) }
-            }
+            (None, Some(_)) => Move::Aboard(Box::new(on_board(fitted, index, motor)?)),
             (None, None) => return None,
         },
     };
     Some(Ride { carrier, host, key, at: [at.x, at.y], moves })
+}
+
+/// A limb with its motor on the board.
+fn on_board(fitted: &FittedFigure, index: usize, motor: usize) -> Option<OnBoard> {
+    let push = fitted.carried(index)?.figure_angle("carried_push")?;
+    let drive = fitted.aboard(index, None)?;
+    let (from, to) = fitted.carried_span(index)?;
+    // What goes round turns with all that is on its motor.
+    let round = drive.way.span().closed && to - from >= track::TURN;
+    let key = if round { Key::Shaft(motor) } else { Key::Own(index) };
+    let (rod, rate) = drive.rod_at((from + to) / 2.0)?;
+    let least_arm = rod.lever.0 * libm::sin(push.rad().0);
+    Some(OnBoard { own: Coord { key, from, to }, drive, rate, least_arm })
 }
 
 /// A limb with its motor on its carrier.
@@ -129,14 +148,12 @@ impl Ride<'_> {
     /// Its coordinates, those of what carries it first.
     pub fn coords(&self) -> Vec<Coord> {
         let mut all = coords(&self.host, self.key);
-        all.extend(match self.moves {
+        all.extend(match &self.moves {
             Move::Fixed(_) => None,
-            Move::Turn { limb, from, to, .. } | Move::Slide { limb, from, to, .. } => {
+            &Move::Turn { limb, from, to, .. } | &Move::Slide { limb, from, to, .. } => {
                 Some(Coord { key: Key::Own(limb), from, to })
             }
-            Move::Bar { motor, .. } => {
-                Some(Coord { key: Key::Shaft(motor), from: 0.0, to: track::TURN })
-            }
+            Move::Aboard(on) => Some(on.own),
         });
         all
     }
@@ -146,23 +163,24 @@ impl Ride<'_> {
         let (below, own) = at.split_at_checked(count(&self.host))?;
         let host = body(&self.host, below)?;
         let (x, y) = host.place(self.at[0], self.at[1]);
-        Some(match self.moves {
-            Move::Fixed(axis) => Body::still(x, y, host.axis().turned(axis)),
+        Some(match &self.moves {
+            Move::Fixed(axis) => Body::still(x, y, host.axis().turned(*axis)),
             Move::Turn { zero, .. } => {
                 let own = Dir::radians(Rad(*own.first()?));
-                Body::still(x, y, host.axis().turned(zero).turned(own))
+                Body::still(x, y, host.axis().turned(*zero).turned(own))
             }
-            Move::Slide { zero, along, axis, .. } => {
+            &Move::Slide { zero, along, axis, .. } => {
                 let (plane, way) = (host.axis().turned(zero), *own.first()?);
                 let along = plane.turned(along);
                 let (x, y) = (x + along.x() * way, y + along.y() * way);
                 Body::still(x, y, plane.turned(axis))
             }
-            Move::Bar { rod, shaft, pin, .. } => {
-                let crank = Dir::radians(Rad(*own.first()? + pin));
-                let driver = Body::still(shaft.x, shaft.y, crank);
-                let input = Input { driver, host, coordinate: *own.first()? };
-                rod.position(&input).ok()?.limb
+            Move::Aboard(on) => {
+                let own = *own.first()?;
+                let (rod, _) = on.drive.rod_at(own + on.drive.pin.rad().0)?;
+                let driver = Body::still(0.0, 0.0, Dir::EAST);
+                let input = Input { driver, host, coordinate: own };
+                Rod { pivot: self.at, ..rod }.position(&input).ok()?.limb
             }
         })
     }
@@ -174,25 +192,20 @@ impl Ride<'_> {
             .into_iter()
             .map(|(turn, origin)| {
                 let carried = origin + turn * far;
-                match self.moves {
+                match &self.moves {
                     Move::Fixed(_) | Move::Turn { .. } => (turn, carried),
                     Move::Slide { from, to, .. } => {
                         (turn, carried + turn * from.abs().max(to.abs()))
                     }
-                    Move::Bar { rod, least_sine, .. } => {
-                        (carried / (rod.lever.0 * least_sine), carried)
-                    }
+                    Move::Aboard(on) => (carried / on.least_arm, carried),
                 }
             })
             .collect();
-        all.extend(match self.moves {
+        all.extend(match &self.moves {
             Move::Fixed(_) => None,
             Move::Turn { .. } => Some((1.0, 0.0)),
             Move::Slide { .. } => Some((0.0, 1.0)),
-            Move::Bar { rod, least_sine, .. } => {
-                let radius = libm::hypot(rod.pin[0], rod.pin[1]);
-                Some((radius / (rod.lever.0 * least_sine), 0.0))
-            }
+            Move::Aboard(on) => Some((on.rate / on.least_arm, 0.0)),
         });
         all
     }
@@ -200,7 +213,7 @@ impl Ride<'_> {
     /// The coordinates that do not change how two limbs lie to each other that ride on one
     /// and keep their own places on it: how many of the first.
     pub fn in_common(&self, other: &Self) -> usize {
-        let keeps = |r: &Self| !matches!(r.moves, Move::Bar { .. });
+        let keeps = |r: &Self| !matches!(r.moves, Move::Aboard(_));
         let same = self.carrier == other.carrier && self.key == other.key;
         if same && keeps(self) && keeps(other) { count(&self.host) } else { 0 }
     }

@@ -30,15 +30,18 @@ impl LimbMotion {
         }
     }
 
-    /// The crank's angle at a time, pin and all, of a limb whose crank is told throughout;
-    /// `None` for any other.
-    pub(super) fn crank(&self, t: Sec) -> Option<Deg> {
+    /// What its motor is at at a time, rad pin and all, or mm, of a limb of which that is
+    /// told throughout; `None` for any other.
+    pub(super) fn coordinate(&self, t: Sec) -> Option<f64> {
         let last = self.pieces.len().checked_sub(1)?;
         let piece = &self.pieces[self.pieces.partition_point(|p| p.to <= t).min(last)];
-        let Path::Crank { from, to } = piece.path else { return None };
         let run = (piece.to - piece.from).0;
         let share = if run > 0.0 { ((t - piece.from).0 / run).clamp(0.0, 1.0) } else { 1.0 };
-        Some(from + (to - from) * share)
+        match piece.path {
+            Path::Crank { from, to } => Some((from + (to - from) * share).rad().0),
+            Path::Length { from, to } => Some((from + (to - from) * share).0),
+            _ => None,
+        }
     }
 
     /// A place the motion stays near to: where it stands still, if it ever does.

@@ -150,11 +150,11 @@ fn play_figure(stage: &Stage<'_>, asks: &[Ask<'_>], heard: &Heard) -> Played {
     for motor in (0..figure.actuators.len()).filter(|m| !later.contains(m)) {
         play_motor(stage, motor, asks, &mut played);
     }
-    for limb in 0..figure.limbs.len() {
+    for limb in (0..figure.limbs.len()).filter(|&l| !carried::plays(stage.fitted, l)) {
         play_limb(stage, limb, asks, heard, &mut played);
     }
     for motor in later {
-        carried::play(stage, motor, asks, &mut played);
+        carried::play(stage, motor, asks, heard, &mut played);
     }
     for limb in riding::in_order(stage) {
         riding::play(stage, limb, asks, heard, &mut played);
@@ -339,7 +339,7 @@ pub fn assumed(fitted: &FittedFigure, limb: usize) -> Option<Note> {
     let figure = &fitted.figure;
     let drive = figure.limbs[limb].drive.as_ref()?;
     let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
-    let plays = figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb);
+    let plays = !rides_unplayed(fitted, limb);
     let word = match (&drive.mechanism, motor.map(|m| m.kind)) {
         (DriveKind::Strut(strut), _) if plays && strut.strut != Strut::Cylinder => "ram",
         (DriveKind::Cord(cord), Some(MotorKind::Ram | MotorKind::Spool)) => {
@@ -361,11 +361,13 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
     let motor = figure.motor_of(limb).map(|m| &*figure.actuators[m].motor);
     let kind = motor.map(|m| m.kind);
     match &drive.mechanism {
-        DriveKind::Strut(strut)
-            if figure.limbs[limb].carrier.is_none() || figure.motor_rides(limb) =>
-        {
-            notes.extend(strut_notes(strut.strut, &strut.air, motor));
-        }
+        DriveKind::Forearm(_) => {}
+        _ if rides_unplayed(fitted, limb) => notes.push(Note::new(
+            "cues of a limb that rides on another with a motor on the board (this version does not \
+             compute them yet)",
+            "",
+        )),
+        DriveKind::Strut(strut) => notes.extend(strut_notes(strut.strut, &strut.air, motor)),
         DriveKind::Cord(_) if kind == Some(MotorKind::Servo) => {
             notes.extend(servo_notes(motor, None));
         }
@@ -380,15 +382,6 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
         {
             notes.push(no_cues(drive.mechanism.kind()));
         }
-        DriveKind::Strut(_) => notes.push(no_cues(drive.mechanism.kind())),
-        DriveKind::Forearm(_) => {}
-        _ if figure.limbs[limb].carrier.is_some()
-            && !figure.motor_rides(limb)
-            && !carried::plays(fitted, limb) => notes.push(Note::new(
-            "cues of a limb that rides on another with a motor on the board (this version does not \
-             compute them yet)",
-            "",
-        )),
         DriveKind::FourBar(_)
         | DriveKind::Spin(_)
         | DriveKind::SlottedArm(_)
@@ -399,6 +392,13 @@ pub fn not_checked(fitted: &FittedFigure, limb: usize) -> Vec<Note> {
         DriveKind::Servo(said) => notes.extend(servo_notes(motor, said.slew)),
     }
     notes
+}
+
+/// Whether a limb rides with its motor on the board in a way that is not computed.
+fn rides_unplayed(fitted: &FittedFigure, limb: usize) -> bool {
+    let figure = &fitted.figure;
+    let rides = figure.limbs[limb].carrier.is_some() && !figure.motor_rides(limb);
+    rides && !carried::plays(fitted, limb)
 }
 
 fn strut_notes(strut: Strut, air: &AirSaid, motor: Option<&MotorType>) -> Vec<Note> {

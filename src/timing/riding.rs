@@ -186,12 +186,12 @@ impl FigurePart {
         let own = fitted.limbs.get(index)?;
         let motion = self.limbs.iter().find(|l| l.limb == limb.name.value);
         if let (true, Some(carrier)) = (carried::plays(fitted, index), limb.carrier) {
-            let crank = match motion {
-                Some(motion) => motion.crank(t)?,
-                None => carried::crank_at_rest(fitted, index)?,
+            let own = match motion {
+                Some(motion) => motion.coordinate(t)?,
+                None => carried::at_rest(fitted, index)?,
             };
             let Pose::Turned(on) = self.pose_of(carrier, t, fitted)? else { return None };
-            return carried::angle(fitted, index, crank, on).map(Pose::Turned);
+            return carried::angle(fitted, index, own, on).map(Pose::Turned);
         }
         let on = match &own.riding {
             None => Deg(0.0),

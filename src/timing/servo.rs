@@ -558,6 +558,9 @@ impl<'s, 'a> Line<'s, 'a> {
         self.points.shrink_to_fit();
         let pushed: Vec<usize> = self.pushed(motor).collect();
         played.limbs.extend(pushed.iter().filter_map(|&limb| self.follower(limb, &keys)));
+        // Where its carrier moves it as well, its arm alone is told.
+        let carried = super::carried::plays(self.stage.fitted, self.limb);
+        let by_arm = carried.then(|| self.by_arm(&keys));
         let moved = std::iter::once(self.limb).chain(pushed);
         played.channels.push(Channel {
             name: figure.actuators[motor].name.clone(),
@@ -566,15 +569,26 @@ impl<'s, 'a> Line<'s, 'a> {
             keys,
             error: self.error,
         });
-        let whole = Piece {
-            from: Sec(0.0),
-            to: self.stage.duration.max(last),
-            path: Path::Line(self.points),
-        };
-        played.limbs.push(LimbMotion {
-            limb: figure.limbs[self.limb].name.value.clone(),
-            pieces: vec![whole],
+        let pieces = by_arm.unwrap_or_else(|| {
+            let (from, to) = (Sec(0.0), self.stage.duration.max(last));
+            vec![Piece { from, to, path: Path::Line(self.points) }]
         });
+        let limb = figure.limbs[self.limb].name.value.clone();
+        played.limbs.push(LimbMotion { limb, pieces });
+    }
+
+    /// Where its arm points: between two keys the servo turns evenly.
+    fn by_arm(&self, keys: &[Key]) -> Vec<Piece> {
+        let arm = |key: &Key| self.servo.arm_at(Deg(key.value));
+        let piece = |a: &Key, b: &Key| Piece {
+            from: a.at,
+            to: b.at,
+            path: Path::Crank { from: arm(a), to: arm(b) },
+        };
+        match keys {
+            [only] => vec![piece(only, only)],
+            _ => keys.windows(2).map(|pair| piece(&pair[0], &pair[1])).collect(),
+        }
     }
 
     /// The limbs that this limb pushes through further rods.

@@ -6,8 +6,8 @@ use crate::fit::codes::{BEYOND_STROKE, STOPS_BETWEEN};
 use crate::fit::{Ends, Fitted, FittedDrive, Follows, Pose, StrutPace};
 use crate::geometry::Dir;
 use crate::mechanism::solve::usual_tolerance;
-use crate::mechanism::{Bent, Mechanism, Stand};
-use crate::model::{Action, Actuator, CordDrive, DriveKind, MotorKind};
+use crate::mechanism::{Bent, Mechanism, Stand, Way as Drawn};
+use crate::model::{Action, Actuator, CordDrive, DriveKind, Limb, MotorKind};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, Sec};
 
@@ -433,7 +433,12 @@ impl<'s, 'a> Line<'s, 'a> {
 
     fn pieces(&self, of: &Follower<'_>) -> Option<Vec<Piece>> {
         let near = Pose::Turned(super::driven::near(self.stage, of.limb));
-        let still = |length: Mm| of.follows.limb_at(length.0, near).map(Path::Still);
+        // While its length stands its carrier may move it.
+        let carried = super::carried::plays(self.stage.fitted, of.limb);
+        let still = |length: Mm| match carried {
+            true => Some(Path::Length { from: length, to: length }),
+            false => of.follows.limb_at(length.0, near).map(Path::Still),
+        };
         let mut pieces = Vec::new();
         let (mut at, mut length) = (Sec(0.0), self.rest);
         for way in self.ways.iter().filter(|w| w.to > w.from) {
@@ -449,6 +454,26 @@ impl<'s, 'a> Line<'s, 'a> {
         }
         Some(pieces)
     }
+}
+
+/// How long a ram or cylinder on a limb is, or what its wound cord lets out, while nobody
+/// tells it anything; `None` of what has no length of its own.
+#[must_use]
+pub fn rest_length(limb: &Limb, fitted: &Fitted) -> Option<Mm> {
+    let Fitted::Drive(drive) = fitted else { return None };
+    let mechanism = &limb.drive.as_ref()?.mechanism;
+    if !matches!(drive.made().way.source(), Drawn::Extending(_)) {
+        return None;
+    }
+    let span = drive.made().course.span;
+    let pulls = matches!(mechanism, DriveKind::Cord(_));
+    let home = Mm(if pulls { span.to } else { span.from });
+    let follows = fitted.follows()?;
+    let told = limb.rest.and_then(|rest| {
+        let near = Pose::Turned(rest.value);
+        Follower { limb: 0, follows, ends: linkage::ends(&follows, near)? }.length_for(near)
+    });
+    Some(told.unwrap_or(home))
 }
 
 /// Adds a command, unless it repeats the last one.

@@ -4,7 +4,6 @@
 
 use yardwright::check::Compiled;
 use yardwright::fit::Measure;
-use yardwright::units::Deg;
 
 use super::{compile, four_bar};
 
@@ -189,69 +188,4 @@ figure fox {{ board plywood-9 900 mm by 1200 mm
     let ((lever, clamp, side), (other, turned, across)) = (sizes(1), sizes(3));
     assert!((lever - other).abs() < 1e-9 && (clamp + turned).abs() < 1e-6, "{clamp} {turned}");
     assert_eq!(side.other(), across);
-}
-
-/// A servo on the board, its limb on a carrier: how far the arm's pin is from the limb's pivot
-/// for every place of both, on a grid, and the push that the triangle with rod and lever has
-/// there; one that does not reach is told with a rod that does.
-#[test]
-fn a_servos_rod_is_held_wherever_servo_and_carrier_stand() {
-    let fox = |at: (f64, f64), bars: &str| {
-        let (x, y) = at;
-        compile(&format!(
-            "figure fox {{ board plywood-9 900 mm by 1200 mm
-  motor low wiper at (420, 500) mm   motor high servo-standard at ({x}, {y}) mm
-  limb upper-arm {{ pivot (300, 700) mm  tip (120, 700) mm
-    drive four-bar {{ motor low  crank 30 mm  rod 217 mm  lever 90 mm at 17.5 deg }}
-    gesture bow {{ sweep 195 deg to 235 deg  cycle 2.1 s }} }}
-  limb forearm on upper-arm {{ pivot (120, 700) mm  tip (120, 500) mm
-    drive servo {{ motor high  {bars} }}
-    gesture fiddle {{ sweep 260 deg to 280 deg  cycle 2 s }} }} }}"
-        ))
-    };
-    let on = |compiled: &Compiled, limb: usize| match &compiled.figures[0].limbs[limb].mechanism {
-        Some(yardwright::fit::Fitted::Servo(servo)) => servo.clone(),
-        other => panic!("{other:?} {:?}", compiled.findings),
-    };
-    for (at, bars) in [
-        ((200.0, 640.0), "crank 16 mm  rod 65 mm  lever 40 mm at 90 deg"),
-        ((290.0, 710.0), "crank 30 mm  rod 180 mm  lever 40 mm at 24 deg"),
-    ] {
-        let compiled = fox(at, bars);
-        let servo = on(&compiled, 1);
-        let bar = servo.linkage.unwrap().bars();
-        let named = |name: &str| {
-            let found = servo.figures.iter().find(|f| f.name == name);
-            match found.unwrap_or_else(|| panic!("{name}: {:?}", servo.figures)).value {
-                Measure::Length(l) => l.0,
-                Measure::Angle(a) => a.0,
-                other => panic!("{other:?}"),
-            }
-        };
-        let arms = [260.0, 280.0].map(|limb| servo.arm_at(servo.shaft_for(Deg(limb))).0);
-        let (low, high) = (named("carrier_low"), named("carrier_high"));
-        let (mut near, mut far) = (f64::MAX, 0.0_f64);
-        for (i, j) in (0..=400).flat_map(|i| (0..=400).map(move |j| (i, j))) {
-            let share = |n: u32| f64::from(n) / 400.0;
-            let arm = (arms[0] + (arms[1] - arms[0]) * share(i)).to_radians();
-            let carrier = (low + (high - low) * share(j)).to_radians();
-            let pin = (at.0 + bar.crank.0 * arm.cos(), at.1 + bar.crank.0 * arm.sin());
-            let pivot = (300.0 + 180.0 * carrier.cos(), 700.0 + 180.0 * carrier.sin());
-            let way = (pin.0 - pivot.0).hypot(pin.1 - pivot.1);
-            (near, far) = (near.min(way), far.max(way));
-        }
-        assert!((named("apart_least") - near).abs() < 2e-3, "{near} {}", named("apart_least"));
-        assert!((named("apart_most") - far).abs() < 2e-3, "{far} {}", named("apart_most"));
-        let (b, c) = (bar.rod.0, bar.lever.0);
-        let push = |x: f64| {
-            let mu = ((b * b + c * c - x * x) / (2.0 * b * c)).acos().to_degrees();
-            mu.min(180.0 - mu)
-        };
-        let worst = push(near).min(push(far));
-        assert!((named("carried_push") - worst).abs() < 0.05, "{worst}");
-    }
-    let short = fox((290.0, 710.0), "crank 30 mm  rod 140 mm  lever 40 mm at 24 deg");
-    let found = short.findings.iter().find(|f| f.code.word == "servo-rod-locks").unwrap();
-    assert!(found.message.contains("with upper-arm at"), "{}", found.message);
-    assert!(found.help.as_ref().unwrap().contains("let the servo ride on upper-arm"));
 }

@@ -74,3 +74,27 @@ fn a_yoke_that_no_place_suits_is_told_its_crank_with_a_place() {
     let place = between(&said, "it works at ", ".");
     assert_eq!(errors(&bow(place, "40 mm")), [""; 0], "{said}");
 }
+
+/// 17 deg of a stroke of 100 mm take a lever longer than any that was looked for, and with the
+/// one of 132 mm the ram does not even reach: lever and anchor change together, and the one
+/// lever is not told as a row of holes.
+#[test]
+fn a_ram_is_told_another_lever_with_another_anchor_where_neither_alone_does() {
+    let gate = |anchor: &str, lever: &str| {
+        compile(&format!(
+            "figure f {{ board plywood-9 1400 mm by 1600 mm\n limb l {{ pivot (600, 800) mm  tip (900, 800) mm\n \
+             drive ram {{ motor ram-100  anchor {anchor}  length 152 to 252 mm  lever {lever} at ? }}\n \
+             gesture g {{ sweep 42 deg to 59 deg  cycle 60 s }} }} }}"
+        ))
+    };
+    let yard = gate("(711, 486) mm", "132 mm");
+    let said = help(&yard, "nothing-fits");
+    let message = &yard.findings.iter().find(|f| f.code.word == "nothing-fits").unwrap().message;
+    assert!(
+        message.contains("with a lever of 132 mm") && !message.contains("each hole"),
+        "{message}"
+    );
+    let place = between(&said, "the anchor at ", " mm and");
+    let lever = between(&said, "a lever hole at ", " mm");
+    assert_eq!(errors(&gate(&format!("{place} mm"), &format!("{lever} mm"))), [""; 0], "{said}");
+}

@@ -6,10 +6,10 @@ use yardwright::emit::numbers::mechanism_numbers;
 use yardwright::fit::{Fitted, Measure, builds};
 
 /// Numbers from a seed, the same every time.
-struct Random(u64);
+pub(super) struct Random(pub(super) u64);
 
 impl Random {
-    fn unit(&mut self) -> f64 {
+    pub(super) fn unit(&mut self) -> f64 {
         self.0 =
             self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1u64 << 53) as f64

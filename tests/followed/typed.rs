@@ -16,6 +16,8 @@ pub enum Do {
     Size(&'static str, &'static str, String),
     /// The place of the limb's motor.
     Motor(String),
+    /// The place of the limb's anchor.
+    Anchor(String),
     /// The ends of what the limb is asked for.
     Ask(String),
     /// So much further from the people.
@@ -41,6 +43,10 @@ const EXAMPLES: &[&str] = &["such as", "are usual", "one-way on"];
 /// The ways a help names that can be typed.
 pub fn ways(help: &str) -> Vec<Vec<Do>> {
     let mut all: Vec<Vec<Do>> = Vec::new();
+    // Which one is not said.
+    if help.contains("there is a rod that") {
+        return all;
+    }
     // What is told of other limbs, and of when to bring it in, is no thing to do.
     let help = help.split(" The same shows").next().unwrap_or_default();
     let help = help.split(" As it is, ").next().unwrap_or_default();
@@ -133,7 +139,24 @@ fn typed(piece: &str) -> Vec<Do> {
         let rest = after(piece, words)?;
         let end = rest.find(')')?;
         let unit = rest[end + 1..].split_whitespace().next()?.trim_end_matches([',', ';', '.']);
-        Some(vec![Do::Motor(format!("{} {unit}", &rest[..=end]))])
+        Some(format!("{} {unit}", &rest[..=end]))
+    };
+    let one = |word: &'static str| after(piece, &format!("{word} ")).and_then(quantity);
+    // "crank 30 mm, rod 190 mm does it.", "with crank 30 mm it works at (300, 400) mm."
+    let together = || {
+        let does =
+            piece.contains("does it") || piece.contains("do it") || piece.contains("it works at ");
+        let sizes = ["crank", "rod", "lever"].into_iter();
+        let mut all: Vec<Do> = sizes.filter_map(|w| Some(Do::Size(w, "", one(w)?))).collect();
+        all.extend(
+            after(piece, "lever ")
+                .filter(|_| one("lever").is_some())
+                .and_then(|p| p.split_once(" at "))
+                .and_then(|(_, p)| Some(Do::Size("lever", "at", quantity(p)?))),
+        );
+        all.extend(after(piece, "slot at ").and_then(quantity).map(|a| Do::Size("slot", "at", a)));
+        all.extend(point("it works at ").map(Do::Motor));
+        (does && !all.is_empty()).then_some(all)
     };
     let ask = || {
         let rest = after(piece, "ask for ")?;
@@ -149,7 +172,7 @@ fn typed(piece: &str) -> Vec<Do> {
     // The beats it keeps always stand last.
     let always = piece.rsplit(", ").next().filter(|p| p.ends_with("always."));
     let found = [
-        four(),
+        four().or_else(together),
         size("clamp the lever at ", "lever", "at"),
         size("a lever of ", "lever", ""),
         after(piece, "a lever of ")
@@ -167,7 +190,15 @@ fn typed(piece: &str) -> Vec<Do> {
         size("a base circle of ", "base", ""),
         size("a belt of ", "belt", "length"),
         size("a chain of ", "chain", "length"),
-        point("the motor at "),
+        size("a crank of ", "crank", ""),
+        size("a horn of ", "crank", ""),
+        size("a horn hole at ", "crank", ""),
+        size("the lever at ", "lever", "at"),
+        size("the slot at ", "slot", "at"),
+        size("a cord of ", "length", ""),
+        point("the motor at ").map(|at| vec![Do::Motor(at)]),
+        point("the anchor at ").map(|at| vec![Do::Anchor(at)]),
+        point("at ").filter(|_| piece.ends_with(" it works.")).map(|at| vec![Do::Anchor(at)]),
         ask(),
         say("a bushing of ", "bushing nylon length"),
         after(piece, "set it ").or(after(piece, "stand the figure ")).and_then(|p| {
@@ -217,6 +248,7 @@ impl Typing<'_> {
             }
             Do::Size(word, key, value) => self.size(word, key, value),
             Do::Motor(place) => self.motor(place),
+            Do::Anchor(place) => self.anchor(place),
             Do::Ask(ends) => self.ask(ends),
             Do::Back(far) => self.back(far),
             Do::Mend(edits) => {
@@ -376,6 +408,18 @@ impl Typing<'_> {
             None => self.replace((motor.place().hi, motor.place().hi), &format!(" at {place} ")),
         }
         Some(())
+    }
+
+    fn anchor(&mut self, place: &str) -> Option<()> {
+        let reading = self.reading();
+        let limb = self.limb(&reading)?.block()?;
+        match limb.find("drive")?.block()?.find("anchor") {
+            Some(clause) => {
+                self.replace((clause.place().lo, clause.place().hi), &format!("anchor {place}"));
+                Some(())
+            }
+            None => self.motor(place),
+        }
     }
 
     fn ask(&mut self, ends: &str) -> Option<()> {

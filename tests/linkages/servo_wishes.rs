@@ -38,7 +38,7 @@ fn folded(p: Point, q: Point, r: Point) -> f64 {
 }
 
 /// Sizes by number: arm, rod, lever, clamp.
-type Bars = [f64; 4];
+pub type Bars = [f64; 4];
 
 /// Limb angle and push angle with the arm pointing so, in one assembly.
 fn limb(w: &ServoWish, [a, b, c, clamp]: Bars, side: Assembly, arm: f64) -> Option<(f64, f64)> {
@@ -51,7 +51,7 @@ fn limb(w: &ServoWish, [a, b, c, clamp]: Bars, side: Assembly, arm: f64) -> Opti
 }
 
 /// Walks an answer from its low end to its high one.
-fn walked(w: &ServoWish, choice: &ServoChoice, tag: &str) {
+pub fn walked(w: &ServoWish, choice: &ServoChoice, tag: &str) {
     let bars = choice.linkage.bars();
     let sizes = [bars.crank.0, bars.rod.0, bars.lever.0, choice.linkage.clamp().0];
     let side = choice.linkage.assembly();
@@ -95,7 +95,7 @@ fn walked(w: &ServoWish, choice: &ServoChoice, tag: &str) {
 
 /// What a clamp and a rod make of a pair, at nine angles of the limb: the worst push, and
 /// how far the servo turns; `None` where it does not go all the way.
-fn scanned(w: &ServoWish, bars: Bars, elbow: usize) -> Option<(f64, f64)> {
+pub fn scanned(w: &ServoWish, bars: Bars, elbow: usize) -> Option<(f64, f64)> {
     let [a, b, c, clamp] = bars;
     let (servo, pivot) = ((w.servo.x, w.servo.y), (w.pivot.x, w.pivot.y));
     let (mut worst, mut turned, mut side) = (f64::INFINITY, 0.0, 0.0);

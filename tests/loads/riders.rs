@@ -4,6 +4,7 @@
 //! Norton, *Design of Machinery*, on the method of virtual work).
 
 use super::{compile, limb, load};
+use yardwright::loads::motor::Work;
 
 type Point = (f64, f64);
 
@@ -217,6 +218,74 @@ fn a_servo_that_rides_lifts_its_limb_wherever_the_carrier_is() {
     }
 }
 
+/// A servo on the board, its rod to the forearm: the arm goes as it was told with the upper
+/// arm at rest, and gives what weight and inertia ask wherever that is. Angles of the arm
+/// are found by halving.
+#[test]
+fn a_servo_on_the_board_gives_what_its_riding_limb_asks_wherever_the_carrier_is() {
+    let servo = "drive servo { motor bite  crank 30 mm  rod 180 mm  lever 40 mm at 24 deg }
+    rest 285 deg
+    gesture curl { sweep 275 deg to 295 deg  cycle 1.6 s  shape natural }";
+    let text = fox(servo).replace(
+        "motor high wiper at (480, 560) mm turns ccw",
+        "motor bite servo-standard at (290, 710) mm",
+    );
+    let compiled = compile(&text);
+    let got = load(&compiled, 1);
+    let Some(yardwright::fit::Fitted::Servo(made)) = &compiled.figures[0].limbs[1].mechanism else {
+        panic!("{:?}", compiled.findings)
+    };
+    let side = made.linkage.unwrap().assembly().sign();
+    let zero = made.arm_at_zero.unwrap().rad().0;
+    let bar =
+        Bar { shaft: (290.0, 710.0), sizes: [30.0, 180.0, 40.0], clamp: 24f64.to_radians(), side };
+    let (low, high) = arm_range();
+    let limb = |arm: f64, carrier: f64| {
+        let at = bar.limb(bar.pin(arm), polar(ABOUT, 180.0, carrier.to_radians()));
+        let turn = std::f64::consts::TAU;
+        at + turn * ((285f64.to_radians() - at) / turn).round()
+    };
+    // It rests at the low end of its swing.
+    let told = |angle: f64| {
+        let (mut a, mut b) = (zero - 0.9, zero + 0.9);
+        let rises = limb(b, low) > limb(a, low);
+        for _ in 0..60 {
+            let middle = (a + b) / 2.0;
+            if (limb(middle, low) < angle) == rises { a = middle } else { b = middle }
+        }
+        a
+    };
+    let [m, c, i] = FORE;
+    let (mut peak, mut hold) = (0.0_f64, 0.0_f64);
+    for n in 0..120 {
+        let arm = |t: f64| {
+            let phase = std::f64::consts::TAU * t / 1.6;
+            told((285.0 - 10.0 * libm::cos(phase)).to_radians())
+        };
+        let (t, h) = (1.6 * f64::from(n) / 120.0, 1e-3);
+        let arms = [arm(t - h), arm(t), arm(t + h)];
+        for k in 0..=40 {
+            let carrier = low + (high - low) * f64::from(k) / 40.0;
+            let [before, now, after] = arms.map(|a| limb(a, carrier));
+            let hastens = (before + after - 2.0 * now) / (h * h);
+            let rate = (limb(arms[1] + 1e-5, carrier) - limb(arms[1] - 1e-5, carrier)) / 2e-5;
+            let weight = m * 9.806_65 * c * 1e-3 * libm::cos(now);
+            peak = peak.max(((weight + i * hastens) * rate).abs());
+            if n % 60 == 0 || n == 30 {
+                hold = hold.max((weight * rate).abs());
+            }
+        }
+    }
+    let motor = &got.motor;
+    assert!((motor.peak / peak - 1.0).abs() < 5e-3, "{} and {peak}", motor.peak);
+    let held = compiled.loads[0].motors.iter().find_map(|m| match &m.work {
+        Some(Work::Servo(load)) => Some(load.hold.0),
+        _ => None,
+    });
+    let held = held.expect("what the servo holds");
+    assert!((held / hold - 1.0).abs() < 5e-3, "{held} and {hold}");
+}
+
 /// A ram between arm and forearm pushes with a force: the change of height by that of its
 /// length, at the worst of the arm's places.
 #[test]
@@ -248,4 +317,64 @@ fn a_ram_that_rides_pushes_its_limb_wherever_the_carrier_is() {
         }
     }
     assert!((got.peak / peak - 1.0).abs() < 0.01, "{} and {peak}", got.peak);
+}
+
+/// The same ram with its anchor on the board: the change of height by that of its length,
+/// with the upper arm at its worst; and under the upper arm, whose motor carries a forearm
+/// that its ram holds from the board, with the ram as long as is worst.
+#[test]
+fn a_ram_on_the_board_pushes_and_holds_its_limb_wherever_the_carrier_is() {
+    let ram = "drive ram { motor small-ram  anchor (330, 690) mm  lever 60 mm at 90 deg }
+    gesture curl { sweep 192 deg to 219 deg within 6 deg  cycle 40 s }";
+    let motor = "motor small-ram { kind ram  length 185 mm to 215 mm  speed 0.002 m/s }\n";
+    let compiled = compile(
+        &(motor.to_owned()
+            + &fox(ram)
+                .replace("turns ccw   motor high wiper at (480, 560) mm turns ccw", "turns ccw")),
+    );
+    let got = &load(&compiled, 1).motor;
+    assert_eq!(got.effort, yardwright::loads::Effort::Force);
+    let own = compiled.figures[0].limbs[1].mechanism.as_ref().unwrap().as_drive().unwrap();
+    let side = own.exact.mechanism.assembly().unwrap().sign();
+    let (low, high) = arm_range();
+    // The lever's pin by two circles, from anchor and pivot.
+    let limb = |length: f64, pivot: Point| {
+        let bar =
+            Bar { shaft: (0.0, 0.0), sizes: [0.0, length, 60.0], clamp: 90f64.to_radians(), side };
+        bar.limb((330.0, 690.0), pivot)
+    };
+    let [m, c, i] = FORE;
+    let mut peak = 0.0_f64;
+    for k in 0..=100 {
+        let pivot = polar(ABOUT, 180.0, (low + (high - low) * f64::from(k) / 100.0).to_radians());
+        for n in 0..=300 {
+            let length = 185.0 + 0.1 * f64::from(n);
+            let per_mm = rate(&|l| limb(l, pivot), length);
+            let weight = m * 9.806_65 * c * libm::cos(limb(length, pivot));
+            peak = peak.max((weight * per_mm).abs());
+        }
+    }
+    assert!((got.peak / peak - 1.0).abs() < 0.01, "{} and {peak}", got.peak);
+    // The motor under the upper arm.
+    let got = &load(&compiled, 0).motor;
+    let (arm_bar, speed) = (upper(), std::f64::consts::TAU / 1.3);
+    let arm = |u: f64| arm_bar.limb(arm_bar.pin(u), ABOUT);
+    let mut peak = f64::MIN;
+    for k in 0..=60 {
+        let length = 185.0 + 0.5 * f64::from(k);
+        let pivot = |u: f64| polar(ABOUT, 180.0, arm(u));
+        let angle = |u: f64| limb(length, pivot(u));
+        let own = |u: f64| energy(ARM, ABOUT, arm(u), (0.0, 0.0), rate(&arm, u) * speed);
+        let v = |u: f64| {
+            let w = rate(&arm, u) * speed;
+            let (s, c) = libm::sincos(arm(u));
+            (-w * 180.0 * s, w * 180.0 * c)
+        };
+        let rider = |u: f64| energy([m, c, i], pivot(u), angle(u), v(u), rate(&angle, u) * speed);
+        for n in 0..360 {
+            let u = f64::from(n).to_radians();
+            peak = peak.max((rate_of(&own, u) + rate_of(&rider, u)) * 1e-3);
+        }
+    }
+    assert!((got.peak / peak - 1.0).abs() < 3e-3, "{} and {peak}", got.peak);
 }

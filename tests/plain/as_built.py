@@ -463,4 +463,5 @@ def main():
                     print("   ", row)
 
 
-main()
+if __name__ == "__main__":
+    main()

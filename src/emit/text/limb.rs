@@ -124,6 +124,10 @@ impl<'a> LimbText<'a> {
             Some(Fitted::FourBar(bar)) => {
                 parts.extend(bar.figures.iter().map(|f| figure(f, system, length)));
             }
+            Some(Fitted::Servo(servo)) if self.carrier_moves() => {
+                let figures = servo.figures.iter().skip_while(|f| f.name != "carrier_low");
+                parts.extend(figures.map(|f| figure(f, system, length)));
+            }
             Some(other) => {
                 let figures = other.as_drive().into_iter().flat_map(|d| &d.figures);
                 parts.extend(figures.map(|f| figure(f, system, length)));
@@ -134,6 +138,12 @@ impl<'a> LimbText<'a> {
             parts.push(format!("{}, its swing not computed", numbers.kind.unwrap_or("driven")));
         }
         parts
+    }
+
+    /// Whether what carries it moves it as well as its own motor.
+    fn carrier_moves(&self) -> bool {
+        let own = self.fitted.mechanism.as_ref();
+        own.is_some_and(|m| m.figure("carrier_low").is_some())
     }
 
     /// Why there is no mechanism to tell of.
@@ -194,7 +204,8 @@ impl<'a> LimbText<'a> {
 
     /// That the drawn sizes explain what was measured on it.
     fn as_measured(&self) -> Option<&'static str> {
-        let built = self.fitted.as_built.as_ref().filter(|b| b.changes.is_empty());
+        let built = self.fitted.as_built.as_ref();
+        let built = built.filter(|b| b.changes.is_empty() && b.alone.is_none());
         built.map(|_| match self.limb.measured.ends {
             Some(_) => "measured as drawn, within what a protractor reads",
             None => "measured as drawn, within what a tape reads",

@@ -3,7 +3,9 @@
 use super::{Job, Work, codes, pull};
 use crate::finding::{Severity, Step};
 use crate::fit::{Fitted, FittedFigure, FittedServo};
+use crate::geometry::Dir;
 use crate::loads::{Effort, MassProperties};
+use crate::mechanism::Path as _;
 use crate::model::{Action, Limb};
 use crate::units::print::decimal;
 use crate::units::{Deg, Mm, NewtonMetre, Rpm, System, print};
@@ -67,6 +69,9 @@ impl Job<'_, '_> {
             return None;
         };
         let (hold, at) = match &servo.cord {
+            None if fitted.carried(index).is_some() => {
+                aboard(fitted, index, &mass).map(|(hold, at)| (hold, Some(at)))?
+            }
             None => worst((seen, turned), &mass, servo).map(|(hold, at)| (hold, Some(at)))?,
             // Weight, spring and drag through the cord, standing still at the worst place.
             Some(_) => {
@@ -190,6 +195,41 @@ fn worst(
         (NewtonMetre(torque * rate), at)
     });
     held.reduce(|a, b| if b.0 > a.0 { b } else { a })
+}
+
+/// The most it holds where its limb rides and its rod comes from the board: its arm where
+/// it is told to stand with the carrier at rest, the carrier anywhere. At which angle of the
+/// limb on the board.
+fn aboard(
+    fitted: &FittedFigure,
+    index: usize,
+    mass: &MassProperties,
+) -> Option<(NewtonMetre, Deg)> {
+    let limb = &fitted.figure.limbs[index];
+    let Some(Fitted::Servo(at_rest)) = fitted.carried_at_rest(index) else {
+        return None;
+    };
+    let (least, most) = fitted.range(limb.carrier?)?;
+    let places = if most > least { PLACES } else { 0 };
+    let arms: Vec<f64> = poses(limb, &at_rest)
+        .into_iter()
+        .map(|at| at_rest.arm_at(at_rest.shaft_for(at)).rad().0)
+        .collect();
+    let (low, high) = fitted.carried_ends(index)?;
+    let middle = (low + high) / 2.0;
+    let held = (0..=places).flat_map(|n| {
+        let carrier = least + (most - least) * (f64::from(n) / f64::from(PLACES));
+        let so = fitted.aboard(index, Some(carrier));
+        arms.iter().filter_map(move |arm| {
+            let so = so.as_ref()?;
+            let limb = so.mechanism.motion(&so.way.motion(*arm).ok()?).ok()?.limb;
+            let at = Dir::along(limb.cos.v, limb.sin.v)?.deg();
+            Some((middle + (at - middle).signed(), limb.turn_rates().0.abs()))
+        })
+    });
+    let torque =
+        |(at, rate): (Deg, f64)| (NewtonMetre(pull::holding(limb, mass, at).abs() * rate), at);
+    held.map(torque).reduce(|a, b| if b.0 > a.0 { b } else { a })
 }
 
 /// The weight that balances a limb 60 mm behind its bolt.

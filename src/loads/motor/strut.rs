@@ -366,7 +366,9 @@ const NEAR_DEAD: Deg = Deg(10.0);
 /// The least angle between strut and lever, where that is near a dead centre.
 fn near_dead(mechanism: &Fitted) -> Option<Deg> {
     let course = &mechanism.as_drive()?.made().course;
-    Some(course.worst_push).filter(|push| *push < NEAR_DEAD)
+    // Of a limb that rides wherever its carrier is.
+    let worst = mechanism.figure_angle("carried_push").unwrap_or(course.worst_push);
+    Some(worst).filter(|push| *push < NEAR_DEAD)
 }
 
 /// A force of a sum.

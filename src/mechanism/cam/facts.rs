@@ -191,6 +191,17 @@ impl Cam {
     #[must_use]
     pub fn facts(&self) -> Facts {
         let all = Samples::of(self, FINE, 16);
+        self.facts_of(&all, self.steepest(&all))
+    }
+
+    /// The same where its largest pressure angle is no more than that; `None` where it is.
+    pub(super) fn facts_below(&self, most: Deg) -> Option<Facts> {
+        let all = Samples::of(self, FINE, 16);
+        let pressure = self.steepest(&all);
+        (pressure.value <= most).then(|| self.facts_of(&all, pressure))
+    }
+
+    fn facts_of(&self, all: &Samples<'_>, pressure: At<Deg>) -> Facts {
         let turn = |angle: f64| self.turned(angle);
         let away = |t: &Touch| libm::hypot(t.contact[0], t.contact[1]);
         let (near, far) = (-all.most(|t| -away(t)).0, all.most(away).0);
@@ -209,7 +220,7 @@ impl Cam {
         // A knife edge needs a smooth pitch curve only, which it has.
         let bad = |s: &At<Mm>| s.value.0 >= 0.0 && (self.flat() || roller.0 > 0.0);
         Facts {
-            pressure: self.steepest(&all),
+            pressure,
             roller,
             convex,
             concave,

@@ -12,6 +12,8 @@ const LARGER: [f64; 6] = [1.15, 1.3, 1.5, 1.75, 2.0, 2.5];
 const WORTH: Deg = Deg(1.0);
 /// Levers nearer than this are one.
 const APART: Mm = Mm(16.0);
+/// Lengths nearer than this are the same.
+const SAME: Mm = Mm(1e-6);
 
 /// The cam that is taken, and others that keep every rule: with as many open levers as base
 /// circles where both are open.
@@ -26,6 +28,31 @@ pub fn ranked(wish: &Wish) -> Result<(Answer, Vec<Answer>), NoFit> {
     let room = OTHERS - others.len();
     others.extend(levers.into_iter().take(room));
     Ok((best, others))
+}
+
+/// Every lever that keeps the rules with its smallest base circle, the cam that would be taken
+/// first among them.
+///
+/// # Errors
+/// [`NoFit`], with what would work.
+pub fn on_each_lever(wish: &Wish) -> Result<Vec<Answer>, NoFit> {
+    let best = find(wish).map_err(|reason| NoFit { reason, nearest: nearest(wish, reason) })?;
+    let own = lever(&best);
+    let mut all = vec![best];
+    if let Asked::Rolls { lever: open, .. } = wish.limb
+        && let Some(own) = own
+    {
+        let levers = choices(open, FREE_LEVER).into_iter().map(|v| Mm(wish.marked(open, v)));
+        let others = levers.filter(|next| (*next - own).abs() > SAME);
+        all.extend(others.filter_map(|next| find(&wish.on_lever(next)).ok()));
+    }
+    Ok(all)
+}
+
+/// The same cam on larger base circles that keep every rule and push more squarely.
+#[must_use]
+pub fn on_larger_discs(wish: &Wish, of: &Answer) -> Vec<Answer> {
+    larger(wish, of)
 }
 
 /// Larger base circles: a larger disc, pushed more squarely.
@@ -46,8 +73,7 @@ fn larger(wish: &Wish, best: &Answer) -> Vec<Answer> {
     let mut found: Vec<Answer> = Vec::new();
     for larger in bases.into_iter().filter(|b| *b > base.0 + 0.5 && *b <= most) {
         let pressure = found.last().unwrap_or(best).facts.pressure.value;
-        let squarer = |a: &Answer| a.facts.pressure.value + WORTH <= pressure;
-        found.extend(wish.judge(Mm(larger), lever).ok().filter(squarer));
+        found.extend(wish.judge_below(Mm(larger), lever, pressure - WORTH));
     }
     found
 }

@@ -385,6 +385,11 @@ fn clamped(wish: &Wish, lever: Mm, (clamp, low): (Deg, Deg)) -> Result<Answer, R
     {
         return Err(Reason::Base { needs: base });
     }
+    if let Size::Row { .. } = wish.base
+        && !choices(wish.base, (0.0, 0.0)).iter().any(|hole| (hole - base.0).abs() <= 0.01)
+    {
+        return Err(Reason::Base { needs: base });
+    }
     let answer = wish.judge(base, lever)?;
     let Some(axis) = answer.cam.lowest() else { return Ok(answer) };
     // The lever may lie on the other side of the shaft.
@@ -517,6 +522,17 @@ impl Wish {
     pub(super) fn judge(&self, base: Mm, lever: Mm) -> Result<Answer, Reason> {
         let cam = self.make(base, lever).map_err(Reason::Refused)?;
         let facts = cam.facts();
+        self.judged(cam, facts)
+    }
+
+    /// The whole look at one that is wanted only where it pushes no less squarely than that.
+    pub(super) fn judge_below(&self, base: Mm, lever: Mm, pressure: Deg) -> Option<Answer> {
+        let cam = self.make(base, lever).ok()?;
+        let facts = cam.facts_below(pressure)?;
+        self.judged(cam, facts).ok()
+    }
+
+    fn judged(&self, cam: Cam, facts: Facts) -> Result<Answer, Reason> {
         let radius = facts.convex.map_or(Mm(f64::INFINITY), |c| c.value);
         self.keeps(&cam, facts.pressure.value, radius, facts.farthest)?;
         Ok(Answer { cam, facts })

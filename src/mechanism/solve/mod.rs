@@ -32,7 +32,7 @@ pub use holes::{Hole, HoleFit, WhyNot, holes};
 pub use near::{Change, Nearest, NoFit, Reason};
 pub use ram::{
     Anchor, FREE_ANCHOR, FREE_RAM_LEVER, RAM_PUSH_FLOOR, RamChange, RamChoice, RamNoFit, RamReason,
-    RamWish, nearest_clamp, solve_ram,
+    RamWish, nearest_clamp, solve_ram, solve_ram_otherwise,
 };
 pub use ranked::{Obstacle, Pick, Ranked, Remedy, Unfit};
 pub use scotch_yoke::{YokeWish, solve_scotch_yoke};

@@ -150,6 +150,15 @@ pub enum RamChange {
         /// From the pivot.
         distance: Mm,
     },
+    /// The anchor elsewhere, with another hole or another clamp where that takes them.
+    Several {
+        /// Another hole in the lever.
+        lever: Option<Mm>,
+        /// Another clamp angle.
+        clamp: Option<Deg>,
+        /// Where the anchor goes.
+        at: BoardPoint,
+    },
 }
 
 /// Nothing fits.
@@ -593,4 +602,51 @@ fn other_anchor(wish: &RamWish, tried: Tried<'_>) -> Option<(RamChange, RamChoic
         tried(change, RamWish { anchor: Anchor::At(at), ..*wish })
     };
     (1..=300).find_map(|i| with(distance - f64::from(i)).or_else(|| with(distance + f64::from(i))))
+}
+
+/// What a maker marks out near to a place or a length, the nearest first.
+type Marks<'a, T> = &'a dyn Fn(T) -> Vec<T>;
+
+/// No longer lever is named, mm: half a limb of the largest figures (common practice, no
+/// source).
+const LONGEST_LEVER: f64 = 600.0;
+
+/// Where no single change works: another anchor, anywhere, with another lever or another
+/// clamp, or both, as far as it takes them. `marks` are the places and holes nearest to one
+/// that a maker marks out, the nearest first; what is told is solved with them.
+#[must_use]
+pub fn solve_ram_otherwise(
+    wish: &RamWish,
+    marks: (Marks<'_, BoardPoint>, Marks<'_, Mm>),
+) -> Option<(RamChange, RamChoice)> {
+    let Anchor::At(at) = wish.anchor else { return None };
+    let bearing = (at - wish.pivot).dir()?.angle().deg();
+    let given = matches!(wish.clamp, Size::Given(_));
+    let clamps = [Some(wish.clamp), given.then_some(Size::Free)];
+    let long = Size::Between { lo: FREE_RAM_LEVER.1, hi: LONGEST_LEVER };
+    let levers = [wish.lever, Size::Free, long];
+    let sizes = clamps.into_iter().flatten().flat_map(|c| levers.map(|l| (l, c)));
+    let anchors = [Some(bearing), None].map(|b| Anchor::Open { distance: Size::Free, bearing: b });
+    let mut open = sizes
+        .flat_map(|(lever, clamp)| anchors.map(|anchor| RamWish { anchor, lever, clamp, ..*wish }));
+    open.find_map(|open| {
+        let found = Plan::of(&open).ok()?.search(Limit::All).into_iter().next()?.ram;
+        let holes: Vec<Option<Mm>> = match open.lever == wish.lever {
+            true => vec![None],
+            false => (marks.1)(found.lever()).into_iter().map(Some).collect(),
+        };
+        let clamp = (open.clamp != wish.clamp).then(|| Deg(libm::round(found.clamp().signed().0)));
+        let places = (marks.0)(found.anchor());
+        holes.iter().flat_map(|h| places.iter().map(move |at| (*h, *at))).find_map(|(lever, at)| {
+            let size = |told: Option<f64>, said: Size| told.map_or(said, Size::Given);
+            let changed = RamWish {
+                anchor: Anchor::At(at),
+                lever: size(lever.map(|l| l.0), wish.lever),
+                clamp: size(clamp.map(|c| c.0), wish.clamp),
+                ..*wish
+            };
+            let choice = Plan::of(&changed).ok()?.search(Limit::All).into_iter().next()?;
+            Some((RamChange::Several { lever, clamp, at }, choice))
+        })
+    })
 }

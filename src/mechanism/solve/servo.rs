@@ -12,16 +12,18 @@
 //! arms among them.
 
 mod climb;
+mod marks;
 
 use std::cmp::Ordering;
 use std::f64::consts::PI;
 
+use self::marks::MARKED;
 use super::ram::{clamp_stands, nearest_clamp};
 use super::search::positive;
 use super::servo_pose::{Levers, Limb, Pair, Verdict};
-use super::{OTHERS, PUSH_FLOOR, PUSH_GOOD, PUSH_TIE, Prefer, ROW_LIMIT, Size, Sizes, fit};
-use crate::geometry::{BoardPoint, Dir};
-use crate::mechanism::{Assembly, Bars, Degenerate, FourBar, ServoRod};
+use super::{PUSH_FLOOR, PUSH_GOOD, PUSH_TIE, Prefer, ROW_LIMIT, Size, Sizes, fit};
+use crate::geometry::BoardPoint;
+use crate::mechanism::{Assembly, Bars, Degenerate, FourBar};
 use crate::units::{Deg, Mm, Rad, Share, System};
 
 /// Found sizes keep arm and rod at least so far from one line: near it the limb hardly
@@ -197,20 +199,23 @@ pub(super) struct Plan<'a> {
     arms: Vec<f64>,
     levers: Vec<f64>,
     rods: Allowed,
-    /// The cosine of a push that is good, and the sine of the least lean.
+    /// The cosine of a push that is good, and sine and cosine of the least lean.
     good: f64,
     lean: f64,
+    upright: f64,
 }
 
 /// Clamps round the whole circle, and rods over what reaches.
 const CLAMPS: usize = 18;
-const RODS: usize = 6;
+const RODS: usize = 4;
 /// So many of the best pairs are climbed from, down to steps of the clamp this part of the
-/// first; those of them that are told then go on.
-const CLIMBED: usize = 8;
+/// first, no two of them beside each other; those that are told then go on. Fewer where
+/// rates or shares of builds have to be worked out for every step.
+const CLIMBED: usize = 20;
+const FEWER: usize = 8;
 const COARSE: f64 = 4.0;
-/// Steps of the clamp this small, rad, are no more than rounding: a thousandth of a degree.
-const EXACT: f64 = 1.7e-5;
+/// Steps of the clamp this small, rad, are enough: it is marked out in whole degrees.
+const EXACT: f64 = 1e-3;
 /// Rows longer than this are looked at with holes left out first, then about the best.
 const THINNED: usize = 12;
 /// Angles this little beyond a travel, rad, are on its edge.
@@ -248,12 +253,9 @@ impl<'a> Plan<'a> {
             _ => return Err(Degenerate::Length),
         };
         let rad = |a: Deg| a.rad().0 - toward;
-        let limb = Limb {
-            low: rad(wish.used.0),
-            high: rad(wish.used.1),
-            zero: given(wish.zero).map(|z| rad(Deg(z))),
-            quarters: matches!(wish.prefer, Prefer::Light | Prefer::Even),
-        };
+        let ends = (rad(wish.used.0), rad(wish.used.1));
+        let zero = given(wish.zero).map(|z| rad(Deg(z)));
+        let limb = Limb::new(ends, zero, matches!(wish.prefer, Prefer::Light | Prefer::Even));
         Ok(Self {
             wish,
             ground: length,
@@ -266,19 +268,8 @@ impl<'a> Plan<'a> {
             rods,
             good: libm::cos(PUSH_GOOD.rad().0) + 1e-9,
             lean: libm::sin(LEAN_FLOOR.rad().0),
+            upright: libm::cos(LEAN_FLOOR.rad().0),
         })
-    }
-
-    fn answer(&self) -> Option<ServoAnswer> {
-        let mut kept: Vec<ServoChoice> = Vec::with_capacity(OTHERS + 1);
-        for found in self.search() {
-            if kept.len() > OTHERS || !self.fits(&found) {
-                break;
-            }
-            kept.extend(self.choice(&found));
-        }
-        let mut kept = kept.into_iter();
-        Some(ServoAnswer { best: kept.next()?, others: kept.collect() })
     }
 
     /// Whether it is an answer.
@@ -286,8 +277,8 @@ impl<'a> Plan<'a> {
         found.beyond <= 0.0 && found.verdict.cos <= libm::cos(PUSH_FLOOR.rad().0) + 1e-12
     }
 
-    /// The best of every pair that closes at all, the best pair first; pairs nearer than
-    /// half a millimetre count as one.
+    /// The best of every pair that closes at all, one for each way to put it together, the
+    /// best first.
     pub(super) fn search(&self) -> Vec<Found> {
         let thin = |list: &[f64]| list.len().div_ceil(THINNED).max(1);
         let (by_arm, by_lever) = (thin(&self.arms), thin(&self.levers));
@@ -329,30 +320,32 @@ impl<'a> Plan<'a> {
             found.sort_by(Found::order);
         }
         let first = PI / CLAMPS as f64;
-        for f in found.iter_mut().take(CLIMBED) {
-            *f = self.climbed(*f, (first, first / COARSE));
+        let mut starts: Vec<usize> = Vec::with_capacity(CLIMBED);
+        let climbed = if self.smooth() { CLIMBED } else { FEWER };
+        for (n, f) in found.iter().enumerate() {
+            let apart = |start: &usize| !(self.smooth() && self.beside(f, &found[*start]));
+            if starts.len() < climbed && starts.iter().all(apart) {
+                starts.push(n);
+            }
         }
-        found.sort_by(|f, g| self.ranked(f, g));
-        let told = found.len().min(OTHERS + 1);
+        for n in starts {
+            found[n] = self.climbed(found[n], (first, first / COARSE));
+        }
+        if self.smooth() {
+            self.walked(&mut found, (first, first / COARSE));
+        }
+        let told = found.len().min(MARKED);
+        found.sort_by(Found::order);
         for f in &mut found[..told] {
             *f = self.climbed(*f, (first / COARSE, EXACT));
-            if self.limb.quarters
+            if self.limb.quarters()
                 && let Some(rates) = self.rates(f)
             {
                 f.verdict.rates = rates;
             }
         }
         found[..told].sort_by(|f, g| self.ranked(f, g));
-        let mut kept: Vec<Found> = Vec::new();
-        for f in found {
-            let apart = |g: &Found| {
-                (f.pair.arm - g.pair.arm).abs() > 0.5 || (f.pair.lever - g.pair.lever).abs() > 0.5
-            };
-            if kept.iter().all(apart) {
-                kept.push(f);
-            }
-        }
-        kept
+        found
     }
 
     /// Of equals the longer arm, whose play counts less; then the longer lever, the open
@@ -398,7 +391,10 @@ impl<'a> Plan<'a> {
             let share = n as f64 / (count.max(2) - 1) as f64;
             let clamp = self.clamp(from + (to - from) * share);
             let Some(levers) = Levers::at(&pair, &self.limb, clamp) else { continue };
-            for rod in self.rods_in(levers.rods, rods) {
+            // Where none keeps off a line the nearest to it still tells why.
+            let off = levers.leaning(&pair, (self.lean, self.upright));
+            let reach = if off.0 < off.1 { off } else { levers.rods };
+            for rod in self.rods_in(reach, rods) {
                 self.judged(&pair, (&levers, clamp), rod, &mut best);
             }
         }
@@ -461,8 +457,10 @@ impl<'a> Plan<'a> {
         if !(Bars::SHORTEST.0..=Bars::LONGEST.0).contains(&rod) {
             return;
         }
-        for elbow in [1.0, -1.0] {
-            let Some(found) = self.at(pair, (levers, clamp), rod, elbow) else { continue };
+        let promising = levers.promising(pair, rod, self.to_beat(best));
+        let sides = [1.0, -1.0].into_iter().zip(promising).filter(|side| side.1);
+        for (elbow, _) in sides {
+            let Some(found) = self.at(pair, (levers, clamp), (rod, elbow)) else { continue };
             let hill = &mut best[found.hill()];
             if hill.as_ref().is_none_or(|b| found.order(b) == Ordering::Less) {
                 *hill = Some(found);
@@ -511,131 +509,27 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// The cosine of the push that what is found with the arm on the left or the right has
+    /// already, crossed and open: none worse need be looked at.
+    fn to_beat(&self, best: &Hills) -> [[f64; 2]; 2] {
+        [[1, 3], [0, 2]].map(|hills| {
+            hills.map(|hill| match &best[hill] {
+                Some(b) if b.beyond <= 0.0 && self.wish.prefer.by_push() => b.verdict.cos,
+                _ => f64::MAX,
+            })
+        })
+    }
+
     /// One rod with the arm on one side.
     fn at(
         &self,
         pair: &Pair,
         (levers, clamp): (&Levers, f64),
-        rod: f64,
-        elbow: f64,
+        (rod, elbow): (f64, f64),
     ) -> Option<Found> {
         let verdict = levers.judge(pair, rod, elbow, !self.wish.prefer.by_push())?;
         let allowed = self.wish.assembly.is_none_or(|side| side == verdict.side);
         allowed.then(|| self.found(pair, (clamp, rod, elbow), verdict))
-    }
-
-    /// As it is marked out and fitted on the servo, checked on the finished linkage;
-    /// `None` where that does not go all the way.
-    pub(super) fn choice(&self, found: &Found) -> Option<ServoChoice> {
-        let sizes = &self.wish.sizes;
-        let turned = |clamp: f64| Rad(clamp).deg().signed();
-        let marks = |open: bool| if open { &[0.0, 1.0, -1.0][..] } else { &[0.0][..] };
-        let loose = |size: Size| matches!(size, Size::Free | Size::Between { .. });
-        let step = if self.wish.system == System::Inch { 25.4 / 32.0 } else { 0.5 };
-        // A parallelogram is one only with its very rod.
-        let rod_marks = marks(loose(sizes.rod) && !found.parallel);
-        let mut hills: Hills = [None; 4];
-        for by in rod_marks {
-            for turn in marks(loose(sizes.clamp)) {
-                let rod = match found.parallel {
-                    true => found.rod,
-                    false => sizes.rod.marked_length(Mm(found.rod), self.wish.system).0 + by * step,
-                };
-                let clamp = sizes.clamp.marked_angle(turned(found.clamp)) + Deg(*turn);
-                let (clamp, rod) = (self.clamp(clamp.rad().0), self.rod(rod));
-                self.look(&found.pair, clamp, rod, &mut hills);
-            }
-        }
-        let marked = hills[found.hill()].filter(|b| self.fits(b) && b.parallel == found.parallel);
-        marked.and_then(|b| self.finished(&b)).or_else(|| self.finished(found))
-    }
-
-    /// The linkage, and where its arm points with the limb at its low end.
-    fn linkage(&self, found: &Found) -> Option<(FourBar, Dir)> {
-        let wish = self.wish;
-        let lengths = (Mm(found.pair.arm), Mm(found.rod), Mm(found.pair.lever));
-        let clamp = Rad(found.clamp).deg().signed();
-        let side = found.verdict.side;
-        let linkage = FourBar::new((wish.servo, wish.pivot), lengths, clamp, side).ok()?;
-        // The arm at the low end is the one that turns to an arm at the high end.
-        let arms = linkage.cranks_for(Dir::degrees(wish.used.0));
-        let arm = arms.into_iter().find(|a| {
-            let (sin, cos) = libm::sincos(self.limb.low + found.clamp);
-            let (x, y) = (self.ground + found.pair.lever * cos, found.pair.lever * sin);
-            let (s, c) = libm::sincos(a.angle().0 - self.toward);
-            (x * s - y * c) * found.elbow >= 0.0
-        })?;
-        Some((linkage, arm))
-    }
-
-    /// How fast the limb turns by the arm, at least and at most over its whole swing.
-    fn rates(&self, found: &Found) -> Option<(f64, f64)> {
-        let (linkage, arm) = self.linkage(found)?;
-        let turned = Rad(found.verdict.turned).deg() * self.wish.sign;
-        let (from, to) = (turned.min(Deg(0.0)), turned.max(Deg(0.0)));
-        ServoRod::new(linkage, arm.deg(), self.wish.sign).rates(from, to)
-    }
-
-    /// The linkage with its servo's zero, looked at as a whole.
-    fn finished(&self, found: &Found) -> Option<ServoChoice> {
-        let wish = self.wish;
-        let (linkage, arm) = self.linkage(found)?;
-        let turned = Rad(found.verdict.turned).deg() * wish.sign;
-        // Counted by the servo from where the limb is at its low end.
-        let from_low = ServoRod::new(linkage, arm.deg(), wish.sign);
-        let (zero, own) = self.zero(found, &from_low, turned)?;
-        let arm_at_zero = arm.deg() + own * wish.sign;
-        let rod = ServoRod::new(linkage, arm_at_zero, wish.sign);
-        let servo = (-own, turned - own);
-        let (least, most) = (servo.0.min(servo.1), servo.0.max(servo.1));
-        let hair = Deg(1e-6);
-        let near = |a: Deg, b: Deg| (a - b).signed().abs() < hair;
-        let stands = near(rod.limb(servo.0), wish.used.0)
-            && near(rod.limb(servo.1), wish.used.1)
-            && near(rod.limb(Deg(0.0)), zero)
-            && least >= wish.travel.0 - hair
-            && most <= wish.travel.1 + hair;
-        let free = rod.locks(least.min(Deg(0.0)), most.max(Deg(0.0))).is_empty()
-            && rod.turns_back(least + hair, most - hair).is_empty();
-        let push = rod.least_push(least, most).0;
-        let levers = Levers::at(&found.pair, &self.limb, found.clamp)?;
-        let verdict = levers.judge(&found.pair, found.rod, found.elbow, true)?;
-        (stands && free && push >= PUSH_FLOOR - Deg(1e-6)).then(|| ServoChoice {
-            linkage,
-            zero,
-            arm_at_zero,
-            used: wish.used,
-            servo,
-            push,
-            fit: Share(self.share(&verdict)),
-            parallel: found.parallel,
-        })
-    }
-
-    /// The limb's angle at the servo's own 0, and how far from the low end the servo has
-    /// turned there.
-    fn zero(&self, found: &Found, from_low: &ServoRod, turned: Deg) -> Option<(Deg, Deg)> {
-        let wish = self.wish;
-        if let (Size::Given(zero), Some(to_zero)) = (wish.zero, found.verdict.to_zero) {
-            return Some((Deg(zero), Rad(to_zero).deg() * wish.sign));
-        }
-        // Where the servo's 0 may be, so that both ends are inside its travel.
-        let (p, q) = (turned.min(Deg(0.0)), turned.max(Deg(0.0)));
-        let (lo, hi) = (q - wish.travel.1, p - wish.travel.0);
-        let wanted = ((lo + hi) / 2.0).max(p).min(q).max(lo).min(hi);
-        let limb = |own: Deg| {
-            let at = from_low.limb(own) + (wish.used.0 - from_low.limb(Deg(0.0)));
-            Some(at)
-        };
-        let exact = limb(wanted)?;
-        let marked = wish.zero.marked_angle(exact);
-        let size = |near: Deg| nearest_clamp(wish.zero, near);
-        [size(marked), size(exact)].into_iter().find_map(|zero| {
-            let near = zero - exact - (zero - exact).signed();
-            let own = from_low.servo_at(zero, lo.max(p - Deg(90.0)), hi.min(q + Deg(90.0)))?;
-            let inside = own >= lo - Deg(1e-6) && own <= hi + Deg(1e-6);
-            inside.then_some((zero - near, own))
-        })
     }
 }
 

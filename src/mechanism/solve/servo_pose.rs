@@ -15,16 +15,41 @@ pub(super) struct Pair {
     pub ground: f64,
 }
 
-/// The limb's ends and middle as unit vectors, and where it stands at the servo's own 0
-/// where that is said: limb angles less the direction of the line of centres.
+/// The limb's ends, and where it stands at the servo's own 0 where that is said: limb
+/// angles less the direction of the line of centres.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Limb {
     pub low: f64,
     pub high: f64,
-    pub zero: Option<f64>,
-    /// Whether it is looked at a quarter of the way from either end too: rates are told
-    /// over the whole swing then.
-    pub quarters: bool,
+    /// Both ends and the middle between them, as unit vectors; a quarter of the way from
+    /// the low end and from the high one where it is looked at there too, since rates are
+    /// told over the whole swing; and at the servo's own 0.
+    ends: [Unit; 3],
+    quarters: Option<[Unit; 2]>,
+    zero: Option<Unit>,
+}
+
+/// Cosine and sine.
+type Unit = (f64, f64);
+
+fn unit(angle: f64) -> Unit {
+    let (sin, cos) = libm::sincos(angle);
+    (cos, sin)
+}
+
+impl Limb {
+    /// From its ends and where it stands at the servo's own 0; with the quarters or not.
+    pub fn new((low, high): (f64, f64), zero: Option<f64>, quarters: bool) -> Self {
+        let along = |share: f64| unit(low + share * (high - low));
+        let ends = [unit(low), along(0.5), unit(high)];
+        let quarters = quarters.then(|| [along(0.25), along(0.75)]);
+        Self { low, high, ends, quarters, zero: zero.map(unit) }
+    }
+
+    /// Whether it is looked at a quarter of the way from either end too.
+    pub const fn quarters(&self) -> bool {
+        self.quarters.is_some()
+    }
 }
 
 /// A lever's pin.
@@ -32,9 +57,10 @@ pub(super) struct Limb {
 struct Pin {
     x: f64,
     y: f64,
-    /// From the servo's shaft, and its square.
+    /// From the servo's shaft, its square, and half of one over that.
     far: f64,
     square: f64,
+    half_per: f64,
 }
 
 /// A lever's pins at the ends and the middle of the motion, and at the servo's zero.
@@ -87,16 +113,16 @@ impl Levers {
     /// With the lever at an angle from the limb's axis; `None` where no rod reaches all
     /// of the motion.
     pub fn at(pair: &Pair, limb: &Limb, clamp: f64) -> Option<Self> {
-        let pin = |angle: f64| {
-            let (sin, cos) = libm::sincos(angle + clamp);
-            let (x, y) = (pair.ground + pair.lever * cos, pair.lever * sin);
+        let (cos, sin) = unit(clamp);
+        let lever = (pair.lever * cos, pair.lever * sin);
+        let pin = |(cos, sin): Unit| {
+            let (x, y) =
+                (pair.ground + lever.0 * cos - lever.1 * sin, lever.0 * sin + lever.1 * cos);
             let square = x * x + y * y;
-            Pin { x, y, far: square.sqrt(), square }
+            Pin { x, y, far: square.sqrt(), square, half_per: 0.5 / square }
         };
-        let along = |share: f64| pin(limb.low + share * (limb.high - limb.low));
-        let pins = [pin(limb.low), along(0.5), pin(limb.high)];
-        let quarters = limb.quarters.then(|| [along(0.25), along(0.75)]);
-        let zero = limb.zero.map(pin);
+        let (pins, zero) = (limb.ends.map(pin), limb.zero.map(pin));
+        let quarters = limb.quarters.map(|at| at.map(pin));
         let mut rods = (0.0_f64, f64::INFINITY);
         for p in pins.iter().chain(&zero) {
             rods.0 = rods.0.max((p.far - pair.arm).abs());
@@ -124,13 +150,10 @@ impl Levers {
         if first * second <= 0.0 {
             return None;
         }
-        // On the line of centres the push angle is stationary; the arc between two arms
-        // crosses it on the side on which its chord does.
+        // On the line of centres the push angle is stationary.
         let turned = first + second;
         for (p, q) in [(&low, &middle), (&middle, &high)] {
-            if p.arm.1 * q.arm.1 < 0.0 {
-                let inward = (p.arm.0 * q.arm.1 - p.arm.1 * q.arm.0) * (q.arm.1 - p.arm.1) > 0.0;
-                let across = pair.ground + if inward { -pair.arm } else { pair.arm };
+            if let Some(across) = pair.arm_across(p.arm, q.arm) {
                 cos = cos.max((pair.push(rod, across * across) * scale).abs());
             }
         }
@@ -175,17 +198,149 @@ impl Levers {
 }
 
 impl Levers {
+    /// Whether a rod stays on one side at both ends and may push better there than a cosine
+    /// of that side, with the arm on the left and on the right: that settles most of them.
+    /// `below`: for the arm on the left, crossed and open; then on the right.
+    pub fn promising(&self, pair: &Pair, rod: f64, below: [[f64; 2]; 2]) -> [bool; 2] {
+        let mut sides = [0.0_f64; 2];
+        let mut most = [0.0_f64; 2];
+        let (arm, ground) = (pair.arm, pair.ground);
+        let bars = rod * rod + pair.lever * pair.lever - ground * ground - arm * arm;
+        for pin in [&self.pins[0], &self.pins[2]] {
+            let far = pin.far;
+            let room =
+                (arm + rod - far) * (arm + rod + far) * (far - arm + rod) * (far + arm - rod);
+            if room < 0.0 {
+                return [false; 2];
+            }
+            let along = (arm * arm + pin.square - rod * rod) * pin.half_per;
+            let left = room.sqrt() * pin.half_per;
+            for (k, left) in [left, -left].into_iter().enumerate() {
+                let (x, y) = (along * pin.x - left * pin.y, along * pin.y + left * pin.x);
+                let side = (ground - x) * (pin.y - y) + y * (pin.x - x);
+                most[k] = if sides[k] * side < 0.0 { f64::INFINITY } else { most[k] };
+                sides[k] = side;
+                most[k] = most[k].max((bars + 2.0 * ground * x).abs());
+            }
+        }
+        // A hair more, so that rounding leaves none out.
+        let scale = (1.0 - 1e-9) * 0.5 / (rod * pair.lever);
+        [0, 1].map(|k| most[k] * scale <= below[k][usize::from(sides[k] > 0.0)])
+    }
+
+    /// The rods that keep the angle between arm and rod at or above one whose sine and
+    /// cosine are these, at both ends and in the middle: in a triangle with the sides arm
+    /// and rod the third one is the way to the lever's pin. Empty where none does.
+    pub fn leaning(&self, pair: &Pair, (sin, cos): (f64, f64)) -> (f64, f64) {
+        let (short, long) = (pair.arm * sin, pair.arm * cos);
+        self.pins.iter().fold(self.rods, |(lo, hi), p| {
+            let root = (p.square - short * short).sqrt();
+            // No number where even the shortest way is too far from square.
+            let some = (root - long).abs() <= root + long;
+            if some { (lo.max((root - long).abs()), hi.min(root + long)) } else { (hi, lo) }
+        })
+    }
+}
+
+/// A value, and how it changes with the rod, per mm.
+pub(super) type Line = (f64, f64);
+
+/// What decides whether a rod will do, apart: of each it is the largest that counts. All of
+/// it changes smoothly with clamp and rod.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Pieces {
+    /// Cosines of the push angle: at the ends, in the middle, and where the arm crosses the
+    /// line of centres; nought where it does not.
+    pub push: [Line; 5],
+    /// Cosines of the angle between arm and rod, there where it may be least.
+    pub lean: [Line; 5],
+    /// See [`Verdict::turned`].
+    pub turned: Line,
+    /// See [`Verdict::to_zero`].
+    pub to_zero: Option<Line>,
+    side: Assembly,
+}
+
+impl Pieces {
+    /// What comes of them together, rates and slopes left out.
+    pub fn verdict(&self) -> Verdict {
+        let most = |all: &[Line; 5]| all.iter().map(|l| l.0.abs()).fold(0.0, f64::max);
+        let lean = most(&self.lean);
+        Verdict {
+            cos: most(&self.push),
+            lean: (1.0 - lean * lean).max(0.0).sqrt(),
+            turned: self.turned.0,
+            to_zero: self.to_zero.map(|z| z.0),
+            side: self.side,
+            rates: (0.0, 0.0),
+            slopes: [0.0; 3],
+        }
+    }
+}
+
+impl Levers {
+    /// The pieces of [`Levers::judge`]; `None` where that gives none.
+    ///
+    /// Where the arm's pin stands follows from the triangle of arm, rod and the way from
+    /// the shaft to the lever's pin: of the angle A at the shaft, cos A = (arm^2 + way^2 -
+    /// rod^2) / (2 arm way), so that it grows by rod / (arm way sin A) for each mm of rod.
+    pub fn pieces(&self, pair: &Pair, rod: f64, elbow: f64) -> Option<Pieces> {
+        let [low, middle, high] = self.pins.map(|pin| pair.pose(pin, rod, elbow));
+        let (low, middle, high) = (low?, middle?, high?);
+        let sides = low.side * high.side > 0.0 && low.side * middle.side > 0.0;
+        let (first, second) = (turn(low.arm, middle.arm), turn(middle.arm, high.arm));
+        if !sides || first * second <= 0.0 {
+            return None;
+        }
+        let rate = |p: &Pose| rod / (p.pin.x * p.arm.1 - p.pin.y * p.arm.0);
+        let (at_low, at_high) = (rate(&low), rate(&high));
+        let to_zero = match self.zero {
+            None => None,
+            Some(pin) => {
+                let zero = pair.pose(pin, rod, elbow).filter(|z| z.side * low.side > 0.0)?;
+                Some((first + turn(middle.arm, zero.arm), rate(&zero) - at_low))
+            }
+        };
+        let per_lever = 1.0 / pair.lever;
+        let pushed = |twice: f64, square_by: f64| {
+            let cos = 0.5 * twice * per_lever / rod;
+            (cos, per_lever - (0.5 * square_by * per_lever + cos) / rod)
+        };
+        let moves = |p: &Pose, rate: f64| pushed(p.push, 2.0 * pair.ground * p.arm.1 * rate);
+        let mut push = [(0.0, 0.0); 5];
+        push[0] = moves(&low, at_low);
+        push[1] = moves(&middle, rate(&middle));
+        push[2] = moves(&high, at_high);
+        let bars = pair.arm * pair.arm + rod * rod;
+        let folded = |square: f64| {
+            let cos = (bars - square) / (2.0 * pair.arm * rod);
+            (cos, 1.0 / pair.arm - cos / rod)
+        };
+        let mut lean = [(0.0, 0.0); 5];
+        for (lean, pin) in lean.iter_mut().zip(self.pins) {
+            *lean = folded(pin.square);
+        }
+        for (n, (p, q)) in [(&low, &middle), (&middle, &high)].into_iter().enumerate() {
+            if let Some(across) = pair.arm_across(p.arm, q.arm) {
+                push[3 + n] = pushed(pair.push(rod, across * across), 0.0);
+            }
+            if let Some(across) = pair.lever_across(&p.pin, &q.pin) {
+                lean[3 + n] = folded(across * across);
+            }
+        }
+        let turned = (first + second, at_high - at_low);
+        let side = if low.side > 0.0 { Assembly::Open } else { Assembly::Crossed };
+        Some(Pieces { push, lean, turned, to_zero, side })
+    }
+}
+
+impl Levers {
     /// Sine of the angle between arm and rod where the lever's pin crosses the line of
     /// centres on its way, where that angle is stationary; one where it does not.
     fn lean_across(&self, pair: &Pair, rod: f64) -> f64 {
         let mut least = 1.0_f64;
         for two in self.pins.windows(2) {
-            let (p, q) = (two[0], two[1]);
-            if p.y * q.y < 0.0 {
-                // The arc between two pins crosses on the side on which its chord does.
-                let (a, b) = (p.x - pair.ground, q.x - pair.ground);
-                let inward = (a * q.y - b * p.y) * (q.y - p.y) < 0.0;
-                let far = pair.ground + if inward { -pair.lever } else { pair.lever };
+            if let Some(far) = pair.lever_across(&two[0], &two[1]) {
                 let cos = (pair.arm * pair.arm + rod * rod - far * far) / (2.0 * pair.arm * rod);
                 least = least.min((1.0 - cos * cos).max(0.0).sqrt());
             }
@@ -200,6 +355,23 @@ fn turn(from: (f64, f64), to: (f64, f64)) -> f64 {
 }
 
 impl Pair {
+    /// How far the arm's pin is from the pivot where it crosses the line of centres between
+    /// two arms: the arc crosses it on the side on which its chord does.
+    fn arm_across(&self, p: (f64, f64), q: (f64, f64)) -> Option<f64> {
+        let crosses = p.1 * q.1 < 0.0;
+        let inward = || (p.0 * q.1 - p.1 * q.0) * (q.1 - p.1) > 0.0;
+        crosses.then(|| self.ground + if inward() { -self.arm } else { self.arm })
+    }
+
+    /// How far the lever's pin is from the shaft where it crosses the line of centres
+    /// between two places.
+    fn lever_across(&self, p: &Pin, q: &Pin) -> Option<f64> {
+        let crosses = p.y * q.y < 0.0;
+        let (a, b) = (p.x - self.ground, q.x - self.ground);
+        let inward = || (a * q.y - b * p.y) * (q.y - p.y) < 0.0;
+        crosses.then(|| self.ground + if inward() { -self.lever } else { self.lever })
+    }
+
     /// Twice rod times lever times the cosine of the push angle, from the square of the
     /// distance of arm pin and pivot.
     fn push(&self, rod: f64, square: f64) -> f64 {
@@ -213,8 +385,8 @@ impl Pair {
             return None;
         }
         // The arm's pin along the line to the lever's pin, and to its left.
-        let along = (a * a + pin.square - rod * rod) / (2.0 * pin.square);
-        let left = elbow * room.sqrt() / (2.0 * pin.square);
+        let along = (a * a + pin.square - rod * rod) * pin.half_per;
+        let left = elbow * room.sqrt() * pin.half_per;
         let arm = (along * pin.x - left * pin.y, along * pin.y + left * pin.x);
         let (dx, dy) = (self.ground - arm.0, -arm.1);
         let (wx, wy) = (pin.x - arm.0, pin.y - arm.1);
@@ -271,7 +443,7 @@ mod tests {
     #[test]
     fn a_pose_is_one_of_the_four_bar() {
         let pair = Pair { arm: 24.0, lever: 35.0, ground: 100.0 };
-        let limb = Limb { low: 1.2, high: 1.9, zero: Some(1.5), quarters: false };
+        let limb = Limb::new((1.2, 1.9), Some(1.5), false);
         let levers = Levers::at(&pair, &limb, 0.3).unwrap();
         let mut seen = 0;
         for elbow in [1.0, -1.0] {

@@ -18,6 +18,7 @@ pub static CYLINDER: Table = Table {
         super::LEVER,
         super::STANDOFF,
         super::ASSEMBLY,
+        super::PREFER,
         super::strut::BORE,
         super::strut::STROKE,
         Row::new(

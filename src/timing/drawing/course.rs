@@ -52,10 +52,21 @@ fn of_carried(
     let carrier = limb.carrier.map(|c| &fitted.figure.limbs[c]);
     let names = [Some(limb), carrier].map(|l| l.map(|l| l.name.value.as_str()));
     let moving = part.limbs.iter().filter(|m| names.contains(&Some(m.limb.as_str())));
-    let end = moving.filter_map(|m| m.pieces.last()).fold(Sec(0.0), |end, p| end.max(p.to));
+    let moving: Vec<&LimbMotion> = moving.collect();
+    let pieces = || moving.iter().flat_map(|m| &m.pieces);
+    let end = pieces().fold(Sec(0.0), |end, p| end.max(p.to));
+    let mut times: Vec<f64> =
+        (0..=(end.0 * LOOKS).ceil() as u64).map(|i| i as f64 / LOOKS).collect();
+    // Where either is told anew the line has a corner.
+    times.extend(pieces().flat_map(|p| [p.from.0, p.to.0]));
+    times.extend(pieces().flat_map(|p| match &p.path {
+        Path::Line(points) => points.iter().map(|(t, _)| t.0).collect(),
+        _ => Vec::new(),
+    }));
+    times.sort_by(f64::total_cmp);
+    times.dedup_by(|a, b| *a - *b < 1e-6);
     let mut points: Vec<(f64, f64)> = Vec::new();
-    for i in 0..=(end.0 * LOOKS).ceil() as u64 {
-        let t = i as f64 / LOOKS;
+    for t in times {
         let Some(Pose::Turned(angle)) = part.pose(&limb.name.value, Sec(t), fitted) else {
             continue;
         };

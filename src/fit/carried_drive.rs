@@ -1,0 +1,234 @@
+//! A limb that rides on another while its ram, its cylinder or what pulls its cord stands on
+//! the board.
+//!
+//! It is computed as if it turned on the board, on the pivot that its carrier at rest gives
+//! it: the angles it is told hold there. Then it is held on every pivot of the carrier's
+//! range: drive, lever and the way between what drives it and the pivot are a triangle, whose
+//! third side the carrier moves (R. L. Norton, *Design of Machinery*, on the inverted
+//! slider-crank). The worst push and the limb's ends are the least and the most of those that
+//! the mechanism has on each pivot, climbed to over the carrier's range.
+
+use super::carried::{Held, Ride, ride_of};
+use super::checks::PUSH_FINE;
+use super::drive::{Figure, Measure};
+use super::{Bench, Fitted, FittedLimb, codes};
+use crate::finding::{Severity, Step};
+use crate::geometry::BoardPoint;
+use crate::mechanism::solve::RAM_PUSH_FLOOR;
+use crate::mechanism::{Blocked, Limits, Path as _, Rod, Travel};
+use crate::model::{self, Drive, DriveKind, Joint, MotorKind, Note, Source};
+use crate::units::print::{self, decimal};
+use crate::units::{Deg, Rad};
+
+/// What carries a limb whose drive stands on the board.
+#[derive(Clone)]
+pub(super) struct Carrier {
+    /// Its name.
+    pub name: String,
+    /// Its range, and the limb's pivot on it.
+    pub ride: Ride,
+}
+
+/// A figure with the pivot of a limb where its carrier at rest has it, and nothing carrying
+/// it; what carries it beside. `None` for any other limb than one that rides on a ram, a
+/// cylinder or a cord on the board and is told angles of the board, and where its carrier's
+/// range is not known.
+pub(super) fn at_rest(
+    figure: &model::Figure,
+    index: usize,
+    done: &[Option<FittedLimb>],
+) -> Option<(model::Figure, Carrier)> {
+    let limb = &figure.limbs[index];
+    let drive = limb.drive.as_ref().filter(|_| limb.carrier.is_some())?;
+    let Source::Motor(motor) = drive.source else { return None };
+    let by = match drive.mechanism {
+        DriveKind::Strut(_) => true,
+        DriveKind::Cord(_) => figure.actuators[motor].motor.kind != MotorKind::Servo,
+        _ => false,
+    };
+    if !by || figure.motor_rides(index) || limb.gestures.iter().any(|g| g.relative) {
+        return None;
+    }
+    let (name, ride) = ride_of(figure, limb, done)?;
+    let mut seen = figure.clone();
+    let own = &mut seen.limbs[index];
+    let pivot = ride.pivot_at(ride.rest);
+    let Joint::Pivot { at: Some(at), .. } = &mut own.joint else { return None };
+    let moved = pivot - *at;
+    *at = pivot;
+    own.tip = own.tip.map(|tip| tip + moved);
+    own.carrier = None;
+    Some((seen, Carrier { name, ride }))
+}
+
+/// Looks over the carrier's range before the worst is climbed from, and halvings of the step
+/// about it.
+const LOOKS: u32 = 48;
+const CLOSER: usize = 24;
+/// A carrier that rests so near to where it is drawn rests there.
+const AS_DRAWN: Deg = Deg(0.5);
+
+/// The least of a value over a range, and where.
+fn least(value: &dyn Fn(Deg) -> f64, (from, to): (Deg, Deg)) -> (f64, Deg) {
+    let step = (to - from) / f64::from(LOOKS);
+    let looks = (0..=LOOKS).map(|i| from + step * f64::from(i)).map(|at| (value(at), at));
+    let mut best = (f64::INFINITY, from);
+    for look in looks {
+        best = if look.0 < best.0 { look } else { best };
+    }
+    let mut by = step * 0.5;
+    for _ in 0..CLOSER {
+        for at in [best.1 - by, best.1 + by].map(|a| a.max(from).min(to)) {
+            let there = value(at);
+            best = if there < best.0 { (there, at) } else { best };
+        }
+        by = by * 0.5;
+    }
+    best
+}
+
+impl Bench<'_> {
+    /// Notes where the angles of a limb hold that its drive on the board moves, and adds it
+    /// to what was found, unless its carrier rests as drawn.
+    pub(super) fn held_at_rest(&mut self, from: usize) {
+        let Some(Carrier { name, ride }) = self.aboard.clone() else { return };
+        let at = decimal(ride.rest.0, 1);
+        let what = format!("its angles on the board with {name} at rest, at {at} deg");
+        self.assumed.push(Note::new(what, ""));
+        if (ride.rest - ride.drawn).abs() < AS_DRAWN {
+            return;
+        }
+        let said = format!(" (With {name} at rest, at {at} deg.)");
+        let own = format!("with {name} at ");
+        for found in &mut self.findings[from..] {
+            if found.message.contains(" deg") && !found.message.starts_with(&own) {
+                found.message.push_str(&said);
+            }
+        }
+    }
+
+    /// Even places of what carries the limb, and its pivot there; none where nothing does, or
+    /// its drive rides with it.
+    pub(super) fn carrier_places(&self) -> Vec<(Deg, BoardPoint)> {
+        let Some(Carrier { ride, .. }) = &self.aboard else { return Vec::new() };
+        let step = (ride.to - ride.from) / f64::from(LOOKS);
+        let place = |i: u32| ride.from + step * f64::from(i);
+        (0..=LOOKS).map(|i| (place(i), ride.pivot_at(place(i)))).collect()
+    }
+
+    /// A ram, a cylinder or a cord on the board whose limb rides: held over the carrier's
+    /// whole range, wherever its length or its crank is.
+    pub(super) fn carried_drive(&mut self, drive: &Drive, fitted: &mut Fitted) {
+        let (Some(Carrier { name, ride }), Fitted::Drive(own)) = (self.aboard.clone(), fitted)
+        else {
+            return;
+        };
+        if own.faulty {
+            return;
+        }
+        let (made, way) = (own.made().mechanism.clone(), own.made().way.clone());
+        let limits = |carrier: Deg| -> Result<Limits<Deg>, Blocked> {
+            let there = made.on_pivot(ride.pivot_at(carrier)).ok_or(Blocked::DeadCentre)?;
+            match there.limits(&way)? {
+                Travel::Swing(limits) => Ok(limits),
+                Travel::Stroke(_) => Err(Blocked::DeadCentre),
+            }
+        };
+        let push = |carrier: Deg| limits(carrier).map_or(-1.0, |l| l.least_push);
+        let (worst, at) = least(&push, (ride.from, ride.to));
+        let figure = |name, words, value| Figure { name, words, value };
+        own.figures.extend([
+            figure("carrier_low", "its carrier swings from", Measure::Angle(ride.from)),
+            figure("carrier_high", "to", Measure::Angle(ride.to)),
+        ]);
+        let span = way.span();
+        let middle = way.at((span.from + span.to) / 2.0).ok();
+        let rod = middle.and_then(|input| made.closing(&input)).map(|(rod, _)| rod);
+        if worst < LOCKS {
+            self.carried_drive_locks(drive, rod, (&name, &ride, at));
+            own.faulty = ride.always;
+            return;
+        }
+        let before = self.errors();
+        let angle = Rad(libm::asin(worst.min(1.0))).deg();
+        let drawn = own.made().course.worst_push;
+        let held = Held { carrier: &name, always: ride.always, drawn, motor: "motor" };
+        let (how, wanted) = match &drive.mechanism {
+            DriveKind::Strut(strut) => ([strut.strut.kind().word(), "pushes"], RAM_PUSH_FLOOR),
+            _ => (["cord", "pulls"], PUSH_FINE),
+        };
+        let push = self.weak_wherever(drive.place, (angle, at), held, (how, wanted));
+        own.faulty = self.errors() > before;
+        let near = own.made().course.travel.swing().map(|l| l.low);
+        let swing = |carrier: Deg| limits(carrier).ok().map(|l| (l.low, l.range()));
+        let Some((low, high)) = near.and_then(|near| ride.ends(near, &swing)) else { return };
+        self.moves_with_both();
+        own.figures.push(push);
+        own.figures.extend(rod.map(|rod| {
+            let least = Measure::Length(rod.lever * worst);
+            figure("carried_arm", "on an arm of at least", least)
+        }));
+        own.figures.push(figure("carried_low", "on the board from", Measure::Angle(low)));
+        own.figures.push(figure("carried_high", "to", Measure::Angle(high)));
+    }
+
+    /// Reports a drive on the board that does not take its limb all along where its carrier
+    /// is at an angle.
+    fn carried_drive_locks(
+        &mut self,
+        drive: &Drive,
+        rod: Option<Rod>,
+        (carrier, ride, at): (&str, &Ride, Deg),
+    ) {
+        let (angle, name, place) = (decimal(at.0, 0), self.name(), drive.place);
+        let (code, what, way, from, help) = match &drive.mechanism {
+            DriveKind::Strut(strut) => (
+                &codes::DEAD_CENTRE,
+                strut.strut.kind().word(),
+                "stroke",
+                "anchor",
+                format!(
+                    "let its anchor ride on {carrier} (`anchor (x, y) mm rides`), or put it nearer to where \
+                     {carrier} turns."
+                ),
+            ),
+            _ => (
+                &codes::CORD_LIES_DEAD,
+                "cord",
+                "way",
+                "where the cord comes from",
+                format!(
+                    "let its motor ride on {carrier} (`motor NAME at (x, y) mm rides`), or lead it over an eye \
+                     nearer to where {carrier} turns."
+                ),
+            ),
+        };
+        let message = format!(
+            "with {carrier} at {angle} deg the {what} of {name} comes into line with its lever or does not \
+             reach, somewhere in its {way}."
+        );
+        let found = self.report(code, place, message);
+        found.help = Some(help);
+        // A servo under it may never be told to go there.
+        if !ride.always {
+            found.severity = Severity::Warning;
+        }
+        let system = self.figure.system;
+        let apart = rod.map(|rod| {
+            let near = BoardPoint::mm(rod.pin[0], rod.pin[1]);
+            let apart = near.distance(ride.pivot_at(at));
+            [
+                Step::given(format!("{from} and pivot apart then"), print::fine(apart, system)),
+                Step::given("lever", print::fine(rod.lever, system)),
+                Step::given("between them in the middle of its way", {
+                    print::fine(rod.length, system)
+                }),
+            ]
+        });
+        self.works([Step::given("the limb that carries it at", format!("{angle} deg"))]);
+        self.works(apart.into_iter().flatten());
+    }
+}
+
+/// Below this sine of the push it lies in line with its lever.
+const LOCKS: f64 = 1e-6;
