@@ -257,13 +257,22 @@ impl Pulleys {
         }
         // On which side it passes each pulley is seen with its lever square to it: from there
         // on it stays on that side, however little it is bent.
-        let toward = (pivot - last).dir()?;
-        let lead = libm::asin((lever.0 / pivot.distance(last).0).min(1.0)) * side.sign();
-        let square = last + Vector::polar(Mm(1.0), toward.turned(Dir::radians(Rad(lead))));
+        let (toward, d) = ((pivot - last).dir()?, pivot.distance(last).0);
+        let lead = Dir::radians(Rad(libm::asin((lever.0 / d).min(1.0)) * side.sign()));
+        let far = ((d - lever.0) * (d + lever.0)).sqrt();
+        let square = last + Vector::polar(Mm(far), toward.turned(lead));
         let line = |end| [&[from], pulleys, &[end]].concat();
         let signed = |bend: f64| if bend < 0.0 { -size } else { size };
         let radii: Vec<f64> = turns(line(square).iter()).map(signed).collect();
-        let (length, arcs) = round(&line(pivot), &radii)?;
+        let (_, seen) = round(&line(square), &radii)?;
+        let (mut length, mut arcs) = round(&line(pivot), &radii)?;
+        // From there to the line through the pivot it turns by less than half a turn: where
+        // that takes it past straight back, the arc goes on.
+        if let (Some(arc), Some(seen)) = (arcs.last_mut(), seen.last()) {
+            let on = 2.0 * PI * libm::round((seen - *arc) / (2.0 * PI));
+            *arc += on;
+            length += size * on;
+        }
         let near = End::of(from, first, *radii.first()?, 1.0)?;
         // Seen from the pivot the cord runs the other way, and has on its right what it had on
         // its left.
@@ -424,6 +433,32 @@ mod tests {
                 let there = (pin - from).dir().unwrap();
                 assert!(arms.iter().any(|a| a.dot(there) > 1.0 - 1e-9), "{turn}");
             }
+        }
+    }
+
+    /// Led straight back, a cord lies more than half round its pulley: it touches above and
+    /// below, acos(radius/way) off the ways to both pins.
+    #[test]
+    fn more_than_half_round() {
+        let (from, pivot) = (BoardPoint::mm(-200.0, -10.0), BoardPoint::mm(-200.0, 20.0));
+        let (size, arm, lever) = (12.0, 8.0, 60.0);
+        let limb = (pivot, Mm(lever), Assembly::Open);
+        let middle = [BoardPoint::mm(0.0, 0.0)];
+        let over = Pulleys::new((from, Mm(arm)), &middle, limb, Mm(2.0 * size)).unwrap();
+        for turn in 0..10 {
+            let turn = f64::from(turn) * 0.3;
+            let pin = from + Vector::polar(Mm(arm), Dir::radians(Rad(2.0 * turn)));
+            let lever_at = over.far.toward.turned(Dir::radians(Rad(-turn)));
+            let far = pivot + Vector::polar(Mm(lever), lever_at);
+            let way =
+                |p: BoardPoint| (libm::hypot(p.x, p.y), libm::atan2(p.y, p.x).rem_euclid(2.0 * PI));
+            let ((la, a), (lb, b)) = (way(pin), way(far));
+            let arc = 2.0 * PI + a - b - libm::acos(size / la) - libm::acos(size / lb);
+            let free = (la * la - size * size).sqrt() + (lb * lb - size * size).sqrt();
+            let ends = [(over.near, pin), (over.far, far)].map(|(e, p)| e.length((p.x, p.y)));
+            assert!((ends[0] + over.between + ends[1] - free - size * arc).abs() < 1e-9, "{turn}");
+            let wraps = over.wraps((pin.x, pin.y), (far.x, far.y));
+            assert!((wraps.0 - arc).abs() < 1e-9 && (arc > PI || turn > 0.2), "{turn}: {arc}");
         }
     }
 }
