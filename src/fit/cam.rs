@@ -1,7 +1,9 @@
 //! Plate cams: open sizes found, the profile's figures checked.
 
+use super::checks::BUILD_ERROR;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
 use super::prefers::in_order;
+use super::slider_crank::Guided;
 use super::{Bench, Fitted, cam_words as words, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
@@ -60,7 +62,7 @@ impl<'a> Bench<'a> {
             ));
             return None;
         };
-        let limb = self.moved(said, shaft)?;
+        let limb = self.moved(said, shaft, motor)?;
         let wish = Wish {
             shaft,
             runs,
@@ -99,6 +101,9 @@ impl<'a> Bench<'a> {
                 (built.clone(), built)
             }
         };
+        if let Some(guided) = self.guided(motor, Deg(0.0)) {
+            self.in_guide(drive.place, &exact.course.travel, &guided);
+        }
         (exact.course.time_ratio, drilled.course.time_ratio) = (ratio, ratio);
         Some(Fitted::Drive(Box::new(FittedDrive {
             drilled,
@@ -163,7 +168,7 @@ impl<'a> Bench<'a> {
     }
 
     /// The limb and its travel, from its joint and its first gesture.
-    fn moved(&mut self, said: &CamDrive, shaft: BoardPoint) -> Option<Asked> {
+    fn moved(&mut self, said: &CamDrive, shaft: BoardPoint, motor: usize) -> Option<Asked> {
         let roller = match (said.foot, said.roller.size) {
             (CamFoot::Roller, Size::Given(v)) => Mm(v),
             (CamFoot::Roller, _) => {
@@ -178,13 +183,8 @@ impl<'a> Bench<'a> {
                 let middle = from.toward(to, 0.5) - shaft;
                 let up = middle.x * slide.along.x() + middle.y * slide.along.y() >= 0.0;
                 let (bottom, top) = self.stroke(said, (to - from).length(), up)?;
-                let foot = match said.foot {
-                    CamFoot::Flat => SlidingFoot::Flat,
-                    _ => SlidingFoot::Roller {
-                        radius: roller,
-                        offset: said.offset.unwrap_or(Mm(0.0)),
-                    },
-                };
+                let guided = self.guided(motor, Deg(0.0))?;
+                let foot = self.sliding_foot(said, &guided, up, roller);
                 Some(Asked::Slides { slide, low: bottom, high: top, foot })
             }
             Joint::Pivot { at: Some(pivot), .. } => self.swung(said, shaft, pivot, roller),
@@ -196,6 +196,42 @@ impl<'a> Bench<'a> {
                 None
             }
         }
+    }
+
+    /// What lies on the cam: its roller as far beside the shaft as is said, else as the guide
+    /// is drawn beside it, as with every other drive of a limb on a guide.
+    fn sliding_foot(
+        &mut self,
+        said: &CamDrive,
+        guided: &Guided,
+        up: bool,
+        roller: Mm,
+    ) -> SlidingFoot {
+        // Looking the way the cam lifts, the guide lies right of a shaft that lies left of it.
+        let drawn = guided.left() * if up { -1.0 } else { 1.0 };
+        let system = self.figure.system;
+        let beside = length(drawn.abs(), system);
+        if said.foot == CamFoot::Flat {
+            if drawn.abs() > BUILD_ERROR {
+                let what = format!("its flat face reaches to its shaft, {beside} beside its guide");
+                self.assumed.push(Note::new(what, ""));
+            }
+            return SlidingFoot::Flat;
+        }
+        let offset = said.offset.unwrap_or(drawn);
+        if (offset - drawn).abs() > BUILD_ERROR {
+            let side = |off: Mm| {
+                let side = if off.0 < 0.0 { "right" } else { "left" };
+                format!("{} {side} of", length(off.abs(), system))
+            };
+            let what = format!(
+                "its roller passes {} the shaft, as `offset` says; on the drawing the guide lies {} it",
+                side(offset),
+                side(drawn)
+            );
+            self.assumed.push(Note::new(what, format!("offset {}", length(drawn, system))));
+        }
+        SlidingFoot::Roller { radius: roller, offset }
     }
 
     /// Where the slide stands low and high.
@@ -283,7 +319,7 @@ impl<'a> Bench<'a> {
                 self.name()
             );
             self.report(&codes::CAM_IMPOSSIBLE, place, message).help =
-                words::instead(&Reason::Refused(Refusal::CentresMeet));
+                words::instead(&Reason::Refused(Refusal::CentresMeet), true);
             return None;
         }
         let up = match said.clamp.size {
@@ -366,7 +402,7 @@ impl<'a> Bench<'a> {
                 let clamped = matches!(said.clamp.size, Size::Given(_));
                 let help = words::nearest(&no, clamped, system)
                     .or_else(|| opened(wish, system))
-                    .or_else(|| words::instead(&no.reason))
+                    .or_else(|| words::instead(&no.reason, said.offset.is_some()))
                     .or_else(|| {
                         matches!(wish.limb, Asked::Rolls { .. } | Asked::Faces { .. }).then(smaller)
                     });

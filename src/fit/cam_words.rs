@@ -115,8 +115,9 @@ fn sound(answer: &Answer) -> bool {
     answer.cam.plan().base >= least && answer.facts.pressure.value <= steepest
 }
 
-/// What helps where no single size was found that does.
-pub(super) fn instead(reason: &Reason) -> Option<String> {
+/// What helps where no single size was found that does; `offset` where the file says how far
+/// the roller passes beside the shaft.
+pub(super) fn instead(reason: &Reason, offset: bool) -> Option<String> {
     let Reason::Refused(refusal) = reason else { return None };
     Some(
         match refusal {
@@ -130,7 +131,11 @@ pub(super) fn instead(reason: &Reason) -> Option<String> {
                 "take a roller that is smaller than the base circle: 8 mm is usual."
             }
             Refusal::Size(_) => return None,
-            Refusal::OffsetBeyond { .. } => "let the slide pass nearer to the motor.",
+            Refusal::OffsetBeyond { .. } if offset => "let the roller pass nearer to the motor.",
+            Refusal::OffsetBeyond { .. } => {
+                "let the guide pass nearer to the motor; or say with `offset` how far beside the shaft the \
+                 roller sits on its limb."
+            }
             Refusal::OutOfReach { .. } => {
                 "take a longer lever, or move the motor nearer to where its roller swings."
             }

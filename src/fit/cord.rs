@@ -20,7 +20,7 @@ use crate::geometry::Dir;
 use crate::mechanism::solve::{
     CordChange, CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord,
 };
-use crate::mechanism::{Assembly, Cord, Mechanism, Path, Size};
+use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::length;
@@ -99,7 +99,7 @@ impl<'a> Bench<'a> {
         let spool = self.spool(said, &puller);
         let mut sizes: Vec<FittedSize> = radius.into_iter().chain(spool).collect();
         sizes.extend([
-            size(SizeName::Cord, CordSizes::cut, said.length),
+            size(SizeName::Cord, |s| s.length, said.length),
             size(SizeName::Lever, |s| s.lever, said.lever),
             FittedSize {
                 name: SizeName::Clamp,
@@ -256,28 +256,15 @@ impl<'a> Bench<'a> {
         if let (Some(radius), Some(lever), Some(clamp), Some(length)) =
             (radius, given(&said.lever), given(&said.clamp), given(&said.length))
         {
-            // How much of it lies round its pulleys follows from where they are, and that from it.
-            let mut over = puller.about_over();
-            let mut found = None;
-            for _ in 0..ROUNDS {
-                let sizes = |side| CordSizes {
-                    radius: Mm(radius),
-                    lever: Mm(lever),
-                    clamp: Deg(clamp),
-                    length: Mm(length) - over,
-                    over,
-                    drawn: Mm(0.0),
-                    side,
-                };
-                let exact = self.drawn(puller, said, &sizes, asked)?;
-                let better = over_pulleys(puller, &exact, asked).map_or(over, |o| o.0);
-                let settled = (better - over).abs() < SETTLED;
-                (found, over) = (Some(exact), better);
-                if settled {
-                    break;
-                }
-            }
-            let exact = found?;
+            let sizes = |side| CordSizes {
+                radius: Mm(radius),
+                lever: Mm(lever),
+                clamp: Deg(clamp),
+                length: Mm(length),
+                drawn: Mm(0.0),
+                side,
+            };
+            let exact = self.drawn(puller, said, &sizes, asked)?;
             return Some(Chosen { exact, drilled: exact, others: Vec::new(), found: false });
         }
         let Some(asked) = asked else {
@@ -301,6 +288,7 @@ impl<'a> Bench<'a> {
                 }
             },
             guides: &eyes,
+            across: puller.across,
             pivot: puller.pivot,
             lever: said.lever.size,
             clamp: said.clamp.size,
@@ -337,12 +325,12 @@ impl<'a> Bench<'a> {
         (puller, asked): (&Puller, &Motion<'_>),
         choices: &[CordChoice],
     ) -> Option<Chosen> {
-        let all = drawing_enough(&said.crank, (puller, asked), choices);
+        let all = drawing_enough(&said.crank, puller, choices);
         let (there, short): (Vec<_>, Vec<_>) =
             all.into_iter().partition(|s| reaches(said, (puller, asked), s));
         let all: Vec<_> = there.into_iter().chain(short).collect();
         let all = in_order(said.prefer, self.limb, all, |s| other(said, (puller, Some(asked)), s));
-        let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.cut().0, false);
+        let cut = |s: &CordSizes| open_sizes::holds(said.length.size, s.length.0, false);
         let first = all.iter().position(&cut).or((!all.is_empty()).then_some(0));
         let Some((index, mut exact)) = first.map(|i| (i, all[i])) else {
             let pull = choices.first().map_or(Mm(0.0), |c| c.pull);
@@ -358,7 +346,7 @@ impl<'a> Bench<'a> {
         };
         let found = !matches!(said.length.size, Size::Given(_));
         if let Size::Given(length) = said.length.size {
-            exact.length = Mm(length) - exact.over;
+            exact.length = Mm(length);
         }
         let drilled = marked(said, &exact);
         let after = all[index + 1..].iter().filter(|s| cut(s));
@@ -385,7 +373,8 @@ impl<'a> Bench<'a> {
             let (run, asked) = (puller.last_run(&s)?, asked?);
             let ends = [asked.from, asked.to].map(|a| run.cord(Dir::degrees(Deg(a))));
             let shorter = ends.into_iter().flatten().fold(f64::INFINITY, |m, l| m.min(l.0));
-            let drawn = s.length - puller.taken(Mm(0.0), None).0 - Mm(shorter);
+            let led = puller.taken(&puller.cord(&s)?, Mm(0.0), None).0;
+            let drawn = s.length - led - Mm(shorter);
             (drawn.0 > 0.0 && drawn.0.is_finite()).then_some(CordSizes { drawn, ..s })
         };
         if let (By::Wound { most: None, .. }, None) = (puller.by, asked) {
@@ -473,43 +462,6 @@ impl<'a> Bench<'a> {
     }
 }
 
-/// Rounds after which what lies round the pulleys has settled.
-const ROUNDS: usize = 6;
-/// From then on it is settled, mm.
-const SETTLED: Mm = Mm(1e-3);
-/// Places of its way at which it is looked at, and the sine of a push below which a cord
-/// as good as lies dead.
-const LOOKS: u32 = 48;
-const DEAD: f64 = 0.087;
-
-/// How much longer a cord is round its pulleys than over their middles, the mean of both
-/// ends of its way; and how far the limb then stands off at most, in between, because what
-/// moves it is reckoned over their middles. `None` without pulleys, and where it has no way
-/// round them.
-pub(super) fn over_pulleys(
-    puller: &Puller,
-    sizes: &CordSizes,
-    asked: Option<&Motion<'_>>,
-) -> Option<(Mm, Deg)> {
-    let across = puller.across?;
-    let made = built(puller, sizes)?;
-    let way = used(puller, &made, asked).0;
-    let cord = &made.0;
-    let round = |at: f64| cord.round(&way.at(at).ok()?, across).ok()?;
-    let span = way.span();
-    let ends = match (puller.by, made.1.course.travel.swing()) {
-        (By::Crank, Some(swing)) => [swing.at_low, swing.at_high],
-        _ => [span.from, span.to],
-    };
-    let over = (round(ends[0])? + round(ends[1])?) / 2.0;
-    let off = (0..=LOOKS).filter_map(|i| {
-        let at = span.from + (span.to - span.from) * f64::from(i) / f64::from(LOOKS);
-        let push = cord.position(&way.at(at).ok()?).ok()?.push.abs();
-        (push >= DEAD).then_some((round(at)? - over).0.abs() / (sizes.lever.0 * push))
-    });
-    Some((over, Deg(off.fold(0.0, f64::max).to_degrees())))
-}
-
 /// What only a cord has: how much is drawn in, and the least moment arm.
 fn figures(puller: &Puller, cord: &Cord, built: &Built) -> Vec<Figure> {
     let length = |name, words, v| Figure { name, words, value: Measure::Length(v) };
@@ -533,7 +485,7 @@ fn others(
         let made = marked(said, exact);
         let size = |s: &FittedSize| match s.name {
             SizeName::Crank => made.radius.0,
-            SizeName::Cord => made.cut().0,
+            SizeName::Cord => made.length.0,
             SizeName::Lever => made.lever.0,
             SizeName::Clamp => made.clamp.0,
             _ => s.drilled,
@@ -569,7 +521,7 @@ fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
         radius: length(&said.crank, exact.radius),
         lever: length(&said.lever, exact.lever),
         clamp: said.clamp.size.marked_angle(exact.clamp),
-        length: length(&said.length, exact.cut()) - exact.over,
+        length: length(&said.length, exact.length),
         ..*exact
     }
 }
@@ -613,21 +565,12 @@ impl Bench<'_> {
 }
 
 /// Those choices for which enough cord is drawn in.
-fn drawing_enough(
-    crank: &Sized,
-    (puller, asked): (&Puller, &Motion<'_>),
-    choices: &[CordChoice],
-) -> Vec<CordSizes> {
-    let fits = |c: &CordChoice| {
-        let sizes = puller.completed(c, crank)?;
-        let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
-        Some(CordSizes { over, ..sizes })
-    };
+fn drawing_enough(crank: &Sized, puller: &Puller, choices: &[CordChoice]) -> Vec<CordSizes> {
     let short = |s: &CordSizes| match puller.by {
         By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
         _ => false,
     };
-    choices.iter().filter_map(fits).filter(|s| !short(s)).collect()
+    choices.iter().filter_map(|c| puller.completed(c, crank)).filter(|s| !short(s)).collect()
 }
 
 /// Whether a horn takes the limb to both ends as it is marked out, inside its servo's travel.
@@ -669,7 +612,7 @@ fn as_told(
         }
     }
     solve_cord(&wish).is_ok_and(|choices| {
-        let all = drawing_enough(&said.crank, of, &choices);
+        let all = drawing_enough(&said.crank, of.0, &choices);
         all.iter().any(|sizes| reaches(&said, of, sizes))
     })
 }

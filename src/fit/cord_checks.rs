@@ -2,17 +2,17 @@
 //! stays taut, runs freely and keeps its length.
 
 use super::asked::Motion;
-use super::cord::{Chosen, over_pulleys};
+use super::cord::Chosen;
 use super::drive::{Built, Figure, Measure};
-use super::puller::{By, CordSizes, Puller};
+use super::puller::{By, CordSizes, DEAD_PUSH, Puller, SQUARE};
 use super::{Bench, StrutPace, codes};
 use crate::finding::{Place, Severity, Step};
 use crate::geometry::{BoardPoint, Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
-use crate::model::{Action, CordDrive, Drive, Note, Return};
+use crate::model::{Action, CordDrive, Drive, Gesture, Note, Return};
 use crate::units::print::{decimal, length};
-use crate::units::{Deg, Mm, Newton, NewtonMetre, print};
+use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad, print};
 
 /// A cord pulled less than this jumps off its eyes (common practice, no source).
 const TAUT: Newton = Newton(0.5);
@@ -79,12 +79,7 @@ impl Bench<'_> {
             self.works(puller.pull_sum(sizes, system));
             return;
         }
-        // Of a cord as long as those that follow.
-        let lengths = puller.lengths(sizes).map(|(least, most)| {
-            let middle = CordSizes { length: (least + most) / 2.0, over: Mm(0.0), ..*sizes };
-            let over = over_pulleys(puller, &middle, None).map_or(Mm(0.0), |o| o.0);
-            (least + over, most + over)
-        });
+        let lengths = puller.lengths(sizes);
         let help = lengths.map_or_else(
             || "take a shorter crank, or a longer lever.".to_owned(),
             |(least, most)| {
@@ -95,7 +90,7 @@ impl Bench<'_> {
                 )
             },
         );
-        let long = lengths.is_some_and(|(_, most)| sizes.cut() >= most);
+        let long = lengths.is_some_and(|(_, most)| sizes.length >= most);
         let message = if long {
             format!(
                 "the cord of {} is too long: let out, its lever points away from the eye and it hangs loose.",
@@ -108,7 +103,7 @@ impl Bench<'_> {
             )
         };
         self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help);
-        self.works([Step::given("cord", print::fine(sizes.cut(), system))]);
+        self.works([Step::given("cord", print::fine(sizes.length, system))]);
         if let Some((least, most)) = lengths {
             self.works([
                 Step::given("it follows with a cord longer than", print::fine(least, system)),
@@ -137,12 +132,59 @@ impl Bench<'_> {
         }
         if !puller.guides.is_empty() {
             self.rubs(drive, said, made, &used.0);
-            self.lies_round(puller, &chosen.exact, asked);
+            self.lies_round(puller, made, &used.0);
         }
         if let (Some(run), Some(ends), Some(asked)) = (&run, used.1, asked) {
             self.creeps(drive, said, run, (ends, &chosen.exact), asked.within);
         }
+        self.dies_in_travel(drive.place, puller, &made.1);
         self.taut(drive, said, puller, made, &used.0)
+    }
+
+    /// Reports a servo whose horn takes its cord out of its pull before the end of its pulses,
+    /// where nothing says that it stops earlier: then its whole travel counts.
+    fn dies_in_travel(&mut self, place: Place, puller: &Puller, made: &Built) {
+        let By::Horn { travel, sign } = puller.by else { return };
+        let whole = |g: &Gesture| matches!(g.action, Action::Follow { range: None, .. });
+        let gestures = &self.limb.gestures;
+        let said = gestures.iter().any(|g| !super::servo::angles(g).is_empty());
+        if said && !gestures.iter().any(whole) {
+            return;
+        }
+        let Some(zero) = puller.horn_at_zero(sign) else { return };
+        let Span { from, to, .. } = made.way.span();
+        let own = [from, to].map(|at| (Rad(at) - zero.angle()).deg() * sign);
+        let reached = (own[0].min(own[1]), own[0].max(own[1]));
+        let (least, most) = (travel.0.max(-SQUARE), travel.1.min(SQUARE));
+        let deg = |d: Deg| format!("{} deg", decimal(d.0, 1));
+        for (at, end, wanted) in [(reached.0, travel.0, least), (reached.1, travel.1, most)] {
+            if (wanted - at).abs() < Deg(1e-6) {
+                continue;
+            }
+            let message = format!(
+                "with its servo beyond {} the cord of {} all but lies in line with its lever and pulls no more; its \
+                 pulses go on to {}, and no gesture says that it stops before.",
+                deg(at),
+                self.name(),
+                deg(end)
+            );
+            let help = "say in a gesture how far the limb turns, take a shorter horn or a longer lever, or a cord \
+                        of another length.";
+            self.report(&codes::CORD_LIES_DEAD, place, message).help = Some(help.to_owned());
+            self.works([
+                Step::given("its cord pulls as far as the servo's", deg(at)),
+                Step::given("its pulses end at", deg(end)),
+                Step::given("taken as lying in line below a push of", deg(DEAD_PUSH)),
+            ]);
+        }
+        if travel.0 < -SQUARE || travel.1 > SQUARE {
+            let what = format!(
+                "servo used from {} to {} only: farther round its horn lets the cord out again",
+                decimal(least.0, 0),
+                deg(most)
+            );
+            self.assumed.push(Note::new(what, "gesture wave { turn to A deg over T }"));
+        }
     }
 
     /// The cord pulls well across its lever at both ends.
@@ -185,6 +227,7 @@ impl Bench<'_> {
         let wish = CordWish {
             drawer: Drawer::Crank { shaft: puller.at, radius: any },
             guides: &puller.guides,
+            across: puller.across,
             pivot: puller.pivot,
             lever: said.lever.size,
             clamp: Size::Free,
@@ -193,39 +236,35 @@ impl Bench<'_> {
             assembly: said.assembly,
         };
         let best = solve_cord(&wish).ok()?.into_iter().next()?;
-        let sizes = puller.completed(&best, &said.crank)?;
-        let over = over_pulleys(puller, &sizes, Some(asked)).map_or(Mm(0.0), |o| o.0);
         Some(format!(
             "crank {}, lever {} at {} deg and a cord of {} do it.",
             length(best.radius?, system),
             length(best.cord.lever(), system),
             decimal(best.clamp.0, 0),
-            length(best.cord.length() + over, system)
+            length(best.cord.length(), system)
         ))
     }
 
-    /// What is taken of how a cord lies round its pulleys.
-    fn lies_round(&mut self, puller: &Puller, sizes: &CordSizes, asked: Option<&Motion<'_>>) {
+    /// Whether a cord lies round its pulleys all along.
+    fn lies_round(&mut self, puller: &Puller, made: &(Cord, Built), used: &Way) {
         let Some(across) = puller.across else { return };
-        let system = self.figure.system;
-        match over_pulleys(puller, sizes, asked) {
-            Some((over, off)) => self.assumed.push(Note::new(
-                format!(
-                    "cord {} longer than over the middles of its pulleys, to lie round them; in between its ends \
-                     the limb stands off by up to {} deg of what is told",
-                    print::fine(over, system),
-                    decimal(off.0, 1)
-                ),
-                "",
-            )),
-            None => self.not_checked.push(Note::new(
-                format!(
-                    "how much longer its cord is round pulleys of {} (they have no room where they stand)",
-                    length(across, system)
-                ),
-                "pulleys 20 mm",
-            )),
-        }
+        let span = used.span();
+        let least = (0..=72).try_fold(f64::INFINITY, |least: f64, i| {
+            let at = span.from + (span.to - span.from) * f64::from(i) / 72.0;
+            let (first, last) = made.0.wraps(&made.1.way.at(at).ok()?).ok()??;
+            Some(least.min(first.0).min(last.0))
+        });
+        let what = match least {
+            Some(least) if least >= 0.0 => return,
+            Some(_) => "how its limb moves where its cord comes off a pulley that does not bend it"
+                .to_owned(),
+            None => format!(
+                "how its cord lies round pulleys of {} (they have no room where they stand; it is taken over \
+                 their middles)",
+                length(across, self.figure.system)
+            ),
+        };
+        self.not_checked.push(Note::new(what, "pulleys 20 mm"));
     }
 
     /// The corners at the eyes.
@@ -293,7 +332,7 @@ impl Bench<'_> {
         (ends, sizes): ((Deg, Deg), &CordSizes),
         within: f64,
     ) {
-        let grown = sizes.cut() * CREEP;
+        let grown = sizes.length * CREEP;
         let moved = [ends.0, ends.1].map(|at| {
             let longer = run.cord(Dir::degrees(at))? + grown;
             run.limb(longer).map(|to| (to - at).signed().abs())
@@ -313,14 +352,14 @@ impl Bench<'_> {
             "the cord of {} grows by {} in a week, 1.5 % of {}, and that {by}; {} may be missed.",
             self.name(),
             print::fine(grown, system),
-            print::fine(sizes.cut(), system),
+            print::fine(sizes.length, system),
             decimal(within, 1)
         );
         self.report(&codes::CORD_CREEP, said.length.place.unwrap_or(drive.place), message).help =
             Some(
                 "fasten its end so that it can be set anew, or give it a longer lever.".to_owned(),
             );
-        let sum = format!("{} x {}", decimal(CREEP, 3), print::fine_in(sizes.cut(), system));
+        let sum = format!("{} x {}", decimal(CREEP, 3), print::fine_in(sizes.length, system));
         self.works([
             Step::given("it grows in a week by", format!("{} %", decimal(CREEP * 100.0, 1))),
             Step::new("that is", sum, print::fine(grown, system)),
@@ -346,7 +385,7 @@ impl Bench<'_> {
             let back = Back { spring: back.spring + spring, ..back };
             let moment = |axis: Dir, _: f64, second: f64| back.moment(axis, second, pull);
             match place {
-                Some((_, pivot)) => cord.moved(*pivot).tension(used, &moment).ok(),
+                Some((_, pivot)) => cord.moved(*pivot)?.tension(used, &moment).ok(),
                 None => cord.tension(used, &moment).ok(),
             }
         };
@@ -366,7 +405,8 @@ impl Bench<'_> {
             let slackest = places.iter().find(|place| {
                 pulled_on(0.0, Pull::Least, Some(place)).is_some_and(|t| t.least <= tension.least)
             });
-            let there = slackest.map_or_else(|| cord.clone(), |(_, pivot)| cord.moved(*pivot));
+            let there = slackest.and_then(|(_, pivot)| cord.moved(*pivot));
+            let there = there.unwrap_or_else(|| cord.clone());
             let pose = made.way.at(tension.least_at).and_then(|input| there.position(&input));
             let at = pose.map_or(Deg(0.0), |s| s.limb.axis().deg());
             let with_it = match (&self.aboard, slackest) {

@@ -19,7 +19,7 @@ pub(super) fn recipe(puller: &Puller, drawn: &CordSizes, spool: Size, way: &Way)
     dimensions.extend([
         Dimension::length("lever", drawn.lever),
         Dimension::angle("clamp", drawn.clamp),
-        Dimension::length("cord", drawn.cut()),
+        Dimension::length("cord", drawn.length),
     ]);
     dimensions.extend(builds::place(builds::MOTOR, puller.at));
     dimensions.extend(builds::place(builds::PIVOT, puller.pivot));
@@ -70,7 +70,7 @@ pub(super) fn of_values(
         By::Crank | By::Horn { .. } => Mm(*drum.first()?),
         By::Wound { .. } => sizes.radius,
     };
-    let (lever, clamp, length) = (Mm(lever), Deg(clamp), Mm(cord) - sizes.over);
+    let (lever, clamp, length) = (Mm(lever), Deg(clamp), Mm(cord));
     Some((CordSizes { radius, lever, clamp, length, ..*sizes }, puller))
 }
 
@@ -83,5 +83,6 @@ fn wound(puller: &Puller, sizes: &CordSizes, v: &[f64], spool: Size, told: f64) 
     };
     let pull = Pull::Wound { from: puller.at, per: -thicker, zero: told };
     let limb = (puller.pivot, sizes.lever, sizes.clamp);
-    Cord::new(pull, puller.guides.clone(), limb, sizes.length, sizes.side).ok()
+    let cord = Cord::new(pull, puller.guides.clone(), limb, sizes.length, sizes.side).ok()?;
+    Some(puller.over(cord))
 }

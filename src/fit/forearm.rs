@@ -190,7 +190,8 @@ impl<'a> Bench<'a> {
     }
 
     /// Reports a rod whose end stands on the pivot of the limb above: that place never
-    /// moves against the limb, whatever the limb does.
+    /// moves against the limb, whatever the limb does. So it is with a limb that rides and has
+    /// its own pivot there: anchor and pivot both stay where they are on the board.
     fn rod_moves_nothing(&mut self, drive: &Drive, said: &ForearmDrive, above: usize) -> bool {
         let limb = &self.figure.limbs[above];
         let Joint::Pivot { at: Some(pivot), .. } = limb.joint else { return false };
@@ -209,8 +210,25 @@ impl<'a> Bench<'a> {
                 format!("put the anchor beside the pivot of {above}; 30 mm away is a start.");
             let place = said.anchor_place.unwrap_or(drive.place);
             self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+            return true;
         }
-        on_it
+        let own = super::motor_place::home(self.limb).filter(|_| self.limb.carrier.is_some());
+        let stands = own.is_some_and(|own| own.distance(pivot) < Mm(0.1));
+        if stands {
+            let above = limb.said();
+            let message = format!(
+                "{} rides on {above} and turns about the same place as {above}: held by a rod to the board it \
+                 stands still there, whatever {above} does.",
+                self.name()
+            );
+            let help = format!(
+                "put its pivot out on {above}; or let it turn on the board, without `on`, with the rod's anchor \
+                 on {above}."
+            );
+            let place = self.limb.name.place;
+            self.report(&codes::PARTS_DO_NOT_REACH, place, message).help = Some(help);
+        }
+        stands
     }
 }
 

@@ -4,11 +4,10 @@
 use super::drive::Built;
 use super::servo_trim::TRIM;
 use crate::finding::Step;
-use crate::geometry::{BoardPoint, Dir};
+use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::CordChoice;
 use crate::mechanism::{
     Assembly, Cord, Course, Extending, LastRun, Mechanism, Path, Pull, Shaft, Size, Span, Way,
-    pulleys,
 };
 use crate::model::Sized;
 use crate::units::print::length;
@@ -60,10 +59,8 @@ pub(super) struct CordSizes {
     pub lever: Mm,
     /// From the limb's axis to the lever.
     pub clamp: Deg,
-    /// Pin to pin over the middles of what it runs over, let out: what moves it is reckoned so.
+    /// Pin to pin, let out, as it lies: round its pulleys where it runs over some.
     pub length: Mm,
-    /// How much longer it is cut, to lie round its pulleys.
-    pub over: Mm,
     /// How much of it a spool or a ram draws in.
     pub drawn: Mm,
     /// On which side it pulls.
@@ -72,22 +69,16 @@ pub(super) struct CordSizes {
 
 /// A servo's horn goes no nearer to lying along its cord than this, 90 less 2 deg:
 /// beyond it the cord would go out again (common practice, no source).
-const SQUARE: Deg = Deg(88.0);
+pub(super) const SQUARE: Deg = Deg(88.0);
 /// Degrees of a servo between two looks.
 const STEP: f64 = 0.25;
-/// Sine of the push angle below which a cord counts as lying dead (common practice,
-/// no source: five degrees).
+/// A push angle below which a cord counts as lying dead (common practice, no source), and its
+/// sine.
+pub(super) const DEAD_PUSH: Deg = Deg(5.0);
 const DEAD: f64 = 0.087;
 
 /// Places nearer than this are one, mm.
 const MEET: Mm = Mm(0.1);
-
-impl CordSizes {
-    /// As long as it is cut, pin to pin.
-    pub fn cut(&self) -> Mm {
-        self.length + self.over
-    }
-}
 
 impl Puller {
     /// The first eye; the last one without any is where a spool lets the cord go.
@@ -111,26 +102,24 @@ impl Puller {
         Some(toward.turned(if sign > 0.0 { Dir::NORTH } else { Dir::SOUTH }))
     }
 
-    /// How much longer a cord is round its pulleys than over their middles, from the shaft to
-    /// the pivot: about as much as from pin to pin.
-    pub fn about_over(&self) -> Mm {
-        let ends = [[self.at].as_slice(), &self.guides, &[self.pivot]].concat();
-        let middles: Mm = ends.windows(2).map(|p| p[0].distance(p[1])).sum();
-        let round = self.across.and_then(|across| pulleys::round(&ends, across));
-        round.map_or(Mm(0.0), |round| round - middles)
-    }
-
-    /// The cord.
+    /// The cord; over the middles of pulleys that have no room where they stand.
     pub fn cord(&self, s: &CordSizes) -> Option<Cord> {
         let limb = (self.pivot, s.lever, s.clamp);
         let (pull, guides) = match self.by {
             By::Crank | By::Horn { .. } => (Pull::Pin(s.radius), self.guides.clone()),
             // Its coordinate is how long the cord is from there on.
             By::Wound { .. } => {
-                (Pull::Wound { from: self.at, per: -1.0, zero: s.cut().0 }, self.guides.clone())
+                (Pull::Wound { from: self.at, per: -1.0, zero: s.length.0 }, self.guides.clone())
             }
         };
-        Cord::new(pull, guides, limb, s.length, s.side).ok()
+        let cord = Cord::new(pull, guides, limb, s.length, s.side).ok()?;
+        Some(self.over(cord))
+    }
+
+    /// A cord with its eyes as large as they are.
+    pub fn over(&self, cord: Cord) -> Cord {
+        let round = self.across.and_then(|across| cord.clone().over(self.at, across));
+        round.unwrap_or(cord)
     }
 
     /// What moves it, as far as the cord follows.
@@ -146,7 +135,7 @@ impl Puller {
                 Way::Shaft(Shaft { at: self.at, span: Span::part(from, to) })
             }
             By::Wound { .. } => {
-                Way::Extending(Extending { span: Span::part((s.cut() - s.drawn).0, s.cut().0) })
+                Way::Extending(Extending { span: Span::part((s.length - s.drawn).0, s.length.0) })
             }
         })
     }
@@ -171,35 +160,33 @@ impl Puller {
         reached
     }
 
-    /// Cord up to the last eye: with the pin nearest to the first eye, and farthest
-    /// from it, or as far as a horn of this radius turned so far either way.
-    pub fn taken(&self, radius: Mm, turned: Option<Deg>) -> (Mm, Mm) {
-        let between: Mm = self.guides.windows(2).map(|p| p[0].distance(p[1])).sum();
-        let first = self.first().map_or(Mm(0.0), |f| f.0);
-        let (near, far) = match (self.by, turned) {
-            (By::Crank, _) => ((first - radius).abs(), first + radius),
-            (By::Horn { .. }, Some(turn)) => {
-                let leg = |sin: f64| {
-                    Mm((first.0 * first.0 + radius.0 * radius.0 + 2.0 * first.0 * radius.0 * sin)
-                        .max(0.0)
-                        .sqrt())
+    /// What a cord of a crank or horn of this radius takes up to where its last run begins:
+    /// with the pin nearest to the first eye, and farthest from it, or as far as a horn turned
+    /// so far either way.
+    pub fn taken(&self, cord: &Cord, radius: Mm, turned: Option<Deg>) -> (Mm, Mm) {
+        let led = cord.led(self.at).unwrap_or_default();
+        match (self.by, turned) {
+            (By::Crank, _) => {
+                let first = self.first().map_or(Mm(0.0), |f| f.0);
+                (led - first + (first - radius).abs(), led + radius)
+            }
+            (By::Horn { sign, .. }, Some(turn)) => {
+                let zero = self.horn_at_zero(sign).unwrap_or(Dir::EAST);
+                let at = |turn: Deg| {
+                    let horn = zero.turned(Dir::degrees(turn * sign));
+                    cord.led_from(self.at + Vector::polar(radius, horn))
                 };
-                let sin = libm::sin(turn.rad().0);
-                (leg(-sin), leg(sin))
+                (at(-turn), at(turn))
             }
-            (By::Horn { .. }, None) | (By::Wound { .. }, _) => {
-                let to = self.guides.first().map_or(Mm(0.0), |g| self.at.distance(*g));
-                (to, to)
-            }
-        };
-        (between + near, between + far)
+            (By::Horn { .. }, None) | (By::Wound { .. }, _) => (led, led),
+        }
     }
 
     /// How far a horn has to turn either way to draw in so much; `None` where it
     /// cannot.
-    fn turn_for(&self, radius: Mm, pull: Mm) -> Option<Deg> {
+    fn turn_for(&self, cord: &Cord, radius: Mm, pull: Mm) -> Option<Deg> {
         let drawn = |turn: Deg| {
-            let (near, far) = self.taken(radius, Some(turn));
+            let (near, far) = self.taken(cord, radius, Some(turn));
             (far - near).0
         };
         let (mut lo, mut hi) = (Deg(0.0), SQUARE);
@@ -214,14 +201,17 @@ impl Puller {
 
     /// The stretch from the last eye to the lever.
     pub fn last_run(&self, s: &CordSizes) -> Option<LastRun> {
-        LastRun::new(*self.eyes().last()?, self.pivot, (s.lever, s.clamp), s.side)
+        match self.cord(s) {
+            Some(cord) => cord.last_run(),
+            None => LastRun::new(*self.eyes().last()?, self.pivot, (s.lever, s.clamp), s.side),
+        }
     }
 
     /// Cord lengths that follow all round without lying dead at either end, with
     /// this crank and lever.
     pub fn lengths(&self, s: &CordSizes) -> Option<(Mm, Mm)> {
         let (near, far) = self.last_run(s)?.triangle().dead_lengths();
-        let (let_out, drawn_in) = self.taken(s.radius, None);
+        let (let_out, drawn_in) = self.taken(&self.cord(s)?, s.radius, None);
         let (least, most) = (drawn_in + s.drawn + Mm(near), let_out + Mm(far));
         (least < most).then_some((least, most))
     }
@@ -290,7 +280,7 @@ impl Puller {
         // From an eye to the lever there are no more than two levers of cord, or two of
         // the way to the pivot, between the dead ends.
         let room = s.lever.min(eye.distance(self.pivot)) * 2.0;
-        let (let_out, drawn_in) = self.taken(s.radius, None);
+        let (let_out, drawn_in) = self.taken(&self.cord(s)?, s.radius, None);
         (drawn_in - let_out >= room).then(|| {
             let message = format!(
                 "the crank of {name} draws in {} of cord, and between lying dead at either end its lever takes less than {}.",
@@ -307,10 +297,12 @@ impl Puller {
     /// What a crank draws in against what its lever takes, line by line; nothing where no
     /// eye leads the cord.
     pub fn pull_sum(&self, s: &CordSizes, system: System) -> Vec<Step> {
-        let Some(eye) = self.eyes().last().copied() else { return Vec::new() };
+        let Some((eye, cord)) = self.eyes().last().copied().zip(self.cord(s)) else {
+            return Vec::new();
+        };
         let (fine, bare) = (|l| print::fine(l, system), |l| print::fine_in(l, system));
         let apart = eye.distance(self.pivot);
-        let (let_out, drawn_in) = self.taken(s.radius, None);
+        let (let_out, drawn_in) = self.taken(&cord, s.radius, None);
         let less = s.lever.min(apart);
         vec![
             Step::given("crank", fine(s.radius)),
@@ -336,16 +328,13 @@ impl Puller {
             lever: choice.cord.lever(),
             clamp: choice.clamp,
             length: run,
-            over: Mm(0.0),
             drawn: choice.pull,
             side: choice.cord.assembly()?,
         };
         let By::Horn { travel: (least, most), .. } = self.by else { return Some(base) };
         let most_turn = most.min(-least).min(SQUARE);
         // The longest stretch from the last eye on, let out.
-        let first = self.at.distance(*self.guides.first()?);
-        let between: Mm = self.guides.windows(2).map(|p| p[0].distance(p[1])).sum();
-        let longest = run - between - first;
+        let longest = run - choice.cord.led(self.at)?;
         let radii = match horn.size {
             Size::Given(v) => vec![v],
             Size::Row { lo, hi, step } if step > 0.0 => {
@@ -360,8 +349,9 @@ impl Puller {
         let shortest = |within: Deg| {
             radii.iter().find_map(|&radius| {
                 let radius = Mm(radius);
-                let turn = self.turn_for(radius, choice.pull).filter(|t| *t <= within)?;
-                let length = self.taken(radius, Some(turn)).0 + longest;
+                let cord = self.cord(&CordSizes { radius, ..base })?;
+                let turn = self.turn_for(&cord, radius, choice.pull).filter(|t| *t <= within)?;
+                let length = self.taken(&cord, radius, Some(turn)).0 + longest;
                 Some(CordSizes { radius, length, ..base })
             })
         };

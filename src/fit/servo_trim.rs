@@ -2,7 +2,7 @@
 //! set and trimmed, and how coarsely it stops.
 
 use super::servo::Shaft;
-use super::{Bench, FittedServo, KindFigure, Measure, codes};
+use super::{Bench, FittedServo, KindFigure, Measure, codes, servo_rod};
 use crate::finding::{Place, Step};
 use crate::model::{Action, Drive, Gesture, MotorType, Note, PulseAt, Unpowered};
 use crate::units::print::{below, decimal};
@@ -51,13 +51,21 @@ impl Bench<'_> {
             return;
         }
         let Some((a, b)) = fitted.own_at(used.0).zip(fitted.own_at(used.1)) else { return };
-        let own = (a.min(b), a.max(b));
+        let own = match fitted.rod().filter(|_| asked.is_none()) {
+            // Nothing says where to stop: it goes its whole travel, on past where the limb
+            // turns back.
+            Some(rod) => {
+                let (from, to, _) = servo_rod::free(&rod, Deg(0.0), shaft.travel);
+                (from, to)
+            }
+            None => (a.min(b), a.max(b)),
+        };
         let mut told = Vec::new();
         let angle = |name, words, a| KindFigure { name, words, value: Measure::Angle(a) };
         if let Some((short, at)) = from_lock(fitted, own) {
             told.push(angle("short_of_lock", "its arm stops short of a lock by", short));
             if short.0 < FROM_LOCK.0 - AT_END {
-                self.near_lock(drive, fitted, (short, at), at > own.1);
+                self.near_lock(drive, fitted, (short, at), (at > own.1, asked.is_some()));
             }
         }
         // Which way its arm or horn is pressed onto its teeth.
@@ -87,14 +95,13 @@ impl Bench<'_> {
         drive: &Drive,
         fitted: &FittedServo,
         (short, at): (Deg, Deg),
-        above: bool,
+        (above, asked): (bool, bool),
     ) {
         let Some(rod) = fitted.rod() else { return };
         let turned = |own: Deg| {
             let limb = rod.limb(own);
             (limb + fitted.turn_for((limb, limb))).0
         };
-        let clear = if above { at - FROM_LOCK } else { at + FROM_LOCK };
         let message = format!(
             "the arm of {} stops {} deg before rod and lever come into one line, with its servo at {} deg (the \
              limb at {} deg); 10 or more is wanted.",
@@ -103,21 +110,25 @@ impl Bench<'_> {
             decimal(at.0, 0),
             decimal(turned(at), 0),
         );
-        let help = format!(
-            "ask for nothing beyond {} deg, or take a shorter arm or a longer lever.",
-            decimal(turned(clear), 0)
-        );
-        let lock = if above { at + short } else { at - short };
+        let clear = if above { at - FROM_LOCK } else { at + FROM_LOCK };
+        let ask = match asked {
+            true => format!("ask for nothing beyond {} deg", decimal(turned(clear), 0)),
+            // Past where the limb turns back no angle of the limb says where to stop.
+            false => {
+                "say in a gesture how far the limb turns, so that its arm stops earlier".to_owned()
+            }
+        };
+        let help = format!("{ask}, or take a shorter arm or a longer lever.");
+        let end = if above { at - short } else { at + short };
         let deg = |d: Deg| format!("{} deg", decimal(d.0, 2));
-        let limb = turned(at);
         self.report(&codes::SERVO_NEAR_LOCK, drive.place, message).help = Some(help);
         self.works([
-            Step::given("rod and lever in one line with the servo at", deg(lock)),
-            Step::given("it goes as far as", deg(at)),
-            Step::given("the limb is then at", deg(Deg(limb))),
+            Step::given("rod and lever in one line with the servo at", deg(at)),
+            Step::given("the limb is then at", deg(Deg(turned(at)))),
+            Step::given("it goes as far as", deg(end)),
             Step::new(
                 "between the two",
-                format!("|{} - {}|", decimal(lock.0, 2), decimal(at.0, 2)),
+                format!("|{} - {}|", decimal(at.0, 2), decimal(end.0, 2)),
                 deg(short),
             ),
             Step::given("wanted", deg(FROM_LOCK)),

@@ -34,7 +34,7 @@ pub(super) struct Guided {
 
 impl Guided {
     /// How far the shaft lies left of the guide's line.
-    fn left(&self) -> Mm {
+    pub fn left(&self) -> Mm {
         let to = self.shaft - self.guide.from;
         Mm(Vector::<crate::geometry::Board>::polar(Mm(1.0), self.guide.along).cross(to))
     }

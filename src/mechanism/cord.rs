@@ -3,11 +3,13 @@
 //! From what pulls it (a crank pin, a servo horn, a spool, a ram) the cord runs
 //! through fixed eyes to a pin on the limb's lever. While it is taut the stretch
 //! from the last eye to the lever pin is a rod of known, changing length: the same
-//! triangle as every other linkage, solved in closed form.
+//! triangle as every other linkage, solved in closed form. Over round pulleys it is the same
+//! with the line that touches the pulley in the place of that to the eye.
 
 use std::f64::consts::PI;
 use std::sync::Arc;
 
+use super::pulleys::{Pulled, Pulleys, Tangent, turns};
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
@@ -49,6 +51,8 @@ pub struct Cord {
     length: Mm,
     /// The stretches between the eyes.
     between: f64,
+    /// What the eyes are where they have a size.
+    pulleys: Option<Pulleys>,
 }
 
 impl Cord {
@@ -88,13 +92,43 @@ impl Cord {
             return Err(Degenerate::NotFinite);
         }
         let clamp_dir = Dir::degrees(clamp);
-        Ok(Self { pull, guides, pivot, lever, clamp, clamp_dir, assembly, length, between })
+        Ok(Self {
+            pull,
+            guides,
+            pivot,
+            lever,
+            clamp,
+            clamp_dir,
+            assembly,
+            length,
+            between,
+            pulleys: None,
+        })
     }
 
-    /// The same cord with its limb's pivot elsewhere.
+    /// The same cord, its length told round pulleys of this diameter in the places of its
+    /// eyes; from a crank or horn on this shaft, or from a spool or ram there. Guides and
+    /// pivot stand on the board. `None` where pulleys, or one and what turns beside it, share
+    /// room.
     #[must_use]
-    pub fn moved(&self, pivot: BoardPoint) -> Self {
-        Self { pivot, ..self.clone() }
+    pub fn over(self, shaft: BoardPoint, across: Mm) -> Option<Self> {
+        let arm = match self.pull {
+            Pull::Pin(radius) => radius,
+            Pull::Wound { .. } => Mm(0.0),
+        };
+        let limb = (self.pivot, self.lever, self.assembly);
+        let pulleys = Pulleys::new((shaft, arm), &self.guides, limb, across)?;
+        Some(Self { pulleys: Some(pulleys), ..self })
+    }
+
+    /// The same cord with its limb's pivot elsewhere; `None` where a pulley has no room there.
+    #[must_use]
+    pub fn moved(&self, pivot: BoardPoint) -> Option<Self> {
+        let moved = Self { pivot, pulleys: None, ..self.clone() };
+        match &self.pulleys {
+            Some(over) => moved.over(over.from(), over.across),
+            None => Some(moved),
+        }
     }
 
     /// The eyes, in order.
@@ -135,14 +169,18 @@ impl Cord {
         }
     }
 
+    /// What is wound on.
+    fn wound<R: Real>(&self, at: &Input<R>) -> R {
+        match self.pull {
+            Pull::Pin(_) => R::constant(0.0),
+            Pull::Wound { per, zero, .. } => (at.coordinate - zero) * per,
+        }
+    }
+
     /// The last eye and what is left of the cord from there on.
     fn last<R: Real>(&self, at: &Input<R>) -> Result<((R, R), R), Blocked> {
         let near = self.near(&at.driver);
-        let wound = match self.pull {
-            Pull::Pin(_) => R::constant(0.0),
-            Pull::Wound { per, zero, .. } => (at.coordinate - zero) * per,
-        };
-        let whole = R::constant(self.length.0) - wound;
+        let whole = R::constant(self.length.0) - self.wound(at);
         let (Some(first), Some(last)) = (self.guides.first(), self.guides.last()) else {
             return Ok((near, whole));
         };
@@ -150,6 +188,72 @@ impl Cord {
         let square = dx * dx + dy * dy;
         let run = if square.value() > 0.0 { square.sqrt() } else { R::constant(0.0) };
         Ok(((R::constant(last.x), R::constant(last.y)), whole - self.between - run))
+    }
+
+    /// Over pulleys: the angle at which so much cord is left, and how it changes with that, to
+    /// the second derivative. With the arm `lever sin(mu)` by which the cord pulls, mu the
+    /// angle between it and the lever, the angle's rate is one over the arm, and mu turns by
+    /// `1 + lever cos(mu)/T` as fast, T the free stretch.
+    fn solve_over<R: Real>(&self, over: &Pulleys, at: &Input<R>) -> Result<Solved<R>, Blocked> {
+        let (c, side) = (self.lever.0, self.assembly.sign());
+        let taken = over.near.length(self.near(&at.driver)) + over.between;
+        let left = R::constant(self.length.0) - self.wound(at) - taken;
+        let pulled = over.far.pulled(c);
+        let (near, far) = pulled.dead_lengths();
+        let length = left.value();
+        let reaches = length > near && length < far;
+        if !reaches {
+            let gap = if length >= far { far - length } else { near - length };
+            return Err(if gap.abs() <= FORGIVEN * far {
+                Blocked::DeadCentre
+            } else {
+                // Too long is negative, as of a rod.
+                Blocked::Open { gap: Mm(if gap.is_finite() { gap } else { 0.0 }) }
+            });
+        }
+        let gamma = pulled.gamma(length);
+        let taut = pulled.taut(gamma);
+        let (sin, cos) = libm::sincos(gamma + taut.off);
+        if sin * sin <= super::rod::DEAD {
+            return Err(Blocked::DeadCentre);
+        }
+        let turned = c * cos / taut.free;
+        let stretched = c * sin - over.far.line.wheel * turned;
+        let bent = -(c * sin * (1.0 + turned) + turned * stretched) / taut.free;
+        let arm = c * sin;
+        let by = left - length;
+        let by = by * (1.0 / arm) - by * by * (c * cos * (1.0 + turned) / (2.0 * arm * arm * arm));
+        let lever = over.far.toward.turned(Dir::radians(Rad(-side * gamma)));
+        let axis = lever.from(self.clamp_dir);
+        let turn = by * -side;
+        let whole = R::constant(1.0) - turn * turn * 0.5;
+        let (cos_axis, sin_axis) = (axis.x(), axis.y());
+        let swung = by * (1.0 + turned) + by * by * (0.5 * bent);
+        let push = (R::constant(1.0) - swung * swung * 0.5) * sin + swung * cos;
+        let (x, y) = at.host.place(self.pivot.x, self.pivot.y);
+        let (room, slack) =
+            (-(left * left - R::constant(far * far)), left * left - R::constant(near * near));
+        Ok(Solved {
+            limb: Body {
+                x,
+                y,
+                cos: whole * cos_axis - turn * sin_axis,
+                sin: whole * sin_axis + turn * cos_axis,
+            },
+            push: push * side,
+            margin: if room.value() < slack.value() { room } else { slack },
+        })
+    }
+
+    /// Over pulleys with lever and cord in one line, where a position still exists.
+    fn straight_over(&self, over: &Pulleys, at: &Input<f64>) -> Solved<f64> {
+        let taken = over.near.length(self.near(&at.driver)) + over.between;
+        let left = self.length.0 - self.wound(at) - taken;
+        let (near, far) = over.far.pulled(self.lever.0).dead_lengths();
+        let toward = over.far.toward;
+        let lever = if left - near <= far - left { toward } else { toward.reversed() };
+        let (x, y) = at.host.place(self.pivot.x, self.pivot.y);
+        Solved { limb: Body::still(x, y, lever.from(self.clamp_dir)), push: 0.0, margin: 0.0 }
     }
 
     fn solve<R: Real>(&self, at: &Input<R>) -> Result<(Result<Solved<R>, Blocked>, f64), Blocked> {
@@ -173,7 +277,51 @@ impl Cord {
             (None, Pull::Wound { from, .. }) => from,
             (None, Pull::Pin(_)) => return None,
         };
-        LastRun::new(eye, self.pivot, (self.lever, self.clamp), self.assembly)
+        let plain = LastRun::new(eye, self.pivot, (self.lever, self.clamp), self.assembly);
+        let Some(over) = &self.pulleys else { return plain };
+        Some(LastRun { pulled: over.far.pulled(self.lever.0), toward: over.far.toward, ..plain? })
+    }
+
+    /// Cord up to where the last run begins, with the pin on a crank's shaft: with the pin of
+    /// a crank nearest to the first eye or pulley so much less is taken, and farthest from it
+    /// so much more. `None` where nothing fixed leads it.
+    #[must_use]
+    pub fn led(&self, shaft: BoardPoint) -> Option<Mm> {
+        if let Some(over) = &self.pulleys {
+            return Some(Mm(over.near.line.along + over.between));
+        }
+        let from = match self.pull {
+            Pull::Pin(_) => shaft,
+            Pull::Wound { from, .. } => from,
+        };
+        match (self.guides.first(), self.pull) {
+            (Some(first), _) => Some(Mm(self.between + from.distance(*first).0)),
+            (None, Pull::Wound { .. }) => Some(Mm(0.0)),
+            (None, Pull::Pin(_)) => None,
+        }
+    }
+
+    /// Cord up to where the last run begins, with the pin at this place.
+    #[must_use]
+    pub fn led_from(&self, pin: BoardPoint) -> Mm {
+        let near = match (&self.pulleys, self.guides.first()) {
+            (Some(over), _) => return Mm(over.near.length((pin.x, pin.y)) + over.between),
+            (None, Some(first)) => pin.distance(*first),
+            (None, None) => Mm(0.0),
+        };
+        Mm(self.between) + near
+    }
+
+    /// How far round its first and its last pulley it lies in a pose, rad: below nought it
+    /// stands off one of them. `None` over eyes.
+    ///
+    /// # Errors
+    /// Where the cord does not reach.
+    pub fn wraps(&self, at: &Input<f64>) -> Result<Option<(Rad, Rad)>, Blocked> {
+        let Some(over) = &self.pulleys else { return Ok(None) };
+        let [near, far] = self.ends(at)?.map(|p| (p.x, p.y));
+        let (first, last) = over.wraps(near, far);
+        Ok(Some((Rad(first), Rad(last))))
     }
 
     /// The share by which the pull grows on its way round the eyes: e^(mu beta)
@@ -183,18 +331,11 @@ impl Cord {
     /// Where the cord does not reach.
     pub fn drag(&self, at: &Input<f64>, friction: f64) -> Result<f64, Blocked> {
         let ends = self.ends(at)?;
-        Ok(libm::exp(friction * bends(self.over(&ends))))
-    }
-
-    /// How much longer it is round pulleys of this diameter than over their middles, for one
-    /// pose; `None` where it has no way round them.
-    ///
-    /// # Errors
-    /// Where the cord does not reach.
-    pub fn round(&self, at: &Input<f64>, across: Mm) -> Result<Option<Mm>, Blocked> {
-        let points: Vec<BoardPoint> = self.over(&self.ends(at)?).copied().collect();
-        let middles: f64 = points.windows(2).map(|p| p[0].distance(p[1]).0).sum();
-        Ok(super::pulleys::round(&points, across).map(|round| round - Mm(middles)))
+        let bent = match &self.pulleys {
+            Some(over) => over.bent((ends[0].x, ends[0].y), (ends[1].x, ends[1].y)),
+            None => bends(self.points(&ends)),
+        };
+        Ok(libm::exp(friction * bent))
     }
 
     /// Where it is pulled, and where it is tied to the limb, for one pose.
@@ -207,7 +348,7 @@ impl Cord {
     }
 
     /// The places it runs over between these ends, and they.
-    fn over<'a>(
+    fn points<'a>(
         &'a self,
         [near, far]: &'a [BoardPoint; 2],
     ) -> impl Iterator<Item = &'a BoardPoint> {
@@ -247,19 +388,6 @@ const STEPS: usize = 360;
 /// The sum of the turns at the inner points of a line, rad.
 fn bends<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> f64 {
     turns(points).map(f64::abs).sum()
-}
-
-/// The turn at each inner point of a line, rad, counter-clockwise positive.
-pub(super) fn turns<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> impl Iterator<Item = f64> {
-    let after = |last: &mut Option<BoardPoint>, next: &'a BoardPoint| {
-        Some(last.replace(*next).map(|last| *next - last))
-    };
-    let mut dirs = points.scan(None, after).flatten().filter_map(Vector::dir);
-    let mut last = dirs.next();
-    std::iter::from_fn(move || {
-        let next = dirs.next()?;
-        Some(next.from(last.replace(next)?).angle().0)
-    })
 }
 
 /// The pull in a cord over a path.
@@ -324,7 +452,7 @@ impl Tension {
 /// The stretch of cord from a fixed eye to the limb's lever.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LastRun {
-    triangle: Triangle,
+    pulled: Pulled,
     toward: Dir,
     clamp: Dir,
     assembly: Assembly,
@@ -340,14 +468,16 @@ impl LastRun {
         assembly: Assembly,
     ) -> Option<Self> {
         let away = eye - pivot;
-        let triangle = Triangle { lever: lever.0, ground: away.length().0 };
-        Some(Self { triangle, toward: away.dir()?, clamp: Dir::degrees(clamp), assembly })
+        let line = Tangent { along: away.length().0, wheel: 0.0 };
+        let pulled = Pulled { lever: lever.0, line };
+        Some(Self { pulled, toward: away.dir()?, clamp: Dir::degrees(clamp), assembly })
     }
 
-    /// The triangle eye, pivot, lever pin.
+    /// The triangle eye, pivot, lever pin; of a pulley with the foot of the line through the
+    /// pivot that touches it.
     #[must_use]
     pub const fn triangle(&self) -> Triangle {
-        self.triangle
+        self.pulled.triangle()
     }
 
     /// The angle from the eye's direction to the lever at a limb direction, rad in
@@ -363,16 +493,16 @@ impl LastRun {
     /// Cord from the eye to the lever pin at a limb direction.
     #[must_use]
     pub fn cord(&self, limb: Dir) -> Option<Mm> {
-        self.gamma(limb).map(|g| Mm(self.triangle.length(g)))
+        self.gamma(limb).map(|g| Mm(self.pulled.length(g)))
     }
 
     /// The limb's angle with so much cord from the eye on; `None` where it does
     /// not reach, or is loose with the lever pointing away from the eye.
     #[must_use]
     pub fn limb(&self, cord: Mm) -> Option<Deg> {
-        let (near, far) = self.triangle.dead_lengths();
+        let (near, far) = self.pulled.dead_lengths();
         (cord.0 >= near && cord.0 <= far).then(|| {
-            let turn = Dir::radians(Rad(-self.assembly.sign() * self.triangle.gamma(cord.0)));
+            let turn = Dir::radians(Rad(-self.assembly.sign() * self.pulled.gamma(cord.0)));
             self.toward.turned(turn).from(self.clamp).deg()
         })
     }
@@ -387,7 +517,7 @@ impl LastRun {
     /// The push angle between cord and lever with so much cord, folded.
     #[must_use]
     pub fn push(&self, cord: Mm) -> Option<Deg> {
-        self.triangle.push(cord.0).map(|mu| Rad(mu.min(PI - mu)).deg())
+        self.pulled.push(cord.0).map(|mu| Rad(mu.min(PI - mu)).deg())
     }
 }
 
@@ -419,20 +549,16 @@ impl Cord {
     #[must_use]
     pub fn analyse(&self, shaft: BoardPoint, coordinates: (f64, f64)) -> Option<CordMotion> {
         let run = self.last_run()?;
-        let whole = self.length.0 - self.between;
-        let (taken, left) = match (self.pull, self.guides.first()) {
-            (Pull::Pin(radius), Some(first)) => {
-                let d = shaft.distance(*first).0;
-                (d + radius.0, (d - radius.0).abs())
-            }
-            (Pull::Wound { from, per, zero }, first) => {
-                let d = first.map_or(0.0, |f| from.distance(*f).0);
+        let between = self.pulleys.map_or(self.between, |over| over.between);
+        let (whole, d) = (self.length.0 - between, self.led(shaft)?.0 - between);
+        let (taken, left) = match self.pull {
+            Pull::Pin(radius) => (d + radius.0, (d - radius.0).abs()),
+            Pull::Wound { per, zero, .. } => {
                 let wound = [coordinates.0, coordinates.1].map(|c| d + (c - zero) * per);
                 (wound[0].max(wound[1]), wound[0].min(wound[1]))
             }
-            (Pull::Pin(_), None) => return None,
         };
-        let (near, far) = run.triangle.dead_lengths();
+        let (near, far) = run.pulled.dead_lengths();
         let (short, long) = (whole - taken, whole - left);
         let (from, to) = (short.max(near), long.min(far));
         let reaches = from <= to;
@@ -440,7 +566,7 @@ impl Cord {
             return None;
         }
         let (p, q) = (run.limb(Mm(from))?, run.limb(Mm(to))?);
-        let sweep = Rad(run.triangle.gamma(to) - run.triangle.gamma(from)).deg();
+        let sweep = Rad(run.pulled.gamma(to) - run.pulled.gamma(from)).deg();
         let low = if self.assembly == Assembly::Open { q } else { p };
         // Rounding may put a dead end just outside: there it pushes at no angle.
         let push = |cord: f64| run.push(Mm(cord)).unwrap_or(Deg(0.0));
@@ -460,6 +586,8 @@ impl Cord {
 
 /// Lengths and sines this little beyond what there can be are rounding.
 const TOUCH: f64 = 1e-9;
+/// The same of a length as a share of the longest.
+const FORGIVEN: f64 = 1e-12;
 
 impl Cord {
     /// The directions in which the arm on a shaft holds the limb, its cord taut: the pin
@@ -467,6 +595,10 @@ impl Cord {
     /// long. Law of cosines.
     fn arms_for(&self, shaft: BoardPoint, radius: Mm, limb: Dir) -> Vec<Dir> {
         let far = self.pivot + Vector::polar(self.lever, limb.turned(self.clamp_dir));
+        if let (Some(over), Some(run)) = (&self.pulleys, self.last_run()) {
+            let Some(cord) = run.cord(limb) else { return Vec::new() };
+            return over.near.arms(radius.0, self.length.0 - over.between - cord.0);
+        }
         let (toward, long) = match (self.guides.first(), self.guides.last()) {
             (Some(first), Some(last)) => {
                 (*first - shaft, self.length.0 - self.between - last.distance(far).0)
@@ -496,11 +628,19 @@ impl Mechanism for Cord {
     }
 
     fn on_pivot(&self, pivot: BoardPoint) -> Option<Arc<dyn Mechanism>> {
-        Some(Arc::new(self.moved(pivot)))
+        Some(Arc::new(self.moved(pivot)?))
     }
 
     fn closing(&self, at: &Input<f64>) -> Option<(Rod, f64)> {
-        let (eye, left) = self.last(at).ok()?;
+        let (eye, left) = match &self.pulleys {
+            // From where it leaves its pulley in this pose.
+            Some(over) => {
+                let pin = self.ends(at).ok()?[1];
+                let foot = over.far.foot((pin.x, pin.y));
+                (foot, BoardPoint::mm(foot.0, foot.1).distance(pin).0)
+            }
+            None => self.last(at).ok()?,
+        };
         let rate = match self.pull {
             Pull::Pin(radius) => radius.0,
             Pull::Wound { per, .. } => per.abs(),
@@ -517,6 +657,12 @@ impl Mechanism for Cord {
     }
 
     fn position(&self, at: &Input<f64>) -> Result<Solved<f64>, Blocked> {
+        if let Some(over) = &self.pulleys {
+            return match self.solve_over(over, at) {
+                Err(Blocked::DeadCentre) => Ok(self.straight_over(over, at)),
+                other => other,
+            };
+        }
         match self.solve(at)? {
             (Err(Blocked::DeadCentre), b) => {
                 let (eye, _) = self.last(at)?;
@@ -532,9 +678,13 @@ impl Mechanism for Cord {
     }
 
     fn thrust(&self, at: &Input<f64>, limb: &Body<f64>) -> Option<Thrust> {
-        let (eye, _) = self.last(at).ok()?;
+        let pin = lever_end(limb, self.lever.0, self.clamp_dir);
+        let eye = match &self.pulleys {
+            Some(over) => over.far.foot(pin),
+            None => self.last(at).ok()?.0,
+        };
         // A cord pulls: the push on its pin leads towards the eye.
-        let thrust = Thrust::between(eye, lever_end(limb, self.lever.0, self.clamp_dir))?;
+        let thrust = Thrust::between(eye, pin)?;
         Some(Thrust { along: thrust.along.reversed(), ..thrust })
     }
 
@@ -546,7 +696,10 @@ impl Mechanism for Cord {
     }
 
     fn motion(&self, at: &Input<Jet>) -> Result<Solved<Jet>, Blocked> {
-        self.solve(at)?.0
+        match &self.pulleys {
+            Some(over) => self.solve_over(over, at),
+            None => self.solve(at)?.0,
+        }
     }
 
     fn inverse(&self, stand: Stand, path: &dyn Path) -> Result<Vec<f64>, Blocked> {

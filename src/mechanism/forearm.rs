@@ -114,8 +114,13 @@ impl Forearm<'_> {
             t.push(self.rod.length.0).map_or(0.0, |mu| mu.min(PI - mu))
         };
         let (near, far) = (fold(closing.nearest), fold(closing.farthest));
-        let (mu, at) =
-            if near <= far { (near, closing.nearest_at) } else { (far, closing.farthest_at) };
+        let (near, far) = ((near, closing.nearest_at), (far, closing.farthest_at));
+        let first = if near.1 <= far.1 { near } else { far };
+        let (mu, at) = match near.0 - far.0 {
+            by if by.abs() <= SAME => first,
+            by if by < 0.0 => near,
+            _ => far,
+        };
         (Rad(mu).deg(), at)
     }
 
@@ -135,19 +140,15 @@ impl Forearm<'_> {
         let span = self.above.span();
         let place = |i: usize| sample(span, i);
         let rows: Vec<Jet> = inputs.iter().map(|i| self.squared(i)).collect();
-        let mut low = (rows[0].v, place(0));
-        let mut high = low;
-        let mut see = |v: f64, at: f64| {
-            low = if v < low.0 { (v, at) } else { low };
-            high = if v > high.0 { (v, at) } else { high };
-        };
+        let mut turns = vec![(rows[0].v, place(0)), (rows[STEPS].v, place(STEPS))];
         for i in 1..rows.len() {
-            see(rows[i].v, place(i));
             if let Some(b) = Bracket::new(place(i - 1), rows[i - 1].d, place(i), rows[i].d) {
                 let there = root(b, 1e-12, |t| self.square(t).map_or(f64::NAN, |j| j.d));
-                see(self.square(there)?.v, there);
+                turns.push((self.square(there)?.v, there));
             }
         }
+        let samples = || rows.iter().enumerate().map(|(i, row)| (row.v, place(i)));
+        let (low, high) = (outermost(&turns, samples(), -1.0), outermost(&turns, samples(), 1.0));
         let (b, c) = (self.rod.length.0, self.rod.lever.0);
         let (nearest, farthest) = (low.0.max(0.0).sqrt(), high.0.sqrt());
         let (inner, outer) = (nearest - (b - c).abs(), b + c - farthest);
@@ -203,6 +204,24 @@ impl Forearm<'_> {
         };
         Ok((!turned).then_some(*limits))
     }
+}
+
+/// Squares of distances that differ by a smaller share are one: of two coordinates that come
+/// equally near the smaller is told.
+const SAME: f64 = 1e-11;
+
+/// The least (`up` -1) or greatest (1) of what turns and of all samples: a turn where one is
+/// as far out, so that the place is exact.
+fn outermost(
+    turns: &[(f64, f64)],
+    samples: impl Iterator<Item = (f64, f64)>,
+    up: f64,
+) -> (f64, f64) {
+    let further = |m: (f64, f64), s: (f64, f64)| if s.0 * up > m.0 * up { s } else { m };
+    let sample = samples.fold(turns[0], further);
+    let most = turns.iter().copied().fold(sample, further).0;
+    let as_far = turns.iter().filter(|t| (t.0 - most).abs() <= SAME * most.abs());
+    as_far.copied().reduce(|a, b| if b.1 < a.1 { b } else { a }).unwrap_or(sample)
 }
 
 /// How a limb is looked at: as it is, or from its carrier.

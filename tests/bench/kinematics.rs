@@ -230,6 +230,7 @@ fn other_kinds() {
     let wish = CordWish {
         drawer: Drawer::Crank { shaft: BoardPoint::mm(20.0, 20.0), radius: row(20.0, 60.0, 5.0) },
         guides: &guides,
+        across: None,
         pivot: BoardPoint::mm(260.0, 420.0),
         lever: row(60.0, 120.0, 10.0),
         clamp: Size::Free,

@@ -379,3 +379,68 @@ fn a_long_row_of_limbs_is_cut_off() {
     assert!(last.mechanism.is_none());
     assert!(last.not_checked.iter().any(|n| format!("{n:?}").contains("in a row")));
 }
+
+/// Both loops closed here by the cosine rule: the worst push comes where the limb above stands
+/// so, on its way there and on its way back, and of the two the smaller crank angle is told.
+#[test]
+fn of_two_places_of_the_worst_push_the_smaller_is_told() {
+    let compiled = compile(
+        "figure c { board plywood-9 2 m by 2 m
+limb u { pivot (1041.195, 1025.782) mm tip (888.946, 882.603) mm
+ drive four-bar { motor wiper at (1183.905, 1027.247) mm crank 64.363 mm rod 110.783 mm lever 158.614 mm
+  at 137.369 deg assembly crossed } }
+limb l on u { pivot (967.784, 971.417) mm tip (984.583, 829.544) mm
+ drive four-bar from u { anchor (1047.348, 909.240) mm rod 105.991 mm lever 87.55 mm at 131.175 deg assembly open } } }",
+    );
+    let (motor, pivot): (P, P) = ((1183.905, 1027.247), (1041.195, 1025.782));
+    let axis = (882.603 - pivot.1).atan2(888.946 - pivot.0);
+    // The direction of the lever above, its pin right of the line from crank pin to pivot.
+    let above = |crank: f64| {
+        let pin = (motor.0 + 64.363 * crank.cos(), motor.1 + 64.363 * crank.sin());
+        let (dx, dy) = (pin.0 - pivot.0, pin.1 - pivot.1);
+        let (d, c, b) = (dx.hypot(dy), 158.614, 110.783);
+        let inner = ((c * c + d * d - b * b) / (2.0 * c * d)).acos();
+        dy.atan2(dx) + inner - 137.369_f64.to_radians()
+    };
+    // How well the second rod pushes: the angle opposite the way from anchor to elbow.
+    let push = |crank: f64| {
+        let turn = above(crank) - axis;
+        let (x, y) = (967.784 - pivot.0, 971.417 - pivot.1);
+        let elbow =
+            (pivot.0 + x * turn.cos() - y * turn.sin(), pivot.1 + x * turn.sin() + y * turn.cos());
+        let d = (elbow.0 - 1047.348).hypot(elbow.1 - 909.240);
+        let (b, c): (f64, f64) = (105.991, 87.55);
+        let mu = ((b * b + c * c - d * d) / (2.0 * b * c)).acos().to_degrees();
+        mu.min(180.0 - mu)
+    };
+    let steps = 360_000;
+    let all: Vec<f64> = (0..steps).map(|n| push(f64::from(n) / 1e3 * TAU / 360.0)).collect();
+    let least = all.iter().copied().fold(f64::INFINITY, f64::min);
+    let dips = |n: &usize| all[*n] < least + 1e-3 && all[*n] <= all[n - 1] && all[*n] <= all[n + 1];
+    let at: Vec<f64> = (1..steps as usize - 1).filter(dips).map(|n| n as f64 / 1e3).collect();
+    assert_eq!(at.len(), 2, "{at:?}");
+    near(at[0], 65.5559, 1e-3, "an independent solver");
+    let found = limb(&compiled, "l");
+    near(found.exact.course.worst_push.0, least, 1e-6, "worst push");
+    let told = found.exact.course.travel.swing().unwrap().least_push_at.to_degrees();
+    near(told, at[0], 2e-3, "the smaller of the two");
+}
+
+/// Elbow and the pivot above it in one place, and the rod's end on the board: three bars of
+/// fixed length between two fixed places never move.
+#[test]
+fn a_limb_on_its_carriers_own_pivot_stands_still() {
+    let at = |elbow: f64| {
+        compile(&format!(
+            "figure f {{ board plywood-9 2 m by 2 m
+limb u {{ pivot (1000, 1000) mm tip (1300, 1000) mm
+ drive four-bar {{ motor wiper at (1000, 700) mm crank 30 mm rod 288 mm lever 90 mm at 180 deg assembly open }} }}
+limb l on u {{ pivot ({elbow}, 1000) mm tip (1350, 1100) mm
+ drive four-bar from u {{ anchor (1150, 1100) mm rod 130 mm lever 90 mm at 90 deg }} }} }}"
+        ))
+    };
+    let still = messages(&at(1000.0));
+    assert!(still.iter().any(|m| m.contains("stands still there")), "{still:?}");
+    let moves = messages(&at(1020.0));
+    assert!(moves.iter().all(|m| !m.contains("stands still there")), "{moves:?}");
+}

@@ -290,6 +290,35 @@ fn an_arm_keeps_its_distance_from_where_it_locks() {
     assert!(short >= 10.0 && said.is_none(), "{short}");
 }
 
+/// Where nothing says how far it goes, a servo goes its whole travel, on past where its limb
+/// turns back: with ground g, arm a, rod b and lever c, rod and lever lie in one line with
+/// the arm acos((g^2 + a^2 - (b - c)^2)/(2 g a)) off the line of centres (law of cosines).
+#[test]
+fn a_servo_that_turns_its_limb_back_is_held_against_its_lock() {
+    let compiled = compile(
+        "figure f { board plywood-9 2 m by 2 m
+ limb l { pivot (1007.546, 978.876) mm tip (1261.964, 1070.272) mm
+  drive servo { motor servo-standard at (932.421, 1033.599) mm turns cw crank 38.097 mm rod 167.379 mm
+   lever 52.633 mm at 73.952 deg assembly crossed zero -165.332 deg } } }",
+    );
+    let found = servo(&compiled);
+    let (x, y) = (1007.546 - 932.421, 978.876 - 1033.599);
+    let (g, a, near) = (libm::hypot(x, y), 38.097, 167.379 - 52.633);
+    let off = libm::acos((g * g + a * a - near * near) / (2.0 * g * a)).to_degrees();
+    let (centres, zero) = (libm::atan2(y, x).to_degrees(), found.arm_at_zero.unwrap().0);
+    // Counted clockwise; 50 deg either way are its travel.
+    let locks = [centres + off, centres - off].map(|arm| Deg(zero - arm).signed().0.abs() - 50.0);
+    let nearest = locks[0].min(locks[1]);
+    assert!((nearest - 9.895).abs() < 1e-3, "an independent solver says 9.895 deg: {nearest}");
+    assert!(found.ends.contains(&ServoEnd::TurnsBack));
+    assert!((told(&compiled, "short_of_lock").unwrap() - nearest).abs() < 1e-9);
+    let found = compiled.findings.iter().find(|f| f.code.word == "servo-near-lock").unwrap();
+    // What is worked out says the lock itself and the end of its travel.
+    let worked = |what: &str| found.worked.iter().find(|s| s.what.contains(what)).unwrap();
+    assert_eq!(worked("in one line").result, format!("{:.2} deg", 50.0 + nearest));
+    assert_eq!(worked("goes as far as").result, "50 deg");
+}
+
 /// A jaw at 200 deg at its servo's zero, pulses 50 deg either way.
 fn jaw(more: &str, to: f64) -> String {
     format!(

@@ -10,7 +10,8 @@ use super::ram::{clamp_stands, nearest_clamp};
 use super::search::{Axis, positive};
 use super::{FREE_CRANK, FREE_LEVER, KEPT, PUSH_FLOOR, Size};
 use crate::geometry::{BoardPoint, Bracket, highest, root};
-use crate::mechanism::{Assembly, Cord, Degenerate, Pull, Triangle};
+use crate::mechanism::pulleys::Pulleys;
+use crate::mechanism::{Assembly, Cord, Degenerate, Pull, Pulled, Tangent};
 use crate::units::{Deg, Mm, Rad};
 
 /// What draws the cord in.
@@ -42,6 +43,8 @@ pub struct CordWish<'a> {
     pub drawer: Drawer,
     /// The eyes it runs through, in order; at least one.
     pub guides: &'a [BoardPoint],
+    /// Their diameter where they are pulleys.
+    pub across: Option<Mm>,
     /// The limb's pivot.
     pub pivot: BoardPoint,
     /// Limb pivot to the cord's pin, mm.
@@ -149,12 +152,22 @@ pub fn solve_cord(wish: &CordWish<'_>) -> Result<Vec<CordChoice>, Box<CordNoFit>
 /// Places of the middle of the swing that are tried where the clamp is open.
 const MIDDLES: usize = 36;
 
+/// A lever and what pulls it.
+#[derive(Clone, Copy)]
+struct Run {
+    pulled: Pulled,
+    /// From the pivot along the line on which the cord lies dead, rad.
+    toward: f64,
+    side: Assembly,
+    /// Over pulleys: the cord up to where it is counted from, drawn from where it is drawn in.
+    over: Option<f64>,
+}
+
 struct Plan<'a> {
     wish: &'a CordWish<'a>,
     levers: Axis,
     /// The crank's radii, or half of what a cylinder draws in; absent for a spool.
     cranks: Option<Axis>,
-    eye: BoardPoint,
     /// Pivot to last eye: how far, and which way (rad).
     ground: f64,
     toward: f64,
@@ -183,7 +196,7 @@ impl<'a> Plan<'a> {
         };
         let levers = Axis::of(wish.lever, FREE_LEVER)?;
         let ground = positive(away.length().0).map_err(|_| Degenerate::CentresMeet)?;
-        Ok(Self { wish, levers, cranks, eye, ground, toward, asked, tolerance })
+        Ok(Self { wish, levers, cranks, ground, toward, asked, tolerance })
     }
 
     fn sides(&self) -> impl Iterator<Item = Assembly> + '_ {
@@ -194,10 +207,10 @@ impl<'a> Plan<'a> {
     fn search(&self, floor: Deg) -> Vec<CordChoice> {
         let mut found = Vec::new();
         for &c in &self.levers.values {
-            let t = Triangle { lever: c, ground: self.ground };
             for side in self.sides() {
-                for middle in self.middles(t, side) {
-                    self.take(t, side, middle, &mut found);
+                let t = self.run(c, side);
+                for middle in self.middles(t) {
+                    self.take(t, middle, &mut found);
                 }
             }
         }
@@ -217,24 +230,25 @@ impl<'a> Plan<'a> {
     }
 
     /// The pull of the asked swing about a middle, rad from the eye's direction.
-    fn pull(&self, t: Triangle, middle: f64) -> f64 {
-        t.length(middle + 0.5 * self.asked) - t.length(middle - 0.5 * self.asked)
+    fn pull(&self, t: Run, middle: f64) -> f64 {
+        t.pulled.length(middle + 0.5 * self.asked) - t.pulled.length(middle - 0.5 * self.asked)
     }
 
     /// The worst push angle of the asked swing about a middle, rad.
-    fn push(&self, t: Triangle, middle: f64) -> f64 {
-        let at = |gamma: f64| t.push(t.length(gamma)).map_or(0.0, |mu| mu.min(PI - mu));
+    fn push(&self, t: Run, middle: f64) -> f64 {
+        let at =
+            |gamma: f64| t.pulled.push(t.pulled.length(gamma)).map_or(0.0, |mu| mu.min(PI - mu));
         at(middle + 0.5 * self.asked).min(at(middle - 0.5 * self.asked))
     }
 
     /// Middles of the swing worth a look: as the clamp says; or, where it is open,
     /// those that pull at the best angle and those that suit a crank exactly.
-    fn middles(&self, t: Triangle, side: Assembly) -> Vec<f64> {
+    fn middles(&self, t: Run) -> Vec<f64> {
         let (lo, hi) = (0.5 * self.asked, PI - 0.5 * self.asked);
         let middle = 0.5 * (self.wish.sweep.0 + self.wish.sweep.1).rad().0;
         let of_clamp = |clamp: Deg| {
-            let lever = Rad(middle + clamp.rad().0 - self.toward).deg().signed().rad().0;
-            lever * -side.sign()
+            let lever = Rad(middle + clamp.rad().0 - t.toward).deg().signed().rad().0;
+            lever * -t.side.sign()
         };
         if let Size::Given(v) = self.wish.clamp {
             let m = of_clamp(Deg(v));
@@ -261,20 +275,20 @@ impl<'a> Plan<'a> {
         }
         // A row or a stretch of clamps: the nearest allowed.
         let held = |m: &f64| {
-            let lever = self.toward - side.sign() * m;
+            let lever = t.toward - t.side.sign() * m;
             of_clamp(nearest_clamp(self.wish.clamp, Rad(lever - middle).deg().signed()))
         };
         all.iter().map(held).filter(|m| *m > lo && *m < hi).collect()
     }
 
     /// Adds the cords of a lever about a middle.
-    fn take(&self, t: Triangle, side: Assembly, middle: f64, found: &mut Vec<CordChoice>) {
+    fn take(&self, t: Run, middle: f64, found: &mut Vec<CordChoice>) {
         let exact = self.pull(t, middle);
         match &self.cranks {
-            None => found.extend(self.choice(t, side, middle, exact)),
+            None => found.extend(self.choice(t, middle, exact)),
             Some(axis) if axis.is_open() => {
                 if axis.holds(0.5 * exact) {
-                    found.extend(self.choice(t, side, middle, exact));
+                    found.extend(self.choice(t, middle, exact));
                 }
             }
             Some(axis) => {
@@ -284,44 +298,49 @@ impl<'a> Plan<'a> {
                 let ends = [self.asked - slack, most.min(2.0 * middle).min(2.0 * (PI - middle))];
                 let [least, most] = ends.map(|swing| {
                     let half = 0.5 * swing.max(0.0);
-                    t.length(middle + half) - t.length(middle - half)
+                    t.pulled.length(middle + half) - t.pulled.length(middle - half)
                 });
                 let suits = |r: &&f64| 2.0 * **r >= least - 1e-6 && 2.0 * **r <= most + 1e-6;
                 for &r in axis.values.iter().filter(suits) {
-                    found.extend(self.choice(t, side, middle, 2.0 * r));
+                    found.extend(self.choice(t, middle, 2.0 * r));
                 }
             }
         }
     }
 
     /// The cord that draws in so much, its swing laid about the middle.
-    fn choice(&self, t: Triangle, side: Assembly, middle: f64, pull: f64) -> Option<CordChoice> {
-        let (near, far) = t.dead_lengths();
+    fn choice(&self, t: Run, middle: f64, pull: f64) -> Option<CordChoice> {
+        let (near, far) = t.pulled.dead_lengths();
         // The shorter end: lengths grow with the angle, so the middle does too.
-        let off = |short: f64| 0.5 * (t.gamma(short) + t.gamma(short + pull)) - middle;
+        let off =
+            |short: f64| 0.5 * (t.pulled.gamma(short) + t.pulled.gamma(short + pull)) - middle;
         let (lo, hi) = (near, far - pull);
         if lo >= hi {
             return None;
         }
         let short = root(Bracket::new(lo, off(lo), hi, off(hi))?, 1e-12, off);
-        let (g, h) = (t.gamma(short), t.gamma(short + pull));
+        let (g, h) = (t.pulled.gamma(short), t.pulled.gamma(short + pull));
         let swing = h - g;
         // About the middle both ends miss by half of what the swing does.
         if (swing - self.asked).abs() > self.tolerance + 1e-9 {
             return None;
         }
         let wanted = 0.5 * (self.wish.sweep.0 + self.wish.sweep.1).rad().0;
-        let clamp = Rad(self.toward - side.sign() * middle - wanted).deg().signed();
-        let push_at = |l: f64| t.push(l).map_or(0.0, |mu| mu.min(PI - mu));
+        let clamp = Rad(t.toward - t.side.sign() * middle - wanted).deg().signed();
+        let push_at = |l: f64| t.pulled.push(l).map_or(0.0, |mu| mu.min(PI - mu));
         let push = push_at(short).min(push_at(short + pull));
-        let length = self.run(pull) + short + pull;
+        let length = self.led(&t, pull) + short + pull;
         let (radius, drawn) = match self.wish.drawer {
             Drawer::Crank { .. } => (Some(Mm(0.5 * pull)), Pull::Pin(Mm(0.5 * pull))),
             Drawer::Spool { from, per, .. } => (None, Pull::Wound { from, per, zero: 0.0 }),
         };
-        let limb = (self.wish.pivot, Mm(t.lever), clamp);
+        let limb = (self.wish.pivot, Mm(t.pulled.lever), clamp);
         let guides = self.wish.guides.to_vec();
-        let cord = Cord::new(drawn, guides, limb, Mm(length), side).ok()?;
+        let cord = Cord::new(drawn, guides, limb, Mm(length), t.side).ok()?;
+        let cord = match (t.over, self.wish.across) {
+            (Some(_), Some(across)) => cord.over(self.from(), across)?,
+            _ => cord,
+        };
         Some(CordChoice {
             cord,
             radius,
@@ -330,30 +349,61 @@ impl<'a> Plan<'a> {
             swing: Rad(swing).deg(),
             low: Rad(wanted - 0.5 * swing).deg(),
             push: Rad(push).deg(),
-            arm: Mm(t.lever * libm::sin(push)),
+            arm: Mm(t.pulled.lever * libm::sin(push)),
         })
     }
 
+    /// A lever on one side with what leads its cord.
+    fn run(&self, lever: f64, side: Assembly) -> Run {
+        let wish = self.wish;
+        let limb = (wish.pivot, Mm(lever), side);
+        let over = wish
+            .across
+            .and_then(|across| Pulleys::new((self.from(), Mm(0.0)), wish.guides, limb, across));
+        match over {
+            Some(over) => Run {
+                pulled: over.far.pulled(lever),
+                toward: over.far.toward.angle().0,
+                side,
+                over: Some(over.near.line.along + over.between),
+            },
+            None => {
+                let line = Tangent { along: self.ground, wheel: 0.0 };
+                Run { pulled: Pulled { lever, line }, toward: self.toward, side, over: None }
+            }
+        }
+    }
+
+    /// Where the cord is drawn in: the crank's shaft, the spool or ram.
+    const fn from(&self) -> BoardPoint {
+        match self.wish.drawer {
+            Drawer::Crank { shaft, .. } => shaft,
+            Drawer::Spool { from, .. } => from,
+        }
+    }
+
     /// Cord up to the last eye with the limb let out.
-    fn run(&self, pull: f64) -> f64 {
+    fn led(&self, run: &Run, pull: f64) -> f64 {
+        let from = self.from();
         let guides = self.wish.guides;
         let between: f64 = guides.windows(2).map(|p| p[0].distance(p[1]).0).sum();
-        let first = guides.first().copied().unwrap_or(self.eye);
-        between
-            + match self.wish.drawer {
-                // Let out with the crank toward the first eye.
-                Drawer::Crank { shaft, .. } => (shaft.distance(first).0 - 0.5 * pull).abs(),
-                Drawer::Spool { from, .. } => from.distance(first).0,
-            }
+        let first = guides.first().map_or(0.0, |first| from.distance(*first).0);
+        // Let out with the crank toward the first eye.
+        match (self.wish.drawer, run.over) {
+            (Drawer::Crank { .. }, Some(led)) => led - 0.5 * pull,
+            (Drawer::Spool { .. }, Some(led)) => led,
+            (Drawer::Crank { .. }, None) => between + (first - 0.5 * pull).abs(),
+            (Drawer::Spool { .. }, None) => between + first,
+        }
     }
 }
 
 fn explain(wish: &CordWish<'_>, plan: &Plan<'_>) -> CordNoFit {
     let (mut least, mut most) = (f64::INFINITY, f64::NEG_INFINITY);
     for &c in &plan.levers.values {
-        let t = Triangle { lever: c, ground: plan.ground };
         for side in plan.sides() {
-            for m in plan.middles(t, side) {
+            let t = plan.run(c, side);
+            for m in plan.middles(t) {
                 let pull = plan.pull(t, m);
                 (least, most) = (least.min(pull), most.max(pull));
             }

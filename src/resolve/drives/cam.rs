@@ -51,7 +51,7 @@ pub static CAM: Table = Table {
         ),
         Row::new(
             "offset",
-            "How far the roller passes left of the shaft, looking the way the cam lifts it.",
+            "How far the roller passes left of the shaft, looking the way the cam lifts it; negative: right. Left out, as far as the guide is drawn beside the shaft.",
             &[must("offset", Take::Quantity(D::Length, Sign::Any))],
         ),
         Row::new(
