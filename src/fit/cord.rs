@@ -7,8 +7,8 @@ use super::asked::Motion;
 use super::builds::Recipe;
 use super::checks::BUILD_ERROR;
 use super::cord_checks::used;
+use super::cord_told::{as_told, enough_with, reaches};
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
-use super::no_fit::works;
 use super::prefers::in_order;
 use super::puller::{By, CordSizes, Puller, built};
 use super::servo::Shaft;
@@ -17,14 +17,12 @@ use super::{
 };
 use crate::finding::Place;
 use crate::geometry::Dir;
-use crate::mechanism::solve::{
-    CordChange, CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord,
-};
+use crate::mechanism::solve::{CordChoice, CordWish, Drawer, OTHERS, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Assembly, Cord, Path, Size};
 use crate::model::{Action, CordDrive, Drive, MotorKind, Note, Sized};
 use crate::syntax::codes::LENGTH_UNBUILDABLE;
 use crate::units::print::length;
-use crate::units::{Deg, Mm, Rpm, System};
+use crate::units::{Deg, Mm, Rpm};
 
 /// A spool wider than this is a slip of the pen (common practice, no source).
 const WIDEST_SPOOL: Mm = Mm(1000.0);
@@ -515,7 +513,7 @@ fn other(
 }
 
 /// Sizes as a maker marks them out.
-fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
+pub(super) fn marked(said: &CordDrive, exact: &CordSizes) -> CordSizes {
     let length = |s: &Sized, v: Mm| s.size.marked_length(v, s.system);
     CordSizes {
         radius: length(&said.crank, exact.radius),
@@ -565,88 +563,14 @@ impl Bench<'_> {
 }
 
 /// Those choices for which enough cord is drawn in.
-fn drawing_enough(crank: &Sized, puller: &Puller, choices: &[CordChoice]) -> Vec<CordSizes> {
+pub(super) fn drawing_enough(
+    crank: &Sized,
+    puller: &Puller,
+    choices: &[CordChoice],
+) -> Vec<CordSizes> {
     let short = |s: &CordSizes| match puller.by {
         By::Wound { most: Some(most), .. } => s.drawn > most + Mm(1e-6),
         _ => false,
     };
     choices.iter().filter_map(|c| puller.completed(c, crank)).filter(|s| !short(s)).collect()
-}
-
-/// Whether a horn takes the limb to both ends as it is marked out, inside its servo's travel.
-fn reaches(said: &CordDrive, (puller, asked): (&Puller, &Motion<'_>), sizes: &CordSizes) -> bool {
-    if !matches!(puller.by, By::Horn { .. }) {
-        return true;
-    }
-    built(puller, &marked(said, sizes)).is_some_and(|(_, built)| {
-        let (low, high) = asked.told(&built.course.travel);
-        low <= asked.from + 1e-6 && high >= asked.to - 1e-6
-    })
-}
-
-/// Whether a change works when it is written as it is told: with what draws the cord in too.
-fn as_told(
-    said: &CordDrive,
-    wish: &CordWish<'_>,
-    of: (&Puller, &Motion<'_>),
-    change: CordChange,
-) -> bool {
-    if matches!(change, CordChange::Lever(hole) if hole < SHORTEST_LEVER) {
-        return false;
-    }
-    let (mut said, mut wish) = (said.clone(), *wish);
-    match change {
-        CordChange::Crank(radius) => {
-            said.crank.size = Size::Given(radius.0);
-            if let Drawer::Crank { shaft, .. } = wish.drawer {
-                wish.drawer = Drawer::Crank { shaft, radius: said.crank.size };
-            }
-        }
-        CordChange::Lever(hole) => {
-            said.lever.size = Size::Given(hole.0);
-            wish.lever = said.lever.size;
-        }
-        CordChange::Clamp(angle) => {
-            said.clamp.size = Size::Given(libm::round(angle.0));
-            wish.clamp = said.clamp.size;
-        }
-    }
-    solve_cord(&wish).is_ok_and(|choices| {
-        let all = drawing_enough(&said.crank, of.0, &choices);
-        all.iter().any(|sizes| reaches(&said, of, sizes))
-    })
-}
-
-/// So far is looked for another horn or lever, mm.
-const OTHER_HOLES: u32 = 60;
-/// No shorter lever is named: its hole would be in its bolt (common practice, no source).
-const SHORTEST_LEVER: Mm = Mm(5.0);
-
-/// The nearest longer horn and the nearest shorter lever with which enough cord is drawn in.
-fn enough_with(
-    said: &CordDrive,
-    wish: &CordWish<'_>,
-    of: (&Puller, &Motion<'_>),
-    system: System,
-) -> Option<String> {
-    let end = |size: Size, high: bool| match size {
-        Size::Given(v) => Some(v),
-        Size::Row { lo, hi, .. } | Size::Between { lo, hi } => Some(if high { hi } else { lo }),
-        Size::Free => None,
-    };
-    let horn = end(said.crank.size, true).filter(|_| matches!(of.0.by, By::Horn { .. }));
-    let horn = horn.and_then(|longest| {
-        (1..=OTHER_HOLES)
-            .map(|n| longest + f64::from(n))
-            .find(|radius| as_told(said, wish, of, CordChange::Crank(Mm(*radius))))
-    });
-    let lever = end(said.lever.size, false).and_then(|shortest| {
-        let holes = (1..=OTHER_HOLES)
-            .map(|n| shortest - f64::from(n))
-            .take_while(|c| *c >= SHORTEST_LEVER.0);
-        holes.into_iter().find(|c| as_told(said, wish, of, CordChange::Lever(Mm(*c))))
-    });
-    let told = |what: &str, mm: f64| format!("{what} {}", length(Mm(mm), system));
-    let horn = horn.map(|r| told("a horn hole at", r));
-    works(horn.into_iter().chain(lever.map(|c| told("a lever hole at", c))))
 }
