@@ -6,20 +6,22 @@
 //! shortest rod is taken. Looked at is an even net, and rings round where the limb turns,
 //! the closer the nearer: there a few millimetres change as much as many far off. From the
 //! best few of both the push is climbed in ever smaller steps, down to a pencil mark; that
-//! it is the best there is is not proved. A net in which nothing works is made finer before
-//! it is given up. Where what works is a line that is known, the line is looked at instead.
-//! What was measured on a limb says nothing of it: it is looked for as it was before the
-//! limb was built, so it is found where it was marked out then.
+//! it is the best there is is not proved. Who asks for all of the push gets no less than who
+//! asks for nothing: what would be found then is held against what is. A net in which
+//! nothing works is made finer before it is given up. Where what works is a line that is
+//! known, the line is looked at instead. What was measured on a limb says nothing of it: it
+//! is looked for as it was before the limb was built, so it is found where it was marked out
+//! then.
 
 use super::codes::NOT_LOOKED_FOR;
-use super::prefers::preferred;
+use super::prefers::{ask_nothing, preferred};
 use super::region::Region;
 use super::{Fitted, FittedServo, fit_at, fit_quickly};
 use crate::finding::{Finding, Severity};
 use crate::geometry::{Board, BoardPoint, Dir, Outline, Vector};
 use crate::mechanism::solve::Prefer;
 use crate::model::Figure;
-use crate::units::{Deg, Mm, System, print};
+use crate::units::{Deg, Mm, Rad, System, print};
 
 /// How hard is looked.
 #[derive(Clone, Copy)]
@@ -46,7 +48,7 @@ impl Effort {
     /// A second rod is solved all along the motion of the limb above.
     pub const ROD: Self = Self { net: 8, finest: 16, hills: 3, ..Self::USUAL };
     /// Guessed at: neither fitted nor checked.
-    const GUESSED: Self = Self { net: 16, hills: 8, ring: 24, ..Self::USUAL };
+    const GUESSED: Self = Self { net: 16, hills: 24, ring: 24, ..Self::USUAL };
     /// A cord, or a crank whose length is not a hole, is itself searched for.
     pub const SLOW: Self = Self { net: 6, finest: 24, hills: 2, halved: 6, middle: false, ring: 0 };
     /// A servo's arm, rod and lever are themselves the best of a search.
@@ -149,9 +151,12 @@ fn climbed(mut hills: Vec<Seen>, halved: usize, region: &Region, look: &mut Look
     let beside = if region.is_area() { -1..=1 } else { 0..=0 };
     for hill in &mut hills {
         let (line, mut step) = (hill.line, hill.step);
+        // Of many that are each nearly as good as the one before the last is not.
+        let mut top = hill.push;
         let mut better = |hill: &mut Seen, share: (f64, f64)| {
             let here = region.at(line, share).and_then(|at| look(line, share, at));
-            let here = here.filter(|h| h.better_than(hill));
+            let here = here.filter(|h| h.better_than(hill) && h.push >= top - SAME_PUSH);
+            top = here.map_or(top, |here| here.push.max(top));
             *hill = here.unwrap_or(*hill);
             here.is_some()
         };
@@ -175,6 +180,48 @@ fn climbed(mut hills: Vec<Seen>, halved: usize, region: &Region, look: &mut Look
             }
         }
         hill.step = step;
+    }
+    hills.sort_by(Seen::order);
+    hills
+}
+
+/// Each followed to its top by steps of all lengths and directions, up to ever smaller ones:
+/// what pushes best often lies on a narrow ridge that runs askew, where no step along a side
+/// or half way between two is better. What was a step to the better is taken again, further
+/// each time.
+fn scattered(
+    mut hills: Vec<Seen>,
+    (halved, tries): (usize, u32),
+    region: &Region,
+    look: &mut Look<'_>,
+) -> Vec<Seen> {
+    for hill in &mut hills {
+        let (line, mut count) = (hill.line, 0_u32);
+        let mut top = hill.push;
+        let mut better = |hill: &mut Seen, by: (f64, f64)| {
+            let share = (hill.share.0 + by.0, hill.share.1 + by.1);
+            let here = region.at(line, share).and_then(|at| look(line, share, at));
+            let here = here.filter(|h| h.better_than(hill) && h.push >= top - SAME_PUSH);
+            let step = hill.step;
+            top = here.map_or(top, |here| here.push.max(top));
+            *hill = here.map_or(*hill, |here| Seen { step, ..here });
+            here.is_some()
+        };
+        for _ in 0..halved {
+            let (mut failed, mut tried) = (0, 0);
+            while failed < tries && tried < AT_ONE_STEP as u32 * tries {
+                (count, tried) = (count + 1, tried + 1);
+                let share = GOLDEN * f64::from(count);
+                let far = (share - libm::floor(share)).sqrt();
+                let way = Dir::radians(Rad(GOLDEN_TURN * f64::from(count)));
+                let mut by = (hill.step.0 * far * way.x(), hill.step.1 * far * way.y());
+                failed = if better(hill, by) { 0 } else { failed + 1 };
+                while failed == 0 && better(hill, by) {
+                    by = (2.0 * by.0, 2.0 * by.1);
+                }
+            }
+            hill.step = (0.5 * hill.step.0, 0.5 * hill.step.1);
+        }
     }
     hills.sort_by(Seen::order);
     hills
@@ -207,10 +254,39 @@ impl Sought<'_> {
         figure: &Figure,
         region: &Region,
     ) -> Result<BoardPoint, Box<Nowhere>> {
-        let mut figure = figure.clone();
-        for limb in &mut figure.limbs {
-            limb.measured = limb.measured.without_motion();
+        let found = self.searched(figure, region)?;
+        Ok(self.no_worse(figure, found, &mut |asked| self.searched(asked, region).ok()))
+    }
+
+    /// A place where all of the push is asked for, or the one that is found where nobody
+    /// asks, if that pushes better.
+    fn no_worse(
+        &self,
+        figure: &Figure,
+        found: BoardPoint,
+        unasked: &mut dyn FnMut(&Figure) -> Option<BoardPoint>,
+    ) -> BoardPoint {
+        if self.worth_having(figure) <= FINE_PUSH {
+            return found;
         }
+        let mut there = unmeasured(figure);
+        let mut push = |at: BoardPoint| {
+            (self.put)(&mut there, at);
+            self.push(&there).unwrap_or(0.0)
+        };
+        let own = push(found);
+        // So far both are looked for alike, and a servo's parallelogram leads only there.
+        let mut asked = figure.clone();
+        for &limb in self.judged {
+            if let Some(drive) = &mut asked.limbs[limb].drive {
+                ask_nothing(&mut drive.mechanism);
+            }
+        }
+        unasked(&asked).filter(|at| *at != found && push(*at) > own).unwrap_or(found)
+    }
+
+    fn searched(&self, figure: &Figure, region: &Region) -> Result<BoardPoint, Box<Nowhere>> {
+        let mut figure = unmeasured(figure);
         let effort = self.effort;
         let system = figure.system;
         let most = self.worth_having(&figure);
@@ -257,14 +333,34 @@ impl Sought<'_> {
         region: &Region,
         guess: &mut dyn FnMut(BoardPoint) -> Option<f64>,
     ) -> Option<BoardPoint> {
+        let found = self.guessed(figure, region, guess)?;
+        Some(self.no_worse(figure, found, &mut |asked| self.guessed(asked, region, guess)))
+    }
+
+    fn guessed(
+        &self,
+        figure: &Figure,
+        region: &Region,
+        guess: &mut dyn FnMut(BoardPoint) -> Option<f64>,
+    ) -> Option<BoardPoint> {
         let mut figure = figure.clone();
         let (effort, system, most) = (Effort::GUESSED, figure.system, self.worth_having(&figure));
         let mut look = |line, share, at| self.seen((line, share), at, most, guess);
         let mut seen = self.rings(&effort, region, &mut look);
         seen.extend(self.net(effort.net, region, &mut look));
-        let mut best = climbed(hills(seen, effort.hills), effort.halved / 2, region, &mut look);
-        best.truncate(FITTED);
-        let best = climbed(best, effort.halved / 2, region, &mut look);
+        let seen = hills(seen, effort.hills);
+        let best = match region.is_area() {
+            true => {
+                let mut best = scattered(seen, (effort.halved / 2, TRIES), region, &mut look);
+                best.truncate(FITTED);
+                scattered(best, (effort.halved / 2, 2 * TRIES), region, &mut look)
+            }
+            false => {
+                let mut best = climbed(seen, effort.halved / 2, region, &mut look);
+                best.truncate(FITTED);
+                climbed(best, effort.halved / 2, region, &mut look)
+            }
+        };
         // What is marked out turns a little otherwise than what was guessed.
         let mut judge = |at: BoardPoint| {
             (self.put)(&mut figure, at);
@@ -422,11 +518,27 @@ impl Sought<'_> {
     }
 }
 
+/// The figure as it was before anything was measured on it.
+fn unmeasured(figure: &Figure) -> Figure {
+    let mut figure = figure.clone();
+    for limb in &mut figure.limbs {
+        limb.measured = limb.measured.without_motion();
+    }
+    figure
+}
+
 /// The first ring round where a limb turns, mm, and how much wider each next one is.
 const RING: f64 = 40.0;
 const WIDER: f64 = 1.5;
 /// So many of the best places by a guess are fitted.
-const FITTED: usize = 3;
+const FITTED: usize = 4;
+/// So many steps one after the other are no better before they are made smaller.
+const TRIES: u32 = 6;
+/// A turn cut in the golden ratio, rad, and that ratio: directions and lengths that follow
+/// each other so fill a circle evenly, however many there are (H. Vogel, Mathematical
+/// Biosciences 44 (1979) 179-189).
+const GOLDEN_TURN: f64 = 2.399_963_229_728_653;
+const GOLDEN: f64 = 0.618_033_988_749_895;
 /// So often is gone on by steps of one size.
 const AT_ONE_STEP: usize = 8;
 

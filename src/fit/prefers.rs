@@ -22,6 +22,26 @@ pub(super) fn preferred(kind: &DriveKind) -> Prefer {
     }
 }
 
+/// The same as if nobody asked for anything.
+pub(super) const fn ask_nothing(kind: &mut DriveKind) {
+    let own = match kind {
+        DriveKind::FourBar(d) => &mut d.prefer,
+        DriveKind::SlottedArm(d) => &mut d.prefer,
+        DriveKind::SliderCrank(d) => &mut d.prefer,
+        DriveKind::ScotchYoke(d) => &mut d.prefer,
+        DriveKind::Cam(d) => &mut d.prefer,
+        DriveKind::Strut(d) => &mut d.prefer,
+        DriveKind::Forearm(d) => &mut d.prefer,
+        DriveKind::Cord(d) => &mut d.prefer,
+        DriveKind::Servo(d) => match &mut d.rod {
+            Some(rod) => &mut rod.prefer,
+            None => return,
+        },
+        DriveKind::Spin(_) => return,
+    };
+    *own = Prefer::Usual;
+}
+
 /// Puts answers that are ranked by their push in the order of what is preferred, those that
 /// push well first; `does` says what one does as it is marked out.
 pub(super) fn in_order<T>(

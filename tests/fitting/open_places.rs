@@ -6,6 +6,7 @@ use yardwright::finding::Severity;
 use yardwright::fit::{Fitted, SizeName};
 
 use super::compile;
+use crate::linkages::reference::Rng;
 
 fn errors(compiled: &Compiled) -> Vec<&str> {
     let all = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
@@ -324,4 +325,74 @@ fn a_motor_stands_on_the_board() {
         assert!(said.message.contains("lies off the board, which reaches from (0, 0) mm to"));
         assert!(help(&compiled, "no-place-fits").contains("`at ?`"));
     }
+}
+
+/// Who asks for all of the push gets no less of it than who asks for nothing, whatever moves
+/// the limb: both look at places by chance boxes, the push is that of the same limb as it is
+/// drilled.
+#[test]
+fn to_prefer_the_push_never_gives_less_of_it() {
+    let mut rng = Rng(20_271_202);
+    let mut better = 0;
+    for _ in 0..3 {
+        let mut place = |x: f64, y: f64| {
+            let (x, y) = (x + 60.0 * rng.unit(), y + 60.0 * rng.unit());
+            format!("? in ({x:.0}, {y:.0}) mm to ({:.0}, {:.0}) mm", x + 90.0, y + 90.0)
+        };
+        let figures = [
+            ("servo", place(140.0, 560.0)),
+            ("four-bar", place(230.0, 650.0)),
+            ("slider", place(200.0, 540.0)),
+            ("slotted", place(220.0, 320.0)),
+            ("ram", place(80.0, 120.0)),
+        ]
+        .map(|(kind, at)| (kind, move |prefer: &str| pushed(kind, &at, prefer)));
+        for (kind, yard) in figures {
+            let [usual, push] = ["", "prefer push"].map(|prefer| push(&yard(prefer)));
+            let Some(usual) = usual else { continue };
+            let push = push.unwrap_or_else(|| panic!("{kind}: none, {usual} without"));
+            assert!(push >= usual - 1e-9, "{kind}: {push}, {usual} where nobody asks");
+            better += u32::from(push > usual + 1.0);
+        }
+    }
+    assert!(better > 0, "a preference that never does anything");
+}
+
+/// The worst push of the limb that is asked about; `None` where there is none.
+fn push(compiled: &Compiled) -> Option<f64> {
+    assert!(compiled.findings.iter().all(|f| f.code.word != "value-wrong"), "a yard of this test");
+    match compiled.figures[0].limbs[0].mechanism.as_ref()? {
+        Fitted::FourBar(bar) => Some(bar.as_drilled.motion?.min_transmission.0),
+        Fitted::Drive(drive) => Some(drive.drilled.course.worst_push.0),
+        Fitted::Servo(servo) => servo.min_transmission.map(|p| p.0),
+        Fitted::Spin(_) => None,
+    }
+}
+
+/// A figure of one limb whose motor or anchor has an open place.
+fn pushed(kind: &str, at: &str, prefer: &str) -> Compiled {
+    let limb = match kind {
+        "servo" => format!(
+            "pivot (210, 740) mm  tip (210, 890) mm\n drive servo {{ motor servo-standard at {at}  \
+             crank ?  rod ?  lever ? at ?  {prefer} }}\n gesture look {{ sweep 62 deg to 118 deg  cycle 2 s }}"
+        ),
+        "four-bar" => format!(
+            "pivot (150, 880) mm  tip (-100, 950) mm\n drive four-bar {{ motor wiper at {at}  \
+             crank ? 30 to 60 mm by 10 mm  rod ?  lever ? 70 to 120 mm by 10 mm at ?  {prefer} }}\n \
+             gesture hit {{ sweep 121 deg to 165 deg within 2 deg  cycle 4 s }}"
+        ),
+        "slider" => format!(
+            "slide from (440, 600) mm to (560, 600) mm\n drive slider-crank {{ motor wiper at {at}  \
+             crank ? 30 to 60 mm by 10 mm  rod ?  {prefer} }}\n gesture fiddle {{ stroke 20 mm to 100 mm  cycle 2.1 s }}"
+        ),
+        "slotted" => format!(
+            "pivot (300, 500) mm  tip (600, 500) mm\n drive slotted-arm {{ motor wiper at {at}  \
+             crank ? 20 to 60 mm by 5 mm  slot at ?  {prefer} }}\n gesture wave {{ sweep -24 deg to 24 deg  cycle 3 s }}"
+        ),
+        _ => format!(
+            "pivot (200, 500) mm  tip (700, 500) mm\n drive ram {{ motor ram-100  anchor {at}  \
+             lever ? 80 to 120 mm by 10 mm at ?  {prefer} }}\n gesture open {{ sweep 0 deg to 50 deg  cycle 30 s }}"
+        ),
+    };
+    compile(&format!("figure f {{ board plywood-9 900 mm by 1200 mm\n limb l {{ {limb} }} }}"))
 }

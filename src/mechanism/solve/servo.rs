@@ -6,10 +6,11 @@
 //! at each of those angles; a rod then puts the arm's pin there in closed form (two
 //! circles), and with it the push angles, how far the servo turns, and how far the bars
 //! are from a line. Two numbers are left per pair, clamp and rod: a net of them is
-//! looked at, and the best of it climbed from in ever smaller steps; that it is the best
-//! there is is not proved. The places where arm and lever both stand square to the rod
-//! in the middle of the motion are tried beside the net, the parallelogram of two equal
-//! arms among them.
+//! looked at, the best of it climbed from, the best rod for each clamp, and from the best
+//! pairs to those beside them (`climb`); that it is the best there is is not proved. What
+//! is told is as it is marked out (`marks`). The places where arm and lever both stand
+//! square to the rod in the middle of the motion are tried beside the net, the
+//! parallelogram of two equal arms among them.
 
 mod climb;
 mod marks;

@@ -12,7 +12,7 @@
 use std::cmp::Ordering;
 
 use super::super::servo_pose::{Line, Pieces};
-use super::{Allowed, CLIMBED, Found, Levers, Pair, Plan};
+use super::{Allowed, CLIMBED, Found, Levers, Pair, Plan, Size};
 use crate::geometry::highest;
 
 /// The most steps of clamp and of rod in a climb, and the least of the rod, mm.
@@ -189,6 +189,9 @@ impl Plan<'_> {
         let lever = from.pair.lever;
         let steps = (width * lever, (lever * finest / 4.0).max(FINEST));
         let mut best = self.rod_for(&from, from.clamp, steps).unwrap_or(from);
+        if let Size::Given(_) = self.wish.sizes.clamp {
+            return best;
+        }
         let mut tried = 0;
         loop {
             let (lo, hi) = (best.clamp - width, best.clamp + width);
