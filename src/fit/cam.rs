@@ -1,16 +1,14 @@
 //! Plate cams: open sizes found, the profile's figures checked.
 
-use super::checks::BUILD_ERROR;
 use super::drive::{Built, Figure, FittedDrive, FittedSize, Measure, Other, SizeName, borne};
 use super::prefers::in_order;
-use super::slider_crank::Guided;
 use super::{Bench, Fitted, cam_words as words, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::{BoardPoint, Dir};
 use crate::mechanism::cam::ranked::{on_each_lever, on_larger_discs, ranked};
 use crate::mechanism::cam::size::{self, Asked, Reason, Rules, Wish};
 use crate::mechanism::cam::{
-    Cam, Facts, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SlidingFoot, SwingingFoot,
+    Cam, Facts, Law, Limb as Moved, Programme, Refusal, Runs, Segment, SwingingFoot,
 };
 use crate::mechanism::solve::{OTHERS, Prefer};
 use crate::mechanism::{Course, Shaft, Size, Slide, Way};
@@ -196,42 +194,6 @@ impl<'a> Bench<'a> {
                 None
             }
         }
-    }
-
-    /// What lies on the cam: its roller as far beside the shaft as is said, else as the guide
-    /// is drawn beside it, as with every other drive of a limb on a guide.
-    fn sliding_foot(
-        &mut self,
-        said: &CamDrive,
-        guided: &Guided,
-        up: bool,
-        roller: Mm,
-    ) -> SlidingFoot {
-        // Looking the way the cam lifts, the guide lies right of a shaft that lies left of it.
-        let drawn = guided.left() * if up { -1.0 } else { 1.0 };
-        let system = self.figure.system;
-        let beside = length(drawn.abs(), system);
-        if said.foot == CamFoot::Flat {
-            if drawn.abs() > BUILD_ERROR {
-                let what = format!("its flat face reaches to its shaft, {beside} beside its guide");
-                self.assumed.push(Note::new(what, ""));
-            }
-            return SlidingFoot::Flat;
-        }
-        let offset = said.offset.unwrap_or(drawn);
-        if (offset - drawn).abs() > BUILD_ERROR {
-            let side = |off: Mm| {
-                let side = if off.0 < 0.0 { "right" } else { "left" };
-                format!("{} {side} of", length(off.abs(), system))
-            };
-            let what = format!(
-                "its roller passes {} the shaft, as `offset` says; on the drawing the guide lies {} it",
-                side(offset),
-                side(drawn)
-            );
-            self.assumed.push(Note::new(what, format!("offset {}", length(drawn, system))));
-        }
-        SlidingFoot::Roller { radius: roller, offset }
     }
 
     /// Where the slide stands low and high.

@@ -17,6 +17,7 @@ mod built_asked;
 mod built_told;
 mod cam;
 mod cam_codes;
+mod cam_foot;
 mod cam_recipe;
 mod cam_words;
 mod carried;

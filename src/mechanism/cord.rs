@@ -6,15 +6,15 @@
 //! triangle as every other linkage, solved in closed form. Over round pulleys it is the same
 //! with the line that touches the pulley in the place of that to the eye.
 
-use std::f64::consts::PI;
 use std::sync::Arc;
 
-use super::pulleys::{Pulled, Pulleys, Tangent, turns};
+use super::last_run::LastRun;
+use super::pulleys::{Pulleys, turns};
 use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
     Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
-    Stand, Thrust, Triangle, cycle, sweep,
+    Stand, Thrust, cycle, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -279,7 +279,7 @@ impl Cord {
         };
         let plain = LastRun::new(eye, self.pivot, (self.lever, self.clamp), self.assembly);
         let Some(over) = &self.pulleys else { return plain };
-        Some(LastRun { pulled: over.far.pulled(self.lever.0), toward: over.far.toward, ..plain? })
+        Some(plain?.over(&over.far))
     }
 
     /// Cord up to where the last run begins, with the pin on a crank's shaft: with the pin of
@@ -449,78 +449,6 @@ impl Tension {
     }
 }
 
-/// The stretch of cord from a fixed eye to the limb's lever.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct LastRun {
-    pulled: Pulled,
-    toward: Dir,
-    clamp: Dir,
-    assembly: Assembly,
-}
-
-impl LastRun {
-    /// From an eye to a lever; `None` where eye and pivot meet.
-    #[must_use]
-    pub fn new(
-        eye: BoardPoint,
-        pivot: BoardPoint,
-        (lever, clamp): (Mm, Deg),
-        assembly: Assembly,
-    ) -> Option<Self> {
-        let away = eye - pivot;
-        let line = Tangent { along: away.length().0, wheel: 0.0 };
-        let pulled = Pulled { lever: lever.0, line };
-        Some(Self { pulled, toward: away.dir()?, clamp: Dir::degrees(clamp), assembly })
-    }
-
-    /// The triangle eye, pivot, lever pin; of a pulley with the foot of the line through the
-    /// pivot that touches it.
-    #[must_use]
-    pub const fn triangle(&self) -> Triangle {
-        self.pulled.triangle()
-    }
-
-    /// The angle from the eye's direction to the lever at a limb direction, rad in
-    /// 0..pi; `None` where the lever lies on the other side, where the cord would
-    /// pull the other way.
-    #[must_use]
-    pub fn gamma(&self, limb: Dir) -> Option<f64> {
-        let lever = limb.turned(self.clamp);
-        let gamma = lever.from(self.toward).angle().0 * -self.assembly.sign();
-        (gamma >= 0.0).then_some(gamma)
-    }
-
-    /// Cord from the eye to the lever pin at a limb direction.
-    #[must_use]
-    pub fn cord(&self, limb: Dir) -> Option<Mm> {
-        self.gamma(limb).map(|g| Mm(self.pulled.length(g)))
-    }
-
-    /// The limb's angle with so much cord from the eye on; `None` where it does
-    /// not reach, or is loose with the lever pointing away from the eye.
-    #[must_use]
-    pub fn limb(&self, cord: Mm) -> Option<Deg> {
-        let (near, far) = self.pulled.dead_lengths();
-        (cord.0 >= near && cord.0 <= far).then(|| {
-            let turn = Dir::radians(Rad(-self.assembly.sign() * self.pulled.gamma(cord.0)));
-            self.toward.turned(turn).from(self.clamp).deg()
-        })
-    }
-
-    /// The limb directions at which the cord lies dead against the lever: pointing
-    /// at the eye, and away from it. Between them, on its side, it pulls.
-    #[must_use]
-    pub fn dead(&self) -> (Dir, Dir) {
-        (self.toward.from(self.clamp), self.toward.reversed().from(self.clamp))
-    }
-
-    /// The push angle between cord and lever with so much cord, folded.
-    #[must_use]
-    pub fn push(&self, cord: Mm) -> Option<Deg> {
-        self.pulled.push(cord.0).map(|mu| Rad(mu.min(PI - mu)).deg())
-    }
-}
-
 /// What a cord pulled over its whole way does, with a fixed last eye.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CordMotion {
@@ -558,7 +486,7 @@ impl Cord {
                 (wound[0].max(wound[1]), wound[0].min(wound[1]))
             }
         };
-        let (near, far) = run.pulled.dead_lengths();
+        let (near, far) = run.pulled().dead_lengths();
         let (short, long) = (whole - taken, whole - left);
         let (from, to) = (short.max(near), long.min(far));
         let reaches = from <= to;
@@ -566,7 +494,7 @@ impl Cord {
             return None;
         }
         let (p, q) = (run.limb(Mm(from))?, run.limb(Mm(to))?);
-        let sweep = Rad(run.pulled.gamma(to) - run.pulled.gamma(from)).deg();
+        let sweep = Rad(run.pulled().gamma(to) - run.pulled().gamma(from)).deg();
         let low = if self.assembly == Assembly::Open { q } else { p };
         // Rounding may put a dead end just outside: there it pushes at no angle.
         let push = |cord: f64| run.push(Mm(cord)).unwrap_or(Deg(0.0));
