@@ -206,6 +206,11 @@ impl Bench<'_> {
         let swing = |carrier: Deg| hold.swing(&*made, &way, ride.pivot_at(carrier));
         let Some((low, high)) = ride.ends(near, &swing) else { return };
         self.moves_with_both();
+        if let DriveKind::Cord(_) = drive.mechanism {
+            let what = format!("how fast it falls back with {name} anywhere but at rest");
+            self.not_checked
+                .push(Note::beyond(&what, "let it fall back with that at both its ends, and look"));
+        }
         own.figures.push(push);
         own.figures.extend(rod.map(|rod| {
             let least = Measure::Length(rod.lever * worst);
