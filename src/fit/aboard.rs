@@ -27,6 +27,12 @@ pub struct Aboard {
 }
 
 impl Aboard {
+    /// Whether it grows, and nothing of it turns.
+    #[must_use]
+    pub fn grows(&self) -> bool {
+        matches!(self.way.source(), Way::Extending(_))
+    }
+
     /// The rod by which it closes with its motor at a coordinate, pin and all, and how far
     /// that pin moves or the rod grows by a unit of it at most: as
     /// [`Mechanism::closing`].

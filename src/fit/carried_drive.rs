@@ -5,20 +5,20 @@
 //! it: the angles it is told hold there. Then it is held on every pivot of the carrier's
 //! range: drive, lever and the way between what drives it and the pivot are a triangle, whose
 //! third side the carrier moves (R. L. Norton, *Design of Machinery*, on the inverted
-//! slider-crank). The worst push and the limb's ends are the least and the most of those that
-//! the mechanism has on each pivot, climbed to over the carrier's range.
+//! slider-crank). Its worst push is at the corners of what its sides may be; the limb's ends
+//! are climbed to over the carrier's range.
 
-use super::carried::{Held, Ride, ride_of};
+use super::carried::{Apart, Held, Ride, ride_of};
 use super::checks::PUSH_FINE;
 use super::drive::{Figure, Measure};
 use super::{Bench, Fitted, FittedLimb, codes};
 use crate::finding::{Severity, Step};
 use crate::geometry::BoardPoint;
 use crate::mechanism::solve::RAM_PUSH_FLOOR;
-use crate::mechanism::{Blocked, Limits, Path as _, Rod, Travel};
+use crate::mechanism::{FourBar, Mechanism, Path as _, Rod, Way};
 use crate::model::{self, Drive, DriveKind, Joint, MotorKind, Note, Source};
 use crate::units::print::{self, decimal};
-use crate::units::{Deg, Rad};
+use crate::units::{Deg, Mm, Rad};
 
 /// What carries a limb whose drive stands on the board.
 #[derive(Clone)]
@@ -61,30 +61,77 @@ pub(super) fn at_rest(
     Some((seen, Carrier { name, ride }))
 }
 
-/// Looks over the carrier's range before the worst is climbed from, and halvings of the step
-/// about it.
+/// Looks over the carrier's range at what holds a cord tight.
 const LOOKS: u32 = 48;
-const CLOSER: usize = 24;
 /// A carrier that rests so near to where it is drawn rests there.
 const AS_DRAWN: Deg = Deg(0.5);
 
-/// The least of a value over a range, and where.
-fn least(value: &dyn Fn(Deg) -> f64, (from, to): (Deg, Deg)) -> (f64, Deg) {
-    let step = (to - from) / f64::from(LOOKS);
-    let looks = (0..=LOOKS).map(|i| from + step * f64::from(i)).map(|at| (value(at), at));
-    let mut best = (f64::INFINITY, from);
-    for look in looks {
-        best = if look.0 < best.0 { look } else { best };
+/// The triangle of drive, lever and the way between what drives it and the pivot, of which
+/// the carrier moves that pivot and the drive one corner or one side.
+enum Hold {
+    /// What drives it stands, and the drive is between its least and its most long, at these
+    /// coordinates: its length alone says how far the lever is turned from the way to the pivot.
+    Grows { from: Rod, to: Rod, ends: [f64; 2] },
+    /// A cord straight from the pin of a crank that goes round is the rod of a four-bar.
+    Turns(FourBar),
+}
+
+impl Hold {
+    /// Of a drive whose limb's ends are known with its carrier at rest, at these coordinates.
+    fn of(made: &dyn Mechanism, way: &Way, ends: [f64; 2]) -> Option<Self> {
+        let rod = |at: f64| made.closing(&way.at(at).ok()?);
+        let [(from, rate), (to, _)] = [rod(ends[0])?, rod(ends[1])?];
+        let Some(shaft) = way.shaft().filter(|_| from.pin != to.pin) else {
+            return Some(Self::Grows { from, to, ends });
+        };
+        let pivot = BoardPoint::mm(from.pivot[0], from.pivot[1]);
+        let bars = (Mm(rate), from.length, from.lever);
+        let bar = FourBar::new((shaft.at, pivot), bars, from.clamp.deg(), from.assembly);
+        bar.ok().map(Self::Turns)
     }
-    let mut by = step * 0.5;
-    for _ in 0..CLOSER {
-        for at in [best.1 - by, best.1 + by].map(|a| a.max(from).min(to)) {
-            let there = value(at);
-            best = if there < best.0 { (there, at) } else { best };
+
+    /// The sine of the worst push over all the carrier's places, and the carrier's angle there;
+    /// below nought where the triangle does not close. By the law of cosines it is worst where
+    /// the triangle's sides are least or most.
+    fn worst(&self, ride: &Ride) -> (f64, Deg) {
+        let (lengths, lever, apart) = match self {
+            Self::Grows { from, to, .. } => {
+                let pin = BoardPoint::mm(from.pin[0], from.pin[1]);
+                ([from.length, to.length], from.lever, ride.ground(pin))
+            }
+            Self::Turns(bar) => {
+                let ([near, far], a) = (ride.ground(bar.motor()), bar.bars().crank);
+                // With the pivot inside the pin's circle the pin passes it on either side.
+                let least = (near.0 - a).max(a - far.0).max(Mm(0.0));
+                let bars = bar.bars();
+                ([bars.rod; 2], bars.lever, [(least, near.1), (far.0 + a, far.1)])
+            }
+        };
+        let push = |b: Mm, (x, at): Apart| {
+            let (b, c, x) = (b.0, lever.0, x.0);
+            let cos = (b * b + c * c - x * x) / (2.0 * b * c);
+            let short = 1.0 - cos * cos;
+            (if short > 0.0 { short.sqrt() } else { short }, at)
+        };
+        let corners = lengths.into_iter().flat_map(|b| apart.map(|x| push(b, x)));
+        corners.min_by(|p, q| p.0.total_cmp(&q.0)).unwrap_or((-1.0, ride.from))
+    }
+
+    /// The limb's least angle, in any turn, and its swing with its pivot at a place.
+    fn swing(&self, made: &dyn Mechanism, way: &Way, pivot: BoardPoint) -> Option<(Deg, Deg)> {
+        match self {
+            Self::Grows { ends, .. } => {
+                let there = made.on_pivot(pivot)?;
+                let limb = |at: f64| Some(there.position(&way.at(at).ok()?).ok()?.limb.axis());
+                let [low, high] = [limb(ends[0])?, limb(ends[1])?];
+                Some((low.deg(), high.from(low).deg().positive()))
+            }
+            Self::Turns(bar) => {
+                let motion = bar.moved(pivot)?.analyse().motion?;
+                Some((motion.low?, motion.sweep))
+            }
         }
-        by = by * 0.5;
     }
-    best
 }
 
 impl Bench<'_> {
@@ -107,13 +154,13 @@ impl Bench<'_> {
         }
     }
 
-    /// Even places of what carries the limb, and its pivot there; none where nothing does, or
-    /// its drive rides with it.
+    /// Where what carries the limb rests, even places of it, and the limb's pivot there; none
+    /// where nothing does, or its drive rides with it.
     pub(super) fn carrier_places(&self) -> Vec<(Deg, BoardPoint)> {
         let Some(Carrier { ride, .. }) = &self.aboard else { return Vec::new() };
         let step = (ride.to - ride.from) / f64::from(LOOKS);
-        let place = |i: u32| ride.from + step * f64::from(i);
-        (0..=LOOKS).map(|i| (place(i), ride.pivot_at(place(i)))).collect()
+        let even = (0..=LOOKS).map(|i| ride.from + step * f64::from(i));
+        std::iter::once(ride.rest).chain(even).map(|at| (at, ride.pivot_at(at))).collect()
     }
 
     /// A ram, a cylinder or a cord on the board whose limb rides: held over the carrier's
@@ -127,15 +174,12 @@ impl Bench<'_> {
             return;
         }
         let (made, way) = (own.made().mechanism.clone(), own.made().way.clone());
-        let limits = |carrier: Deg| -> Result<Limits<Deg>, Blocked> {
-            let there = made.on_pivot(ride.pivot_at(carrier)).ok_or(Blocked::DeadCentre)?;
-            match there.limits(&way)? {
-                Travel::Swing(limits) => Ok(limits),
-                Travel::Stroke(_) => Err(Blocked::DeadCentre),
-            }
-        };
-        let push = |carrier: Deg| limits(carrier).map_or(-1.0, |l| l.least_push);
-        let (worst, at) = least(&push, (ride.from, ride.to));
+        let Some(course) = own.made().course.travel.swing() else { return };
+        // In the turn of the circle in which its gestures speak of it.
+        let turn = self.turn_of_the_gestures((course.low, course.low + course.range()));
+        let (near, ends) = (course.low + turn, [course.at_low, course.at_high]);
+        let Some(hold) = Hold::of(&*made, &way, ends) else { return };
+        let (worst, at) = hold.worst(&ride);
         let figure = |name, words, value| Figure { name, words, value };
         own.figures.extend([
             figure("carrier_low", "its carrier swings from", Measure::Angle(ride.from)),
@@ -159,10 +203,14 @@ impl Bench<'_> {
         };
         let push = self.weak_wherever(drive.place, (angle, at), held, (how, wanted));
         own.faulty = self.errors() > before;
-        let near = own.made().course.travel.swing().map(|l| l.low);
-        let swing = |carrier: Deg| limits(carrier).ok().map(|l| (l.low, l.range()));
-        let Some((low, high)) = near.and_then(|near| ride.ends(near, &swing)) else { return };
+        let swing = |carrier: Deg| hold.swing(&*made, &way, ride.pivot_at(carrier));
+        let Some((low, high)) = ride.ends(near, &swing) else { return };
         self.moves_with_both();
+        if let DriveKind::Cord(_) = drive.mechanism {
+            let what = format!("how fast it falls back with {name} anywhere but at rest");
+            self.not_checked
+                .push(Note::beyond(&what, "let it fall back with that at both its ends, and look"));
+        }
         own.figures.push(push);
         own.figures.extend(rod.map(|rod| {
             let least = Measure::Length(rod.lever * worst);

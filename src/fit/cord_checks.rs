@@ -7,7 +7,7 @@ use super::drive::{Built, Figure, Measure};
 use super::puller::{By, CordSizes, DEAD_PUSH, Puller, SQUARE};
 use super::{Bench, StrutPace, codes};
 use crate::finding::{Place, Severity, Step};
-use crate::geometry::{BoardPoint, Dir, cosines};
+use crate::geometry::{Dir, cosines};
 use crate::mechanism::solve::{CordWish, Drawer, PUSH_FLOOR, solve_cord};
 use crate::mechanism::{Cord, LastRun, Mechanism, Path, Shaft, Size, Span, Stand, Tension, Way};
 use crate::model::{Action, CordDrive, Drive, Gesture, Note, Return};
@@ -381,34 +381,45 @@ impl Bench<'_> {
         let Some(back) = self.back(said, puller, side.sign()) else { return Vec::new() };
         // One that rides is held tight wherever its carrier is.
         let places = self.carrier_places();
-        let pulled_on = |spring: f64, pull: Pull, place: Option<&(Deg, BoardPoint)>| {
+        let held = |spring: f64, pull: Pull| {
             let back = Back { spring: back.spring + spring, ..back };
-            let moment = |axis: Dir, _: f64, second: f64| back.moment(axis, second, pull);
-            match place {
-                Some((_, pivot)) => cord.moved(*pivot)?.tension(used, &moment).ok(),
-                None => cord.tension(used, &moment).ok(),
-            }
+            move |axis: Dir, _: f64, second: f64| back.moment(axis, second, pull)
         };
+        // Of all places only the slackest and the tightest are looked at closely.
         let pulled = |spring: f64, pull: Pull| {
-            let own = pulled_on(spring, pull, None);
-            places.iter().fold(own, |so_far, place| {
-                Some(so_far?.and_with(&pulled_on(spring, pull, Some(place))?))
+            let moment = held(spring, pull);
+            let own = (cord.tension(used, &moment).ok()?, places.first().copied());
+            let mut rough = Vec::with_capacity(places.len());
+            for place in &places {
+                rough.push((cord.moved(place.1)?.pulls(used, &moment).ok()?, place));
+            }
+            let slackest = rough.iter().min_by(|a, b| a.0[0].0.total_cmp(&b.0[0].0));
+            let tightest = rough.iter().max_by(|a, b| a.0[1].0.total_cmp(&b.0[1].0));
+            slackest.into_iter().chain(tightest).try_fold(own, |(worst, at), (_, place)| {
+                let there = cord.moved(place.1)?.tension(used, &moment).ok()?;
+                let at = if there.least < worst.least { Some(**place) } else { at };
+                Some((worst.and_with(&there), at))
             })
         };
-        let with = |spring: f64| pulled(spring, Pull::Least);
-        let (Some(tension), Some(most)) = (with(0.0), pulled(0.0, Pull::Most)) else {
+        let with = |spring: f64| pulled(spring, Pull::Least).map(|(tension, _)| tension);
+        let (Some((tension, slackest)), Some((most, _))) =
+            (pulled(0.0, Pull::Least), pulled(0.0, Pull::Most))
+        else {
             return Vec::new();
         };
         if !tension.taut(TAUT) {
             let place = said.length.place.unwrap_or(drive.place);
             // Where the carrier is when it is slackest, and the limb then.
-            let slackest = places.iter().find(|place| {
-                pulled_on(0.0, Pull::Least, Some(place)).is_some_and(|t| t.least <= tension.least)
-            });
-            let there = slackest.and_then(|(_, pivot)| cord.moved(*pivot));
+            let there = slackest.and_then(|(_, pivot)| cord.moved(pivot));
             let there = there.unwrap_or_else(|| cord.clone());
             let pose = made.way.at(tension.least_at).and_then(|input| there.position(&input));
             let at = pose.map_or(Deg(0.0), |s| s.limb.axis().deg());
+            // In the turn of the circle in which its gestures speak of it.
+            let at = made.course.travel.swing().map_or(at, |limits| {
+                let (low, high) = (limits.low, limits.low + limits.range());
+                let middle = (low + high) / 2.0 + self.turn_of_the_gestures((low, high));
+                middle + (at - middle).signed()
+            });
             let with_it = match (&self.aboard, slackest) {
                 (Some(on), Some((at, _))) => {
                     format!(" (with {} at {} deg)", on.name, decimal(at.0, 0))

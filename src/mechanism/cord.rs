@@ -14,7 +14,7 @@ use super::rod::{Sides, straight};
 use super::thrust::lever_end;
 use super::{
     Assembly, Bars, Blocked, Degenerate, Guide, Input, Kind, Mechanism, Path, Pins, Rod, Solved,
-    Stand, Thrust, cycle, sweep,
+    Span, Stand, Thrust, cycle, sweep,
 };
 use crate::geometry::{BoardPoint, Body, Bracket, Dir, Jet, Real, Vector, root};
 use crate::units::{Deg, Mm, Newton, NewtonMetre, Rad};
@@ -366,24 +366,55 @@ impl Cord {
         path: &dyn Path,
         back: &dyn Fn(Dir, f64, f64) -> NewtonMetre,
     ) -> Result<Tension, Blocked> {
-        let at = |t: f64| -> Result<f64, Blocked> {
-            let s = self.motion(&path.motion(t)?)?;
-            let (speed, second) = s.limb.turn_rates();
-            let axis = Dir::unit(s.limb.cos.v, s.limb.sin.v);
-            // Open: a shorter cord turns the limb counter-clockwise.
-            let holding = -back(axis, speed, second).0 * self.assembly.sign();
-            Ok(holding * 1e3 / (self.lever.0 * s.push.v.abs()))
-        };
-        let span = path.span();
-        let step = (span.to - span.from) / STEPS as f64;
-        let place = |i: usize| span.from + step * i as f64;
+        let at = |t: f64| self.pull_at(path, back, t);
+        let place = |i: usize| share(path.span(), i, STEPS);
         let values = (0..=STEPS).map(|i| at(place(i))).collect::<Result<Vec<f64>, Blocked>>()?;
         Ok(Tension::of(&values, &place, &|t| at(t).unwrap_or(f64::NAN)))
+    }
+
+    /// Least and greatest pull among a few places of the path, its ends with them: which of
+    /// many paths is worth a closer look.
+    ///
+    /// # Errors
+    /// As [`Cord::tension`].
+    pub fn pulls(
+        &self,
+        path: &dyn Path,
+        back: &dyn Fn(Dir, f64, f64) -> NewtonMetre,
+    ) -> Result<[Newton; 2], Blocked> {
+        let ends = (f64::INFINITY, f64::NEG_INFINITY);
+        let (least, most) = (0..=FEW).try_fold(ends, |(least, most), i| {
+            let pull = self.pull_at(path, back, share(path.span(), i, FEW))?;
+            Ok((pull.min(least), pull.max(most)))
+        })?;
+        Ok([Newton(least), Newton(most)])
+    }
+
+    /// The pull at a coordinate, N: as [`Cord::tension`].
+    fn pull_at(
+        &self,
+        path: &dyn Path,
+        back: &dyn Fn(Dir, f64, f64) -> NewtonMetre,
+        t: f64,
+    ) -> Result<f64, Blocked> {
+        let s = self.motion(&path.motion(t)?)?;
+        let (speed, second) = s.limb.turn_rates();
+        let axis = Dir::unit(s.limb.cos.v, s.limb.sin.v);
+        // Open: a shorter cord turns the limb counter-clockwise.
+        let holding = -back(axis, speed, second).0 * self.assembly.sign();
+        Ok(holding * 1e3 / (self.lever.0 * s.push.v.abs()))
     }
 }
 
 /// Samples of the tension over a path.
 const STEPS: usize = 360;
+/// Samples of it where many paths are held against each other.
+const FEW: usize = 24;
+
+/// A place of a span at so many of its equal steps.
+fn share(span: Span, step: usize, of: usize) -> f64 {
+    span.from + (span.to - span.from) / of as f64 * step as f64
+}
 
 /// The sum of the turns at the inner points of a line, rad.
 fn bends<'a>(points: impl Iterator<Item = &'a BoardPoint>) -> f64 {

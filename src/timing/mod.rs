@@ -33,7 +33,7 @@ mod strut_ram;
 
 pub use beat_lock::{EARLIEST, LATEST};
 pub use codes::{CODES, COLD, TOO_FAST_FOR_MOTOR, TOO_FAST_FOR_SERVO};
-pub use drawing::{Alone, Counts, Drawing, DrawnLimb, Row, Table, course};
+pub use drawing::{Alone, Counts, Drawing, DrawnLimb, Row, Table, course, drive_course};
 pub use expand::sound_delay;
 pub use keys::{Sample, error as line_error, fewest};
 pub use perform::{COLD_SPEED, assumed, not_checked, perform, perform_again};

@@ -58,8 +58,14 @@ fn drive(compiled: &Compiled) -> Option<&FittedDrive> {
     }
 }
 
-/// Holds what was told against the grid; whether it was found to go everywhere.
-fn held(w: &Wolf, compiled: &Compiled, code: &str, lengths: (f64, f64)) -> Option<bool> {
+/// Holds what was told against the grid; whether it was found to go everywhere. From where
+/// the lever is pushed or pulled, and over which length, at a share of the drive's way.
+fn held(
+    w: &Wolf,
+    compiled: &Compiled,
+    code: &str,
+    drives: &dyn Fn(f64) -> ((f64, f64), f64),
+) -> Option<bool> {
     let own = drive(compiled)?;
     let side = own.exact.mechanism.assembly().unwrap().sign();
     let figure = |name: &str| {
@@ -74,8 +80,13 @@ fn held(w: &Wolf, compiled: &Compiled, code: &str, lengths: (f64, f64)) -> Optio
     let (mut low, mut high, mut push, mut open) = (f64::MAX, f64::MIN, f64::MAX, 0);
     for (i, j) in (0..=200).flat_map(|i| (0..=200).map(move |j| (i, j))) {
         let share = |n: u32| f64::from(n) / 200.0;
-        let length = lengths.0 + (lengths.1 - lengths.0) * share(i);
-        match placed(w, side, length, w.head.0 + (w.head.1 - w.head.0) * share(j)) {
+        let (from, length) = drives(share(i));
+        match placed(
+            &Wolf { from, ..*w },
+            side,
+            length,
+            w.head.0 + (w.head.1 - w.head.0) * share(j),
+        ) {
             None => open += 1,
             Some((at, sine)) => {
                 (low, high, push) = (low.min(at), high.max(at), push.min(sine));
@@ -107,6 +118,12 @@ fn held(w: &Wolf, compiled: &Compiled, code: &str, lengths: (f64, f64)) -> Optio
     let said = format!("with head at rest, at {} deg", w.rest);
     assert!(limb.assumed.iter().any(|n| n.what.contains(&said)), "{said} {:?}", limb.assumed);
     Some(true)
+}
+
+/// From one place, shorter and longer.
+fn grows(w: &Wolf, (short, long): (f64, f64)) -> impl Fn(f64) -> ((f64, f64), f64) {
+    let from = w.from;
+    move |share| (from, short + (long - short) * share)
 }
 
 /// A wolf whose jaw, pointing left as drawn, is pushed from anywhere.
@@ -153,7 +170,7 @@ fn a_jaw_on_a_ram_goes_as_far_as_stroke_and_head_take_it() {
     gesture snap {{ sweep 170 deg to 190 deg within 60 deg  cycle 20 s }}",
             w.lever, w.clamp
         );
-        match held(&w, &wolf(&w, &ram, &jaw), "dead-centre", w.lengths) {
+        match held(&w, &wolf(&w, &ram, &jaw), "dead-centre", &grows(&w, w.lengths)) {
             Some(true) => goes += 1,
             Some(false) => locks += 1,
             None => {}
@@ -187,7 +204,33 @@ fn a_jaw_on_a_cord_goes_as_far_as_spool_and_head_take_it() {
         let drawn = own.figures.iter().find(|f| f.name == "drawn_in").map(|f| f.value);
         let Some(Measure::Length(drawn)) = drawn else { continue };
         let lengths = (cord - before - drawn.0, cord - before);
-        match held(&w, &compiled, "cord-lies-dead", lengths) {
+        match held(&w, &compiled, "cord-lies-dead", &grows(&w, lengths)) {
+            Some(true) => goes += 1,
+            Some(false) => locks += 1,
+            None => {}
+        }
+    }
+    assert!(goes > 20 && locks > 2, "{goes} {locks}");
+}
+
+/// Straight from the pin of a crank the cord is a rod that only pulls: a four-bar, on each of
+/// the head's places, its crank looked at all the way round.
+#[test]
+fn a_jaw_on_a_cord_straight_from_a_crank_goes_as_far_as_crank_and_head_take_it() {
+    let mut random = Random(29);
+    let (mut goes, mut locks) = (0, 0);
+    for _ in 0..160 {
+        let w = any(&mut random);
+        let (crank, cord) = ((w.lengths.1 - w.lengths.0) / 2.0, w.lengths.0.midpoint(w.lengths.1));
+        let motor = "motor winder { kind brushed  free 12 rpm 0.5 A }";
+        let ((x, y), Wolf { lever, clamp, .. }) = (w.from, w);
+        let jaw = format!(
+            "drive cord {{ motor winder at ({x}, {y}) mm  crank {crank} mm  lever {lever} mm at {clamp} deg
+      length {cord} mm  return spring 0.1 N.m }}
+    gesture snap {{ sweep 172 deg to 188 deg within 60 deg  cycle 5 s }}"
+        );
+        let turns = |share: f64| (polar(w.from, crank, 360.0 * share), cord);
+        match held(&w, &wolf(&w, motor, &jaw), "cord-lies-dead", &turns) {
             Some(true) => goes += 1,
             Some(false) => locks += 1,
             None => {}
@@ -233,6 +276,10 @@ fn a_cord_that_goes_slack_where_the_head_is_turned_is_told_with_the_place() {
         assert_eq!(found.is_some(), slack, "{:?}", compiled.findings);
         if let Some(found) = found {
             assert!(found.message.contains("(with head at "), "{}", found.message);
+            // In the turn that the gesture speaks of: slackest where the jaw lies farthest over.
+            let at = found.message.split(" at ").nth(1).and_then(|m| m.split(' ').next());
+            let at: f64 = at.unwrap().parse().unwrap();
+            assert!((at - farthest).abs() < 1.5, "{farthest} {}", found.message);
         }
     }
 }

@@ -6,7 +6,7 @@
 use super::orchard::*;
 use yardwright::finding::Severity;
 use yardwright::fit::{Fitted, FittedFigure, FittedServo};
-use yardwright::timing::{ChannelKind, Drawing, Path, Performance, course};
+use yardwright::timing::{ChannelKind, Drawing, Path, Performance, course, drive_course};
 use yardwright::units::{Deg, Sec};
 
 /// A wolf whose head swings 175.5 to 214.4 deg about (300, 700) and carries the jaw's pivot
@@ -60,8 +60,9 @@ fn errors(s: &Stage) -> Vec<String> {
     errors.map(|f| format!("{} {}", f.code.word, f.message)).collect()
 }
 
-/// What is drawn is what is played, between the points of its course too.
-fn drawn_as_played(s: &Stage, p: &Performance) {
+/// What is drawn is what is played, between the points of its course too; and from the first
+/// pin that moves, or the anchor, over all others to the lever's it is as far as is said.
+fn drawn_as_played(s: &Stage, p: &Performance, far: &dyn Fn(f64) -> f64) {
     let drawing = Drawing::of(fitted(s));
     let table = drawing.limbs[1].table.as_ref().expect("a table");
     assert_eq!((drawing.limbs[1].on, drawing.limbs[1].level), (Some(0), true));
@@ -76,6 +77,42 @@ fn drawn_as_played(s: &Stage, p: &Performance) {
             assert!(off.abs() < 0.1, "{t}: {off}");
         }
     }
+    let drive = drawing.limbs[1].drive.as_ref().expect("its drive's table");
+    let moves = drive_course(Some(&p.figures[0]), fitted(s), 1, drive);
+    let (from, to) = drive.span();
+    let (mut least, mut most) = (f64::MAX, f64::MIN);
+    for i in 0..2400 {
+        let t = f64::from(i) * 0.01 + 0.003;
+        let on_lines = |points: &[(Sec, f64)]| {
+            let after = points.partition_point(|at| at.0.0 <= t);
+            let (a, b) = (points[after.saturating_sub(1)], points[after.min(points.len() - 1)]);
+            if b.0 > a.0 { a.1 + (b.1 - a.1) * (t - a.0.0) / (b.0 - a.0).0 } else { a.1 }
+        };
+        let coordinate = on_lines(&moves);
+        (least, most) = (least.min(coordinate), most.max(coordinate));
+        let u = if drive.closed {
+            from + (coordinate - from).rem_euclid(to - from)
+        } else {
+            coordinate
+        };
+        let row = drive.rows.partition_point(|r| r.at <= u).clamp(1, drive.rows.len() - 1);
+        let (a, b) = (&drive.rows[row - 1], &drive.rows[row]);
+        let share = (u - a.at) / (b.at - a.at);
+        let places = a.pins.iter().zip(&b.pins);
+        let mut pins: Vec<(f64, f64)> = places
+            .map(|(a, b)| (a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share))
+            .collect();
+        // The last is the lever's, in the jaw's own plane.
+        let own = pins.pop().unwrap();
+        let pivot = polar((300.0, 700.0), 180.0, pose(s, p, "head", t));
+        let angle = on_lines(&points) + libm::atan2(own.1, own.0).to_degrees();
+        pins.push(polar(pivot, between(own, (0.0, 0.0)), angle));
+        let first = usize::from(drive.pins[0] == yardwright::mechanism::Pin::Shaft);
+        let drawn: f64 = pins[first..].windows(2).map(|p| between(p[0], p[1])).sum();
+        let off = drawn - far(t);
+        assert!(off.abs() <= 2.0 * drive.error + 0.01, "{t}: {off}, {}", drive.error);
+    }
+    assert!(most - least > 5.0 && drive.error < 0.4, "{least} {most} {}", drive.error);
 }
 
 fn servo(s: &Stage) -> FittedServo {
@@ -125,7 +162,7 @@ fn a_servos_rod_keeps_its_length_wherever_head_and_arm_are() {
         heads = (heads.0.min(head), heads.1.max(head));
     }
     assert!(heads.1 - heads.0 > 30.0 && angles.1 - angles.0 > 24.0, "{heads:?} {angles:?}");
-    drawn_as_played(&s, &p);
+    drawn_as_played(&s, &p, &|_| 178.3);
     // Nothing else moves: the same keys, and the angles that were told.
     let mut still = wolf(SERVO, ROD, told);
     let q = still.play();
@@ -210,7 +247,7 @@ fn a_ram_on_the_board_is_as_long_as_its_pins_are_apart_wherever_the_head_is() {
         stands += usize::from(speed < 1e-3);
     }
     assert!(moves > 500 && stands > 500 && moves + stands > 3950, "{moves} {stands}");
-    drawn_as_played(&s, &p);
+    drawn_as_played(&s, &p, &|t| length(&s, &p, t));
 }
 
 /// A cord that a crank on the board draws over an eye keeps its length, crank pin to eye to
@@ -243,5 +280,5 @@ fn a_cord_from_a_crank_on_the_board_keeps_its_length_wherever_both_are() {
         }
     }
     assert!(seen > 200 && jaws.1 - jaws.0 > 25.0, "{seen} {jaws:?}");
-    drawn_as_played(&s, &p);
+    drawn_as_played(&s, &p, &|_| 330.0);
 }

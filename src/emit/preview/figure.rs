@@ -85,6 +85,9 @@ struct LimbData<'a> {
     built: bool,
     #[serde(skip_serializing_if = "Option::is_none")]
     table: Option<TableData>,
+    /// What moves it from the board where a limb carries it too; the last pin in its own plane.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    works: Option<TableData>,
     #[serde(skip_serializing_if = "Option::is_none")]
     alone: Option<AloneData>,
 }
@@ -206,6 +209,7 @@ fn limb<'a>(compiled: &'a Compiled, at: usize, index: usize, drawn: &DrawnLimb) 
         push: numbers.min_transmission_deg,
         built: fitted.as_built.as_ref().is_some_and(|b| !b.changes.is_empty()),
         table: drawn.table.as_ref().and_then(table),
+        works: drawn.drive.as_ref().and_then(table),
         alone: drawn.alone.and_then(alone),
     }
 }

@@ -48,7 +48,7 @@ front.told = (figure) => {
   }
   const drawing = told.drawings[figure.drawing];
   front.table(figure, drawing);
-  const off = Math.max(0, ...drawing.limbs.map((l) => (l.table ? l.table.error_mm : 0)));
+  const off = Math.max(0, ...drawing.limbs.map((l) => errorOf(l, drawing)));
   byId('front-told').textContent = 'Dashed: behind the board. Double-dotted: the way of a tip. ' +
     (off ? `Between the rows of the compiler\u2019s tables lines are drawn; here they are off by at most ${number(off, 2)} mm.` : 'No mechanism of this figure could be drawn.');
   block(byId('front-block'), [[figure.title || figure.name, 'Front elevation'], [told.file, (told.inches ? 'inches' : 'mm') + ', to the bar']]);
@@ -112,7 +112,7 @@ front.build = () => {
         part.slot = make('path', { class: 'd', d: own([[ax - e[0] + n[0], ay - e[1] + n[1]], [bx + e[0] + n[0], by + e[1] + n[1]], [bx + e[0] - n[0], by + e[1] - n[1]], [ax - e[0] - n[0], ay - e[1] - n[1]]]) }, works);
       }
       const line = (kind, from, to) => part.lines.push({ e: make('path', { class: kind }, works), from, to });
-      const pins = t.pins;
+      const pins = worksOf(limb).pins;
       pins.forEach((pin, p) => {
         if (p === 0) return;
         if (pin === 'crank pin') line('n bar', p - 1, p);
@@ -164,7 +164,7 @@ front.table = (figure, drawing) => {
   clear(table);
   table.hidden = drawing.limbs.length === 0;
   const head = html('tr', {}, table);
-  const counts = new Set(drawing.limbs.filter((l) => l.table).map((l) => l.table.counts));
+  const counts = new Set(drawing.limbs.filter((l) => l.table).map((l) => worksOf(l).counts));
   const driven = [counts.has('crank') && 'crank', counts.has('length') && 'length'].filter(Boolean).join(', ');
   const heads = ['', 'limb', 'moved by', 'now', 'goes from, to', driven, 'push at worst'];
   heads.forEach((t) => html('th', { scope: 'col' }, head, t));
@@ -195,7 +195,7 @@ front.table = (figure, drawing) => {
 front.draw = (pose, words) => {
   for (const part of front.parts) {
     const { limb, l } = part;
-    const { body, pins, host, u, own } = pose[l];
+    const { body, pins, host, u, w, own } = pose[l];
     const shown = body ? '' : 'none';
     part.balloon.style.display = shown;
     part.leader.style.display = shown;
@@ -217,7 +217,7 @@ front.draw = (pose, words) => {
     if (part.strut) {
       const [a, b] = [places[part.strut.from], places[part.strut.to]];
       const long = Math.hypot(b[0] - a[0], b[1] - a[1]) || 1, e = [(b[0] - a[0]) / long, (b[1] - a[1]) / long], n = [-e[1] * 5, e[0] * 5];
-      const tube = Math.min(limb.table.from * front.k * 0.86, long);
+      const tube = Math.min(worksOf(limb).from * front.k * 0.86, long);
       const end = [a[0] + e[0] * tube, a[1] + e[1] * tube];
       part.strut.tube.setAttribute('d', path([[a[0] + n[0], a[1] + n[1]], [end[0] + n[0], end[1] + n[1]], [end[0] - n[0], end[1] - n[1]], [a[0] - n[0], a[1] - n[1]]], true));
       part.strut.rod.setAttribute('d', path([end, b]));
@@ -241,7 +241,8 @@ front.draw = (pose, words) => {
     if (cell) {
       const value = valueOf(limb, own);
       cell.now.textContent = value === null ? '' : cell.show(limb.slides ? value : turned(limb, value));
-      cell.crank.textContent = limb.table.counts === 'crank' ? degrees(((u % 360) + 360) % 360) : limb.table.counts === 'length' ? distance(u) : '';
+      const { counts } = worksOf(limb), by = w === undefined ? u : w;
+      cell.crank.textContent = counts === 'crank' ? degrees(((by % 360) + 360) % 360) : counts === 'length' ? distance(by) : '';
     }
   }
 };

@@ -295,12 +295,12 @@ const positions = () => {
     const drawing = told.drawings[figure.drawing];
     posed(f, page.show(), page.t).forEach((pose, l) => {
       const limb = drawing.limbs[l], pins = {};
-      (limb.table ? limb.table.pins : []).forEach((p, n, names) => {
+      (limb.table ? worksOf(limb).pins : []).forEach((p, n, names) => {
         const many = names.filter((o) => o === p).length > 1;
         pins[many ? p + ' ' + names.slice(0, n + 1).filter((o) => o === p).length : p] = pose.pins[n];
       });
       const value = valueOf(limb, pose.own);
-      all.push({ figure: figure.name, limb: limb.name, [limb.slides ? 'mm' : 'deg']: value, coordinate: limb.table ? pose.u : null, counts: limb.table ? limb.table.counts : null, body: pose.body, pins, error_mm: limb.table ? limb.table.error_mm : null });
+      all.push({ figure: figure.name, limb: limb.name, [limb.slides ? 'mm' : 'deg']: value, coordinate: limb.table ? pose.u : null, counts: limb.table ? limb.table.counts : null, body: pose.body, pins, error_mm: limb.table ? errorOf(limb, drawing) : null });
     });
   });
   return all;

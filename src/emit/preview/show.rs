@@ -3,7 +3,7 @@
 use super::{Finite, deltas};
 use crate::check::Compiled;
 use crate::model::Song;
-use crate::timing::{Drawing, Performance, course};
+use crate::timing::{Drawing, Performance, course, drive_course};
 use crate::units::{Beats, Sec};
 
 /// Parts of a second, and of a degree or mm, that courses are written in.
@@ -68,6 +68,9 @@ struct CourseData {
     cued: bool,
     t: Vec<i64>,
     u: Vec<i64>,
+    /// The same of what moves it from the board where a limb carries it too.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    works: Option<[Vec<i64>; 2]>,
 }
 
 /// An accent; times in s, errors in ms, late is positive.
@@ -156,17 +159,24 @@ fn part(
     let part = played.and_then(|p| p.figures.iter().find(|f| f.figure == *name));
     let fitted = &compiled.figures[figure];
     let limbs = drawing.limbs.iter().enumerate().filter_map(|(limb, drawn)| {
-        let points = course(part.map(|p| &**p), fitted, limb, drawn.table.as_ref()?);
+        let played = part.map(|p| &**p);
+        let points = course(played, fitted, limb, drawn.table.as_ref()?);
+        let works = drawn.drive.as_ref().map(|table| drive_course(played, fitted, limb, table));
         let named = &fitted.figure.limbs[limb].name.value;
-        let steps = |of: &dyn Fn(&(Sec, f64)) -> f64, per| {
+        let steps = |points: &[(Sec, f64)], of: &dyn Fn(&(Sec, f64)) -> f64, per| {
             let all = deltas(points.iter().map(of), per);
             if all.len() == 1 { [all, vec![0; points.len() - 1]].concat() } else { all }
         };
+        let both = |points: &[(Sec, f64)]| {
+            [steps(points, &|p| p.0.0, TIMES), steps(points, &|p| p.1, COORDINATES)]
+        };
+        let [t, u] = both(&points);
         Some(CourseData {
             limb,
             cued: part.is_some_and(|p| p.limbs.iter().any(|l| l.limb == *named)),
-            t: steps(&|p| p.0.0, TIMES),
-            u: steps(&|p| p.1, COORDINATES),
+            t,
+            u,
+            works: works.filter(|w| !w.is_empty()).map(|w| both(&w)),
         })
     });
     PartData { figure, cued: part.is_some(), limbs: limbs.collect() }

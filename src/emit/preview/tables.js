@@ -19,27 +19,48 @@ for (const drawing of told.drawings) {
   drawing.frame = drawing.frame.map(corners);
   for (const limb of drawing.limbs) {
     limb.shape = corners(limb.shape);
-    const t = limb.table;
-    if (!t) continue;
-    const n = t.at.length;
-    t.at = scaled(t.at, n, 1e5);
-    t.limb = [scaled(t.limb[0], n, 100), scaled(t.limb[1], n, 100), scaled(t.limb[2], n, 1e4)];
-    t.pin = t.pin.map((p) => [scaled(p[0], n, 100), scaled(p[1], n, 100)]);
-    t.disc = corners(t.disc);
-    t.from = t.at[0];
-    t.to = t.at[n - 1];
+    for (const t of [limb.table, limb.works]) {
+      if (!t) continue;
+      const n = t.at.length;
+      t.at = scaled(t.at, n, 1e5);
+      t.limb = [scaled(t.limb[0], n, 100), scaled(t.limb[1], n, 100), scaled(t.limb[2], n, 1e4)];
+      t.pin = t.pin.map((p) => [scaled(p[0], n, 100), scaled(p[1], n, 100)]);
+      t.disc = corners(t.disc);
+      t.from = t.at[0];
+      t.to = t.at[n - 1];
+    }
   }
 }
 for (const show of told.shows) {
   for (const part of show.parts) {
     part.by = new Map();
     for (const c of part.limbs) {
-      c.t = scaled(c.t, c.t.length, 1e4);
-      c.u = scaled(c.u, c.u.length, 1e3);
+      for (const own of [c, (c.works = c.works && { t: c.works[0], u: c.works[1] })]) {
+        if (!own) continue;
+        own.t = scaled(own.t, own.t.length, 1e4);
+        own.u = scaled(own.u, own.u.length, 1e3);
+      }
       part.by.set(c.limb, c);
     }
   }
 }
+
+/* What moves a limb from the board while another carries it is drawn where shows say where
+   that is. */
+told.figures.forEach((figure, f) => told.drawings[figure.drawing].limbs.forEach((limb, l) => {
+  const said = (show) => (show.parts[f].by.get(l) || {}).works;
+  if (!told.shows.length || !told.shows.every(said)) delete limb.works;
+}));
+/* What the pins of a limb are counted by: that, or its own table. */
+const worksOf = (limb) => limb.works || limb.table;
+
+/* How far what is drawn of a limb and its pins is off at most, mm: of what leads from the
+   board to a limb on another, with what that one is off where it carries it. */
+const errorOf = (limb, drawing) => {
+  const own = limb.table ? limb.table.error_mm : 0;
+  if (worksOf(limb) === limb.table) return own;
+  return own + limb.works.error_mm + 2 * errorOf(drawing.limbs[limb.on], drawing);
+};
 
 /* The last place in a list in order that is not beyond a value, -1 for none. */
 const upTo = (list, value) => {
@@ -118,8 +139,15 @@ const posed = (index, show, t) => {
     made.host = host;
     const at = host ? put(host, own) : [own[0], own[1]];
     made.body = [at[0], at[1], own[2] + (host && !limb.level ? host[2] : 0)];
-    const table = limb.table;
-    if (table) {
+    const table = limb.table, works = course && course.works;
+    if (works && limb.works) {
+      made.w = onCourse(works, t);
+      const where = inTable(limb.works, made.w), last = limb.works.pin.length - 1;
+      made.pins = limb.works.pin.map((p, n) => {
+        const pin = [between(p[0], where), between(p[1], where)];
+        return n === last ? put(made.body, pin) : pin;
+      });
+    } else if (table) {
       const where = inTable(table, u);
       made.pins = table.pin.map((p) => {
         const pin = [between(p[0], where), between(p[1], where)];

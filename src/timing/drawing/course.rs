@@ -32,10 +32,35 @@ pub fn course(
     told.course(motion)
 }
 
+/// The coordinate of the drive on the board of a limb that rides, over time as [`course`]; what
+/// its table of [`Table::of_drive`] is read at. Empty where it is not known.
+#[must_use]
+pub fn drive_course(
+    part: Option<&FigurePart>,
+    fitted: &FittedFigure,
+    index: usize,
+    table: &Table,
+) -> Vec<(Sec, f64)> {
+    let length = table.counts == Counts::Length;
+    let told = |own: f64| if length { own } else { Rad(own).deg().0 };
+    let name = &fitted.figure.limbs[index].name.value;
+    let motion = part.and_then(|p| p.limbs.iter().find(|l| l.limb == *name));
+    let Some(motion) = motion else {
+        let rest = carried::at_rest(fitted, index);
+        return rest.map(|at| (Sec(0.0), told(at))).into_iter().collect();
+    };
+    let ends = motion.pieces.iter().filter_map(|piece| match piece.path {
+        Path::Crank { from, to } => Some([(piece.from, from.0), (piece.to, to.0)]),
+        Path::Length { from, to } => Some([(piece.from, from.0), (piece.to, to.0)]),
+        _ => None,
+    });
+    thinned(ends.flatten().collect())
+}
+
 /// Looks of a limb that two motors move, each second.
 const LOOKS: f64 = 100.0;
-/// Lines between them are thinned within this, deg.
-const THIN: f64 = 0.02;
+/// Lines between them are thinned within this.
+pub(super) const THIN: Deg = Deg(0.02);
 
 /// The angle of a limb that crank and carrier move: looked at often, for neither says
 /// alone where it is.
@@ -72,7 +97,7 @@ fn of_carried(
         };
         points.push((t, nearest(angle.0, (low + high) / 2.0)));
     }
-    let kept = fewest(&points, THIN);
+    let kept = fewest(&points, THIN.0);
     kept.into_iter().map(|i| (Sec(points[i].0), points[i].1)).collect()
 }
 

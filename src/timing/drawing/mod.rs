@@ -10,7 +10,7 @@ mod course;
 mod table;
 
 pub use alone::Alone;
-pub use course::course;
+pub use course::{course, drive_course};
 pub use table::{Counts, Row, Table};
 
 use super::{FigurePart, carried};
@@ -36,6 +36,8 @@ pub struct DrawnLimb {
     pub level: bool,
     /// Where it is over what moves it; `None` where nothing does, or it is not known.
     pub table: Option<Table>,
+    /// What moves it from the board where a limb carries it too, over its own coordinate.
+    pub drive: Option<Table>,
     /// Where it stands without that, its angle in degrees; `None` where its joint is not
     /// known.
     pub still: Option<[f64; 3]>,
@@ -65,7 +67,8 @@ fn limb(fitted: &FittedFigure, index: usize) -> DrawnLimb {
     let on = rides.or(limb.carrier.filter(|_| table.is_none() || carried));
     let alone = table.as_ref().filter(|_| !carried).and_then(|t| Alone::of(fitted, index, t));
     let level = on.is_some() && rides.is_none();
-    DrawnLimb { on, level, still: still(fitted, index, on), table, alone }
+    let drive = table.as_ref().and_then(|_| Table::of_drive(fitted, index));
+    DrawnLimb { on, level, drive, still: still(fitted, index, on), table, alone }
 }
 
 /// A limb at rest in the plane it is counted in.

@@ -1,9 +1,10 @@
 //! A limb and its pins over what moves them, finely enough for straight lines between.
 
+use super::course::THIN;
 use super::{nearest, shift};
-use crate::fit::{Built, Fitted, FittedFigure, FittedServo, Follows};
+use crate::fit::{Aboard, Built, Fitted, FittedFigure, FittedServo, Follows};
 use crate::geometry::{BoardPoint, Body, Dir};
-use crate::mechanism::{Guide, Mechanism, Pin, Pins, ServoRod, Shaft, Way};
+use crate::mechanism::{Guide, Mechanism, Path as _, Pin, Pins, ServoRod, Shaft, Way};
 use crate::model::{DriveKind, Figure};
 use crate::timing::carried;
 use crate::timing::linkage::horn_at;
@@ -77,6 +78,22 @@ impl Table {
         Some(table)
     }
 
+    /// Of the drive on the board of a limb that rides, over its own coordinate: its pins on the
+    /// board, but the last, the lever's, in the limb's own plane. `None` for any other limb.
+    #[must_use]
+    pub fn of_drive(fitted: &FittedFigure, index: usize) -> Option<Self> {
+        if !carried::plays(fitted, index) {
+            return None;
+        }
+        let moves = Moves::Aboard(fitted.aboard(index, None)?);
+        let table = Maker { moves, shift: [0.0, 0.0], reach: 0.0 }.table()?;
+        // The limb's angle over time is thinned, and takes the lever's pin with it.
+        let [x, y] = *table.rows.first()?.pins.last()?;
+        let off = THIN.rad().0 * libm::hypot(x, y);
+        let lever = table.pins.last() == Some(&Pin::Lever);
+        lever.then_some(Self { error: table.error + off, ..table })
+    }
+
     /// The coordinate of the first and of the last row.
     #[must_use]
     pub fn span(&self) -> (f64, f64) {
@@ -100,11 +117,30 @@ fn reach(figure: &Figure, index: usize) -> f64 {
 
 /// What moves a limb.
 enum Moves<'a> {
-    Follows { follows: Follows<'a>, origin: Option<(BoardPoint, Dir)>, length: bool },
-    Direct { pivot: BoardPoint, low: f64, high: f64 },
-    Rod { servo: &'a FittedServo, rod: ServoRod },
-    Horn { servo: &'a FittedServo, cord: &'a Built, pivot: BoardPoint },
-    Spin { pivot: BoardPoint },
+    Follows {
+        follows: Follows<'a>,
+        origin: Option<(BoardPoint, Dir)>,
+        length: bool,
+    },
+    Direct {
+        pivot: BoardPoint,
+        low: f64,
+        high: f64,
+    },
+    Rod {
+        servo: &'a FittedServo,
+        rod: ServoRod,
+    },
+    Horn {
+        servo: &'a FittedServo,
+        cord: &'a Built,
+        pivot: BoardPoint,
+    },
+    Spin {
+        pivot: BoardPoint,
+    },
+    /// What moves a limb from the board that another limb carries too.
+    Aboard(Aboard),
 }
 
 impl<'a> Moves<'a> {
@@ -143,7 +179,8 @@ impl<'a> Moves<'a> {
     fn counts(&self) -> Counts {
         match self {
             Self::Follows { length: true, .. } => Counts::Length,
-            Self::Follows { .. } => Counts::Crank,
+            Self::Aboard(drive) if drive.grows() => Counts::Length,
+            Self::Follows { .. } | Self::Aboard(_) => Counts::Crank,
             _ => Counts::Angle,
         }
     }
@@ -154,6 +191,13 @@ impl<'a> Moves<'a> {
             Self::Follows { follows, length, .. } => {
                 let span = follows.path.span();
                 match length {
+                    true => (span.from, span.to, false),
+                    false => (Rad(span.from).deg().0, Rad(span.to).deg().0, span.closed),
+                }
+            }
+            Self::Aboard(drive) => {
+                let span = drive.way.span();
+                match drive.grows() {
                     true => (span.from, span.to, false),
                     false => (Rad(span.from).deg().0, Rad(span.to).deg().0, span.closed),
                 }
@@ -187,20 +231,27 @@ impl<'a> Moves<'a> {
                 Some((body, pins))
             }
             Self::Direct { pivot, .. } | Self::Spin { pivot } => Some((turned(pivot), Pins::new())),
+            Self::Aboard(drive) => {
+                let coordinate = if drive.grows() { at } else { Deg(at).rad().0 };
+                let input = drive.way.at(coordinate).ok()?;
+                let own = Body::still(0.0, 0.0, Dir::EAST);
+                let pins = drive.mechanism.pins(&input, &own);
+                Some((own, pins))
+            }
             Self::Rod { servo, rod } => {
                 let bar = rod.linkage();
                 let (a, b) = (servo.shaft_at_low, servo.shaft_at_high);
                 let own = rod.servo_at(Deg(at), a.min(b), a.max(b))?;
                 let arm = servo.arm_at_zero? + own * servo.turns.sign();
                 let shaft = Shaft::turning(bar.motor());
-                let input = crate::mechanism::Path::at(&shaft, arm.rad().0).ok()?;
+                let input = shaft.at(arm.rad().0).ok()?;
                 let limb = turned(&bar.pivot());
                 let pins = Mechanism::pins(bar, &input, &limb);
                 Some((limb, pins))
             }
             Self::Horn { cord, pivot, .. } => {
                 let horn = horn_at(cord, Deg(at))?;
-                let input = crate::mechanism::Path::at(&cord.way, horn.rad().0).ok()?;
+                let input = cord.way.at(horn.rad().0).ok()?;
                 let limb = turned(pivot);
                 Some((limb, cord.mechanism.pins(&input, &limb)))
             }
