@@ -29,6 +29,8 @@ mod as_built_beside;
 mod as_built_causes;
 #[path = "fitting/as_built_limbs.rs"]
 mod as_built_limbs;
+#[path = "fitting/as_built_made.rs"]
+mod as_built_made;
 #[path = "fitting/as_built_one_cause.rs"]
 mod as_built_one_cause;
 #[path = "fitting/builds.rs"]

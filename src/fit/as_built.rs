@@ -45,6 +45,13 @@ const STEADY: f64 = 0.2;
 /// By how much a clamp that slips is usually off (common practice, no source).
 const SLIP: Deg = Deg(3.0);
 
+/// A slot or a guide that leans further from how it is drawn is seen at a glance, unless its
+/// tilt was forgotten or cut the other way round, and a clamp or an arm that sits further from
+/// where it is drawn is another limb: nobody built that of this drawing (common practice, no
+/// source).
+const ASKEW: Deg = Deg(30.0);
+const SITS: Deg = Deg(45.0);
+
 /// What explains a measurement.
 #[derive(Clone, Debug, PartialEq)]
 pub struct AsBuilt {
@@ -264,7 +271,8 @@ impl Puzzle<'_> {
             d.signed || !d.angle || free.len() == 1
         };
         let moved = free.iter().copied().find(moved);
-        let (Some(moved), false) = (moved, near.as_ref().is_some_and(|n| n.off <= 1.0)) else {
+        let (Some(moved), false) = (moved, near.as_ref().is_some_and(|n| good(n) && self.sane(n)))
+        else {
             return near;
         };
         let d = &self.recipe.dimensions[moved];
@@ -280,16 +288,30 @@ impl Puzzle<'_> {
         let (_, start) = starts.min_by(|a, b| a.0.total_cmp(&b.0))?;
         let far = self.nearest(start, free);
         match (near, far) {
-            (Some(near), Some(far)) if near.off <= far.off => Some(near),
+            (Some(near), Some(far))
+                if (!self.sane(&near), near.off) <= (!self.sane(&far), far.off) =>
+            {
+                Some(near)
+            }
             (near, far) => far.or(near),
         }
     }
 
-    /// Whether the values can be built: an offset may lie on either side, a length not.
+    /// Whether the values can be built of this drawing: an offset may lie on either side, a
+    /// length not, and an angle is about what is drawn.
     pub(super) fn sane(&self, found: &Found) -> bool {
         found.free.iter().all(|&i| {
             let d = &self.recipe.dimensions[i];
-            d.angle || d.signed || d.name.contains(',') || found.values[i] > 0.0
+            let value = found.values[i];
+            let about = |angle: f64, most: Deg| {
+                let by = value - angle;
+                (by - 360.0 * libm::round(by / 360.0)).abs() <= most.0
+            };
+            match (d.angle, d.set_by_hand()) {
+                (true, true) => about(d.drawn, SITS),
+                (true, false) => about(d.drawn, ASKEW) || about(0.0, SLIP) || about(-d.drawn, SLIP),
+                (false, _) => d.signed || d.name.contains(',') || value > 0.0,
+            }
         })
     }
 
@@ -426,8 +448,12 @@ impl Puzzle<'_> {
                 .filter(|f| f.free != best.free && alone.is_none_or(|a| a.free != f.free))
                 .collect();
             others.retain(|f| steady(f) || nearly(f));
-            // What meets the reading first, then what stays off as little as nobody sees.
-            others.sort_by_key(|f| (!good(f), !steady(f)));
+            // What meets the reading first, then what stays off as little as nobody sees; one
+            // size before two, and the likeliest first.
+            others.sort_by(|a, b| {
+                let kind = |f: &&Found| (!good(f), !steady(f), f.free.len());
+                kind(a).cmp(&kind(b)).then(self.unlikely(a).total_cmp(&self.unlikely(b)))
+            });
             return Some(Ok(self.told(best.clone(), alone, &others)));
         }
         let pairs = match clamp {

@@ -43,9 +43,10 @@ pub struct Dimension {
     /// How many limbs above the limb itself it belongs to, in a row of limbs that move
     /// each other.
     pub above: usize,
-    /// Whether it is that of a bought part, which nobody marks out, cuts or drills: it
-    /// may explain what was measured, and is no one's to be careful with.
-    pub bought: bool,
+    /// Whether it is left out of the builds: that of a bought part, which nobody marks out,
+    /// cuts or drills, or a place that is counted there by other words. It may explain what
+    /// was measured, and is no one's to be careful with.
+    pub spared: bool,
     /// Whether it may lie on either side of nought: an offset.
     pub signed: bool,
 }
@@ -54,7 +55,7 @@ impl Dimension {
     /// A length.
     #[must_use]
     pub const fn length(name: &'static str, drawn: Mm) -> Self {
-        Self { name, drawn: drawn.0, angle: false, above: 0, bought: false, signed: false }
+        Self { name, drawn: drawn.0, angle: false, above: 0, spared: false, signed: false }
     }
 
     /// A length that is counted to either side.
@@ -66,13 +67,19 @@ impl Dimension {
     /// A length of a bought part.
     #[must_use]
     pub const fn bought(name: &'static str, drawn: Mm) -> Self {
-        Self { bought: true, ..Self::length(name, drawn) }
+        Self::length(name, drawn).spared()
     }
 
     /// An angle.
     #[must_use]
     pub const fn angle(name: &'static str, drawn: Deg) -> Self {
-        Self { name, drawn: drawn.0, angle: true, above: 0, bought: false, signed: true }
+        Self { name, drawn: drawn.0, angle: true, above: 0, spared: false, signed: true }
+    }
+
+    /// The same, left out of the builds.
+    #[must_use]
+    pub const fn spared(self) -> Self {
+        Self { spared: true, ..self }
     }
 
     /// The same, of the limb above.
@@ -121,7 +128,8 @@ pub(super) fn place(names: [&'static str; 2], at: BoardPoint) -> [Dimension; 2] 
     [Dimension::length(names[0], Mm(at.x)), Dimension::length(names[1], Mm(at.y))]
 }
 
-/// What the angle of a cross slot is called, from square to its guide.
+/// What the angle of a cross slot is called, from square to its guide, and that of a guide,
+/// from the line it is drawn on.
 pub(super) const TILT: &str = "tilt";
 /// How its place begins.
 const MOTOR_WORD: &str = "motor,";
@@ -303,7 +311,7 @@ pub fn share(limb: &Limb, recipe: &Recipe) -> Option<f64> {
 /// the finished limb is not among them.
 #[must_use]
 pub fn taken(limb: &Limb, recipe: &Recipe) -> [Vec<String>; 2] {
-    let counts = |d: &&Dimension| !(d.bought || plain(limb) && d.clamped());
+    let counts = |d: &&Dimension| !(d.spared || plain(limb) && d.clamped());
     let mut both = [Vec::new(), Vec::new()];
     for dimension in recipe.dimensions.iter().filter(counts) {
         // A place is told once, not across and up.
@@ -408,7 +416,7 @@ pub(super) const STEP: f64 = 1e-3;
 fn slopes(recipe: &Recipe, ends: &Ends) -> Option<Vec<Slope>> {
     let mut values = recipe.drawn();
     let mut slopes = Vec::with_capacity(values.len());
-    for (index, &dimension) in recipe.dimensions.iter().enumerate().filter(|d| !d.1.bought) {
+    for (index, &dimension) in recipe.dimensions.iter().enumerate().filter(|d| !d.1.spared) {
         let mut end = |near: Pose, at: f64| {
             let drawn = values[index];
             let mut moved = |by: f64| {

@@ -12,6 +12,9 @@ use crate::model::{MotorKind, Source};
 use crate::units::print::decimal;
 use crate::units::{Mm, System};
 
+/// So many of what could as well be are told at most: a tape alone is met by nearly every size.
+const FEW: usize = 4;
+
 impl Bench<'_> {
     /// Explains what was measured, if anything was: tells it, and gives the
     /// dimensions as built. `open` names the sizes that were left open.
@@ -113,7 +116,15 @@ impl Bench<'_> {
         let others: Vec<String> = built.others.iter().map(|o| said(o, off, unit, system)).collect();
         let others = match others.as_slice() {
             [] => ".".to_owned(),
-            others => format!("; it could as well be {}: measure that one.", others.join(" or ")),
+            // The last one is told in no more words than that there is one more.
+            others if others.len() <= FEW + 1 => {
+                format!("; it could as well be {}: measure that one.", others.join(" or "))
+            }
+            others => format!(
+                "; it could as well be {}, or one of {} more, which `yardwright check --format json` lists: measure that one.",
+                others[..FEW].join(" or "),
+                others.len() - FEW
+            ),
         };
         let help = format!("{computed}{}{others}", also.unwrap_or_default());
         self.report(&BUILT_OTHERWISE, place, message).help = Some(help);

@@ -38,16 +38,18 @@ pub static BUILT_OTHERWISE: Code = Code {
     explanation: "What was measured does not come from the sizes in the file. The smallest change of one size \
                   that gives it was looked for, then of one length together with the clamp; the message says \
                   which, and what else it could be. Two numbers can always be met by two sizes, so where one alone \
-                  comes as near as anybody reads, it is that one. Every single size and place that meets the reading is named; \
+                  comes as near as anybody reads, it is that one. Every single size and place that meets the reading is named, \
+                  the likeliest few in words and all of them by `--format json`; \
                   of one that does at two lengths both are, and where the limb must be stopped to tell them apart. \
-                  Everything else is computed for the limb as built. A limb \
+                  A slot or a guide is not said to lean by more than 30 deg from the drawing (but straight, or the \
+                  other way round), nor a clamp to sit more than 45 deg from it. Everything else is computed for the limb as built. A limb \
                   on a servo is measured with its pulses at both ends, one on a ram or a cylinder drawn in and pushed \
                   out. Measure the size that is named and write it down, or drill it again.",
     formula: "least change (in units of 1 mm or, for a clamp, 3 deg) among those that leave both ends within 1 deg \
               or 1 mm of a stroke, or tip to tip within 2 mm; what is written with decimals, within its last place, \
               or where one size does it alone, within a fifth of those",
-    source: "method of Levenberg and Marquardt, D. W. Marquardt, J. SIAM 11 (1963) 431-441; what can be read: common \
-             practice, no source",
+    source: "method of Levenberg and Marquardt, D. W. Marquardt, J. SIAM 11 (1963) 431-441; what can be read, and \
+             how far an angle is from the drawing: common practice, no source",
     bad: built!(
         "four-bar { motor wiper at (300, 600) mm  crank 30 mm  rod 288 mm  lever 90 mm at 176.8 deg }",
         "measured -1 deg to 42 deg"

@@ -9,7 +9,7 @@ use super::cranked::{Chosen, PushRule, built, others};
 use super::drive::{FittedSize, SizeName};
 use super::{Bench, Fitted, codes};
 use crate::finding::{Place, Step};
-use crate::geometry::{BoardPoint, Vector};
+use crate::geometry::{BoardPoint, Dir, Vector};
 use crate::mechanism::solve::{Remedy, SliderWish, solve_slider_crank};
 use crate::mechanism::{Cycle, Shaft, Side, Size, Slide, SliderCrank, Travel, Way};
 use crate::model::{Action, Drive, Joint, Note, Sized, SliderDrive};
@@ -70,7 +70,7 @@ impl<'a> Bench<'a> {
             return None;
         };
         let drawn = Slide::between(from, to)?;
-        let along = drawn.along.turned(crate::geometry::Dir::degrees(tilt));
+        let along = drawn.along.turned(Dir::degrees(tilt));
         Some(Guided { shaft, guide: Slide { along, ..drawn }, long: from.distance(to) })
     }
 
@@ -116,11 +116,12 @@ impl<'a> Bench<'a> {
                 FittedSize::length(SizeName::Rod, m.rod(), said.rod),
             ]
         };
-        let from = guided.guide.from;
-        let recipe = |m: &SliderCrank| recipe(m, from);
+        let tilt = (said.tilt != Deg(0.0)).then_some(said.tilt);
+        let marked = Marked { guide: guided.guide, offset: said.offset.is_some(), tilt };
+        let recipe = |m: &SliderCrank| recipe(m, marked);
         let how = (&recipe(&chosen.drilled), &*sizes(&chosen.exact));
         let drawn = chosen.exact;
-        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, (&drawn, from)));
+        let chosen = self.as_it_hangs(chosen, how, |v| of_values(v, (&drawn, marked)));
         let (exact, drilled) = (chosen.exact.analyse(), chosen.drilled.analyse());
         self.check_slider(drive, said, &chosen.exact, &exact, asked.as_ref());
         let travel = if chosen.fit.is_some() { drilled } else { exact }.course.travel;
@@ -325,24 +326,56 @@ pub(super) fn inside(travel: &Travel, long: Mm) -> bool {
     travel.stroke().is_some_and(|l| (-l.low).max(l.high - long) < DRAWN)
 }
 
-/// How it is made: crank and rod, and where motor and guide stand, whose first end is
-/// `from`: the line its rod's pin runs on may lie beside it.
-fn recipe(made: &SliderCrank, from: BoardPoint) -> Recipe {
+/// Where the guide lies, and what of the line its rod's pin runs on is said in numbers.
+#[derive(Clone, Copy)]
+struct Marked {
+    /// The limb's guide, as it leans.
+    guide: Slide,
+    /// Whether the shaft's place beside the pin's line is said.
+    offset: bool,
+    /// How far the guide leans from the line it is drawn on, where that is said.
+    tilt: Option<Deg>,
+}
+
+impl Marked {
+    /// How far the guide of a mechanism leans, where that is said.
+    fn leans(self, made: &SliderCrank) -> Option<Deg> {
+        Some(self.tilt? + made.slide().along.from(self.guide.along).deg())
+    }
+}
+
+/// How it is made: crank and rod, what is said of the line its rod's pin runs on, and where
+/// motor and guide stand. How far motor and guide are beside each other counts in the builds
+/// by their places, and the direction of a guide by the two ends that are marked out.
+fn recipe(made: &SliderCrank, marked: Marked) -> Recipe {
     let made = *made;
     let mut dimensions =
         vec![Dimension::length("crank", made.crank()), Dimension::length("rod", made.rod())];
+    let offset = marked.offset.then(|| Dimension::offset("offset", made.offset()).spared());
+    let tilt = marked.leans(&made).map(|t| Dimension::angle(builds::TILT, t).spared());
+    dimensions.extend(offset.into_iter().chain(tilt));
     dimensions.extend(builds::place(builds::MOTOR, made.motor()));
-    dimensions.extend(builds::place(builds::GUIDE, from));
+    dimensions.extend(builds::place(builds::GUIDE, marked.guide.from));
     Recipe::new(dimensions, move |v| {
-        let made = of_values(v, (&made, from))?;
+        let made = of_values(v, (&made, marked))?;
         Some((Arc::new(made), Way::Shaft(Shaft::turning(made.motor()))))
     })
 }
 
-fn of_values(v: &[f64], (drawn, from): (&SliderCrank, BoardPoint)) -> Option<SliderCrank> {
-    let &[crank, rod, mx, my, gx, gy] = v else { return None };
-    let moved = BoardPoint::mm(gx, gy) - from;
-    let slide = Slide { from: drawn.slide().from + moved, along: drawn.slide().along };
+fn of_values(v: &[f64], (drawn, marked): (&SliderCrank, Marked)) -> Option<SliderCrank> {
+    let &[crank, rod, ref said @ .., mx, my, gx, gy] = v else { return None };
+    let mut said = said.iter();
+    let offset = if marked.offset { Some(Mm(*said.next()?)) } else { None };
+    let mut slide = drawn.slide();
+    if let Some(leans) = marked.leans(drawn) {
+        slide.along = slide.along.turned(Dir::degrees(Deg(*said.next()?) - leans));
+    }
+    if offset.is_some() {
+        // Beside the shaft as drawn: a motor out of its place does not move the guide.
+        let guide = Slide { along: slide.along, ..marked.guide };
+        slide = pin_line(&Guided { shaft: drawn.motor(), guide, long: Mm(0.0) }, offset);
+    }
+    slide.from = slide.from + (BoardPoint::mm(gx, gy) - marked.guide.from);
     let lengths = (Mm(crank), Mm(rod));
     SliderCrank::new(BoardPoint::mm(mx, my), slide, lengths, drawn.side()).ok()
 }
@@ -353,7 +386,7 @@ fn pin_line(guided: &Guided, offset: Option<Mm>) -> Slide {
     let Some(offset) = offset else { return guided.guide };
     let along = guided.guide.along;
     let by = guided.left() - offset;
-    let from = guided.guide.from + Vector::polar(by, along.turned(crate::geometry::Dir::NORTH));
+    let from = guided.guide.from + Vector::polar(by, along.turned(Dir::NORTH));
     Slide { from, along }
 }
 

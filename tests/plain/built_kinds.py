@@ -155,6 +155,30 @@ class SliderCrank(Guide):
             s, f"slider-crank {{ motor m crank {s['crank']:.6f} mm rod {s['rod']:.6f} mm side {'ahead' if self.side > 0 else 'behind'} }}", extra)
 
 
+class SliderCrankSaid(SliderCrank):
+    """The line of its pin is said in numbers: beside the shaft as it is drawn, leaning from
+    the guide as it is drawn."""
+
+    def draw(self, rng):
+        s = dict(super().draw(rng), offset=rng.uniform(-40, 40), tilt=rng.uniform(4, 20) * rng.choice([-1, 1]))
+        self.drawn = at(s, "motor"), at(s, "guide")
+        return s
+
+    def seen(self, s, p):
+        a = math.radians(self.lies + s["tilt"])
+        u, n = (math.cos(a), math.sin(a)), (-math.sin(a), math.cos(a))
+        m, g = self.drawn
+        gx, gy = at(s, "guide")
+        moved = p[0] - m[0] - gx + g[0], p[1] - m[1] - gy + g[1]
+        return (p[0] - gx) * u[0] + (p[1] - gy) * u[1], s["offset"] + moved[0] * n[0] + moved[1] * n[1]
+
+    def text(self, s, extra):
+        side = "ahead" if self.side > 0 else "behind"
+        return f"motor m wiper at {mm(at(s, 'motor'))}\n" + self.limb(
+            s, f"slider-crank {{ motor m crank {s['crank']:.6f} mm rod {s['rod']:.6f} mm "
+               f"offset {s['offset']:.6f} mm tilt {s['tilt']:.6f} deg side {side} }}", extra)
+
+
 class ScotchYoke(Guide):
     def __init__(self, tilted):
         self.tilted = tilted
@@ -533,6 +557,7 @@ class Forearm(Kind):
 KINDS = {
     "four-bar in front": FourBar(False), "four-bar behind": FourBar(True), "slotted arm": SlottedArm(),
     "slider-crank in line": SliderCrank(False), "slider-crank offset": SliderCrank(True),
+    "slider-crank as said": SliderCrankSaid(True),
     "scotch yoke": ScotchYoke(False), "scotch yoke tilted": ScotchYoke(True),
     "cam, roller on an arm": CamSwing(), "cam, flat face swings": CamFace(),
     "cam, roller slides": CamSlide("roller"), "cam, edge slides": CamSlide("knife"), "cam, flat face slides": CamSlide("flat"),
