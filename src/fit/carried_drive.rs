@@ -41,9 +41,12 @@ pub(super) fn at_rest(
     let limb = &figure.limbs[index];
     let drive = limb.drive.as_ref().filter(|_| limb.carrier.is_some())?;
     let Source::Motor(motor) = drive.source else { return None };
-    let by = match drive.mechanism {
+    let by = match &drive.mechanism {
         DriveKind::Strut(_) => true,
-        DriveKind::Cord(_) => figure.actuators[motor].motor.kind != MotorKind::Servo,
+        // Off a round pulley it leaves elsewhere wherever the carrier is.
+        DriveKind::Cord(cord) => {
+            figure.actuators[motor].motor.kind != MotorKind::Servo && !cord.on_pulleys()
+        }
         _ => false,
     };
     if !by || figure.motor_rides(index) || limb.gestures.iter().any(|g| g.relative) {

@@ -149,6 +149,9 @@ impl<'a> Bench<'a> {
         if self.limb.carrier.is_some() {
             let what = match self.figure.actuators[motor].motor.kind {
                 MotorKind::Servo => "a servo's horn on the board to a limb that rides on another",
+                _ if said.on_pulleys() => {
+                    "the board over pulleys to a limb that rides on another: lead it through eyes"
+                }
                 _ if self.limb.gestures.iter().any(|g| g.relative) => {
                     "the board to a limb that rides on another and is told bends"
                 }

@@ -465,6 +465,12 @@ impl CordDrive {
     /// quarter of the pulley across (common practice, no source).
     pub const ON_PULLEYS: f64 = 0.05;
 
+    /// Whether it runs over pulleys: eyes that are none have no size.
+    #[must_use]
+    pub fn on_pulleys(&self) -> bool {
+        self.pulleys.is_some() && !self.guides.is_empty()
+    }
+
     /// The friction with which each corner of it adds to the pull, in e^(friction x corner).
     #[must_use]
     pub const fn rubs(&self) -> f64 {
