@@ -139,7 +139,7 @@ fn solve(line: &Line, file: &Path, write: bool, look: Look, work: &Arc<Work>) ->
         talk.push_str(&more);
     }
     let data = match line.common.format {
-        Format::Text => solve::as_text(&questions, written),
+        Format::Text => solve::as_text(&questions, written, verdict(&compiled) == Exit::Fine),
         Format::Json => {
             let mut whole = solve::as_json(&compiled.file, &questions, written);
             judged(&mut whole, &pipeline, &compiled);
