@@ -273,9 +273,14 @@ impl<'a> Bench<'a> {
             return None;
         };
         let eyes = puller.eyes();
+        let open = [said.crank, said.length, said.lever, said.clamp];
+        let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
+        if eyes.is_empty() && puller.by == By::Crank {
+            return self.straight(at, said, (puller, asked));
+        }
         if eyes.is_empty() {
             self.not_checked.push(Note::new(
-                "crank, lever, clamp, cord: they are found only for a cord through an eye",
+                "horn, lever, clamp, cord: of a servo they are found only for a cord through an eye",
                 "guides (x, y) mm",
             ));
             return None;
@@ -297,8 +302,6 @@ impl<'a> Bench<'a> {
             within: Some(Deg(asked.within)),
             assembly: said.assembly.or_else(|| self.image_side()),
         };
-        let open = [said.crank, said.length, said.lever, said.clamp];
-        let at = open.iter().find_map(|s| s.ask).unwrap_or(drive.place);
         match solve_cord(&wish) {
             Ok(choices) => self.taken_up((at, &wish), said, (puller, asked), &choices),
             Err(mut no) => {

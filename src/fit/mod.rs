@@ -32,6 +32,7 @@ mod cord_bent;
 mod cord_checks;
 mod cord_codes;
 mod cord_recipe;
+mod cord_straight;
 mod cord_told;
 mod cord_words;
 mod cranked;

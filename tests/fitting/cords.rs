@@ -536,3 +536,48 @@ limb l { pivot (1037.613, 952.349) mm tip (934.683, 567.088) mm weighed 0.05 kg
     let notes = &compiled.figures[0].limbs[0].assumed;
     assert!(notes.iter().all(|n| !n.what.contains("stands off")), "{notes:?}");
 }
+
+/// A cord straight from its crank's pin is found without an eye: at both ends of the swing
+/// crank and cord lie in one line, so that the lever's pin is the cord less or more the crank
+/// away from the shaft (plane geometry).
+#[test]
+fn a_cord_straight_from_its_crank_is_found() {
+    for (low, high, more) in [
+        (0.0, 30.0, ""),
+        (-20.0, 25.0, "crank ? 20 to 60 mm by 5 mm"),
+        (10.0, 60.0, "lever ? 50 to 120 mm by 10 mm"),
+        (150.0, 190.0, "crank 40 mm"),
+    ] {
+        let text = format!(
+            "use parts\nfigure owl {{\n  board plywood-9 900 mm by 900 mm\n  limb wing {{
+    pivot (300, 600) mm  tip ({}, 600) mm  weighed 0.4 kg  balances 120 mm
+    drive cord {{ motor wiper at (300, 300) mm  {more} }}
+    gesture flap {{ sweep {low} deg to {high} deg  cycle 4 s }}\n  }}\n}}\n",
+            if low > 90.0 { 40.0 } else { 560.0 }
+        );
+        let compiled = compile(&text);
+        // The side that nobody says is the one on which the weight draws it tight.
+        let wrong = ["nothing-fits", "cord-slack"];
+        assert!(!codes(&compiled).iter().any(|c| wrong.contains(c)), "{:?}", messages(&compiled));
+        let drive = drive(&compiled, 0);
+        let [radius, lever, cord, clamp] =
+            [SizeName::Crank, SizeName::Lever, SizeName::Cord, SizeName::Clamp]
+                .map(|name| size(drive, name));
+        let swings = *drive.exact.course.travel.swing().unwrap();
+        let ends = [swings.low.0, swings.low.0 + swings.range().0];
+        // Of a row of holes the nearest: within 2 deg or 5 %.
+        let within = f64::min(0.05 * (high - low), 2.0);
+        near(ends[0], low, within, more);
+        near(ends[1], high, within, more);
+        let mut away = ends.map(|a| between(SHAFT, polar(PIVOT, lever, a + clamp)));
+        away.sort_by(f64::total_cmp);
+        near(away[0], cord - radius, 1e-6, more);
+        near(away[1], cord + radius, 1e-6, more);
+        assert!(drive.drilled.course.worst_push.0 > 30.0, "{more}");
+    }
+    let text = "use parts\nfigure owl {\n  board plywood-9 900 mm by 900 mm\n  limb wing {
+    pivot (300, 600) mm  tip (560, 600) mm
+    drive cord { motor wiper at (300, 300) mm  crank 100 mm  lever 30 mm at ? }
+    gesture flap { sweep 0 deg to 30 deg  cycle 4 s }\n  }\n}\n";
+    assert!(codes(&compile(text)).contains(&"nothing-fits"));
+}
