@@ -10,7 +10,8 @@ use std::path::Path;
 use std::sync::Arc;
 
 use yardwright::check::{Compiled, Compiler};
-use yardwright::fit::{Fitted, FittedFourBar, FittedServo};
+use yardwright::fit::builds::care;
+use yardwright::fit::{Fitted, FittedDrive, FittedFourBar, FittedServo};
 use yardwright::geometry::Dir;
 use yardwright::mechanism::Assembly;
 use yardwright::source::MemoryDisk;
@@ -88,6 +89,20 @@ fn four_bar(compiled: &Compiled, figure: usize, limb: usize) -> &FittedFourBar {
         Some(Fitted::FourBar(found)) => found,
         other => panic!("no linkage but {other:?}: {:?}", compiled.findings),
     }
+}
+
+/// The first limb's mechanism, of any kind but those two.
+fn drive(compiled: &Compiled) -> &FittedDrive {
+    match &compiled.figures[0].limbs[0].mechanism {
+        Some(Fitted::Drive(found)) => found,
+        other => panic!("{other:?}: {:?}", compiled.findings),
+    }
+}
+
+/// The share of builds of the first limb that `check` tells.
+fn share_told(compiled: &Compiled) -> f64 {
+    let figure = &compiled.figures[0];
+    care(&figure.figure.limbs[0], &figure.limbs[0]).unwrap().share.unwrap()
 }
 
 fn servo(compiled: &Compiled) -> &FittedServo {

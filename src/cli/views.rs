@@ -10,7 +10,7 @@ use crate::finding::Place;
 use crate::fit::builds::{self, Recipe};
 use crate::fit::chart::{self, Rows};
 use crate::fit::{
-    Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedServo, FittedSize, FittedSpin, Measure,
+    Fitted, FittedDrive, FittedFigure, FittedFourBar, FittedServo, FittedSize, FittedSpin,
     SizeName, asked as range_asked,
 };
 use crate::geometry::BoardPoint;
@@ -336,9 +336,10 @@ fn question_of_drive(
     drive: &FittedDrive,
     asked: Option<System>,
 ) -> Option<Question> {
+    let anchor = drive.anchor_found().map(|at| (at.x, at.y));
     let text = |s: &FittedSize, system| match s.name {
         // An anchor is looked for as a place: its distance is not what is written.
-        SizeName::Ground => anchor(drive).map_or_else(String::new, |at| sizes::place(at, system)),
+        SizeName::Ground => anchor.map_or_else(String::new, |at| sizes::place(at, system)),
         name if name.is_angle() => sizes::angle(s.drilled),
         _ => sizes::length(s.drilled, system),
     };
@@ -367,7 +368,7 @@ fn question_of_drive(
     };
     let chosen = Answer {
         sizes: named(&mut drive.sizes.iter().map(|s| s.drilled)),
-        at: anchor(drive).filter(|_| drive.others.iter().all(|o| o.at.is_some())),
+        at: anchor.filter(|_| drive.others.iter().all(|o| o.at.is_some())),
         slides,
         low,
         high,
@@ -417,15 +418,6 @@ fn to_makers_turn(middle: f64, limb: &Limb) -> f64 {
         _ => None,
     });
     said.map_or(0.0, |said| 360.0 * libm::round((said.0 - middle) / 360.0))
-}
-
-/// The anchor that was found for a ram or cylinder, on the board, mm.
-fn anchor(drive: &FittedDrive) -> Option<(f64, f64)> {
-    let at = |name| drive.figures.iter().find(|f| f.name == name).map(|f| f.value);
-    match (at("anchor_x")?, at("anchor_y")?) {
-        (Measure::Length(x), Measure::Length(y)) => Some((x.0, y.0)),
-        _ => None,
-    }
 }
 
 /// The limb's angle at its servo's own 0, where it is open.

@@ -1,9 +1,8 @@
 //! Where the far ends of struts and of second rods are fastened.
 
-use super::{FittedFigure, Measure};
+use super::{FittedDrive, FittedFigure, Measure};
 use crate::geometry::BoardPoint;
 use crate::model::DriveKind;
-use crate::units::Mm;
 
 impl FittedFigure {
     /// The place on the drawing where a limb's strut or second rod is fastened: as written,
@@ -23,16 +22,22 @@ impl FittedFigure {
         }
     }
 
-    /// One that was found with the mechanism stands among its figures.
+    /// One that was found with the mechanism.
     fn anchor_found(&self, limb: usize) -> Option<BoardPoint> {
-        let figures = &self.limbs.get(limb)?.mechanism.as_ref()?.as_drive()?.figures;
+        self.limbs.get(limb)?.mechanism.as_ref()?.as_drive()?.anchor_found()
+    }
+}
+
+impl FittedDrive {
+    /// The anchor that was found for it, on the board; it stands among its figures.
+    #[must_use]
+    pub fn anchor_found(&self) -> Option<BoardPoint> {
         let named = |name: &str| {
-            figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
+            self.figures.iter().find(|f| f.name == name).and_then(|f| match f.value {
                 Measure::Length(l) => Some(l),
                 _ => None,
             })
         };
-        let (x, y): (Mm, Mm) = (named("anchor_x")?, named("anchor_y")?);
-        Some(BoardPoint::new(x, y))
+        Some(BoardPoint::new(named("anchor_x")?, named("anchor_y")?))
     }
 }

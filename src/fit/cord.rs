@@ -306,19 +306,28 @@ impl<'a> Bench<'a> {
             Ok(choices) => self.taken_up((at, &wish), said, (puller, asked), &choices),
             Err(mut no) => {
                 no.nearest.retain(|(change, _)| as_told(said, &wish, (puller, asked), *change));
-                let message = format!(
-                    "nothing within the ranges moves {} from {}: {}.",
-                    self.name(),
-                    asked.words(self.figure.system),
-                    words::reason(&no, puller.by, self.figure.system)
-                );
-                let help = words::nearest(&no, self.figure.system);
-                let found = self.report(&codes::NOTHING_FITS, at, message);
-                found.help = help;
-                found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+                let system = self.figure.system;
+                let why = words::reason(&no, puller.by, system);
+                self.no_cord_fits(at, asked, &why, words::nearest(&no, system));
                 None
             }
         }
+    }
+
+    /// Reports that no sizes move the limb as asked, why, and what would.
+    pub(super) fn no_cord_fits(
+        &mut self,
+        at: Place,
+        asked: &Motion<'_>,
+        why: &str,
+        help: Option<String>,
+    ) {
+        let motion = asked.words(self.figure.system);
+        let message =
+            format!("nothing within the ranges moves {} from {motion}: {why}.", self.name());
+        let found = self.report(&codes::NOTHING_FITS, at, message);
+        found.help = help;
+        found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
     }
 
     /// The best choice as sizes; a given length is kept and judged later.

@@ -8,7 +8,7 @@ use super::asked::Motion;
 use super::checks::BUILD_ERROR;
 use super::cord::{Chosen, marked};
 use super::puller::{CordSizes, Puller};
-use super::{Bench, codes, no_fit};
+use super::{Bench, no_fit};
 use crate::finding::Place;
 use crate::mechanism::solve::{self, Choice, OTHERS, Sizes, Wish};
 use crate::mechanism::{Assembly, Size};
@@ -65,19 +65,10 @@ impl Bench<'_> {
                 })
             }
             Err(no) => {
-                let message = format!(
-                    "nothing within the ranges moves {} from {}: {}.",
-                    self.name(),
-                    asked.words(self.figure.system),
-                    no_fit::reason(&no, self.figure.system)
-                );
-                let found = self.report(&codes::NOTHING_FITS, at, message);
-                found.help = Some(
-                    "ask for a smaller swing, leave crank, lever and cord open (`?`), or lead the cord \
-                     through an eye (`guides (x, y) mm`)."
-                        .to_owned(),
-                );
-                found.related.push(("the motion asked for".to_owned(), asked.gesture.place));
+                let help = "ask for a smaller swing, leave crank, lever and cord open (`?`), or lead the \
+                            cord through an eye (`guides (x, y) mm`).";
+                let why = no_fit::reason(&no, self.figure.system);
+                self.no_cord_fits(at, asked, &why, Some(help.to_owned()));
                 None
             }
         }

@@ -3,13 +3,12 @@
 #![allow(clippy::disallowed_methods)] // On purpose another library's cosines.
 
 use yardwright::check::Compiled;
-use yardwright::fit::{Fitted, FittedDrive, builds};
 use yardwright::geometry::{BoardPoint, Dir};
 use yardwright::mechanism::solve::{Prefer, ServoWish, Size, Sizes, Wish, solve, solve_servo};
 use yardwright::mechanism::{Assembly, FourBar};
 use yardwright::units::{Deg, Mm, System};
 
-use super::compile;
+use super::{compile, drive, share_told as share};
 
 fn slide(drive: &str) -> Compiled {
     compile(&format!(
@@ -18,18 +17,6 @@ fn slide(drive: &str) -> Compiled {
     drive {drive}
     gesture saw {{ stroke 40 mm to 100 mm within 2 mm  cycle 3 s }} }} }}"
     ))
-}
-
-fn drive(compiled: &Compiled) -> &FittedDrive {
-    match &compiled.figures[0].limbs[0].mechanism {
-        Some(Fitted::Drive(found)) => found,
-        other => panic!("{other:?}: {:?}", compiled.findings),
-    }
-}
-
-fn share(compiled: &Compiled) -> f64 {
-    let figure = &compiled.figures[0];
-    builds::care(&figure.figure.limbs[0], &figure.limbs[0]).unwrap().share.unwrap()
 }
 
 /// The share that stands beside an answer is the one of a hundred that `check` tells; of the

@@ -3,11 +3,11 @@
 #![allow(clippy::disallowed_methods)] // On purpose another library's cosines.
 
 use yardwright::check::Compiled;
-use yardwright::fit::builds::{care, share};
-use yardwright::fit::{Fitted, FittedDrive};
+use yardwright::fit::Fitted;
+use yardwright::fit::builds::share;
 
 use super::super::linkages::reference::Rng;
-use super::compile;
+use super::{compile, drive, share_told as told};
 
 const RISES: &str = "rise 120 deg dwell 40 deg  fall 120 deg dwell 80 deg";
 
@@ -27,18 +27,6 @@ fn head(cam: &str) -> Compiled {
     drive cam {{ motor wiper at (300, 700) mm  roller 8 mm  {RISES}  {cam} }}
     gesture nod {{ sweep 140 deg to 155 deg within 0.4 deg  cycle 4 s }} }} }}"
     ))
-}
-
-fn drive(compiled: &Compiled) -> &FittedDrive {
-    match &compiled.figures[0].limbs[0].mechanism {
-        Some(Fitted::Drive(found)) => found,
-        other => panic!("{other:?}: {:?}", compiled.findings),
-    }
-}
-
-fn told(compiled: &Compiled) -> f64 {
-    let figure = &compiled.figures[0];
-    care(&figure.figure.limbs[0], &figure.limbs[0]).unwrap().share.unwrap()
 }
 
 /// A disc is cut to two radii that count; a roller on a slide rests where it is as far from

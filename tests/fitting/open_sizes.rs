@@ -2,20 +2,13 @@
 
 use yardwright::check::Compiled;
 use yardwright::finding::Severity;
-use yardwright::fit::{Fitted, FittedDrive, FittedFourBar, SizeName};
+use yardwright::fit::{Fitted, FittedFourBar, SizeName};
 
-use super::compile;
+use super::{compile, drive};
 
 fn errors(compiled: &Compiled) -> Vec<&str> {
     let all = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
     all.map(|f| f.code.word).collect()
-}
-
-fn drive(compiled: &Compiled) -> &FittedDrive {
-    match &compiled.figures[0].limbs[0].mechanism {
-        Some(Fitted::Drive(drive)) => drive,
-        other => panic!("{other:?}: {:?}", compiled.findings),
-    }
 }
 
 fn size(compiled: &Compiled, name: SizeName) -> f64 {

@@ -6,11 +6,10 @@
 use proptest::prelude::*;
 use yardwright::check::Compiled;
 use yardwright::finding::Severity;
-use yardwright::fit::builds::care;
 use yardwright::fit::{Fitted, FittedDrive, Measure, Other, SizeName};
 
 use super::super::linkages::reference::Rng;
-use super::compile;
+use super::{compile, drive, share_told as share};
 
 /// A hedgehog in a guide 120 mm long that leads up from (250, 300).
 fn hedgehog(ram: &str, stroke: &str) -> Compiled {
@@ -25,18 +24,6 @@ fn hedgehog(ram: &str, stroke: &str) -> Compiled {
 fn errors(compiled: &Compiled) -> Vec<&str> {
     let all = compiled.findings.iter().filter(|f| f.severity == Severity::Error);
     all.map(|f| f.code.word).collect()
-}
-
-fn drive(compiled: &Compiled) -> &FittedDrive {
-    match &compiled.figures[0].limbs[0].mechanism {
-        Some(Fitted::Drive(found)) => found,
-        other => panic!("{other:?}: {:?}", compiled.findings),
-    }
-}
-
-fn share(compiled: &Compiled) -> f64 {
-    let figure = &compiled.figures[0];
-    care(&figure.figure.limbs[0], &figure.limbs[0]).unwrap().share.unwrap()
 }
 
 fn anchor(drive: &FittedDrive) -> (f64, f64) {

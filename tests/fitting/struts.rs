@@ -8,14 +8,7 @@ use yardwright::fit::{Built, Fitted, FittedDrive, Measure};
 use yardwright::mechanism::Path as _;
 use yardwright::units::Deg;
 
-use super::compile;
-
-fn drive(compiled: &Compiled) -> &FittedDrive {
-    match &compiled.figures[0].limbs[0].mechanism {
-        Some(Fitted::Drive(found)) => found,
-        other => panic!("no strut but {other:?}: {:?}", compiled.findings),
-    }
-}
+use super::{compile, drive};
 
 fn codes(compiled: &Compiled) -> Vec<&str> {
     compiled.findings.iter().map(|f| f.code.word).collect()

@@ -4,7 +4,6 @@
 //! analysis).
 
 use super::orchard::*;
-use yardwright::finding::Severity;
 use yardwright::fit::{Fitted, FittedFigure, FittedServo};
 use yardwright::timing::{ChannelKind, Drawing, Path, Performance, course, drive_course};
 use yardwright::units::{Deg, Sec};
@@ -44,20 +43,6 @@ fn fitted(s: &Stage) -> &FittedFigure {
 
 fn pose(s: &Stage, p: &Performance, limb: &str, t: f64) -> f64 {
     p.figures[0].pose(limb, Sec(t), fitted(s)).unwrap_or_else(|| panic!("{limb} {t}")).value()
-}
-
-fn polar(from: (f64, f64), r: f64, deg: f64) -> (f64, f64) {
-    let (s, c) = libm::sincos(deg.to_radians());
-    (from.0 + r * c, from.1 + r * s)
-}
-
-fn between(a: (f64, f64), b: (f64, f64)) -> f64 {
-    libm::hypot(a.0 - b.0, a.1 - b.1)
-}
-
-fn errors(s: &Stage) -> Vec<String> {
-    let errors = s.findings.iter().filter(|f| f.severity == Severity::Error);
-    errors.map(|f| format!("{} {}", f.code.word, f.message)).collect()
 }
 
 /// What is drawn is what is played, between the points of its course too; and from the first

@@ -32,15 +32,6 @@ fn show(cues: &str) -> Stage {
     stage(&format!("{HEN}{JIG}show evening with jig {{\n{cues}\n}}"))
 }
 
-fn between(a: (f64, f64), b: (f64, f64)) -> f64 {
-    libm::hypot(a.0 - b.0, a.1 - b.1)
-}
-
-fn polar(from: (f64, f64), r: f64, deg: f64) -> (f64, f64) {
-    let (s, c) = libm::sincos(deg.to_radians());
-    (from.0 + r * c, from.1 + r * s)
-}
-
 /// The wing goes to and fro once a turn of its crank, between the ends its drive has.
 #[test]
 fn a_cord_on_a_crank_moves_with_its_motor() {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 
-use yardwright::finding::{Finding, ItemId};
+use yardwright::finding::{Finding, ItemId, Severity};
 use yardwright::fit::{Fitted, FittedFigure, fit};
 use yardwright::model::Yard;
 use yardwright::music::Sound;
@@ -186,3 +186,17 @@ pub const JIG: &str = "song jig {
   section last bar 25 for 24 bars
 }
 ";
+
+pub fn polar(from: (f64, f64), r: f64, deg: f64) -> (f64, f64) {
+    let (s, c) = libm::sincos(deg.to_radians());
+    (from.0 + r * c, from.1 + r * s)
+}
+
+pub fn between(a: (f64, f64), b: (f64, f64)) -> f64 {
+    libm::hypot(a.0 - b.0, a.1 - b.1)
+}
+
+pub fn errors(s: &Stage) -> Vec<String> {
+    let errors = s.findings.iter().filter(|f| f.severity == Severity::Error);
+    errors.map(|f| format!("{} {}", f.code.word, f.message)).collect()
+}

@@ -2,7 +2,6 @@
 //! board only while the carrier rests, and places on the board composed by hand.
 
 use super::orchard::*;
-use yardwright::finding::Severity;
 use yardwright::fit::Fitted;
 use yardwright::mechanism::Path as _;
 use yardwright::timing::{ChannelKind, Path, Performance};
@@ -60,20 +59,6 @@ fn on_arm((x, y): (f64, f64), arm: f64) -> (f64, f64) {
     let (sin, cos) = libm::sincos((arm - 180.0).to_radians());
     let (dx, dy) = (x - 300.0, y - 700.0);
     (300.0 + dx * cos - dy * sin, 700.0 + dx * sin + dy * cos)
-}
-
-fn polar(from: (f64, f64), r: f64, deg: f64) -> (f64, f64) {
-    let (s, c) = libm::sincos(deg.to_radians());
-    (from.0 + r * c, from.1 + r * s)
-}
-
-fn between(a: (f64, f64), b: (f64, f64)) -> f64 {
-    libm::hypot(a.0 - b.0, a.1 - b.1)
-}
-
-fn errors(s: &Stage) -> Vec<String> {
-    let errors = s.findings.iter().filter(|f| f.severity == Severity::Error);
-    errors.map(|f| format!("{} {}", f.code.word, f.message)).collect()
 }
 
 /// While the upper arm bows, a servo at the elbow curls the forearm: the servo is told
